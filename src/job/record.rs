@@ -1,0 +1,285 @@
+//! What a job leaves behind: everything reports and pictures show, and nothing they must compute.
+//!
+//! The serialised names and their order are the promise made to users of `--json`.
+
+use serde::Serialize;
+
+/// Why a bleeder was closed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum ClosedBy {
+    /// What was seen counted as clean.
+    Clean,
+    /// The volume asked for had been drained.
+    Volume,
+    /// The time asked for had passed.
+    Time,
+    /// The upper bound (`at most`, or the program's own) was met first.
+    Bound,
+    /// The supply ran dry.
+    Supply,
+}
+
+/// How the opening ended by the eye.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub enum CleanState {
+    /// It became clean during this opening and stayed so.
+    #[serde(rename = "reached")]
+    Reached,
+    /// It was clean from the first draw.
+    #[serde(rename = "already")]
+    Already,
+    /// It never became clean.
+    #[serde(rename = "not reached")]
+    NotReached,
+    /// It had become clean and was dirty again at the close.
+    #[serde(rename = "lost")]
+    Lost,
+}
+
+/// Volume that came from one origin.
+pub type Origins = Vec<(&'static str, f64)>;
+
+fn as_map<S: serde::Serializer>(origins: &Origins, s: S) -> Result<S::Ok, S::Error> {
+    s.collect_map(origins.iter().map(|(k, v)| (k, v)))
+}
+
+/// One bleeder opened once. Bleeders opened together have a record each.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Opening {
+    /// Name of the bleeder.
+    pub bleeder: String,
+    /// Pass, from 1.
+    pub pass: u32,
+    /// Step of the procedure, from 1.
+    pub step: usize,
+    /// Time at which it was opened, s from the start of the job.
+    pub opened_s: f64,
+    /// Time at which it was closed, s.
+    pub closed_s: f64,
+    /// Why it was closed.
+    pub closed_by: ClosedBy,
+    /// Drained volume, mL.
+    pub drained_ml: f64,
+    /// Drained volume at which what is seen had fallen to the threshold and then stayed clean, mL.
+    pub clean_at_ml: Option<f64>,
+    /// How it ended by the eye.
+    pub clean_state: CleanState,
+    /// Old fraction in the watched length of the clear hose at the close ("looked clean").
+    pub seen_old_fraction: f64,
+    /// Old fraction over the whole path from the reservoir to this bleeder at the close ("is clean").
+    pub path_old_fraction: f64,
+    /// Drained volume over flow time, mL/s.
+    pub mean_flow_ml_per_s: f64,
+    /// Largest Reynolds number met in a line or hose on the path.
+    pub reynolds: f64,
+    /// Gauge pressure of the supply when opened, kPa.
+    pub gauge_start_kpa: f64,
+    /// Gauge pressure of the supply when closed, kPa.
+    pub gauge_end_kpa: f64,
+    /// Where the drained millilitres came from.
+    #[serde(serialize_with = "as_map")]
+    pub origins_ml: Origins,
+    /// Threshold of the old fraction seen that was in force.
+    #[serde(skip)]
+    pub threshold: f64,
+    /// The clearing curve, one point a step.
+    #[serde(skip)]
+    pub curve: Vec<CurvePoint>,
+}
+
+/// A point of the clearing curve.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CurvePoint {
+    /// Time, s from the start of the job.
+    pub at_s: f64,
+    /// Drained so far in this opening, mL.
+    pub drained_ml: f64,
+    /// Old fraction in the watched length of the clear hose.
+    pub seen_old_fraction: f64,
+    /// Old fraction of what leaves the bleeder, mean of the step that ends here.
+    pub leaving_old_fraction: f64,
+    /// Old fraction over the whole path.
+    pub path_old_fraction: f64,
+    /// Flow rate, mL/s.
+    pub flow_ml_per_s: f64,
+}
+
+/// The supply and reservoir at one moment.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SupplyPoint {
+    /// Time, s from the start of the job.
+    pub at_s: f64,
+    /// Gauge pressure of the supply, kPa.
+    pub gauge_kpa: f64,
+    /// Fluid left in the supply, mL (`None`: the supply holds none, as with gravity).
+    pub supply_ml: Option<f64>,
+    /// Fluid in the reservoir, mL.
+    pub reservoir_ml: f64,
+    /// Old fraction in the reservoir.
+    pub reservoir_old_fraction: f64,
+}
+
+/// A step of the procedure that is not an opening.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StepDone {
+    /// Step of the procedure, from 1; 0 for what a supply does of itself (first pressurising,
+    /// a re-pump below the low mark, a top-up by hand).
+    pub step: usize,
+    /// What was done, in the technician's words: `syringe`, `top up`, `load`, `re-pump`, `wait`,
+    /// `work modulator`, `relieve`, `set level`, `pressurise`.
+    pub does: &'static str,
+    /// Time, s from the start of the job.
+    pub at_s: f64,
+    /// Fluid moved, mL: into the reservoir or supply positive, out of it negative.
+    pub moved_ml: f64,
+    /// Gauge pressure of the supply afterwards, kPa.
+    pub gauge_kpa: f64,
+}
+
+/// The book of the loaded fluid. The first number is the sum of the other four.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct FluidBook {
+    /// Loaded into the supply, mL.
+    pub loaded_ml: f64,
+    /// Went out at the bleeders or pushed out what went out there, mL.
+    pub bled_ml: f64,
+    /// Raised the reservoir, mL (negative if the reservoir fell).
+    pub reservoir_ml: f64,
+    /// Filled the feed hose, mL.
+    pub feed_hose_ml: f64,
+    /// Left in the supply, mL.
+    pub left_ml: f64,
+}
+
+/// Sums over the job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Totals {
+    /// Drained at all bleeders, mL.
+    pub drained_ml: f64,
+    /// Taken out of the reservoir with a syringe or when setting the level, mL.
+    pub removed_ml: f64,
+    /// New fluid brought in, from the supply and by hand, mL.
+    pub new_fluid_ml: f64,
+    /// Time with a bleeder open, s.
+    pub flow_seconds: f64,
+    /// Time in the bay: flow, set-up, moving from wheel to wheel, waits, closing steps, s.
+    pub bay_seconds: f64,
+    /// Re-pumps of the supply.
+    pub repumps: u32,
+    /// The book of the loaded fluid; `None` for a supply that is not loaded.
+    pub fluid: Option<FluidBook>,
+}
+
+/// What stays behind in one part.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartLeft {
+    /// Name of the part.
+    pub part: String,
+    /// Its kind.
+    pub kind: &'static str,
+    /// Its volume, mL.
+    pub volume_ml: f64,
+    /// Old fraction in it.
+    pub old_fraction: f64,
+    /// Water in it, mass %.
+    pub water_percent: f64,
+    /// Boiling point of what is in it, °C (equilibrium reflux).
+    pub boiling_c: f64,
+}
+
+/// What stays behind.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Left {
+    /// Old fluid in the whole system, mL.
+    pub old_ml: f64,
+    /// Old fraction of the whole system.
+    pub old_fraction: f64,
+    /// Water in the whole system, mass %.
+    pub water_percent: f64,
+    /// Lowest boiling point of any part, °C.
+    pub lowest_boiling_c: f64,
+    /// The part that has it.
+    pub lowest_boiling_part: String,
+    /// Part by part, reservoir first, then along the circuit.
+    pub parts: Vec<PartLeft>,
+}
+
+/// What the program's own book-keeping misses at most, over all openings.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct Balance {
+    /// Volume, mL.
+    pub volume_error_ml: f64,
+    /// Old fluid (and each origin), mL.
+    pub old_error_ml: f64,
+    /// Water, g.
+    pub water_error_g: f64,
+}
+
+/// Estimated error of the answers through finite steps and lanes; `None` if not estimated.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
+pub struct Numerics {
+    /// Of the largest error among all `clean_at_ml`, mL.
+    pub clean_at_error_ml: Option<f64>,
+    /// Of the old fluid left, mL.
+    pub old_left_error_ml: Option<f64>,
+}
+
+/// Something the technician should know.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Warning {
+    /// What kind, in few words: `supply ran dry`, `pressure over limit`, `target not reached`, …
+    pub kind: &'static str,
+    /// One or two sentences with the figures and the remedy.
+    pub text: String,
+    /// True if the job must be stopped or judged a failure (exit status 3).
+    #[serde(skip)]
+    pub stops_the_job: bool,
+}
+
+/// The record of one job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Record {
+    /// Version of the program.
+    pub farwheel: &'static str,
+    /// Title and file.
+    pub scenario: ScenarioName,
+    /// Seed of random draws; unused by a single flush.
+    pub seed: u64,
+    /// Openings in the order in which they were closed.
+    pub openings: Vec<Opening>,
+    /// The other steps.
+    pub steps: Vec<StepDone>,
+    /// Sums.
+    pub totals: Totals,
+    /// What stays behind.
+    pub left: Left,
+    /// Conservation.
+    pub balance: Balance,
+    /// Accuracy.
+    pub numerics: Numerics,
+    /// Warnings.
+    pub warnings: Vec<Warning>,
+    /// Name of the supply that pushed.
+    #[serde(skip)]
+    pub supply: String,
+    /// The supply over time.
+    #[serde(skip)]
+    pub supply_curve: Vec<SupplyPoint>,
+}
+
+/// Which scenario a record belongs to.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ScenarioName {
+    /// Title as written.
+    pub title: String,
+    /// File name as given.
+    pub file: String,
+}
+
+impl Record {
+    /// Whether any warning stops the job (exit status 3).
+    pub fn stopped(&self) -> bool {
+        self.warnings.iter().any(|w| w.stops_the_job)
+    }
+}

@@ -1,0 +1,4 @@
+//! Farwheel simulates the flush of a vehicle's brake hydraulics.
+
+pub mod job;
+pub mod scenario;

@@ -1,0 +1,103 @@
+//! What the technician does: steps in order, and when each bleeder is closed.
+
+use super::quantity::Quantity;
+use super::section::Section;
+
+/// The procedure of a scenario.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Procedure {
+    /// The other keys of `[procedure]`: `supply`, and the times that make up the bay time.
+    pub section: Section,
+    /// How many times the opening steps are gone through (at least 1). Steps other than openings
+    /// are done in the first pass only.
+    pub passes: u32,
+    /// The steps of one pass, in order.
+    pub steps: Vec<Step>,
+}
+
+/// One step and where it stands in the file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Line of the file (1-based; 0 if built in code).
+    pub line: usize,
+    /// What is done.
+    pub action: Action,
+}
+
+/// What a step does.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Action {
+    /// Open one or several bleeders together and close them by the stop rule.
+    Open {
+        /// Bleeder names.
+        bleeders: Vec<String>,
+        /// When to close.
+        until: StopRule,
+    },
+    /// Take fluid out of the reservoir with a syringe until this volume is left in it.
+    Syringe {
+        /// Volume left in the reservoir, m³.
+        leave: Quantity,
+    },
+    /// Pour new fluid into the reservoir up to this volume.
+    TopUp {
+        /// Volume in the reservoir afterwards, m³.
+        to: Quantity,
+    },
+    /// Fill the supply with this much more new fluid.
+    Load {
+        /// Volume added, m³.
+        volume: Quantity,
+    },
+    /// Pump the supply up to this gauge pressure.
+    RePump {
+        /// Gauge pressure afterwards, Pa.
+        gauge: Quantity,
+    },
+    /// Let everything stand.
+    Wait {
+        /// How long, s.
+        time: Quantity,
+        /// Degree to which each line's cross-section mixes meanwhile, 0 to 1; `None` means it
+        /// follows from the density difference and the time.
+        remix: Option<Quantity>,
+    },
+    /// Work the hydraulic modulator as a workshop's service routine does.
+    WorkModulator {
+        /// Name of the modulator part.
+        modulator: String,
+        /// Channels worked; empty means all.
+        channels: Vec<String>,
+        /// How long, s.
+        time: Quantity,
+        /// Whether the return pump runs.
+        pump: bool,
+    },
+    /// Let the pressure off the supply.
+    Relieve,
+    /// Bring the reservoir to this volume: excess is taken out, a lack poured in.
+    SetLevel {
+        /// Volume in the reservoir afterwards, m³.
+        to: Quantity,
+    },
+}
+
+/// When a bleeder is closed. Of the parts given, `at_least` holds it open, `at_most`
+/// closes it in any case, and in between `volume`, `time` or `clean` closes it.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct StopRule {
+    /// Close once what is seen counts as clean.
+    pub clean: bool,
+    /// Threshold of the old fraction seen; `None` takes that of `[clear_hose]`.
+    pub threshold: Option<Quantity>,
+    /// Further volume for which it must stay clean, m³; `None` takes that of `[clear_hose]`.
+    pub hold: Option<Quantity>,
+    /// Close at this drained volume, m³.
+    pub volume: Option<Quantity>,
+    /// Close after this time, s.
+    pub time: Option<Quantity>,
+    /// Not before this drained volume, m³.
+    pub at_least: Option<Quantity>,
+    /// At the latest at this drained volume, m³.
+    pub at_most: Option<Quantity>,
+}

@@ -1,0 +1,73 @@
+//! How a table of the scenario file is described: its keys, what each may hold, its default.
+//!
+//! Rooms further on describe their own tables with these types (a part kind its keys, a supply
+//! kind its keys), so that a new kind is one new file; the reader, `schema` and `check` all work
+//! from the same description.
+
+use super::bounds::Bound;
+
+/// What a key may hold.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Form {
+    /// A quantity as text with a unit.
+    Quantity(&'static Bound),
+    /// Free text.
+    Text,
+    /// One of these words.
+    Word(&'static [&'static str]),
+    /// true or false.
+    Flag,
+    /// A whole number between two ends, both allowed.
+    Count(u32, u32),
+    /// One name or a list of names.
+    Names,
+}
+
+/// What holds when a key is left out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Default {
+    /// It must be written.
+    Required,
+    /// It may be left out and then stays absent.
+    Absent,
+    /// Left out, it is read as if this text had been written (`"3.2 mm"`, `"true"`, `"6"`).
+    Text(&'static str),
+}
+
+/// One key of a table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Key {
+    /// The key as written.
+    pub name: &'static str,
+    /// One sentence: what it is. Shown by `schema`.
+    pub doc: &'static str,
+    /// What it may hold.
+    pub form: Form,
+    /// What holds when it is left out.
+    pub default: Default,
+}
+
+/// How a part kind joins its neighbours.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Ends {
+    /// Fluid runs through it from one end to the other (line, hose, valve): `from`, and `to` where
+    /// it closes a loop.
+    Through,
+    /// A chamber or branching: `from` one or several parts; others may start from it.
+    Node,
+}
+
+/// A part kind or a supply kind: the word in `kind = "…"` and the keys it takes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct KindSpec {
+    /// The word written after `kind =`.
+    pub name: &'static str,
+    /// One sentence: what it is. Shown by `schema`.
+    pub doc: &'static str,
+    /// How it joins its neighbours (parts only; supplies are `Node`).
+    pub ends: Ends,
+    /// True if a bleeder sits on it (it then takes the key `bleeders` too).
+    pub bleeds: bool,
+    /// Its keys, beside those every part has.
+    pub keys: &'static [Key],
+}

@@ -1,0 +1,345 @@
+//! From a checked scenario to the circuit.
+
+use super::chamber::Chamber;
+use super::parts::{self, Built, Vehicle};
+use super::passage::Passage;
+use super::species::{Group, Tag};
+use super::{Bleeder, Circuit, Filling, Link, Node, RESERVOIR, Reservoir, paths};
+use crate::scenario::model::{Part, Scenario};
+use crate::scenario::section::Section;
+use std::collections::HashMap;
+use std::fmt;
+
+/// A circuit that cannot be built from the parts given.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct BuildError {
+    /// Line of the scenario file (0 if built in code).
+    pub line: usize,
+    /// What is wrong.
+    pub what: String,
+    /// What would be right.
+    pub remedy: String,
+}
+
+impl fmt::Display for BuildError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "line {}: {}: {}", self.line, self.what, self.remedy)
+    }
+}
+
+impl std::error::Error for BuildError {}
+
+fn error(line: usize, what: String, remedy: &str) -> BuildError {
+    BuildError { line, what, remedy: remedy.to_owned() }
+}
+
+/// Where a name can be reached: a node, and the reservoir outlet if the node is the reservoir.
+type Place = (usize, Option<usize>);
+
+struct Builder<'a> {
+    scenario: &'a Scenario,
+    vehicle: Vehicle,
+    nodes: Vec<Node>,
+    links: Vec<Link>,
+    /// Where a part or chamber of this name can be reached.
+    places: HashMap<&'a str, Place>,
+}
+
+impl Circuit {
+    /// Builds the circuit of a scenario.
+    ///
+    /// # Errors
+    /// If the parts do not join to a circuit in which every bleeder is reached.
+    pub fn build(scenario: &Scenario) -> Result<Self, BuildError> {
+        let vehicle = Vehicle { pad_wear: scenario.vehicle.find_si("pad_wear").unwrap_or(0.0) };
+        let mut b = Builder {
+            scenario,
+            vehicle,
+            nodes: Vec::new(),
+            links: Vec::new(),
+            places: HashMap::new(),
+        };
+        let reservoir = b.reservoir()?;
+        b.master_cylinder(&reservoir)?;
+        let built = b.built_parts()?;
+        b.node_parts(&built)?;
+        b.through_parts(&built)?;
+        let bleeders = b.bleeders(&built);
+        let mut circuit =
+            Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders };
+        paths::find_all(&mut circuit).map_err(|bleeder| {
+            let line = scenario
+                .parts
+                .iter()
+                .find(|p| p.bleeders.contains(&bleeder))
+                .map_or(0, |p| p.section.line);
+            error(
+                line,
+                format!("no path leads from the reservoir to the bleeder \"{bleeder}\""),
+                "let the chain of `from` end at a chamber of the master cylinder",
+            )
+        })?;
+        Ok(circuit)
+    }
+}
+
+impl<'a> Builder<'a> {
+    fn filling(&self, s: &Section) -> Filling {
+        Filling {
+            old_fraction: s.find_si("old_fraction").unwrap_or(1.0),
+            water_share: s
+                .find_si("water")
+                .unwrap_or_else(|| self.scenario.old_fluid.find_si("water").unwrap_or(0.0)),
+        }
+    }
+
+    fn reservoir(&mut self) -> Result<Reservoir, BuildError> {
+        let s = &self.scenario.reservoir;
+        let chambers = self.scenario.master_cylinder.names("chambers");
+        let outlets = match s.names("outlets") {
+            [] => chambers.to_vec(),
+            names => names.to_vec(),
+        };
+        let worn: f64 = self
+            .scenario
+            .parts
+            .iter()
+            .filter_map(|p| parts::kind(p.kind).map(|k| (k.worn_m3)(&p.section, self.vehicle)))
+            .sum();
+        let level_m3 = s.si("level") - if s.flag("topped_up") { 0.0 } else { worn };
+        if level_m3 <= 0.0 {
+            return Err(error(
+                s.line,
+                format!(
+                    "pad wear took {:.0} mL out of a reservoir that held {:.0} mL",
+                    worn * 1e6,
+                    s.si("level") * 1e6
+                ),
+                "write `topped_up = true`, or state less wear or a higher level",
+            ));
+        }
+        for (i, name) in outlets.iter().enumerate() {
+            if !chambers.contains(name) {
+                self.places.insert(leak_free(self.scenario, name), (RESERVOIR, Some(i)));
+            }
+        }
+        self.nodes.push(Node {
+            name: "reservoir".to_owned(),
+            kind: "reservoir",
+            chamber: None,
+            filling: self.filling(s),
+            tag: Tag { group: Group::Reservoir, outlet: None },
+        });
+        Ok(Reservoir {
+            compartment_m3: s.find_si("compartment").unwrap_or(0.0),
+            level_m3,
+            min_m3: s.si("min"),
+            max_m3: s.si("max"),
+            brim_m3: s.si("brim"),
+            height_m: s.find_si("height").unwrap_or(0.9),
+            outlets,
+        })
+    }
+
+    fn master_cylinder(&mut self, reservoir: &Reservoir) -> Result<(), BuildError> {
+        let s = &self.scenario.master_cylinder;
+        for name in s.names("chambers") {
+            let outlet = match reservoir.outlets.iter().position(|o| o == name) {
+                Some(i) => i,
+                None if reservoir.outlets.len() == 1 => 0,
+                None => {
+                    return Err(error(
+                        s.line,
+                        format!("no outlet of the reservoir feeds the chamber \"{name}\""),
+                        "name it in `outlets` of [reservoir]",
+                    ));
+                }
+            };
+            let node = self.nodes.len();
+            let tag = Tag { group: Group::MasterCylinder, outlet: Some(outlet) };
+            self.nodes.push(Node {
+                name: name.clone(),
+                kind: "master cylinder",
+                chamber: Some(Chamber::from_section(s.si("volume"), s)),
+                filling: self.filling(s),
+                tag,
+            });
+            self.places.insert(name, (node, None));
+            let port = Passage::Orifice { bore_m: s.si("compensating_port") };
+            let cup =
+                Passage::Check { cracking_pa: s.si("cup_cracking"), bore_m: s.si("cup_path") };
+            for (what, passage) in [("compensating port", port), ("cup", cup)] {
+                self.links.push(Link {
+                    name: format!("{name} {what}"),
+                    kind: what,
+                    from: RESERVOIR,
+                    to: node,
+                    passage,
+                    tube: None,
+                    filling: self.filling(s),
+                    tag,
+                    outlet: Some(outlet),
+                });
+            }
+        }
+        Ok(())
+    }
+
+    fn built_parts(&self) -> Result<Vec<Built>, BuildError> {
+        self.scenario
+            .parts
+            .iter()
+            .map(|p| {
+                parts::kind(p.kind).map(|k| (k.build)(&p.section, self.vehicle)).ok_or_else(|| {
+                    error(
+                        p.section.line,
+                        format!("\"{}\" is of an unknown kind \"{}\"", p.name, p.kind),
+                        "use a kind that `schema` lists",
+                    )
+                })
+            })
+            .collect()
+    }
+
+    /// Gives every node part its node; a through part that it comes from ends there.
+    fn node_parts(&mut self, built: &[Built]) -> Result<(), BuildError> {
+        for (p, made) in self.scenario.parts.iter().zip(built) {
+            let Built::Node { chamber, bleeder } = made else { continue };
+            let group =
+                if bleeder.is_some() { Group::WheelBrake } else { Group::SharedLine };
+            let node = self.nodes.len();
+            self.nodes.push(Node {
+                name: p.name.clone(),
+                kind: p.kind,
+                chamber: *chamber,
+                filling: self.filling(&p.section),
+                tag: Tag { group, outlet: None },
+            });
+            self.places.insert(&p.name, (node, None));
+        }
+        for (p, made) in self.scenario.parts.iter().zip(built) {
+            if !matches!(made, Built::Node { .. }) {
+                continue;
+            }
+            let node = self.places[p.name.as_str()].0;
+            for from in &p.from {
+                let through = self
+                    .scenario
+                    .parts
+                    .iter()
+                    .zip(built)
+                    .find(|(q, m)| q.name == *from && matches!(m, Built::Through { .. }));
+                let Some((q, _)) = through else {
+                    return Err(error(
+                        p.section.line,
+                        format!("\"{}\" comes straight from \"{from}\"", p.name),
+                        "put a line or hose between them",
+                    ));
+                };
+                if q.to.as_ref().is_some_and(|to| *to != p.name) {
+                    return Err(error(
+                        q.section.line,
+                        format!("\"{}\" ends in two places", q.name),
+                        "drop its `to`, or branch with a tee",
+                    ));
+                }
+                if self.places.insert(&q.name, (node, None)).is_some() {
+                    return Err(error(
+                        p.section.line,
+                        format!("\"{from}\" already ends in another part"),
+                        "branch with a tee",
+                    ));
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn through_parts(&mut self, built: &[Built]) -> Result<(), BuildError> {
+        for (p, made) in self.scenario.parts.iter().zip(built) {
+            if !matches!(made, Built::Through { .. }) || self.places.contains_key(p.name.as_str()) {
+                continue;
+            }
+            let end = match &p.to {
+                Some(to) => self.place(p, to)?,
+                None => {
+                    self.nodes.push(Node {
+                        name: p.name.clone(),
+                        kind: "joint",
+                        chamber: None,
+                        filling: self.filling(&p.section),
+                        tag: Tag { group: Group::SharedLine, outlet: None },
+                    });
+                    (self.nodes.len() - 1, None)
+                }
+            };
+            self.places.insert(&p.name, end);
+        }
+        for (p, made) in self.scenario.parts.iter().zip(built) {
+            let Built::Through { passage, tube } = made else { continue };
+            let [from] = p.from.as_slice() else {
+                return Err(error(
+                    p.section.line,
+                    format!("\"{}\" has {} beginnings", p.name, p.from.len()),
+                    "a line, hose or valve comes from exactly one part; join several with a tee",
+                ));
+            };
+            let (start, outlet) = self.place(p, from)?;
+            let (end, _) = self.place(p, &p.name)?;
+            if start == end {
+                return Err(error(
+                    p.section.line,
+                    format!("\"{}\" begins and ends in the same place", p.name),
+                    "let `from` and `to` name two different parts",
+                ));
+            }
+            self.links.push(Link {
+                name: p.name.clone(),
+                kind: p.kind,
+                from: start,
+                to: end,
+                passage: *passage,
+                tube: *tube,
+                filling: self.filling(&p.section),
+                tag: Tag { group: Group::SharedLine, outlet },
+                outlet,
+            });
+        }
+        Ok(())
+    }
+
+    fn place(&self, part: &Part, name: &str) -> Result<Place, BuildError> {
+        self.places.get(name).copied().ok_or_else(|| {
+            error(
+                part.section.line,
+                format!("\"{}\" refers to \"{name}\", which is no part of this circuit", part.name),
+                "name a part or a chamber of the master cylinder",
+            )
+        })
+    }
+
+    fn bleeders(&self, built: &[Built]) -> Vec<Bleeder> {
+        let parts = self.scenario.parts.iter().zip(built);
+        parts
+            .filter_map(|(p, made)| match made {
+                Built::Node { bleeder: Some(passage), .. } => Some((p, *passage)),
+                _ => None,
+            })
+            .flat_map(|(p, passage)| {
+                let node = self.places[p.name.as_str()].0;
+                p.bleeders.iter().map(move |name| Bleeder {
+                    name: name.clone(),
+                    node,
+                    passage,
+                    height_m: p.section.find_si("height").unwrap_or(0.35),
+                    path: Vec::new(),
+                })
+            })
+            .collect()
+    }
+}
+
+/// The outlet's name as it stands in the scenario, so that it lives as long as the scenario does.
+fn leak_free<'a>(scenario: &'a Scenario, name: &str) -> &'a str {
+    scenario.reservoir.names("outlets").iter().find(|n| *n == name).map_or("", String::as_str)
+}

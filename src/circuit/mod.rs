@@ -1,0 +1,144 @@
+//! Parts and how they join. A circuit is built only from a checked scenario.
+
+mod build;
+pub mod chamber;
+pub mod parts;
+pub mod passage;
+pub mod paths;
+pub mod species;
+
+use chamber::Chamber;
+use parts::Tube;
+use passage::Passage;
+use species::{Group, Tag};
+
+pub use build::BuildError;
+
+/// Index of the reservoir among the nodes.
+pub const RESERVOIR: usize = 0;
+
+/// What is in a part when the job begins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Filling {
+    /// Old fraction, 0 to 1.
+    pub old_fraction: f64,
+    /// Water, share of the mass, 0 to 1.
+    pub water_share: f64,
+}
+
+/// A place where paths meet: the reservoir, a chamber, a tee, a joint.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Node {
+    /// Name, that of the part or (for a plain joint) of the line that ends there.
+    pub name: String,
+    /// Kind of the part, `joint` for a plain joint.
+    pub kind: &'static str,
+    /// Its volume, if it has one.
+    pub chamber: Option<Chamber>,
+    /// What is in it at first.
+    pub filling: Filling,
+    /// Group and circuit it belongs to.
+    pub tag: Tag,
+}
+
+/// Something fluid runs through, from node to node.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Link {
+    /// Name of the part.
+    pub name: String,
+    /// Kind of the part.
+    pub kind: &'static str,
+    /// Node it starts from.
+    pub from: usize,
+    /// Node it ends in.
+    pub to: usize,
+    /// How it resists.
+    pub passage: Passage,
+    /// Its inside, if its volume counts.
+    pub tube: Option<Tube>,
+    /// What is in it at first.
+    pub filling: Filling,
+    /// Group and circuit it belongs to.
+    pub tag: Tag,
+    /// Outlet of the reservoir, for a link that starts there.
+    pub outlet: Option<usize>,
+}
+
+/// A bleeder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bleeder {
+    /// Name.
+    pub name: String,
+    /// Node it sits on.
+    pub node: usize,
+    /// How it resists when open.
+    pub passage: Passage,
+    /// Height above the ground, m.
+    pub height_m: f64,
+    /// Links of its path, from the reservoir on (the path of least volume where there are several).
+    pub path: Vec<usize>,
+}
+
+/// The reservoir: a common space above, one compartment an outlet below the dividing wall.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Reservoir {
+    /// Names of the outlets.
+    pub outlets: Vec<String>,
+    /// Volume of each compartment below the wall, m³.
+    pub compartment_m3: f64,
+    /// Fluid in all of it at first, m³.
+    pub level_m3: f64,
+    /// Volume at the MIN mark, m³.
+    pub min_m3: f64,
+    /// Volume at the MAX mark, m³.
+    pub max_m3: f64,
+    /// Volume when brim-full, m³.
+    pub brim_m3: f64,
+    /// Height of the level above the ground, m.
+    pub height_m: f64,
+}
+
+/// The circuit of one vehicle. Node 0 is the reservoir.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Circuit {
+    /// The reservoir.
+    pub reservoir: Reservoir,
+    /// Places where paths meet.
+    pub nodes: Vec<Node>,
+    /// What fluid runs through.
+    pub links: Vec<Link>,
+    /// The bleeders, in file order.
+    pub bleeders: Vec<Bleeder>,
+}
+
+impl Circuit {
+    /// Volume of everything but the reservoir, m³.
+    pub fn circuit_volume_m3(&self) -> f64 {
+        let nodes: f64 = self.nodes.iter().filter_map(|n| n.chamber).map(|c| c.volume_m3).sum();
+        let links: f64 = self.links.iter().filter_map(|l| l.tube).map(|t| t.volume_m3).sum();
+        nodes + links
+    }
+
+    /// Fluid in the whole system at first, m³.
+    pub fn capacity_m3(&self) -> f64 {
+        self.circuit_volume_m3() + self.reservoir.level_m3
+    }
+
+    /// Index of the bleeder of this name.
+    pub fn bleeder(&self, name: &str) -> Option<usize> {
+        self.bleeders.iter().position(|b| b.name == name)
+    }
+
+    /// All tags in use, the reservoir's first.
+    pub fn tags(&self) -> Vec<Tag> {
+        let mut tags = vec![Tag { group: Group::Reservoir, outlet: None }];
+        let nodes = self.nodes.iter().filter(|n| n.chamber.is_some()).map(|n| n.tag);
+        let links = self.links.iter().filter(|l| l.tube.is_some()).map(|l| l.tag);
+        for tag in nodes.chain(links) {
+            if !tags.contains(&tag) {
+                tags.push(tag);
+            }
+        }
+        tags
+    }
+}

@@ -1,0 +1,119 @@
+//! A disc-brake caliper (or one half of it) with the bleeder on it.
+
+use super::{Built, Kind, Vehicle};
+use crate::circuit::chamber::{
+    BYPASS_KEY, Chamber, POCKET, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES,
+};
+use crate::circuit::passage::{Passage, bore_of_holes_in_a_row, hole_area_m2};
+use crate::scenario::section::Section;
+use crate::scenario::{
+    bounds::Bound,
+    spec::{Default, Ends, Form, Key, KindSpec},
+    units::Dimension,
+};
+use std::f64::consts::PI;
+
+pub(super) const CHAMBER_VOLUME: Bound =
+    Bound { name: "chamber volume", dimension: Dimension::Volume, min: 0.05e-6, max: 1e-3 };
+pub(super) const WEAR: Bound =
+    Bound { name: "pad_wear", dimension: Dimension::Share, min: 0.0, max: 1.0 };
+const HOLE: Bound = Bound { name: "hole", dimension: Dimension::Length, min: 0.1e-3, max: 6e-3 };
+const GAP: Bound = Bound { name: "seat_gap", dimension: Dimension::Length, min: 0.01e-3, max: 3e-3 };
+
+pub(super) const BLEEDER_HOLE: Key = Key {
+    name: "bleeder_hole",
+    doc: "Axial hole of the bleeder screw.",
+    form: Form::Quantity(&HOLE),
+    default: Default::Text("2 mm"),
+};
+pub(super) const BLEEDER_CROSS_HOLE: Key = Key {
+    name: "bleeder_cross_hole",
+    doc: "Cross hole of the bleeder screw.",
+    form: Form::Quantity(&HOLE),
+    default: Default::Text("1.5 mm"),
+};
+/// Half a turn of an M8 × 1.25 or M10 × 1 screw lifts the cone 0.5 to 0.6 mm; across a 45° seat the
+/// gap is 0.7 of that.
+pub(super) const SEAT_GAP: Key = Key {
+    name: "seat_gap",
+    doc: "Gap between cone and seat with the bleeder open, measured across the gap.",
+    form: Form::Quantity(&GAP),
+    default: Default::Text("0.35 mm"),
+};
+
+const HEIGHT: Bound = Bound { name: "height", dimension: Dimension::Length, min: -1.0, max: 4.0 };
+pub(super) const BLEEDER_HEIGHT: Key = Key {
+    name: "height",
+    doc: "Height of the bleeder above the ground.",
+    form: Form::Quantity(&HEIGHT),
+    default: Default::Text("0.35 m"),
+};
+
+/// The kind `caliper`.
+pub(super) const KIND: Kind = Kind {
+    spec: KindSpec {
+        name: "caliper",
+        doc: "A disc-brake caliper, or one half of one, with a bleeder on it.",
+        ends: Ends::Node,
+        bleeds: true,
+        keys: &[
+            Key {
+                name: "new_pads",
+                doc: "Fluid volume behind the pistons with new pads, passages included.",
+                form: Form::Quantity(&CHAMBER_VOLUME),
+                default: Default::Required,
+            },
+            Key {
+                name: "worn_pads",
+                doc: "The same with pads worn out; left out, wear does not change it.",
+                form: Form::Quantity(&CHAMBER_VOLUME),
+                default: Default::Absent,
+            },
+            Key {
+                name: "pad_wear",
+                doc: "Wear of these pads; left out, that of the vehicle.",
+                form: Form::Quantity(&WEAR),
+                default: Default::Absent,
+            },
+            STAGES,
+            POCKET,
+            POCKET_EXCHANGE,
+            POCKET_TIME_KEY,
+            BYPASS_KEY,
+            BLEEDER_HOLE,
+            BLEEDER_CROSS_HOLE,
+            SEAT_GAP,
+            BLEEDER_HEIGHT,
+        ],
+    },
+    build,
+    worn_m3,
+};
+
+fn worn_m3(s: &Section, vehicle: Vehicle) -> f64 {
+    let new = s.si("new_pads");
+    let wear = s.find_si("pad_wear").unwrap_or(vehicle.pad_wear);
+    wear * (s.find_si("worn_pads").unwrap_or(new) - new)
+}
+
+fn build(s: &Section, vehicle: Vehicle) -> Built {
+    let volume_m3 = s.si("new_pads") + worn_m3(s, vehicle);
+    Built::Node {
+        chamber: Some(Chamber::from_section(volume_m3, s)),
+        bleeder: Some(bleeder_passage(s)),
+    }
+}
+
+/// The bleeder screw: seat gap (a ring of the axial hole's diameter), cross hole, axial hole in a
+/// row, as one orifice.
+pub fn bleeder_passage(s: &Section) -> Passage {
+    let hole_m = s.si("bleeder_hole");
+    let ring_m2 = PI * hole_m * s.si("seat_gap");
+    Passage::Orifice {
+        bore_m: bore_of_holes_in_a_row(&[
+            hole_area_m2(hole_m),
+            hole_area_m2(s.si("bleeder_cross_hole")),
+            ring_m2,
+        ]),
+    }
+}

@@ -1,0 +1,34 @@
+//! A flexible hose: a tube with its own usual dimensions.
+
+use super::line::{BENDS, BORE, LENGTH, PROFILE, REMIX_PER_BEND, build};
+use super::{Kind, no_wear};
+use crate::scenario::spec::{Default, Ends, Form, Key, KindSpec};
+
+/// The kind `hose`.
+pub(super) const KIND: Kind = Kind {
+    spec: KindSpec {
+        name: "hose",
+        doc: "A flexible hose.",
+        ends: Ends::Through,
+        bleeds: false,
+        keys: &[
+            Key {
+                name: "length",
+                doc: "Length along the hose.",
+                form: Form::Quantity(&LENGTH),
+                default: Default::Text("0.4 m"),
+            },
+            Key {
+                name: "bore",
+                doc: "Inside diameter.",
+                form: Form::Quantity(&BORE),
+                default: Default::Text("3.2 mm"),
+            },
+            BENDS,
+            REMIX_PER_BEND,
+            PROFILE,
+        ],
+    },
+    build,
+    worn_m3: no_wear,
+};

@@ -1,0 +1,85 @@
+//! The part kinds, one file each. To add one: write its file, list it in [`KINDS`].
+
+mod caliper;
+mod check_valve;
+mod hose;
+mod line;
+mod tee;
+mod wheel_cylinder;
+
+use super::chamber::Chamber;
+use super::passage::Passage;
+use crate::scenario::section::Section;
+use crate::scenario::spec::KindSpec;
+
+pub use caliper::bleeder_passage;
+
+/// What a part is to the circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Built {
+    /// Fluid runs through: a tube with its volume, or a valve without one.
+    Through {
+        /// How it resists.
+        passage: Passage,
+        /// What it holds; `None` for a valve whose volume does not count.
+        tube: Option<Tube>,
+    },
+    /// A place where paths meet, with or without a volume of its own.
+    Node {
+        /// The volume, if any.
+        chamber: Option<Chamber>,
+        /// How the bleeder on it resists, if it carries one.
+        bleeder: Option<Passage>,
+    },
+}
+
+/// The inside of a line or hose.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Tube {
+    /// Bore, m.
+    pub bore_m: f64,
+    /// Length, m.
+    pub length_m: f64,
+    /// Volume, m³.
+    pub volume_m3: f64,
+    /// Degree to which its bends together remix the cross-section, 0 to 1.
+    pub remix: f64,
+    /// True if its fluid moves as a plug.
+    pub plug: bool,
+}
+
+/// What a part may need to know of the vehicle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vehicle {
+    /// Wear of the pads, 0 (new) to 1 (worn out).
+    pub pad_wear: f64,
+}
+
+/// A part kind.
+pub struct Kind {
+    /// Its word and keys.
+    pub spec: KindSpec,
+    /// Makes the part from its checked table.
+    pub build: fn(&Section, Vehicle) -> Built,
+    /// Volume by which wear so far has enlarged it, m³.
+    pub worn_m3: fn(&Section, Vehicle) -> f64,
+}
+
+/// Every part kind. A new one is listed here and nowhere else.
+pub const KINDS: &[Kind] = &[
+    line::KIND,
+    hose::KIND,
+    tee::KIND,
+    caliper::KIND,
+    wheel_cylinder::KIND,
+    check_valve::KIND,
+];
+
+/// The kind of this name.
+pub fn kind(name: &str) -> Option<&'static Kind> {
+    KINDS.iter().find(|k| k.spec.name == name)
+}
+
+fn no_wear(_: &Section, _: Vehicle) -> f64 {
+    0.0
+}

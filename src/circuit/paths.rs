@@ -1,0 +1,164 @@
+//! Ways from the reservoir to the bleeders, and what no bleeder reaches.
+
+use super::species::{Group, Tag};
+use super::{Circuit, RESERVOIR};
+
+/// Finds each bleeder's path, and from them which circuit and group every part belongs to.
+///
+/// # Errors
+/// The name of a bleeder that no path reaches.
+pub(super) fn find_all(circuit: &mut Circuit) -> Result<(), String> {
+    let (reached, by) = shortest(circuit);
+    for i in 0..circuit.bleeders.len() {
+        let b = &circuit.bleeders[i];
+        if !reached[b.node].is_finite() {
+            return Err(b.name.clone());
+        }
+        let mut path = Vec::new();
+        let mut node = b.node;
+        while let Some(link) = by[node] {
+            path.push(link);
+            node = other_end(circuit, link, node);
+        }
+        path.reverse();
+        circuit.bleeders[i].path = path;
+    }
+    tag(circuit, &by);
+    Ok(())
+}
+
+fn other_end(circuit: &Circuit, link: usize, node: usize) -> usize {
+    let l = &circuit.links[link];
+    if l.from == node { l.to } else { l.from }
+}
+
+/// Volume from the reservoir to each node (infinite if unreached) and the link it is reached by.
+fn shortest(circuit: &Circuit) -> (Vec<f64>, Vec<Option<usize>>) {
+    let n = circuit.nodes.len();
+    let (mut far, mut by) = (vec![f64::INFINITY; n], vec![None; n]);
+    far[RESERVOIR] = 0.0;
+    // Bellman–Ford: circuits are small, and it needs no queue.
+    for _ in 0..n {
+        for (i, l) in circuit.links.iter().enumerate() {
+            let through = l.tube.map_or(0.0, |t| t.volume_m3);
+            let ends: &[(usize, usize)] =
+                if matches!(l.passage, super::passage::Passage::Check { .. }) { &[(l.from, l.to)] } else { &[(l.from, l.to), (l.to, l.from)] };
+            for &(a, b) in ends {
+                let held = circuit.nodes[b].chamber.map_or(0.0, |c| c.volume_m3);
+                if far[a] + through + held < far[b] {
+                    far[b] = far[a] + through + held;
+                    by[b] = Some(i);
+                }
+            }
+        }
+    }
+    (far, by)
+}
+
+fn tag(circuit: &mut Circuit, by: &[Option<usize>]) {
+    let mut users = vec![0_usize; circuit.links.len()];
+    for b in &circuit.bleeders {
+        for &l in &b.path {
+            users[l] += 1;
+        }
+    }
+    let outlet_of = |circuit: &Circuit, mut node: usize| {
+        let mut outlet = None;
+        while let Some(l) = by[node] {
+            outlet = circuit.links[l].outlet;
+            node = other_end(circuit, l, node);
+        }
+        outlet
+    };
+    for i in 1..circuit.nodes.len() {
+        let outlet = outlet_of(circuit, i);
+        circuit.nodes[i].tag.outlet = outlet;
+    }
+    for (i, &users) in users.iter().enumerate() {
+        if circuit.links[i].tube.is_none() {
+            continue;
+        }
+        let group = if users >= 2 { Group::SharedLine } else { Group::OwnLine };
+        let outlet = outlet_of(circuit, circuit.links[i].to);
+        circuit.links[i].tag = Tag { group, outlet };
+    }
+}
+
+/// Nodes and links (as two masks) that lie on some way from the reservoir to one of these bleeders.
+/// Dead ends are cut off one after another, so parts that hang on a loop remain.
+pub fn live(circuit: &Circuit, bleeders: &[usize]) -> (Vec<bool>, Vec<bool>) {
+    let mut link_on = vec![true; circuit.links.len()];
+    let mut fixed = vec![false; circuit.nodes.len()];
+    fixed[RESERVOIR] = true;
+    for &b in bleeders {
+        fixed[circuit.bleeders[b].node] = true;
+    }
+    loop {
+        let mut degree = vec![0_usize; circuit.nodes.len()];
+        for (l, _) in circuit.links.iter().zip(&link_on).filter(|(_, on)| **on) {
+            degree[l.from] += 1;
+            degree[l.to] += 1;
+        }
+        let mut cut = false;
+        for (i, l) in circuit.links.iter().enumerate() {
+            let dead = |n: usize| degree[n] == 1 && !fixed[n];
+            // Two links between the reservoir and one chamber (port and cup) are one way only.
+            let twin_dead = |n: usize| {
+                !fixed[n]
+                    && circuit.links.iter().zip(&link_on).filter(|(_, on)| **on).all(|(k, _)| {
+                        (k.from != n && k.to != n)
+                            || (k.from == l.from && k.to == l.to)
+                            || (k.from == l.to && k.to == l.from)
+                    })
+            };
+            if link_on[i] && (dead(l.from) || dead(l.to) || twin_dead(l.from) || twin_dead(l.to)) {
+                link_on[i] = false;
+                cut = true;
+            }
+        }
+        if !cut {
+            break;
+        }
+    }
+    let mut node_on = fixed;
+    for (l, _) in circuit.links.iter().zip(&link_on).filter(|(_, on)| **on) {
+        node_on[l.from] = true;
+        node_on[l.to] = true;
+    }
+    (node_on, link_on)
+}
+
+/// Names of the parts with a volume that no bleeder ever flushes.
+pub fn unreached(circuit: &Circuit) -> Vec<String> {
+    let all: Vec<usize> = (0..circuit.bleeders.len()).collect();
+    let (node_on, link_on) = live(circuit, &all);
+    let nodes = circuit.nodes.iter().zip(&node_on).filter(|(n, on)| !**on && n.chamber.is_some());
+    let links = circuit.links.iter().zip(&link_on).filter(|(l, on)| !**on && l.tube.is_some());
+    nodes.map(|(n, _)| n.name.clone()).chain(links.map(|(l, _)| l.name.clone())).collect()
+}
+
+/// Volume along the path to a bleeder, from the reservoir's outlet on, m³.
+pub fn path_volume_m3(circuit: &Circuit, bleeder: usize) -> f64 {
+    let b = &circuit.bleeders[bleeder];
+    let links: f64 =
+        b.path.iter().filter_map(|&l| circuit.links[l].tube).map(|t| t.volume_m3).sum();
+    let nodes: f64 = path_nodes(circuit, bleeder)
+        .iter()
+        .filter_map(|&n| circuit.nodes[n].chamber)
+        .map(|c| c.volume_m3)
+        .sum();
+    links + nodes
+}
+
+/// Nodes along the path to a bleeder, the reservoir left out.
+pub fn path_nodes(circuit: &Circuit, bleeder: usize) -> Vec<usize> {
+    let mut node = RESERVOIR;
+    circuit.bleeders[bleeder]
+        .path
+        .iter()
+        .map(|&l| {
+            node = other_end(circuit, l, node);
+            node
+        })
+        .collect()
+}

@@ -1,0 +1,77 @@
+//! What the fluid is made of: one share a tag of old fluid, and water.
+
+/// A part group whose old fluid is told apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Group {
+    /// The reservoir.
+    Reservoir,
+    /// A master-cylinder chamber.
+    MasterCylinder,
+    /// A line or hose that serves several bleeders.
+    SharedLine,
+    /// A line or hose that serves one bleeder.
+    OwnLine,
+    /// A caliper or wheel cylinder.
+    WheelBrake,
+}
+
+/// Name of old fluid that lay in a circuit other than the open bleeder's.
+pub const ANOTHER_CIRCUIT: &str = "another circuit";
+/// Name of fluid that was not in the system when the job began.
+pub const NEW_FLUID: &str = "new fluid";
+
+impl Group {
+    /// The group's name in reports.
+    pub fn name(self) -> &'static str {
+        match self {
+            Group::Reservoir => "reservoir",
+            Group::MasterCylinder => "master cylinder",
+            Group::SharedLine => "shared line",
+            Group::OwnLine => "own line",
+            Group::WheelBrake => "caliper",
+        }
+    }
+}
+
+/// One tag: a group in one circuit (an outlet of the reservoir; `None` for the reservoir itself).
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Tag {
+    /// The group.
+    pub group: Group,
+    /// Index of the reservoir outlet whose circuit it lies in.
+    pub outlet: Option<usize>,
+}
+
+/// The species a job carries: every tag's share of old fluid by volume, then water in g/mL.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Species {
+    /// The tags; a single one where origins are not asked for.
+    pub tags: Vec<Tag>,
+}
+
+impl Species {
+    /// Number of species, water included.
+    pub fn len(&self) -> usize {
+        self.tags.len() + 1
+    }
+
+    /// Never true: water is always carried.
+    pub fn is_empty(&self) -> bool {
+        false
+    }
+
+    /// Index of water in a composition.
+    pub fn water(&self) -> usize {
+        self.tags.len()
+    }
+
+    /// Index of a tag in a composition; 0 where a single tag stands for all.
+    pub fn index(&self, tag: Tag) -> usize {
+        self.tags.iter().position(|t| *t == tag).unwrap_or(0)
+    }
+
+    /// Old fraction (or, of amounts, old volume): the sum over all tags.
+    pub fn old(&self, row: &[f64]) -> f64 {
+        row[..self.tags.len()].iter().sum()
+    }
+}

@@ -1,0 +1,60 @@
+//! Gravity: the reservoir stands higher than the bleeders and is topped up by hand.
+
+use crate::scenario::section::Section;
+use crate::scenario::{
+    bounds::Bound,
+    spec::{Default, Ends, Form, Key, KindSpec},
+    units::Dimension,
+};
+
+const LEVEL: Bound = Bound { name: "level", dimension: Dimension::Volume, min: 1e-6, max: 5e-3 };
+
+/// The kind `gravity`.
+pub const SPEC: KindSpec = KindSpec {
+    name: "gravity",
+    doc: "The head of the reservoir alone, its cap off, topped up by hand.",
+    ends: Ends::Node,
+    bleeds: false,
+    keys: &[
+        Key {
+            name: "refill_below",
+            doc: "Fluid in the reservoir at which it is topped up; left out, at MIN.",
+            form: Form::Quantity(&LEVEL),
+            default: Default::Absent,
+        },
+        Key {
+            name: "refill_to",
+            doc: "Fluid in the reservoir after topping up; left out, MAX.",
+            form: Form::Quantity(&LEVEL),
+            default: Default::Absent,
+        },
+        Key {
+            name: "topped_up",
+            doc: "Whether it is topped up at all.",
+            form: Form::Flag,
+            default: Default::Text("true"),
+        },
+    ],
+};
+
+/// Gravity as a supply.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Gravity {
+    /// Fluid in the reservoir at which it is topped up, m³; `None`: at MIN.
+    pub refill_below_m3: Option<f64>,
+    /// Fluid in the reservoir after topping up, m³; `None`: MAX.
+    pub refill_to_m3: Option<f64>,
+    /// Whether it is topped up at all.
+    pub topped_up: bool,
+}
+
+impl Gravity {
+    /// From its checked table.
+    pub fn new(s: &Section) -> Self {
+        Self {
+            refill_below_m3: s.find_si("refill_below"),
+            refill_to_m3: s.find_si("refill_to"),
+            topped_up: s.flag("topped_up"),
+        }
+    }
+}

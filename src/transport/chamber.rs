@@ -1,0 +1,162 @@
+//! Well-mixed stages with pockets, solved exactly over a step.
+
+use crate::circuit::chamber::Chamber;
+
+/// A chamber with its fluid.
+///
+/// With inflow of constant composition over a step:
+/// stages without pocket, yₖ = cₖ − c_in and a = dv/V_stage, follow
+/// yₖ(end) = Σⱼ yₖ₋ⱼ(0) e⁻ᵃ aʲ/j! (tanks in series, Levenspiel);
+/// a stage with a pocket is a pair of linear equations, solved through the two real
+/// eigenvalues of its matrix. What leaves follows from what is held before and after, so nothing
+/// is lost.
+#[derive(Debug, Clone)]
+pub struct Stages {
+    spec: Chamber,
+    species: usize,
+    /// Composition of each stage, [stage][species].
+    active: Vec<f64>,
+    /// Composition of each pocket, [stage][species]; empty without pockets.
+    pocket: Vec<f64>,
+    /// Scratch: what flows on to the next stage.
+    between: Vec<f64>,
+    weights: Vec<f64>,
+}
+
+impl Stages {
+    /// A chamber filled with `filling`.
+    pub fn new(spec: Chamber, filling: &[f64]) -> Self {
+        let with_pocket = spec.pocket_share > 0.0;
+        Self {
+            spec,
+            species: filling.len(),
+            active: filling.repeat(spec.stages),
+            pocket: if with_pocket { filling.repeat(spec.stages) } else { Vec::new() },
+            between: vec![0.0; filling.len()],
+            weights: vec![0.0; spec.stages],
+        }
+    }
+
+    /// Its volume, m³.
+    pub fn volume(&self) -> f64 {
+        self.spec.volume_m3
+    }
+
+    /// Replaces the content amounts `inflow` (m³ · composition, `dv` m³ in all, over `dt` s) by those
+    /// that leave in the same step.
+    pub fn pass(&mut self, dv: f64, dt: f64, inflow: &mut [f64]) {
+        let through = dv * (1.0 - self.spec.bypass_share);
+        for (b, c) in self.between.iter_mut().zip(inflow.iter()) {
+            *b = c / dv;
+        }
+        for x in inflow.iter_mut() {
+            *x *= self.spec.bypass_share;
+        }
+        if self.pocket.is_empty() {
+            self.pass_stages(through, inflow);
+        } else {
+            for stage in 0..self.spec.stages {
+                self.pass_with_pocket(stage, through, dt);
+            }
+            for (x, b) in inflow.iter_mut().zip(&self.between) {
+                *x += through * b;
+            }
+        }
+    }
+
+    fn pass_stages(&mut self, dv: f64, leaving: &mut [f64]) {
+        let (s, n) = (self.species, self.spec.stages);
+        let stage_volume = self.spec.volume_m3 / n as f64;
+        let a = dv / stage_volume;
+        let mut w = (-a).exp();
+        for (j, slot) in self.weights.iter_mut().enumerate() {
+            *slot = w;
+            w *= a / (j + 1) as f64;
+        }
+        for k in 0..s {
+            let c_in = self.between[k];
+            let mut lost = 0.0;
+            for stage in (0..n).rev() {
+                let mut y = 0.0;
+                for j in 0..=stage {
+                    y += self.weights[j] * (self.active[(stage - j) * s + k] - c_in);
+                }
+                lost += self.active[stage * s + k] - (c_in + y);
+                self.active[stage * s + k] = c_in + y;
+            }
+            leaving[k] += dv * c_in + stage_volume * lost;
+        }
+    }
+
+    fn pass_with_pocket(&mut self, stage: usize, dv: f64, dt: f64) {
+        let s = self.species;
+        let n = self.spec.stages as f64;
+        let pocket_volume = self.spec.volume_m3 * self.spec.pocket_share / n;
+        let stage_volume = self.spec.volume_m3 / n - pocket_volume;
+        let traded = self.spec.pocket_exchange * dv + pocket_volume * dt / self.spec.pocket_time_s;
+        let m = pair_exponential(
+            -(dv + traded) / stage_volume,
+            traded / stage_volume,
+            traded / pocket_volume,
+            -traded / pocket_volume,
+        );
+        for k in 0..s {
+            let c_in = self.between[k];
+            let (a, p) = (&mut self.active[stage * s + k], &mut self.pocket[stage * s + k]);
+            let (ya, yp) = (*a - c_in, *p - c_in);
+            let (na, np) = (c_in + m[0] * ya + m[1] * yp, c_in + m[2] * ya + m[3] * yp);
+            let lost = stage_volume * (*a - na) + pocket_volume * (*p - np);
+            (*a, *p) = (na, np);
+            self.between[k] = c_in + lost / dv;
+        }
+    }
+
+    /// Lets it stand for `dt` s: only pockets that trade at rest change.
+    pub fn stand(&mut self, dt: f64) {
+        if self.pocket.is_empty() || self.spec.pocket_time_s.is_infinite() {
+            return;
+        }
+        let share = self.spec.pocket_share;
+        let rate = dt / self.spec.pocket_time_s;
+        // Relaxation of pocket and stage toward their common mean.
+        let keep = (-rate / (1.0 - share)).exp();
+        for (a, p) in self.active.iter_mut().zip(&mut self.pocket) {
+            let mean = (1.0 - share) * *a + share * *p;
+            *a = mean + (*a - mean) * keep;
+            *p = mean + (*p - mean) * keep;
+        }
+    }
+
+    /// Writes the amounts held (m³ · composition).
+    pub fn held(&self, sum: &mut [f64]) {
+        let n = self.spec.stages as f64;
+        let pocket_volume = self.spec.volume_m3 * self.spec.pocket_share / n;
+        let stage_volume = self.spec.volume_m3 / n - pocket_volume;
+        sum.fill(0.0);
+        for stage in self.active.chunks(self.species) {
+            for (s, c) in sum.iter_mut().zip(stage) {
+                *s += stage_volume * c;
+            }
+        }
+        for pocket in self.pocket.chunks(self.species) {
+            for (s, c) in sum.iter_mut().zip(pocket) {
+                *s += pocket_volume * c;
+            }
+        }
+    }
+}
+
+/// exp of the 2 × 2 matrix [[a, b], [c, d]] whose eigenvalues are real and not positive.
+fn pair_exponential(a: f64, b: f64, c: f64, d: f64) -> [f64; 4] {
+    let mean = 0.5 * (a + d);
+    let half = (0.25 * (a - d) * (a - d) + b * c).max(0.0).sqrt();
+    let (fast, slow) = ((mean - half).exp(), (mean + half).exp());
+    let cosh = 0.5 * (fast + slow);
+    // sinh(half)/half · e^mean, by series where the eigenvalues meet.
+    let sinh = if half > 1e-4 {
+        0.5 * (slow - fast) / half
+    } else {
+        mean.exp() * (1.0 + half * half / 6.0)
+    };
+    [cosh + sinh * (a - mean), sinh * b, sinh * c, cosh + sinh * (d - mean)]
+}

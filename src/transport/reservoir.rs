@@ -1,0 +1,212 @@
+//! The reservoir: a common space over one compartment an outlet.
+
+use crate::circuit;
+
+/// The reservoir with its fluid. Amounts are m³ · composition.
+#[derive(Debug, Clone)]
+pub struct Reservoir {
+    compartment_m3: f64,
+    common: Pool,
+    compartments: Vec<Pool>,
+}
+
+/// A well-mixed body of fluid whose volume changes.
+#[derive(Debug, Clone)]
+struct Pool {
+    volume: f64,
+    amounts: Vec<f64>,
+}
+
+impl Pool {
+    fn add(&mut self, dv: f64, c: &[f64]) {
+        self.volume += dv;
+        for (a, c) in self.amounts.iter_mut().zip(c) {
+            *a += dv * c;
+        }
+    }
+
+    /// Takes `dv` out as it is; adds the amounts to `taken`.
+    fn take(&mut self, dv: f64, taken: &mut [f64]) {
+        if self.volume <= 0.0 {
+            return;
+        }
+        let share = (dv / self.volume).min(1.0);
+        for (a, t) in self.amounts.iter_mut().zip(taken) {
+            *t += share * *a;
+            *a -= share * *a;
+        }
+        self.volume -= dv;
+    }
+
+    /// Receives `inflow` m³ of composition `c_in` and sends out `outflow` m³ at steady rates; writes
+    /// the amounts sent out. Exact: with V = V₀ + D s, c − c_in falls as (V/V₀)^(−F/D).
+    fn pass(&mut self, inflow: f64, c_in: &[f64], outflow: f64, out: &mut [f64]) {
+        let before = self.volume;
+        let after = (before + inflow - outflow).max(0.0);
+        let change = inflow - outflow;
+        let keep = if inflow <= 0.0 {
+            1.0
+        } else if before <= 0.0 || after <= 0.0 {
+            0.0
+        } else {
+            let r = change / before;
+            // ln(1 + r)/change, by series where the volume hardly changes.
+            let per = if r.abs() < 1e-6 { (1.0 - 0.5 * r) / before } else { r.ln_1p() / change };
+            (-inflow * per).exp()
+        };
+        for ((a, c), o) in self.amounts.iter_mut().zip(c_in).zip(out) {
+            let now = if before > 0.0 { *a / before } else { *c };
+            let end = (c + (now - c) * keep) * after;
+            *o = *a + inflow * c - end;
+            *a = end;
+        }
+        self.volume = after;
+    }
+}
+
+impl Reservoir {
+    /// A reservoir as the circuit describes it, filled with `filling`; compartments fill first.
+    pub fn new(spec: &circuit::Reservoir, filling: &[f64]) -> Self {
+        let empty = || Pool { volume: 0.0, amounts: vec![0.0; filling.len()] };
+        let mut reservoir = Self {
+            compartment_m3: spec.compartment_m3,
+            common: empty(),
+            compartments: spec.outlets.iter().map(|_| empty()).collect(),
+        };
+        reservoir.pour(spec.level_m3, filling);
+        reservoir
+    }
+
+    /// Fluid in all of it, m³.
+    pub fn volume(&self) -> f64 {
+        self.common.volume + self.compartments.iter().map(|c| c.volume).sum::<f64>()
+    }
+
+    /// Writes the amounts held.
+    pub fn held(&self, sum: &mut [f64]) {
+        sum.copy_from_slice(&self.common.amounts);
+        for pool in &self.compartments {
+            for (s, a) in sum.iter_mut().zip(&pool.amounts) {
+                *s += a;
+            }
+        }
+    }
+
+    /// Pours fluid in: compartments that are not full take it first, each by what it lacks.
+    pub fn pour(&mut self, volume: f64, c: &[f64]) {
+        let lack: f64 = self.compartments.iter().map(|p| self.compartment_m3 - p.volume).sum();
+        let into = volume.min(lack);
+        if lack > 0.0 {
+            for pool in &mut self.compartments {
+                let share = (self.compartment_m3 - pool.volume) / lack;
+                pool.add(into * share, c);
+            }
+        }
+        if volume > into {
+            self.common.add(volume - into, c);
+        }
+    }
+
+    /// Takes fluid out from above: the common space first, then the compartments evenly. Adds the
+    /// amounts taken to `taken`.
+    pub fn draw(&mut self, volume: f64, taken: &mut [f64]) {
+        let above = volume.min(self.common.volume);
+        self.common.take(above, taken);
+        let rest = volume - above;
+        let held: f64 = self.compartments.iter().map(|p| p.volume).sum();
+        if rest > 0.0 && held > 0.0 {
+            for pool in &mut self.compartments {
+                let share = pool.volume / held;
+                pool.take((rest * share).min(pool.volume), taken);
+            }
+        }
+    }
+
+    /// Lets fluid come back up through an outlet.
+    pub fn give_back(&mut self, outlet: usize, volume: f64, amounts: &[f64]) {
+        let pool = &mut self.compartments[outlet];
+        pool.volume += volume;
+        for (a, b) in pool.amounts.iter_mut().zip(amounts) {
+            *a += b;
+        }
+        let over = pool.volume - self.compartment_m3;
+        if over > 0.0 {
+            let mut up = vec![0.0; amounts.len()];
+            pool.take(over, &mut up);
+            self.common.volume += over;
+            for (a, b) in self.common.amounts.iter_mut().zip(&up) {
+                *a += b;
+            }
+        }
+    }
+
+    /// The largest share (up to 1) of a step with `feed` m³ in and `outflows[i]` m³ out that can be done
+    /// before an outlet draws air.
+    pub fn share_until_air(&self, feed: f64, outflows: &[f64]) -> f64 {
+        let total: f64 = outflows.iter().sum();
+        if total <= 0.0 {
+            return 1.0;
+        }
+        // What reaches an outlet: all of the common space and the feed by demand, then its own.
+        let supply = self.common.volume + feed;
+        let mut share: f64 = 1.0;
+        for (pool, out) in self.compartments.iter().zip(outflows) {
+            if *out > 0.0 {
+                let own = pool.volume + supply * out / total;
+                share = share.min(own / out);
+            }
+        }
+        share
+    }
+
+    /// One step: `feed` m³ of composition `c_feed` comes in, `outflows[i]` m³ leave through outlet i.
+    /// Writes what leaves through each outlet into `leaving` ([outlet][species], amounts).
+    ///
+    /// The caller keeps the step within [`Reservoir::share_until_air`].
+    pub fn pass(&mut self, feed: f64, c_feed: &[f64], outflows: &[f64], leaving: &mut [f64]) {
+        let s = c_feed.len();
+        let total: f64 = outflows.iter().sum();
+        if self.compartment_m3 <= 0.0 {
+            // No wall: the common space feeds every outlet.
+            let mut out = vec![0.0; s];
+            self.common.pass(feed, c_feed, total, &mut out);
+            for (row, q) in leaving.chunks_mut(s).zip(outflows) {
+                let share = if total > 0.0 { q / total } else { 0.0 };
+                for (l, o) in row.iter_mut().zip(&out) {
+                    *l = o * share;
+                }
+            }
+            return;
+        }
+        // What falls from the common space into each compartment: what it sends out, plus what it
+        // lacks where the common space can give it.
+        let lack: Vec<f64> =
+            self.compartments.iter().map(|p| (self.compartment_m3 - p.volume).max(0.0)).collect();
+        let wanted: Vec<f64> = lack.iter().zip(outflows).map(|(l, q)| l + q).collect();
+        let sum_wanted: f64 = wanted.iter().sum();
+        let available = self.common.volume + feed;
+        let given = sum_wanted.min(available);
+        let mut down = vec![0.0; s];
+        self.common.pass(feed, c_feed, given, &mut down);
+        if given > 0.0 {
+            for d in &mut down {
+                *d /= given;
+            }
+        }
+        for (i, pool) in self.compartments.iter_mut().enumerate() {
+            let into = if given >= sum_wanted {
+                wanted[i]
+            } else if total > 0.0 {
+                // Too little for all: those that send out come first.
+                let for_outflow = given.min(total) * outflows[i] / total;
+                let over = (given - total).max(0.0);
+                let sum_lack = sum_wanted - total;
+                for_outflow + if sum_lack > 0.0 { over * lack[i] / sum_lack } else { 0.0 }
+            } else {
+                given * lack[i] / sum_wanted
+            };
+            let row = &mut leaving[i * s..(i + 1) * s];
+            pool.pass(into, &down, outflows[i], row);
+        }
+    }
+}

@@ -1,0 +1,295 @@
+//! All fluid of a circuit, and one step of its motion.
+
+use super::chamber::Stages;
+use super::lanes::Lanes;
+use super::reservoir::Reservoir;
+use super::tube::Tube;
+use crate::circuit::{Circuit, Filling, RESERVOIR};
+use std::sync::Arc;
+
+/// The fluid of a circuit.
+#[derive(Debug, Clone)]
+pub struct System {
+    species: usize,
+    /// The reservoir.
+    pub reservoir: Reservoir,
+    tubes: Vec<Option<Tube>>,
+    chambers: Vec<Option<Stages>>,
+    /// Composition that last left each node, [node][species].
+    last: Vec<f64>,
+    inflow: Vec<f64>,
+    inflow_volume: Vec<f64>,
+    route: Route,
+    outlets: Vec<f64>,
+    outlet_rows: Vec<f64>,
+    row: Vec<f64>,
+}
+
+/// Nodes in the order in which fluid meets them, for one pattern of flow directions.
+#[derive(Debug, Clone, Default)]
+struct Route {
+    signs: Vec<i8>,
+    order: Vec<usize>,
+    out: Vec<Vec<(usize, bool)>>,
+}
+
+/// What happens in one step.
+#[derive(Debug, Clone, Copy)]
+pub struct Step<'a> {
+    /// Volume through each link, m³, positive from its `from` to its `to`.
+    pub through_m3: &'a [f64],
+    /// Nodes with an open bleeder and the volume that leaves there, m³.
+    pub exits: &'a [(usize, f64)],
+    /// Volume fed into the reservoir, m³.
+    pub feed_m3: f64,
+    /// Composition fed.
+    pub feed: &'a [f64],
+    /// Duration, s.
+    pub time_s: f64,
+}
+
+/// Flows that run in a circle, so that no order of mixing exists.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct RunsInACircle;
+
+impl System {
+    /// The circuit with everything in it as the scenario says.
+    pub fn new(
+        circuit: &Circuit,
+        lanes: &Arc<Lanes>,
+        composition: impl Fn(&Filling, usize) -> Vec<f64>,
+        tag_index: impl Fn(crate::circuit::species::Tag) -> usize,
+    ) -> Self {
+        let plug = Arc::new(Lanes::plug());
+        let reservoir_node = &circuit.nodes[RESERVOIR];
+        let filling = composition(&reservoir_node.filling, tag_index(reservoir_node.tag));
+        let species = filling.len();
+        let tubes = circuit.links.iter().map(|l| {
+            l.tube.map(|t| {
+                let filling = composition(&l.filling, tag_index(l.tag));
+                let lanes = if t.plug { &plug } else { lanes };
+                Tube::new(t.volume_m3, t.remix, lanes, &filling)
+            })
+        });
+        let chambers = circuit.nodes.iter().map(|n| {
+            n.chamber.map(|c| Stages::new(c, &composition(&n.filling, tag_index(n.tag))))
+        });
+        let last = circuit.nodes.iter().flat_map(|n| composition(&n.filling, tag_index(n.tag)));
+        Self {
+            species,
+            reservoir: Reservoir::new(&circuit.reservoir, &filling),
+            tubes: tubes.collect(),
+            chambers: chambers.collect(),
+            last: last.collect(),
+            inflow: vec![0.0; circuit.nodes.len() * species],
+            inflow_volume: vec![0.0; circuit.nodes.len()],
+            route: Route::default(),
+            outlets: vec![0.0; circuit.reservoir.outlets.len()],
+            outlet_rows: vec![0.0; circuit.reservoir.outlets.len() * species],
+            row: vec![0.0; species],
+        }
+    }
+
+    /// The tube of a link, if it has one.
+    pub fn tube(&self, link: usize) -> Option<&Tube> {
+        self.tubes[link].as_ref()
+    }
+
+    /// The chamber of a node, if it has one.
+    pub fn chamber(&self, node: usize) -> Option<&Stages> {
+        self.chambers[node].as_ref()
+    }
+
+    /// Composition that last left a node.
+    pub fn last(&self, node: usize) -> &[f64] {
+        &self.last[node * self.species..(node + 1) * self.species]
+    }
+
+    /// Moves the fluid by one step; writes what leaves at each exit into `leaving` ([exit][species]).
+    ///
+    /// # Errors
+    /// [`RunsInACircle`] if the directions of flow form a circle.
+    pub fn step(
+        &mut self,
+        circuit: &Circuit,
+        step: &Step<'_>,
+        leaving: &mut [f64],
+    ) -> Result<(), RunsInACircle> {
+        if !self.route.fits(step.through_m3) {
+            self.route = Route::find(circuit, step.through_m3)?;
+        }
+        let s = self.species;
+        self.inflow.fill(0.0);
+        self.inflow_volume.fill(0.0);
+        self.from_reservoir(circuit, step);
+        for at in 0..self.route.order.len() {
+            let node = self.route.order[at];
+            let dv = self.inflow_volume[node];
+            if dv <= 0.0 {
+                continue;
+            }
+            let range = node * s..(node + 1) * s;
+            self.row.copy_from_slice(&self.inflow[range.clone()]);
+            if let Some(chamber) = &mut self.chambers[node] {
+                chamber.pass(dv, step.time_s, &mut self.row);
+            }
+            for (l, r) in self.last[range].iter_mut().zip(&self.row) {
+                *l = r / dv;
+            }
+            for i in 0..self.route.out[node].len() {
+                let (link, backward) = self.route.out[node][i];
+                self.push(circuit, link, backward, step.through_m3[link].abs(), node);
+            }
+            for (exit, row) in step.exits.iter().zip(leaving.chunks_mut(s)) {
+                if exit.0 == node {
+                    for (r, c) in row.iter_mut().zip(&self.last[node * s..]) {
+                        *r = exit.1 * c;
+                    }
+                }
+            }
+        }
+        self.back_to_reservoir(circuit, step);
+        Ok(())
+    }
+
+    fn from_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
+        let s = self.species;
+        self.outlets.fill(0.0);
+        for (l, dv) in circuit.links.iter().zip(step.through_m3) {
+            if let (Some(outlet), true) = (l.outlet, *dv > 0.0) {
+                self.outlets[outlet] += dv;
+            }
+        }
+        self.reservoir.pass(step.feed_m3, step.feed, &self.outlets, &mut self.outlet_rows);
+        for i in 0..self.route.out[RESERVOIR].len() {
+            let (link, backward) = self.route.out[RESERVOIR][i];
+            if let Some(outlet) = circuit.links[link].outlet {
+                let total = self.outlets[outlet];
+                for (l, r) in self.last[..s].iter_mut().zip(&self.outlet_rows[outlet * s..]) {
+                    *l = r / total;
+                }
+                self.push(circuit, link, backward, step.through_m3[link], RESERVOIR);
+            }
+        }
+    }
+
+    fn back_to_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
+        let s = self.species;
+        for (l, dv) in circuit.links.iter().zip(step.through_m3) {
+            if let (Some(outlet), true) = (l.outlet, *dv < 0.0) {
+                let row: Vec<f64> = self.last[l.to * s..(l.to + 1) * s].iter().map(|c| c * -dv).collect();
+                self.reservoir.give_back(outlet, -dv, &row);
+            }
+        }
+    }
+
+    /// Sends `dv` of what last left `node` through a link.
+    fn push(&mut self, circuit: &Circuit, link: usize, backward: bool, dv: f64, node: usize) {
+        let s = self.species;
+        let l = &circuit.links[link];
+        let end = if backward { l.from } else { l.to };
+        self.inflow_volume[end] += dv;
+        let c = &self.last[node * s..(node + 1) * s];
+        let into = &mut self.inflow[end * s..(end + 1) * s];
+        match &mut self.tubes[link] {
+            Some(tube) => tube.push(dv, c, backward, into),
+            None => {
+                for (i, c) in into.iter_mut().zip(c) {
+                    *i += dv * c;
+                }
+            }
+        }
+    }
+
+    /// Lets everything stand: pockets trade for `time_s`, and the cross-section of each line mixes to
+    /// the degree that `remix` gives for its link.
+    pub fn stand(&mut self, time_s: f64, remix: impl Fn(usize) -> f64) {
+        for chamber in self.chambers.iter_mut().flatten() {
+            chamber.stand(time_s);
+        }
+        for (i, tube) in self.tubes.iter_mut().enumerate() {
+            if let Some(tube) = tube {
+                tube.stand(remix(i));
+            }
+        }
+    }
+
+    /// Writes the amounts held by the whole system, each part integrated afresh.
+    pub fn held(&self, sum: &mut [f64]) {
+        let mut part = vec![0.0; sum.len()];
+        self.reservoir.held(sum);
+        let tubes = self.tubes.iter().flatten();
+        for tube in tubes {
+            tube.held(&mut part);
+            for (s, p) in sum.iter_mut().zip(&part) {
+                *s += p;
+            }
+        }
+        for chamber in self.chambers.iter().flatten() {
+            chamber.held(&mut part);
+            for (s, p) in sum.iter_mut().zip(&part) {
+                *s += p;
+            }
+        }
+    }
+
+    /// Volume of the whole system, m³.
+    pub fn volume(&self) -> f64 {
+        let tubes: f64 = self.tubes.iter().flatten().map(Tube::volume).sum();
+        let chambers: f64 = self.chambers.iter().flatten().map(Stages::volume).sum();
+        self.reservoir.volume() + tubes + chambers
+    }
+}
+
+impl Route {
+    fn fits(&self, through: &[f64]) -> bool {
+        self.signs.len() == through.len()
+            && self.signs.iter().zip(through).all(|(s, q)| *s == sign(*q))
+    }
+
+    /// Kahn's order over nodes; the reservoir comes first and what runs back into it last.
+    fn find(circuit: &Circuit, through: &[f64]) -> Result<Self, RunsInACircle> {
+        let n = circuit.nodes.len();
+        let mut out = vec![Vec::new(); n];
+        let mut waits_for = vec![0_usize; n];
+        for (i, (l, q)) in circuit.links.iter().zip(through).enumerate() {
+            let (from, to, backward) = match sign(*q) {
+                1 => (l.from, l.to, false),
+                -1 => (l.to, l.from, true),
+                _ => continue,
+            };
+            if to == RESERVOIR {
+                continue;
+            }
+            out[from].push((i, backward));
+            waits_for[to] += 1;
+        }
+        let mut ready: Vec<usize> = (0..n).filter(|&i| waits_for[i] == 0).collect();
+        let mut order = Vec::new();
+        while let Some(node) = ready.pop() {
+            order.push(node);
+            for &(link, backward) in &out[node] {
+                let l = &circuit.links[link];
+                let end = if backward { l.from } else { l.to };
+                waits_for[end] -= 1;
+                if waits_for[end] == 0 {
+                    ready.push(end);
+                }
+            }
+        }
+        if order.len() < n {
+            return Err(RunsInACircle);
+        }
+        Ok(Self { signs: through.iter().map(|q| sign(*q)).collect(), order, out })
+    }
+}
+
+fn sign(q: f64) -> i8 {
+    if q > 0.0 {
+        1
+    } else if q < 0.0 {
+        -1
+    } else {
+        0
+    }
+}

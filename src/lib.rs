@@ -1,7 +1,15 @@
 //! Farwheel simulates the flush of a vehicle's brake hydraulics.
 
-pub mod circuit;
-pub mod job;
 pub mod scenario;
-pub mod supply;
+
+pub mod fluid;
+
+pub mod circuit;
+
+pub mod flow;
+
 pub mod transport;
+
+pub mod supply;
+
+pub mod job;

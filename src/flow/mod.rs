@@ -1,1 +1,1 @@
-//! placeholder until merge
+//! flow

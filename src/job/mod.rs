@@ -1,3 +1,18 @@
 //! The procedure: steps, stop rules, the loop that runs them, the record it leaves.
 
+pub mod check;
+pub mod error;
+mod hydraulics;
+pub mod mixing;
+mod numerics;
+mod opening;
+pub mod options;
 pub mod record;
+mod run;
+mod state;
+mod summary;
+mod survey;
+mod watch;
+
+pub use run::{BOUND_CAPACITIES, flush};
+pub use survey::check;

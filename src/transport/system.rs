@@ -175,9 +175,14 @@ impl System {
 
     fn back_to_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
         let s = self.species;
-        for (l, dv) in circuit.links.iter().zip(step.through_m3) {
+        for (i, (l, dv)) in circuit.links.iter().zip(step.through_m3).enumerate() {
             if let (Some(outlet), true) = (l.outlet, *dv < 0.0) {
-                let row: Vec<f64> = self.last[l.to * s..(l.to + 1) * s].iter().map(|c| c * -dv).collect();
+                let c = &self.last[l.to * s..(l.to + 1) * s];
+                let mut row = vec![0.0; s];
+                match &mut self.tubes[i] {
+                    Some(tube) => tube.push(-dv, c, true, &mut row),
+                    None => row.iter_mut().zip(c).for_each(|(r, c)| *r = c * -dv),
+                }
                 self.reservoir.give_back(outlet, -dv, &row);
             }
         }

@@ -1,0 +1,58 @@
+//! Why a job could not be run at all.
+
+use crate::circuit::BuildError;
+use crate::flow::FlowError;
+use std::fmt;
+
+/// A job that cannot be run.
+#[derive(Debug, Clone, PartialEq)]
+pub enum JobError {
+    /// The parts do not join to a circuit.
+    Build(BuildError),
+    /// The scenario has no supply of this name.
+    NoSuchSupply {
+        /// What was asked for.
+        wanted: String,
+        /// The names there are.
+        known: Vec<String>,
+    },
+    /// The scenario asks for something that this version does not simulate.
+    NotSimulated {
+        /// What it is.
+        what: String,
+    },
+    /// The flows could not be found.
+    Flow(FlowError),
+    /// Flows run in a circle, so that no order of mixing exists.
+    RunsInACircle,
+}
+
+impl fmt::Display for JobError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Build(e) => e.fmt(f),
+            Self::NoSuchSupply { wanted, known } => {
+                write!(f, "there is no supply \"{wanted}\"; the scenario has: {}", known.join(", "))
+            }
+            Self::NotSimulated { what } => {
+                write!(f, "this version does not simulate {what} yet")
+            }
+            Self::Flow(e) => write!(f, "the flow could not be solved: {e}"),
+            Self::RunsInACircle => write!(f, "the flow runs in a circle"),
+        }
+    }
+}
+
+impl std::error::Error for JobError {}
+
+impl From<BuildError> for JobError {
+    fn from(e: BuildError) -> Self {
+        Self::Build(e)
+    }
+}
+
+impl From<FlowError> for JobError {
+    fn from(e: FlowError) -> Self {
+        Self::Flow(e)
+    }
+}

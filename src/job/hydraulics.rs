@@ -1,0 +1,176 @@
+//! The flow network of one set of open bleeders.
+
+use crate::circuit::passage::Passage;
+use crate::circuit::species::Species;
+use crate::circuit::{Circuit, RESERVOIR, paths};
+use crate::flow::{Contents, Element, FlowError, Law, Network, SHARP_EDGED_DISCHARGE, Solver};
+use crate::fluid::Blend;
+use crate::transport::system::System;
+
+/// Standard acceleration of gravity, m/s² (ISO 80000-3).
+const GRAVITY: f64 = 9.806_65;
+
+/// What an element of the network is to the circuit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Role {
+    Feed,
+    Link(usize),
+    Exit(usize),
+}
+
+/// An open bleeder: the circuit's node it sits on, the network's node behind it, and its height over
+/// the reservoir, m.
+#[derive(Debug, Clone, Copy)]
+struct Exit {
+    from: usize,
+    node: usize,
+    rise_m: f64,
+}
+
+/// The network with the given bleeders open and everything dead cut away.
+#[derive(Debug, Clone)]
+pub(super) struct Hydraulics {
+    solver: Solver,
+    roles: Vec<Role>,
+    boundary: Vec<Option<f64>>,
+    exits: Vec<Exit>,
+    source: usize,
+    contents: Vec<Contents>,
+    /// Flow in each link of the circuit, m³/s.
+    pub link_flow: Vec<f64>,
+    /// Flow out of each open bleeder, m³/s, in the order given.
+    pub exit_flow: Vec<f64>,
+    /// Flow from the supply into the reservoir, m³/s.
+    pub feed_flow: f64,
+    /// Largest Reynolds number in a line or hose.
+    pub reynolds: f64,
+}
+
+fn law(passage: &Passage) -> Law {
+    match *passage {
+        Passage::Tube { bore_m, length_m, minor_k } => {
+            // Drawn or lined tube is smooth: 1.5 µm (handbook value for drawn tubing).
+            Law::Tube { bore_m, length_m, minor_k, rise_m: 0.0, roughness_m: 1.5e-6 }
+        }
+        Passage::Orifice { bore_m } => {
+            Law::Orifice { bore_m, length_m: 0.0, discharge: SHARP_EDGED_DISCHARGE }
+        }
+        Passage::Check { cracking_pa, bore_m } => Law::Check { cracking_pa, bore_m },
+    }
+}
+
+impl Hydraulics {
+    pub(super) fn new(
+        circuit: &Circuit,
+        feed: Option<Passage>,
+        open: &[usize],
+    ) -> Result<Self, FlowError> {
+        let (node_on, link_on) = paths::live(circuit, open);
+        let mut number = vec![usize::MAX; circuit.nodes.len()];
+        let mut nodes = Vec::new();
+        for (i, n) in circuit.nodes.iter().enumerate().filter(|(i, _)| node_on[*i]) {
+            number[i] = nodes.len();
+            nodes.push(n.name.clone());
+        }
+        let (mut elements, mut roles) = (Vec::new(), Vec::new());
+        for (i, l) in circuit.links.iter().enumerate().filter(|(i, _)| link_on[*i]) {
+            elements.push(Element {
+                from: number[l.from],
+                to: number[l.to],
+                law: law(&l.passage),
+                name: l.name.clone(),
+            });
+            roles.push(Role::Link(i));
+        }
+        let mut exits = Vec::new();
+        for (i, &b) in open.iter().enumerate() {
+            let bleeder = &circuit.bleeders[b];
+            exits.push(Exit {
+                from: bleeder.node,
+                node: nodes.len(),
+                rise_m: bleeder.height_m - circuit.reservoir.height_m,
+            });
+            elements.push(Element {
+                from: number[bleeder.node],
+                to: nodes.len(),
+                law: law(&bleeder.passage),
+                name: format!("bleeder {}", bleeder.name),
+            });
+            roles.push(Role::Exit(i));
+            nodes.push(format!("clear hose at {}", bleeder.name));
+        }
+        let mut source = number[RESERVOIR];
+        if let Some(hose) = feed {
+            elements.push(Element {
+                from: nodes.len(),
+                to: source,
+                law: law(&hose),
+                name: "feed hose".to_owned(),
+            });
+            roles.push(Role::Feed);
+            source = nodes.len();
+            nodes.push("supply".to_owned());
+        }
+        let count = nodes.len();
+        let blank = Contents { density_kg_m3: 1.0, nu_m2_s: 1e-6 };
+        Ok(Self {
+            contents: vec![blank; elements.len()],
+            solver: Solver::new(Network { nodes, elements })?,
+            roles,
+            boundary: vec![None; count],
+            source,
+            link_flow: vec![0.0; circuit.links.len()],
+            exit_flow: vec![0.0; exits.len()],
+            exits,
+            feed_flow: 0.0,
+            reynolds: 0.0,
+        })
+    }
+
+    /// Solves for the flows with the gauge pressure at the supply (or over an open reservoir).
+    pub(super) fn solve(
+        &mut self,
+        circuit: &Circuit,
+        system: &System,
+        blend: &Blend,
+        species: &Species,
+        gauge_pa: f64,
+    ) -> Result<(), FlowError> {
+        for (role, contents) in self.roles.iter().zip(&mut self.contents) {
+            let old = match *role {
+                Role::Feed => 0.0,
+                Role::Link(i) => match system.tube(i) {
+                    Some(tube) => species.old(tube.tally()) / tube.volume(),
+                    None => species.old(system.last(circuit.links[i].from)),
+                },
+                Role::Exit(i) => species.old(system.last(self.exits[i].from)),
+            };
+            contents.nu_m2_s = blend.nu_m2_s(old);
+            contents.density_kg_m3 = blend.density_kg_m3(old);
+        }
+        self.boundary[self.source] = Some(gauge_pa);
+        let density = blend.density_kg_m3(1.0);
+        for exit in &self.exits {
+            self.boundary[exit.node] = Some(density * GRAVITY * exit.rise_m);
+        }
+        let solution = self.solver.solve(&self.boundary, &self.contents)?;
+        self.reynolds = 0.0;
+        for ((role, q), contents) in
+            self.roles.iter().zip(solution.flows_m3_s).zip(&self.contents)
+        {
+            match *role {
+                Role::Feed => self.feed_flow = *q,
+                Role::Exit(i) => self.exit_flow[i] = *q,
+                Role::Link(i) => {
+                    self.link_flow[i] = *q;
+                    if let Some(t) = circuit.links[i].tube {
+                        let re =
+                            4.0 * q.abs() / (std::f64::consts::PI * t.bore_m * contents.nu_m2_s);
+                        self.reynolds = self.reynolds.max(re);
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+}

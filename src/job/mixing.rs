@@ -1,0 +1,35 @@
+//! How far the assumptions of the lanes hold: diffusion and buoyancy across a tube.
+
+/// Diffusion coefficient of one glycol-ether fluid in another near room temperature, m²/s: order of
+/// magnitude for molecules of 200 g/mol in a liquid of 15 mPa·s (Stokes–Einstein), from memory.
+pub const DIFFUSION_M2_S: f64 = 1e-10;
+
+/// Standard acceleration of gravity, m/s² (ISO 80000-3).
+const GRAVITY: f64 = 9.806_65;
+
+/// Density of water at 20 °C, kg/m³ (handbook value, from memory).
+const WATER_KG_M3: f64 = 998.2;
+
+/// Diffusion number D t/R²: far below 1, fluid does not change lane by diffusion.
+pub fn diffusion_number(time_s: f64, bore_m: f64) -> f64 {
+    DIFFUSION_M2_S * time_s / (0.25 * bore_m * bore_m)
+}
+
+/// Time in which a density difference turns the cross-section of a level tube over, s; infinite
+/// without a difference.
+///
+/// Buoyancy Δρ g against viscous stress μ U/R² over the radius gives U ≈ Δρ g R²/(16 μ); the fluid
+/// has to move by one bore. An order of magnitude (dimensional estimate, no source): valid for
+/// Re ≪ 1 of that motion, which holds in brake lines.
+///
+/// Arguments: bore in m, density difference in kg/m³, dynamic viscosity in Pa·s.
+pub fn overturn_time_s(bore_m: f64, density_difference_kg_m3: f64, mu_pa_s: f64) -> f64 {
+    let radius = 0.5 * bore_m;
+    let speed = density_difference_kg_m3 * GRAVITY * radius * radius / (16.0 * mu_pa_s);
+    bore_m / speed
+}
+
+/// Density of a fluid with water in it, kg/m³, by ideal volumes; water as a share of the mass.
+pub fn wet_density_kg_m3(dry_kg_m3: f64, water_share: f64) -> f64 {
+    1.0 / (water_share / WATER_KG_M3 + (1.0 - water_share) / dry_kg_m3)
+}

@@ -1,0 +1,266 @@
+//! The procedure from its first step to its last, and the record of it.
+
+use super::error::JobError;
+use super::opening::{self, Place};
+use super::options::Options;
+use super::record::{
+    FluidBook, Numerics, Opening, Record, ScenarioName, Totals,
+};
+use super::state::{Setting, State};
+use super::watch::Rule;
+use super::{numerics, summary};
+use super::survey::overturn_s;
+use crate::scenario::model::Scenario;
+use crate::scenario::procedure::{Action, Step};
+use crate::supply::Supply;
+
+/// Upper bound of one opening, as a multiple of all the fluid in the system: a procedure that would
+/// never end is stopped there.
+pub const BOUND_CAPACITIES: f64 = 10.0;
+
+/// Runs a scenario's procedure.
+///
+/// # Errors
+/// [`JobError`] if the scenario cannot be simulated; whatever goes wrong in the job itself (a supply
+/// that runs dry, a target not reached) is in the record's warnings.
+pub fn flush(scenario: &Scenario, options: &Options) -> Result<Record, JobError> {
+    let setting = Setting::new(scenario, options)?;
+    if !options.estimate_error {
+        return once(setting);
+    }
+    numerics::with_error_estimate(setting)
+}
+
+/// Runs once, without an error estimate.
+pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
+    let mut state = State::new(&setting)?;
+    warn_of_pressure(&setting, &mut state);
+    let openings = procedure(&setting, &mut state)?;
+    if state.dry {
+        foretell_shortage(&setting, &mut state)?;
+    }
+    record(&setting, state, openings)
+}
+
+/// Goes through all passes and steps; ends early if the supply ran dry.
+fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Opening>, JobError> {
+    let mut openings = Vec::new();
+    let p = &setting.scenario.procedure;
+    for pass in 1..=p.passes.max(1) {
+        for (i, step) in p.steps.iter().enumerate() {
+            let place = Place { pass, step: i + 1 };
+            match &step.action {
+                Action::Open { bleeders, until } => {
+                    let bound = BOUND_CAPACITIES * setting.circuit.capacity_m3();
+                    let rule = Rule::new(until, &setting.scenario.clear_hose, bound);
+                    let numbers: Vec<usize> = bleeders
+                        .iter()
+                        .filter_map(|name| setting.circuit.bleeder(name))
+                        .collect();
+                    openings.extend(opening::run(setting, state, &numbers, rule, place)?);
+                    state.clock_s += time(setting, "per_bleeder");
+                    if state.dry {
+                        return Ok(openings);
+                    }
+                }
+                _ if pass > 1 => {}
+                action => other_step(setting, state, action, step, i + 1)?,
+            }
+        }
+    }
+    state.clock_s += time(setting, "finish");
+    Ok(openings)
+}
+
+fn time(setting: &Setting, key: &str) -> f64 {
+    setting.scenario.procedure.section.find_si(key).unwrap_or(0.0)
+}
+
+/// A step that is not an opening.
+fn other_step(
+    setting: &Setting,
+    state: &mut State,
+    action: &Action,
+    step: &Step,
+    number: usize,
+) -> Result<(), JobError> {
+    let level = state.system.reservoir.volume();
+    match action {
+        Action::Open { .. } => {}
+        Action::Syringe { leave } => {
+            let volume = (level - leave.value).max(0.0);
+            state.draw(volume);
+            state.note_step(number, "syringe", -volume);
+        }
+        Action::TopUp { to } => by_hand(setting, state, to.value - level, "top up", number),
+        Action::SetLevel { to } => {
+            let change = to.value - level;
+            if change < 0.0 {
+                state.draw(-change);
+                state.note_step(number, "set level", change);
+            } else {
+                by_hand(setting, state, change, "set level", number);
+            }
+        }
+        Action::Load { volume } => {
+            if let Supply::PressureBleeder(p) = &mut state.supply {
+                p.load(volume.value);
+                state.books.loaded += volume.value;
+                state.note_step(number, "load", volume.value);
+            }
+        }
+        Action::RePump { gauge } => {
+            opening::pump_to(setting, state, gauge.value, number);
+            warn_of_pressure(setting, state);
+        }
+        Action::Relieve => {
+            if let Supply::PressureBleeder(p) = &mut state.supply {
+                p.pump_to(0.0);
+            }
+            state.cap_air = None;
+            state.note_step(number, "relieve", 0.0);
+        }
+        Action::Wait { time, remix } => {
+            let degree = |link: usize| match remix {
+                Some(r) => r.value,
+                None => overturn_s(setting, link)
+                    .map_or(0.0, |overturn| 1.0 - (-time.value / overturn).exp()),
+            };
+            state.system.stand(time.value, degree);
+            state.clock_s += time.value;
+            state.note_step(number, "wait", 0.0);
+        }
+        Action::WorkModulator { modulator, .. } => {
+            return Err(JobError::NotSimulated {
+                what: format!("working the modulator \"{modulator}\" (line {})", step.line),
+            });
+        }
+    }
+    state.note_supply(setting);
+    state.balance(setting);
+    Ok(())
+}
+
+fn by_hand(setting: &Setting, state: &mut State, volume: f64, does: &'static str, number: usize) {
+    let volume = volume.max(0.0);
+    state.pour(setting, volume);
+    state.books.by_hand += volume;
+    state.note_step(number, does, volume);
+}
+
+pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
+    let gauge = state.supply.gauge_pa();
+    if let Some(limit) = setting.scenario.vehicle.find_si("gauge_limit")
+        && gauge > limit * (1.0 + 1e-9)
+    {
+        state.warn(
+            "pressure over limit",
+            format!(
+                "the supply stands at {:.0} kPa, this vehicle's limit is {:.0} kPa: lower the gauge pressure; above the limit the reservoir or its seals can fail",
+                1e-3 * gauge,
+                1e-3 * limit
+            ),
+            true,
+        );
+    }
+}
+
+/// Runs the job again with an endless supply to say how much was missing.
+fn foretell_shortage(setting: &Setting, state: &mut State) -> Result<(), JobError> {
+    if !matches!(state.supply, Supply::PressureBleeder(_)) {
+        state.warn(
+            "supply ran dry",
+            "the reservoir ran empty and air would enter the circuit: top it up sooner".to_owned(),
+            true,
+        );
+        return Ok(());
+    }
+    let endless = Setting { endless: true, ..setting.clone() };
+    let mut other = State::new(&endless)?;
+    procedure(&endless, &mut other)?;
+    let short = other.books.come_volume - state.books.come_volume + state.books.by_hand
+        - other.books.by_hand;
+    state.warn(
+        "supply ran dry",
+        format!(
+            "the supply ran dry at {:.0} mL drained, and air would enter the circuit; the whole job takes {:.0} mL more than was loaded: load at least {:.0} mL",
+            1e6 * state.books.drained,
+            1e6 * short,
+            // To the next 50 mL, and 50 mL in hand.
+            ((1e6 * (state.books.loaded + short)) / 50.0).ceil() * 50.0 + 50.0
+        ),
+        true,
+    );
+    Ok(())
+}
+
+fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result<Record, JobError> {
+    state.balance(setting);
+    let b = &state.books;
+    let reservoir = state.system.reservoir.volume();
+    let fluid = match &state.supply {
+        Supply::PressureBleeder(p) => {
+            let left = p.fluid_m3;
+            let raised = reservoir - b.start_reservoir + b.removed - b.by_hand;
+            Some(FluidBook {
+                loaded_ml: 1e6 * b.loaded,
+                bled_ml: 1e6 * (b.loaded - left - b.hose - raised),
+                reservoir_ml: 1e6 * raised,
+                feed_hose_ml: 1e6 * b.hose,
+                left_ml: 1e6 * left,
+            })
+        }
+        Supply::Gravity(_) => None,
+    };
+    let totals = Totals {
+        drained_ml: 1e6 * b.drained,
+        removed_ml: 1e6 * b.removed,
+        new_fluid_ml: 1e6 * b.come_volume,
+        flow_seconds: state.flow_s,
+        bay_seconds: state.clock_s,
+        repumps: state.repumps,
+        fluid,
+    };
+    let max = setting.circuit.reservoir.max_m3;
+    if reservoir > max * (1.0 + 1e-9) {
+        state.warn(
+            "reservoir above MAX",
+            format!(
+                "the reservoir ends at {:.0} mL, {:.0} mL above MAX: take the excess out with a syringe once the pressure is off",
+                1e6 * reservoir,
+                1e6 * (reservoir - max)
+            ),
+            false,
+        );
+    } else if reservoir < setting.circuit.reservoir.min_m3 * (1.0 - 1e-9) {
+        state.warn(
+            "reservoir below MIN",
+            format!("the reservoir ends at {:.0} mL, below MIN: top it up", 1e6 * reservoir),
+            false,
+        );
+    }
+    let left = summary::left(setting, &state);
+    Ok(Record {
+        farwheel: env!("CARGO_PKG_VERSION"),
+        scenario: ScenarioName {
+            title: setting.scenario.title.clone(),
+            file: setting.scenario.file.clone(),
+        },
+        seed: setting.options.seed,
+        steps: state.steps,
+        totals,
+        left,
+        balance: state.books.worst,
+        numerics: Numerics::default(),
+        warnings: state.warnings,
+        supply: setting
+            .options
+            .supply
+            .clone()
+            .or_else(|| setting.scenario.procedure.section.text("supply").map(str::to_owned))
+            .or_else(|| setting.scenario.supplies.first().map(|s| s.name.clone()))
+            .unwrap_or_default(),
+        supply_curve: state.supply_curve,
+        openings,
+    })
+}

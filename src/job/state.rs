@@ -1,0 +1,286 @@
+//! Everything that changes while a job runs, and the books kept over it.
+
+use super::error::JobError;
+use super::options::Options;
+use super::record::{Balance, StepDone, SupplyPoint, Warning};
+use crate::circuit::species::{Species, Tag};
+use crate::circuit::{Circuit, Filling};
+use crate::fluid::{Blend, Fluid};
+use crate::scenario::model::Scenario;
+use crate::supply::{ATMOSPHERE_PA, Supply};
+use crate::transport::lanes::Lanes;
+use crate::transport::system::System;
+use std::sync::Arc;
+
+/// What does not change while a job runs.
+#[derive(Debug, Clone)]
+pub(super) struct Setting {
+    pub scenario: Scenario,
+    pub circuit: Circuit,
+    pub blend: Blend,
+    pub species: Species,
+    pub lanes: Arc<Lanes>,
+    pub options: Options,
+    /// Composition of the new fluid.
+    pub new_fluid: Vec<f64>,
+    /// Composition of the old fluid, under the reservoir's tag.
+    pub old_fluid: Vec<f64>,
+    /// With an endless supply, to find out how much would have been needed.
+    pub endless: bool,
+}
+
+/// What was moved across the system's border (amounts by species, m³ · composition; volumes in m³).
+#[derive(Debug, Clone, Default)]
+pub(super) struct Books {
+    pub start: Vec<f64>,
+    pub start_volume: f64,
+    pub come: Vec<f64>,
+    pub come_volume: f64,
+    pub gone: Vec<f64>,
+    pub gone_volume: f64,
+    pub drained: f64,
+    pub removed: f64,
+    pub loaded: f64,
+    pub by_hand: f64,
+    pub hose: f64,
+    pub start_reservoir: f64,
+    pub worst: Balance,
+}
+
+/// A job under way. Cloning it lets two continuations part.
+#[derive(Debug, Clone)]
+pub(super) struct State {
+    pub system: System,
+    pub supply: Supply,
+    pub books: Books,
+    pub clock_s: f64,
+    pub flow_s: f64,
+    pub repumps: u32,
+    /// Pressure times volume of the air under the reservoir's cap, Pa·m³; `None` while it is open.
+    pub cap_air: Option<f64>,
+    pub dry: bool,
+    pub steps: Vec<StepDone>,
+    pub warnings: Vec<Warning>,
+    pub supply_curve: Vec<SupplyPoint>,
+}
+
+impl Setting {
+    pub(super) fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
+        let circuit = Circuit::build(scenario)?;
+        let tags = if options.origins {
+            circuit.tags()
+        } else {
+            vec![Tag { group: crate::circuit::species::Group::Reservoir, outlet: None }]
+        };
+        let species = Species { tags };
+        let old = Fluid::from_section(&scenario.old_fluid);
+        let new = Fluid::from_section(&scenario.new_fluid);
+        let blend = Blend::new(old, new, scenario.vehicle.si("temperature"));
+        let lanes = options.lanes.unwrap_or_else(|| {
+            Lanes::count_for_threshold(strictest_threshold(scenario))
+        });
+        let mut new_fluid = vec![0.0; species.len()];
+        new_fluid[species.water()] =
+            blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
+        let mut old_fluid = vec![0.0; species.len()];
+        old_fluid[0] = 1.0;
+        old_fluid[species.water()] =
+            blend.water_g_per_ml(1.0, blend.old_fluid().water_percent);
+        Ok(Self {
+            scenario: scenario.clone(),
+            circuit,
+            blend,
+            species,
+            lanes: Arc::new(Lanes::laminar(lanes)),
+            options: options.clone(),
+            new_fluid,
+            old_fluid,
+            endless: false,
+        })
+    }
+
+    /// Composition of a filling under one tag.
+    fn composition(&self, filling: &Filling, tag: usize) -> Vec<f64> {
+        let mut row = vec![0.0; self.species.len()];
+        row[tag] = filling.old_fraction;
+        row[self.species.water()] =
+            self.blend.water_g_per_ml(filling.old_fraction, 100.0 * filling.water_share);
+        row
+    }
+
+    /// The supply that the options or the procedure name.
+    fn supply(&self) -> Result<Supply, JobError> {
+        let s = &self.scenario;
+        let wanted = self.options.supply.as_deref().or_else(|| s.procedure.section.text("supply"));
+        let found = match wanted {
+            Some(name) => s.supplies.iter().find(|x| x.name == name),
+            None => s.supplies.first(),
+        };
+        let described = found.ok_or_else(|| JobError::NoSuchSupply {
+            wanted: wanted.unwrap_or("").to_owned(),
+            known: s.supplies.iter().map(|x| x.name.clone()).collect(),
+        })?;
+        Supply::new(described).ok_or_else(|| JobError::NotSimulated {
+            what: format!("supply kind \"{}\"", described.kind),
+        })
+    }
+}
+
+/// The lowest threshold that any stop rule or the clear hose asks for.
+fn strictest_threshold(scenario: &Scenario) -> f64 {
+    use crate::scenario::procedure::Action;
+    let hose = scenario.clear_hose.si("threshold");
+    scenario
+        .procedure
+        .steps
+        .iter()
+        .filter_map(|s| match &s.action {
+            Action::Open { until, .. } => until.threshold.map(|t| t.value),
+            _ => None,
+        })
+        .fold(hose, f64::min)
+}
+
+impl State {
+    pub(super) fn new(setting: &Setting) -> Result<Self, JobError> {
+        let system = System::new(
+            &setting.circuit,
+            &setting.lanes,
+            |filling, tag| setting.composition(filling, tag),
+            |tag| setting.species.index(tag),
+        );
+        let mut supply = setting.supply()?;
+        let loaded = supply.fluid_m3().unwrap_or(0.0);
+        if let (true, Supply::PressureBleeder(p)) = (setting.endless, &mut supply) {
+            // More fluid behind the same air cushion.
+            p.fluid_m3 += ENDLESS_M3;
+            p.shell_m3 += ENDLESS_M3;
+        }
+        let mut start = vec![0.0; setting.species.len()];
+        system.held(&mut start);
+        let blank = vec![0.0; setting.species.len()];
+        let books = Books {
+            start,
+            start_volume: system.volume(),
+            come: blank.clone(),
+            gone: blank,
+            loaded,
+            start_reservoir: system.reservoir.volume(),
+            ..Books::default()
+        };
+        let setup = setting.scenario.procedure.section.find_si("setup").unwrap_or(0.0);
+        let mut state = Self {
+            system,
+            supply,
+            books,
+            clock_s: setup,
+            flow_s: 0.0,
+            repumps: 0,
+            cap_air: None,
+            dry: false,
+            steps: Vec::new(),
+            warnings: Vec::new(),
+            supply_curve: Vec::new(),
+        };
+        state.note_supply(setting);
+        Ok(state)
+    }
+
+    /// Gauge pressure of the supply, kPa.
+    pub(super) fn gauge_kpa(&self) -> f64 {
+        1e-3 * self.supply.gauge_pa()
+    }
+
+    /// Air under the reservoir's cap, m³.
+    pub(super) fn air_space(&self, setting: &Setting) -> f64 {
+        (setting.circuit.reservoir.brim_m3 - self.system.reservoir.volume()).max(0.0)
+    }
+
+    /// Notes the supply and reservoir as they are now.
+    pub(super) fn note_supply(&mut self, setting: &Setting) {
+        let s = &setting.species;
+        let mut held = vec![0.0; s.len()];
+        self.system.reservoir.held(&mut held);
+        let volume = self.system.reservoir.volume();
+        let extra = if setting.endless { ENDLESS_M3 } else { 0.0 };
+        self.supply_curve.push(SupplyPoint {
+            at_s: self.clock_s,
+            gauge_kpa: self.gauge_kpa(),
+            supply_ml: self.supply.fluid_m3().map(|v| 1e6 * (v - extra)),
+            reservoir_ml: 1e6 * volume,
+            reservoir_old_fraction: if volume > 0.0 { s.old(&held) / volume } else { 0.0 },
+        });
+    }
+
+    /// Notes a step that is not an opening.
+    pub(super) fn note_step(&mut self, step: usize, does: &'static str, moved_m3: f64) {
+        let (at_s, gauge_kpa) = (self.clock_s, self.gauge_kpa());
+        self.steps.push(StepDone { step, does, at_s, moved_ml: 1e6 * moved_m3, gauge_kpa });
+    }
+
+    /// Adds a warning, once of each text.
+    pub(super) fn warn(&mut self, kind: &'static str, text: String, stops_the_job: bool) {
+        let warning = Warning { kind, text, stops_the_job };
+        if !self.warnings.contains(&warning) {
+            self.warnings.push(warning);
+        }
+    }
+
+    /// Pours new fluid into the reservoir and books it.
+    pub(super) fn pour(&mut self, setting: &Setting, volume: f64) {
+        self.system.reservoir.pour(volume, &setting.new_fluid);
+        self.books.come_volume += volume;
+        for (b, c) in self.books.come.iter_mut().zip(&setting.new_fluid) {
+            *b += volume * c;
+        }
+    }
+
+    /// Takes fluid out of the reservoir and books it.
+    pub(super) fn draw(&mut self, volume: f64) {
+        self.system.reservoir.draw(volume, &mut self.books.gone);
+        self.books.gone_volume += volume;
+        self.books.removed += volume;
+    }
+
+    /// Opens the feed valve, or lets pressures settle after pumping: fluid flows until vessel and
+    /// air under the cap are at one pressure.
+    pub(super) fn settle(&mut self, setting: &Setting) {
+        let space = self.air_space(setting);
+        let Supply::PressureBleeder(p) = &mut self.supply else { return };
+        let air = *self.cap_air.get_or_insert_with(|| {
+            let hose = if p.feed_hose_empty { p.feed_hose_m3 } else { 0.0 };
+            ATMOSPHERE_PA * (space + hose)
+        });
+        let (hose, rise) = p.settles_by(space, air);
+        // Fluid does not come back: the hose opens above the level.
+        let rise = rise.max(0.0);
+        p.feed_hose_empty = false;
+        p.send(hose + rise);
+        self.books.hose += hose;
+        self.pour(setting, rise);
+    }
+
+    /// Compares what is held with what was there, came and went.
+    pub(super) fn balance(&mut self, setting: &Setting) {
+        let s = &setting.species;
+        let mut held = vec![0.0; s.len()];
+        self.system.held(&mut held);
+        let b = &mut self.books;
+        let error = |k: usize| (held[k] - b.start[k] - b.come[k] + b.gone[k]).abs();
+        let tags = 0..s.tags.len();
+        let old = tags.clone().map(error).fold(0.0, f64::max);
+        let sum: f64 = tags
+            .map(|k| held[k] - b.start[k] - b.come[k] + b.gone[k])
+            .sum::<f64>()
+            .abs();
+        let water = error(s.water());
+        let volume =
+            (self.system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
+        b.worst.volume_error_ml = b.worst.volume_error_ml.max(1e6 * volume);
+        b.worst.old_error_ml = b.worst.old_error_ml.max(1e6 * old.max(sum));
+        b.worst.water_error_g = b.worst.water_error_g.max(1e6 * water);
+    }
+}
+
+/// Fluid added to a supply that stands for an endless one, m³.
+pub(super) const ENDLESS_M3: f64 = 0.1;

@@ -1,0 +1,174 @@
+//! The eye on the clear hose: when is it clean, and when is the bleeder closed.
+
+use super::record::CleanState;
+use crate::scenario::procedure::StopRule;
+use crate::scenario::section::Section;
+use crate::transport::lanes::Lanes;
+use crate::transport::leg::Leg;
+use std::f64::consts::PI;
+use std::sync::Arc;
+
+/// A stop rule with everything filled in; volumes in m³, times in s.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Rule {
+    pub clean: bool,
+    pub threshold: f64,
+    /// Further volume for which it must stay clean; `None`: by what lies before the bleeder.
+    pub hold: Option<f64>,
+    pub volume: Option<f64>,
+    pub time: Option<f64>,
+    pub at_least: f64,
+    pub at_most: f64,
+}
+
+impl Rule {
+    /// The rule as written, with the clear hose's threshold and hold and the program's own bound.
+    pub(super) fn new(rule: &StopRule, clear_hose: &Section, bound_m3: f64) -> Self {
+        let si = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| q.value);
+        Self {
+            clean: rule.clean,
+            threshold: si(rule.threshold).unwrap_or_else(|| clear_hose.si("threshold")),
+            hold: si(rule.hold).or_else(|| clear_hose.find_si("hold")),
+            volume: si(rule.volume),
+            time: si(rule.time),
+            at_least: si(rule.at_least).unwrap_or(0.0),
+            at_most: si(rule.at_most).unwrap_or(f64::INFINITY).min(bound_m3),
+        }
+    }
+}
+
+/// The watched length of the clear hose.
+#[derive(Debug, Clone)]
+pub(super) struct ClearHose {
+    leg: Leg,
+    volume: f64,
+    /// Amounts in it.
+    tally: Vec<f64>,
+    leaving: Vec<f64>,
+}
+
+impl ClearHose {
+    pub(super) fn new(clear_hose: &Section, lanes: &Arc<Lanes>, old: &[f64], new: &[f64]) -> Self {
+        let bore = clear_hose.si("bore");
+        let volume = PI / 4.0 * bore * bore * clear_hose.si("watched");
+        let filling = if clear_hose.text("filling") == Some("old") { old } else { new };
+        Self {
+            leg: Leg::new(volume, Arc::clone(lanes), filling),
+            volume,
+            tally: filling.iter().map(|c| c * volume).collect(),
+            leaving: vec![0.0; filling.len()],
+        }
+    }
+
+    pub(super) fn volume(&self) -> f64 {
+        self.volume
+    }
+
+    /// Takes in what left the bleeder; gives back the mean composition of the watched length.
+    pub(super) fn take(&mut self, dv: f64, amounts: &[f64], mean: &mut [f64]) {
+        for (m, a) in mean.iter_mut().zip(amounts) {
+            *m = a / dv;
+        }
+        self.leg.push(dv, mean, &mut self.leaving);
+        for (((t, a), l), m) in
+            self.tally.iter_mut().zip(amounts).zip(&self.leaving).zip(mean)
+        {
+            *t += a - l;
+            *m = *t / self.volume;
+        }
+    }
+
+    /// Old fraction seen at the start.
+    pub(super) fn mean(&self, mean: &mut [f64]) {
+        for (m, t) in mean.iter_mut().zip(&self.tally) {
+            *m = t / self.volume;
+        }
+    }
+}
+
+/// Follows what is seen and says when it counts as clean.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Watcher {
+    threshold: f64,
+    drained: f64,
+    seen: f64,
+    /// Drop of ln(seen) per volume in the last step.
+    slope: f64,
+    /// Since when it has been clean, and for how long it must stay so.
+    since: Option<(f64, f64)>,
+    /// Where it became clean for good (it had been held).
+    clean_at: Option<f64>,
+    was_dirty: bool,
+}
+
+impl Watcher {
+    /// Begins with what is seen before anything is drained.
+    pub(super) fn new(threshold: f64, seen: f64, hold: f64) -> Self {
+        Self {
+            threshold,
+            drained: 0.0,
+            seen,
+            slope: 0.0,
+            since: (seen <= threshold).then_some((0.0, hold)),
+            clean_at: None,
+            was_dirty: false,
+        }
+    }
+
+    /// Takes in one more reading; `hold` is asked when it has just turned clean.
+    pub(super) fn see(&mut self, drained: f64, seen: f64, hold: impl FnOnce() -> f64) {
+        let step = drained - self.drained;
+        self.slope = if seen > 0.0 && self.seen > seen { (self.seen / seen).ln() / step } else { 0.0 };
+        if seen <= self.threshold {
+            if self.since.is_none() {
+                // Washouts fall exponentially: interpolate the logarithm.
+                let at = if self.slope > 0.0 {
+                    self.drained + (self.seen / self.threshold).ln() / self.slope
+                } else {
+                    drained
+                };
+                self.since = Some((at.clamp(self.drained, drained), hold()));
+            }
+        } else {
+            self.was_dirty = true;
+            self.since = None;
+        }
+        (self.drained, self.seen) = (drained, seen);
+        if let Some((since, hold)) = self.since
+            && drained - since >= hold * (1.0 - 1e-12)
+            && self.clean_at.is_none()
+        {
+            self.clean_at = Some(since);
+        }
+    }
+
+    /// Drained volume at which it will have been clean for long enough, if it is clean now.
+    pub(super) fn clean_until(&self) -> Option<f64> {
+        self.since.map(|(since, hold)| since + hold)
+    }
+
+    /// Volume after which it should cross the threshold, by the last slope.
+    pub(super) fn expected(&self) -> Option<f64> {
+        (self.since.is_none() && self.slope > 0.0)
+            .then(|| (self.seen / self.threshold).ln() / self.slope)
+    }
+
+    /// Old fraction seen now.
+    pub(super) fn seen(&self) -> f64 {
+        self.seen
+    }
+
+    /// How it ended: where it became clean and stayed so, and in what state it is now.
+    pub(super) fn verdict(&self) -> (Option<f64>, CleanState) {
+        match (self.since, self.clean_at) {
+            (Some((since, _)), Some(_)) if since == 0.0 && !self.was_dirty => {
+                (Some(0.0), CleanState::Already)
+            }
+            (Some((since, hold)), Some(_)) if self.drained - since >= hold * (1.0 - 1e-12) => {
+                (Some(since), CleanState::Reached)
+            }
+            (_, Some(first)) => (Some(first), CleanState::Lost),
+            (_, None) => (None, CleanState::NotReached),
+        }
+    }
+}

@@ -11,7 +11,9 @@
 //! - boiling point: bubble point of three components, water and both dry fluids each with its own
 //!   vapour pressure, ideal among themselves; ln γ_w = φ ln γ_old + (1 − φ) ln γ_new (the volume
 //!   average of the logarithms, as for infinite dilution in an ideal mixed solvent). At φ = 0 and
-//!   φ = 1 each fluid's own curve comes out.
+//!   φ = 1 each fluid's own curve comes out. More water never raises the boiling point as long as
+//!   both wet points lie within the first 80 % of the way from 100 °C to the dry point (the grades'
+//!   limits lie at 38 to 50 %).
 
 use super::boiling::{Boiling, bubble_point_c, water_mole_fraction};
 use super::density::density_kg_m3;

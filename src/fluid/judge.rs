@@ -126,8 +126,9 @@ impl fmt::Display for Fault {
 pub fn faults(fluid: &Fluid) -> Vec<Fault> {
     let mut found = Vec::new();
     let covered = |mm2_s: f64| (NU_MIN_M2_S..=NU_MAX_M2_S).contains(&(mm2_s * 1e-6));
-    // Written so that NaN counts as a fault.
-    if !(fluid.nu_minus40_mm2_s > fluid.nu_100_mm2_s) {
+    // Asked as "not below", so that NaN counts as a fault.
+    let below = |a: f64, b: f64| a < b;
+    if !below(fluid.nu_100_mm2_s, fluid.nu_minus40_mm2_s) {
         found.push(Fault::ViscosityDoesNotFall);
     }
     if !covered(fluid.nu_minus40_mm2_s) || !covered(fluid.nu_100_mm2_s) {
@@ -135,10 +136,10 @@ pub fn faults(fluid: &Fluid) -> Vec<Fault> {
     }
     // The other families do not use a wet point.
     if fluid.grade.family == Family::Glycol {
-        if !(fluid.wet_c < fluid.dry_c) {
+        if !below(fluid.wet_c, fluid.dry_c) {
             found.push(Fault::WetNotBelowDry);
         }
-        if !(fluid.wet_c >= 100.0) {
+        if below(fluid.wet_c, 100.0) {
             found.push(Fault::WetBelowWater);
         }
     }

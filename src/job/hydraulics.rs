@@ -3,8 +3,9 @@
 use crate::circuit::passage::Passage;
 use crate::circuit::species::Species;
 use crate::circuit::{Circuit, RESERVOIR, paths};
-use crate::flow::{Contents, Element, FlowError, Law, Network, SHARP_EDGED_DISCHARGE, Solver};
-use crate::fluid::Blend;
+use crate::flow::laws::SHARP_EDGED_DISCHARGE;
+use crate::flow::{Contents, Element, FlowError, Law, Network, Solver};
+use crate::fluid::blend::Blend;
 use crate::transport::system::System;
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3).

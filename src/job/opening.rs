@@ -109,6 +109,8 @@ fn advance(
         transport(setting, state, open, h, dt)?;
     }
     Ok(match limit {
+        // It may have turned dirty within the step that should have been its last.
+        Limit::Close(i, ClosedBy::Clean) if open[i].watcher.clean_until().is_none() => None,
         Limit::Close(i, by) => Some((i, by)),
         Limit::Dry => {
             state.dry = true;
@@ -456,8 +458,8 @@ impl Open {
 fn path_parts(setting: &Setting, state: &State, bleeder: usize) -> Vec<(f64, f64)> {
     let (c, s) = (&setting.circuit, &setting.species);
     let mut held = vec![0.0; s.len()];
-    state.system.reservoir.held(&mut held);
-    let volume = state.system.reservoir.volume();
+    let outlet = c.bleeders[bleeder].path.first().and_then(|&l| c.links[l].outlet);
+    let volume = state.system.reservoir.held_for(outlet.unwrap_or(0), &mut held);
     let mut parts = vec![(0.0, if volume > 0.0 { s.old(&held) / volume } else { 0.0 })];
     let nodes = paths::path_nodes(c, bleeder);
     for (&link, &node) in c.bleeders[bleeder].path.iter().zip(&nodes) {

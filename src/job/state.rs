@@ -5,7 +5,7 @@ use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
 use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling};
-use crate::fluid::{Blend, Fluid};
+use crate::fluid::blend::{Blend, Fluid};
 use crate::scenario::model::Scenario;
 use crate::supply::{ATMOSPHERE_PA, Supply};
 use crate::transport::lanes::Lanes;

@@ -10,7 +10,7 @@ use super::options::Options;
 use super::record::{ScenarioName, Warning};
 use super::state::{Setting, State};
 use crate::circuit::paths;
-use crate::fluid::Fluid;
+use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
 use crate::supply::Supply;
 

@@ -1,83 +1,105 @@
-//! Lanes: the parallel plug-flow paths that make up a laminar velocity profile.
+//! Lanes: the parallel paths that make up a laminar velocity profile.
 
 /// The delays of a tube: bands of streamlines, each with the share of the flow it carries.
 ///
 /// With s = r²/R² uniform in volume, a streamline moves at 2(1 − s) times the mean speed and needs
-/// θ = 1/(2(1 − s)) tube volumes of throughput from end to end. Lane i of N lies between s = i/N and
-/// (i + 1)/N, carries the flow share (1 − sᵢ)² − (1 − sᵢ₊₁)², and its delays are spread evenly between
-/// those of its two edges; F(θ) = 1 − 1/(4θ²) is therefore exact at every edge and a straight line in
-/// between. The last lane, whose outer edge stands still, ends at θ = N + ½, which makes the
-/// volume of all lanes together exactly that of the tube.
+/// θ = 1/(2(1 − s)) tube volumes of throughput from end to end. A lane between sᵢ and sᵢ₊₁ has the
+/// volume sᵢ₊₁ − sᵢ and carries the flow share (1 − sᵢ)² − (1 − sᵢ₊₁)². Lanes are of equal volume, but
+/// for those at the wall, which halve from one to the next: the wall holds little, and holds it long.
+///
+/// Within a lane delays are spread evenly over a band that has the lane's exact mean and variance,
+/// so that flow, volume and second moment agree with E(θ) = 1/(2θ³) lane by lane, and the step
+/// response is a chain of straight pieces close to F(θ) = 1 − 1/(4θ²).
 ///
 /// Valid for laminar flow without diffusion: D t/R² ≪ 1.
 /// Source: Danckwerts 1953; Levenspiel, *Chemical Reaction Engineering* (laminar convective model).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lanes {
-    /// Delay at the lane edges, in tube volumes; N + 1 of them, rising.
-    pub edges: Vec<f64>,
-    /// Share of the flow in each lane; N of them, summing to 1.
+    /// Shortest and longest delay in each lane, in tube volumes.
+    pub bands: Vec<(f64, f64)>,
+    /// Share of the flow in each lane, summing to 1.
     pub shares: Vec<f64>,
-    /// Weight of each edge in the read-out of the second integral.
-    weights: Vec<f64>,
+    /// Ends of all bands, rising: delay, and weight in the read-out of the second integral.
+    edges: Vec<(f64, f64)>,
     /// Σ over this and all later edges of weight · θᵏ for k = 0, 1, 2.
     tails: Vec<[f64; 3]>,
 }
 
 /// Half-width of the band of delays that stands for plug flow, in tube volumes.
 const PLUG_HALF_WIDTH: f64 = 1.0 / 256.0;
+/// The wall lanes halve until 1 − s falls below this: what lies beyond carries a millionth of the
+/// flow.
+const WALL: f64 = 1e-3;
+/// The last lanes of equal volume that are split into halving ones.
+const SPLIT: usize = 2;
 
 impl Lanes {
-    /// N lanes of a parabolic profile.
+    /// A parabolic profile whose inner lanes each hold one n-th of the volume.
     ///
     /// # Panics
-    /// If `n` is below 2.
+    /// If `n` is below 4.
     pub fn laminar(n: usize) -> Self {
-        assert!(n >= 2, "a laminar profile takes at least two lanes");
-        let count = n as f64;
-        // 1 − s at the edges.
-        let inner = |i: usize| (n - i) as f64 / count;
-        let mut edges: Vec<f64> = (0..n).map(|i| 0.5 / inner(i)).collect();
-        edges.push(count + 0.5);
-        let shares = (0..n).map(|i| inner(i).powi(2) - inner(i + 1).powi(2)).collect();
-        Self::from_bands(edges, shares)
+        assert!(n >= 4, "a laminar profile takes at least four lanes");
+        let mut inner: Vec<f64> = (SPLIT..=n).rev().map(|i| i as f64 / n as f64).collect();
+        let mut last = SPLIT as f64 / n as f64;
+        while last > WALL {
+            last *= 0.5;
+            inner.push(last);
+        }
+        inner.push(0.0);
+        let lanes = inner.windows(2).map(|w| Self::lane(w[0], w[1]));
+        let (bands, shares) = lanes.unzip();
+        Self::from_bands(bands, shares)
+    }
+
+    /// Band and flow share of the lane in which 1 − s falls from `a` to `b`.
+    ///
+    /// Mean delay: volume over flow, 1/(a + b). Mean square: ∫θ² dθ/(2θ³) = ½ ln(a/b) over the share.
+    fn lane(a: f64, b: f64) -> ((f64, f64), f64) {
+        let share = a * a - b * b;
+        let mean = 1.0 / (a + b);
+        let half = if b > 0.0 {
+            (3.0 * (0.5 * (a / b).ln() / share - mean * mean)).max(0.0).sqrt()
+        } else {
+            // The lane at the wall has no finite variance: from its inner edge, about its mean.
+            mean - 0.5 / a
+        };
+        ((mean - half, mean + half), share)
     }
 
     /// Plug flow: one lane, all of it delayed by one tube volume.
     pub fn plug() -> Self {
-        Self::from_bands(vec![1.0 - PLUG_HALF_WIDTH, 1.0 + PLUG_HALF_WIDTH], vec![1.0])
+        Self::from_bands(vec![(1.0 - PLUG_HALF_WIDTH, 1.0 + PLUG_HALF_WIDTH)], vec![1.0])
     }
 
-    /// Lanes enough for thresholds of the old fraction down to `threshold`: the straight line
-    /// between edges is then off by less than 0.3 % in θ where 1 − F equals the threshold.
+    /// Lanes enough for thresholds of the old fraction down to `threshold`.
     ///
-    /// With Δθ/θ = 1/(N √threshold) the error is at most 3/8 (Δθ/θ)².
+    /// Where 1 − F equals the threshold, neighbouring edges lie Δθ/θ = 1/(n √threshold) apart, and the
+    /// straight pieces are off by at most 3/8 (Δθ/θ)² in θ.
     pub fn for_threshold(threshold: f64) -> Self {
         Self::laminar(Self::count_for_threshold(threshold))
     }
 
-    /// How many lanes [`Lanes::for_threshold`] takes.
+    /// The `n` that [`Lanes::for_threshold`] takes.
     pub fn count_for_threshold(threshold: f64) -> usize {
-        ((12.0 / threshold.max(1e-4).sqrt()).ceil() as usize).clamp(24, 200)
+        ((PER_ROOT / threshold.max(1e-4).sqrt()).ceil() as usize).clamp(16, 400)
     }
 
-    fn from_bands(edges: Vec<f64>, shares: Vec<f64>) -> Self {
-        let density: Vec<f64> =
-            shares.iter().zip(edges.windows(2)).map(|(f, e)| f / (e[1] - e[0])).collect();
-        let n = density.len();
-        let weights: Vec<f64> = (0..=n)
-            .map(|j| {
-                let after = if j < n { density[j] } else { 0.0 };
-                let before = if j > 0 { density[j - 1] } else { 0.0 };
-                after - before
-            })
-            .collect();
-        let mut tails = vec![[0.0; 3]; n + 2];
-        for j in (0..=n).rev() {
-            for (k, power) in [1.0, edges[j], edges[j] * edges[j]].into_iter().enumerate() {
-                tails[j][k] = tails[j + 1][k] + weights[j] * power;
+    fn from_bands(bands: Vec<(f64, f64)>, shares: Vec<f64>) -> Self {
+        let mut edges: Vec<(f64, f64)> = Vec::with_capacity(2 * shares.len());
+        for (share, &(low, high)) in shares.iter().zip(&bands) {
+            let density = share / (high - low);
+            edges.extend([(low, density), (high, -density)]);
+        }
+        edges.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut tails = vec![[0.0; 3]; edges.len() + 1];
+        for j in (0..edges.len()).rev() {
+            let (theta, weight) = edges[j];
+            for (k, power) in [1.0, theta, theta * theta].into_iter().enumerate() {
+                tails[j][k] = tails[j + 1][k] + weight * power;
             }
         }
-        Self { edges, shares, weights, tails }
+        Self { bands, shares, edges, tails }
     }
 
     /// Number of lanes.
@@ -92,27 +114,25 @@ impl Lanes {
 
     /// Volume of lane i as a share of the tube's.
     pub fn volume_share(&self, i: usize) -> f64 {
-        0.5 * self.shares[i] * (self.edges[i] + self.edges[i + 1])
+        0.5 * self.shares[i] * (self.bands[i].0 + self.bands[i].1)
     }
 
-    /// Weight of edge j in the read-out.
-    #[inline]
-    pub(super) fn weight(&self, j: usize) -> f64 {
-        self.weights[j]
+    /// Delay and read-out weight of the band ends, by rising delay.
+    pub(super) fn edges(&self) -> &[(f64, f64)] {
+        &self.edges
     }
 
     /// Σ weight·θᵏ over edges j and after, k = 0, 1, 2.
-    #[inline]
     pub(super) fn tail(&self, j: usize) -> [f64; 3] {
         self.tails[j]
     }
 
-    /// Cumulative share of the flow with a delay below θ tube volumes, F(θ).
+    /// Share of the flow with a delay below θ tube volumes, F(θ).
     pub fn f(&self, theta: f64) -> f64 {
-        let mut sum = 0.0;
-        for (share, e) in self.shares.iter().zip(self.edges.windows(2)) {
-            sum += share * ((theta - e[0]) / (e[1] - e[0])).clamp(0.0, 1.0);
-        }
-        sum
+        let bands = self.shares.iter().zip(&self.bands);
+        bands.map(|(share, b)| share * ((theta - b.0) / (b.1 - b.0)).clamp(0.0, 1.0)).sum()
     }
 }
+
+/// See [`Lanes::count_for_threshold`].
+const PER_ROOT: f64 = 10.0;

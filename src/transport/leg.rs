@@ -28,7 +28,7 @@ impl Leg {
             volume,
             history: History::new(filling),
             snapshot: None,
-            cursors: vec![0; lanes.edges.len()],
+            cursors: vec![0; lanes.edges().len()],
             out: vec![0.0; filling.len()],
             scratch: vec![0.0; filling.len()],
             lanes,
@@ -58,8 +58,8 @@ impl Leg {
         let v = self.history.throughput();
         let per_volume = 1.0 / self.volume;
         let lanes = Arc::clone(&self.lanes);
-        let mut past = lanes.edges.len();
-        for (j, theta) in lanes.edges.iter().enumerate() {
+        let mut past = lanes.edges().len();
+        for (j, (theta, weight)) in lanes.edges().iter().enumerate() {
             let x = v - self.volume * theta;
             if x <= 0.0 {
                 past = j;
@@ -67,7 +67,7 @@ impl Leg {
             }
             let knot = self.history.knot_before(x, self.cursors[j] as usize);
             self.cursors[j] = knot as u32;
-            self.history.add_second_integral(knot, x, lanes.weight(j) * per_volume, sum);
+            self.history.add_second_integral(knot, x, weight * per_volume, sum);
         }
         match &self.snapshot {
             None => {
@@ -95,8 +95,8 @@ impl Leg {
                 let s = sum.len();
                 sum.copy_from_slice(self.history.entered());
                 let mut read = vec![0.0; s];
-                for (j, theta) in self.lanes.edges.iter().enumerate() {
-                    let w = self.lanes.weight(j) * per_volume;
+                for (theta, weight) in self.lanes.edges() {
+                    let w = weight * per_volume;
                     self.history.add_second_integral_at(v - self.volume * theta, w, &mut read);
                 }
                 for (s, r) in sum.iter_mut().zip(&read) {
@@ -111,10 +111,10 @@ impl Leg {
                     *s += h - l;
                 }
                 let mut read = vec![0.0; sum.len()];
-                for (j, theta) in self.lanes.edges.iter().enumerate() {
+                for (theta, weight) in self.lanes.edges() {
                     let x = v - self.volume * theta;
                     if x > 0.0 {
-                        let w = self.lanes.weight(j) * per_volume;
+                        let w = weight * per_volume;
                         self.history.add_second_integral_at(x, w, &mut read);
                     }
                 }

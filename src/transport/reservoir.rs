@@ -92,6 +92,16 @@ impl Reservoir {
         }
     }
 
+    /// Writes the amounts held in the common space and the compartment of one outlet; gives their
+    /// volume, m³.
+    pub fn held_for(&self, outlet: usize, sum: &mut [f64]) -> f64 {
+        let own = &self.compartments[outlet];
+        for ((s, a), b) in sum.iter_mut().zip(&self.common.amounts).zip(&own.amounts) {
+            *s = a + b;
+        }
+        self.common.volume + own.volume
+    }
+
     /// Pours fluid in: compartments that are not full take it first, each by what it lacks.
     pub fn pour(&mut self, volume: f64, c: &[f64]) {
         let lack: f64 = self.compartments.iter().map(|p| self.compartment_m3 - p.volume).sum();

@@ -20,7 +20,7 @@ const CELLS: usize = 96;
 pub struct Snapshot {
     species: usize,
     volume: f64,
-    edges: Vec<f64>,
+    bands: Vec<(f64, f64)>,
     shares: Vec<f64>,
     /// Mean composition of [lane][cell][species], cells from the outlet on.
     cells: Vec<f64>,
@@ -39,7 +39,7 @@ impl Snapshot {
         let mut s = Self {
             species,
             volume,
-            edges: lanes.edges.clone(),
+            bands: lanes.bands.clone(),
             shares: lanes.shares.clone(),
             cells: vec![0.0; n * CELLS * species],
             integral: Vec::new(),
@@ -48,7 +48,7 @@ impl Snapshot {
         let v = history.throughput();
         let mut at_edge = vec![0.0; (CELLS + 1) * species];
         for lane in 0..n {
-            let (a, b) = (lanes.edges[lane], lanes.edges[lane + 1]);
+            let (a, b) = lanes.bands[lane];
             // Amount between the inlet and position x, over V f/(b − a) per unit composition.
             for e in 0..=CELLS {
                 let row = &mut at_edge[e * species..(e + 1) * species];
@@ -85,7 +85,7 @@ impl Snapshot {
         }
         let n = self.shares.len();
         let weights: Vec<f64> = (0..n)
-            .map(|i| 0.5 * self.shares[i] * (self.edges[i] + self.edges[i + 1]))
+            .map(|i| 0.5 * self.shares[i] * (self.bands[i].0 + self.bands[i].1))
             .collect();
         for cell in 0..CELLS {
             for k in 0..self.species {
@@ -156,7 +156,7 @@ impl Snapshot {
     pub fn total(&self, sum: &mut [f64]) {
         let s = self.species;
         for (lane, &share) in self.shares.iter().enumerate() {
-            let size = self.volume * 0.5 * share * (self.edges[lane] + self.edges[lane + 1]);
+            let size = self.volume * 0.5 * share * (self.bands[lane].0 + self.bands[lane].1);
             let end = (lane * (CELLS + 1) + CELLS) * s;
             for k in 0..s {
                 sum[k] += size * self.integral[end + k];
@@ -171,7 +171,7 @@ impl Snapshot {
         }
         let s = self.species;
         for (lane, share) in self.shares.iter().enumerate() {
-            let (a, b) = (self.edges[lane], self.edges[lane + 1]);
+            let (a, b) = self.bands[lane];
             let scale = self.volume * share / (b - a);
             // Streamlines that have sent out all they held: θ below y.
             let done = y.clamp(a, b);
@@ -197,7 +197,7 @@ impl Snapshot {
 
     /// Adds weight · ∫ θ P(min(1, z + y/θ)) dθ over the lane.
     fn add_shifted(&self, lane: usize, y: f64, z: f64, weight: f64, sum: &mut [f64]) {
-        let (a, b) = (self.edges[lane], self.edges[lane + 1]);
+        let (a, b) = self.bands[lane];
         let s = self.species;
         let base = lane * (CELLS + 1) * s;
         let area = 0.5 * (b * b - a * a);

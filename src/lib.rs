@@ -13,3 +13,12 @@ pub mod transport;
 pub mod supply;
 
 pub mod job;
+
+#[cfg(feature = "pictures")]
+pub mod plot;
+
+#[cfg(feature = "program")]
+pub mod report;
+
+#[cfg(all(feature = "program", feature = "pictures"))]
+pub mod commands;

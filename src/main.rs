@@ -1,1 +1,8 @@
-fn main() {}
+//! The command-line program.
+
+use farwheel::commands::Arguments;
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    Arguments::read().carry_out().report()
+}

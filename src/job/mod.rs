@@ -9,6 +9,7 @@ mod opening;
 pub mod options;
 pub mod record;
 mod run;
+pub mod shown;
 mod state;
 mod summary;
 mod survey;

@@ -1,0 +1,53 @@
+//! One file a verb: arguments in, one library call, one report out.
+
+mod check;
+mod engine;
+mod flush;
+mod options;
+mod outcome;
+mod outputs;
+mod schema;
+
+pub use outcome::Ending;
+
+use clap::{Parser, Subcommand};
+
+/// What was asked for on the command line.
+#[derive(Debug, Parser)]
+#[command(
+    name = "farwheel",
+    version,
+    about = "Simulates the flush of a vehicle's brake hydraulics: what leaves each bleeder, and what stays behind",
+    after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 1 anything else.",
+    disable_help_subcommand = true
+)]
+pub struct Arguments {
+    #[command(subcommand)]
+    verb: Verb,
+}
+
+/// The verbs; a new one is a new file and a line here and in [`Arguments::carry_out`].
+#[derive(Debug, Subcommand)]
+enum Verb {
+    Check(check::Check),
+    Flush(flush::Flush),
+    Schema(schema::Schema),
+}
+
+impl Arguments {
+    /// Reads the program's own arguments; on a mistake or a call for help it prints and leaves, as
+    /// [`Parser::parse`] does.
+    pub fn read() -> Self {
+        Self::parse()
+    }
+
+    /// Does what was asked for.
+    pub fn carry_out(self) -> Ending {
+        match self.verb {
+            Verb::Check(check) => check.carry_out(),
+            Verb::Flush(flush) => flush.carry_out(),
+            Verb::Schema(schema) => schema.carry_out(),
+        }
+        .into()
+    }
+}

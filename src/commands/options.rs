@@ -1,0 +1,83 @@
+//! Options that several verbs share.
+
+use super::outcome::Failure;
+use crate::report::write::Target;
+use crate::report::{Units, View};
+use clap::{Args, ValueEnum};
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+/// The scenario to read.
+#[derive(Debug, Args)]
+pub(super) struct Input {
+    /// Scenario file; - reads standard input
+    pub scenario: PathBuf,
+}
+
+/// How to show the answer.
+#[derive(Debug, Args)]
+pub(super) struct Showing {
+    /// Write the answer as JSON to this file, or to standard output instead of the table
+    #[arg(long, value_name = "FILE|-", value_parser = clap::builder::OsStringValueParser::new())]
+    json: Option<OsString>,
+    /// Units of pressure and temperature in the table
+    #[arg(long, value_enum, default_value_t)]
+    units: UnitsWord,
+    /// Show neither table nor progress; warnings still go to standard error
+    #[arg(long)]
+    pub quiet: bool,
+}
+
+impl Showing {
+    /// Where JSON goes, if anywhere.
+    pub(super) fn json(&self) -> Option<Target> {
+        self.json.as_deref().map(Target::from)
+    }
+
+    /// Layout of the table.
+    pub(super) fn view(&self) -> View {
+        View::for_terminal(match self.units {
+            UnitsWord::Metric => Units::Metric,
+            UnitsWord::Us => Units::Us,
+        })
+    }
+}
+
+/// The words of `--units`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+enum UnitsWord {
+    /// kPa with psi beside it, °C, mL
+    #[default]
+    Metric,
+    /// psi, °F, mL with fluid ounces beside totals
+    Us,
+}
+
+/// How to compute.
+#[derive(Debug, Args)]
+pub(super) struct Computing {
+    /// Seed of the random draws, kept in the record
+    #[arg(long, value_name = "N", default_value_t = 0)]
+    pub seed: u64,
+    /// Threads to use; all that the machine has if not given. The answer does not depend on it
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    threads: Option<u16>,
+}
+
+impl Computing {
+    /// Sets the number of threads for everything that runs afterwards.
+    ///
+    /// # Errors
+    /// If the threads cannot be started.
+    pub(super) fn prepare(&self) -> Result<(), Failure> {
+        let Some(threads) = self.threads else {
+            return Ok(());
+        };
+        rayon::ThreadPoolBuilder::new()
+            .num_threads(threads.into())
+            .build_global()
+            .map_err(|why| {
+                Failure::Failed(format!("{threads} threads could not be started: {why}"))
+            })
+    }
+}

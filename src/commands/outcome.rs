@@ -1,0 +1,75 @@
+//! How a verb ends, and the exit status that says so.
+
+use crate::report::write::WriteError;
+use std::io::Write as _;
+use std::process::ExitCode;
+
+/// A verb that did its work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Done {
+    /// Nothing to add.
+    Well,
+    /// The job ran, but with a warning that stops it.
+    Stopped,
+}
+
+/// A verb that could not do its work, and what to tell the user.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Failure {
+    /// The input cannot be used.
+    Unusable(String),
+    /// Anything else.
+    Failed(String),
+}
+
+impl From<WriteError> for Failure {
+    fn from(why: WriteError) -> Self {
+        Self::Failed(why.to_string())
+    }
+}
+
+impl From<crate::plot::PlotError> for Failure {
+    fn from(why: crate::plot::PlotError) -> Self {
+        Self::Failed(why.to_string())
+    }
+}
+
+/// How the program ends.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ending {
+    status: u8,
+    message: Option<String>,
+}
+
+impl Ending {
+    /// Exit status: 0 done, 1 failed, 2 the input cannot be used, 3 the job ran with a warning to stop it.
+    pub fn status(&self) -> u8 {
+        self.status
+    }
+
+    /// Tells the user on standard error what went wrong, if anything, and gives the exit status.
+    pub fn report(self) -> ExitCode {
+        if let Some(message) = &self.message {
+            tell(message);
+        }
+        ExitCode::from(self.status)
+    }
+}
+
+impl From<Result<Done, Failure>> for Ending {
+    fn from(end: Result<Done, Failure>) -> Self {
+        let (status, message) = match end {
+            Ok(Done::Well) => (0, None),
+            Ok(Done::Stopped) => (3, None),
+            Err(Failure::Unusable(why)) => (2, Some(why)),
+            Err(Failure::Failed(why)) => (1, Some(why)),
+        };
+        Self { status, message }
+    }
+}
+
+/// A message on standard error, styles left out where they are not wanted.
+pub(super) fn tell(message: &str) {
+    // If nobody can hear it, there is nobody to tell that either.
+    let _ = writeln!(anstream::stderr(), "{}", message.trim_end());
+}

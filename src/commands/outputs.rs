@@ -1,0 +1,72 @@
+//! Looks over where output is to go, before anything is computed.
+
+use super::outcome::Failure;
+use crate::report::write::{Target, same_file};
+use std::path::Path;
+
+/// Refuses outputs that would overwrite the scenario or one another.
+///
+/// # Errors
+/// Names the option and what to write instead.
+pub(super) fn look_over(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
+    for (i, (option, target)) in outputs.iter().enumerate() {
+        if let Target::File(path) = target
+            && scenario != Path::new("-")
+            && same_file(path, scenario)
+        {
+            return Err(Failure::Unusable(format!(
+                "{option} would overwrite the scenario {}: name another file",
+                scenario.display()
+            )));
+        }
+        if let Some((other, _)) = outputs[..i].iter().find(|(_, t)| same(t, target)) {
+            return Err(Failure::Unusable(format!(
+                "{other} and {option} both go to {target}: give each its own place"
+            )));
+        }
+    }
+    Ok(())
+}
+
+fn same(one: &Target, other: &Target) -> bool {
+    match (one, other) {
+        (Target::Standard, Target::Standard) => true,
+        (Target::File(a), Target::File(b)) => same_file(a, b),
+        _ => false,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_output_may_not_be_the_scenario_under_another_spelling() {
+        let dir = tempfile::tempdir().unwrap();
+        let car = dir.path().join("car.toml");
+        std::fs::write(&car, "title = 'x'").unwrap();
+        let again = dir.path().join(".").join("car.toml");
+        let refused = look_over(&car, &[("--json", Target::File(again))]);
+        assert!(
+            matches!(refused, Err(Failure::Unusable(why)) if why.contains("--json would overwrite"))
+        );
+        look_over(
+            &car,
+            &[("--json", Target::File(dir.path().join("car.json")))],
+        )
+        .unwrap();
+    }
+
+    #[test]
+    fn two_outputs_need_two_places() {
+        let both = [("--json", Target::Standard), ("--csv", Target::Standard)];
+        assert!(look_over(Path::new("-"), &both).is_err());
+        let new = Target::File("not there yet".into());
+        assert!(look_over(Path::new("-"), &[("--json", new.clone()), ("--csv", new)]).is_err());
+        let apart = [
+            ("--json", Target::Standard),
+            ("--csv", Target::File("x.csv".into())),
+        ];
+        look_over(Path::new("-"), &apart).unwrap();
+    }
+}

@@ -1,0 +1,144 @@
+//! The pictures of a job: one file a picture, behind one common style.
+//!
+//! Each is drawn as SVG; the PNG is the same SVG painted with the fonts in `assets/fonts`, so that it
+//! looks alike on every machine. A new picture is one new file and one line in [`PICTURES`].
+
+mod canvas;
+mod clearing;
+mod left;
+mod lettering;
+mod origins;
+mod paint;
+mod scale;
+mod style;
+mod supply;
+mod words;
+
+use crate::job::record::Record;
+use plotters::drawing::DrawingAreaErrorKind;
+use std::fmt;
+use std::io::{self, Write as _};
+use std::path::{Path, PathBuf};
+
+/// Draws one picture as SVG.
+type Draw = fn(&Record) -> Result<String, PlotError>;
+
+/// Every picture: its file name without extension, and what draws it.
+const PICTURES: [(&str, Draw); 4] = [
+    ("clearing", clearing::draw),
+    ("origins", origins::draw),
+    ("supply", supply::draw),
+    ("left", left::draw),
+];
+
+/// A picture, drawn and painted.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// File name without extension: `clearing`, `origins`, `supply`, `left`.
+    pub name: &'static str,
+    /// The drawing.
+    pub svg: String,
+    /// The same painted, two pixels to the unit.
+    pub png: Vec<u8>,
+}
+
+/// Why a picture could not be made.
+#[derive(Debug)]
+pub enum PlotError {
+    /// The drawing library refused a stroke.
+    Drawing(String),
+    /// The drawing could not be painted as PNG.
+    Painting(String),
+    /// A file or directory could not be written.
+    Writing(PathBuf, io::Error),
+}
+
+impl fmt::Display for PlotError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Drawing(why) => write!(f, "a picture could not be drawn: {why}"),
+            Self::Painting(why) => write!(f, "a picture could not be painted as PNG: {why}"),
+            Self::Writing(path, why) => write!(f, "{} could not be written: {why}", path.display()),
+        }
+    }
+}
+
+impl std::error::Error for PlotError {
+    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
+        match self {
+            Self::Writing(_, why) => Some(why),
+            Self::Drawing(_) | Self::Painting(_) => None,
+        }
+    }
+}
+
+impl From<DrawingAreaErrorKind<io::Error>> for PlotError {
+    fn from(why: DrawingAreaErrorKind<io::Error>) -> Self {
+        Self::Drawing(why.to_string())
+    }
+}
+
+/// Draws and paints every picture of a job; writes nothing.
+///
+/// # Errors
+/// If a picture cannot be drawn or painted.
+pub fn draw_all(record: &Record) -> Result<Vec<Picture>, PlotError> {
+    PICTURES
+        .iter()
+        .map(|(name, draw)| {
+            let svg = draw(record)?;
+            let png = paint::png(&svg)?;
+            Ok(Picture { name, svg, png })
+        })
+        .collect()
+}
+
+/// The files that [`write_all`] writes into `dir`.
+pub fn files(dir: &Path) -> Vec<PathBuf> {
+    PICTURES
+        .iter()
+        .flat_map(|(name, _)| ["svg", "png"].map(|kind| dir.join(format!("{name}.{kind}"))))
+        .collect()
+}
+
+/// Writes every picture of a job into `dir` (made if missing) as SVG and PNG; returns the files
+/// written. All pictures are complete under temporary names before the first one gets its own, so that none
+/// is left half written.
+///
+/// # Errors
+/// If a picture cannot be drawn, or a file cannot be written.
+pub fn write_all(record: &Record, dir: &Path) -> Result<Vec<PathBuf>, PlotError> {
+    let pictures = draw_all(record)?;
+    let failed = |path: &Path| {
+        let path = path.to_owned();
+        move |why| PlotError::Writing(path, why)
+    };
+    std::fs::create_dir_all(dir).map_err(failed(dir))?;
+    let files = files(dir);
+    let contents = pictures
+        .iter()
+        .flat_map(|p| [p.svg.as_bytes(), p.png.as_slice()]);
+    let mut ready = Vec::new();
+    for (path, bytes) in files.iter().zip(contents) {
+        let mut temporary = new_file(dir).map_err(failed(path))?;
+        temporary.write_all(bytes).map_err(failed(path))?;
+        ready.push((temporary, path));
+    }
+    for (temporary, path) in ready {
+        temporary
+            .persist(path)
+            .map_err(|e| PlotError::Writing(path.clone(), e.error))?;
+    }
+    Ok(files)
+}
+
+/// A temporary file in `dir` that whoever may read a file of this user may read.
+fn new_file(dir: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt as _;
+        builder.permissions(std::fs::Permissions::from_mode(0o666));
+    }
+    builder.prefix(".farwheel-").suffix(".tmp").tempfile_in(dir)
+}

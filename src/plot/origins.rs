@@ -1,0 +1,211 @@
+//! Where each bleeder's millilitres came from: one bar an opening, its pieces named beneath it.
+
+use super::PlotError;
+use super::canvas::{Canvas, Head, sheet};
+use super::lettering;
+use super::scale::Scale;
+use super::style::{
+    BLUE, BODY, EDGE, GREEN, GREY, Hold, INK, Letter, MOST_ROWS, NAME, NEW, ORANGE, PAPER, PURPLE,
+    Pen, SKY, VERMILLION, WIDTH, YELLOW,
+};
+use super::words::{number, of_scenario, pass_of, rows_left_out, shown};
+use crate::job::record::{Opening, Record};
+use plotters::style::RGBColor;
+
+const BAR: f64 = 46.0;
+const LINE: f64 = 1.4 * BODY;
+const SWATCH: f64 = 16.0;
+const BETWEEN: f64 = 20.0;
+const GAP: f64 = 26.0;
+/// Old fluid's colours in the order in which origins first turn up, and whether lettering on them is light.
+const OLD_COLOURS: [(RGBColor, bool); 6] = [
+    (ORANGE, false),
+    (VERMILLION, true),
+    (PURPLE, false),
+    (GREEN, true),
+    (BLUE, true),
+    (YELLOW, false),
+];
+
+/// A piece of a bar.
+struct Piece {
+    name: &'static str,
+    ml: f64,
+    colour: RGBColor,
+    light: bool,
+    new: bool,
+}
+
+/// A bar with the words beneath it, broken into lines.
+struct Bar<'a> {
+    opening: &'a Opening,
+    pieces: Vec<Piece>,
+    lines: Vec<Vec<usize>>,
+}
+
+impl Bar<'_> {
+    fn height(&self) -> f64 {
+        1.5 * NAME + BAR + 8.0 + LINE * self.lines.len() as f64 + GAP
+    }
+}
+
+/// Draws the picture.
+pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
+    let mut names: Vec<&'static str> = Vec::new();
+    for (name, _) in record.openings.iter().flat_map(|o| &o.origins_ml) {
+        if !names.contains(name) {
+            names.push(name);
+        }
+    }
+    let bars: Vec<Bar<'_>> = record
+        .openings
+        .iter()
+        .take(MOST_ROWS)
+        .map(|o| bar(o, &names))
+        .collect();
+    let head = Head::new(
+        "Where the drained millilitres came from",
+        &of_scenario(record),
+        "One bar a bleeder, in the order closed; all in mL. The framed pale blue piece is new fluid that ran through.",
+    );
+    let note = rows_left_out(record.openings.len(), "openings");
+    let foot = if note.is_some() { 1.5 * BODY } else { 0.0 };
+    let height = head.bottom() + bars.iter().map(Bar::height).sum::<f64>() + foot + 6.0;
+    let longest = bars
+        .iter()
+        .map(|b| b.opening.drained_ml)
+        .fold(1.0, f64::max);
+    let across = Scale::new((0.0, longest), (EDGE, WIDTH - EDGE));
+
+    sheet(
+        height,
+        "Where the drained millilitres came from",
+        |canvas| {
+            canvas.head(&head)?;
+            let mut top = head.bottom();
+            for bar in &bars {
+                draw_bar(canvas, bar, top, across)?;
+                top += bar.height();
+            }
+            if let Some(note) = &note {
+                canvas.text((EDGE, top), note, Letter::NOTE)?;
+            }
+            Ok(())
+        },
+    )
+}
+
+fn bar<'a>(opening: &'a Opening, names: &[&'static str]) -> Bar<'a> {
+    let old_names: Vec<_> = names.iter().filter(|n| !is_new(n)).collect();
+    let pieces: Vec<Piece> = opening
+        .origins_ml
+        .iter()
+        .filter(|(_, ml)| *ml > 0.0)
+        .map(|(name, ml)| {
+            let place = old_names.iter().position(|n| *n == name).unwrap_or(0);
+            let (colour, light) = OLD_COLOURS[place % OLD_COLOURS.len()];
+            let new = is_new(name);
+            Piece {
+                name,
+                ml: *ml,
+                colour: if new { NEW } else { colour },
+                light: light && !new,
+                new,
+            }
+        })
+        .collect();
+    let mut lines: Vec<Vec<usize>> = vec![Vec::new()];
+    let mut used = 0.0;
+    for (i, piece) in pieces.iter().enumerate() {
+        let wide = SWATCH + 8.0 + lettering::width(&words(piece), Letter::BODY) + BETWEEN;
+        if used > 0.0 && used + wide - BETWEEN > WIDTH - 2.0 * EDGE {
+            lines.push(Vec::new());
+            used = 0.0;
+        }
+        used += wide;
+        if let Some(line) = lines.last_mut() {
+            line.push(i);
+        }
+    }
+    Bar {
+        opening,
+        pieces,
+        lines,
+    }
+}
+
+fn is_new(origin: &str) -> bool {
+    origin == "new fluid"
+}
+
+fn words(piece: &Piece) -> String {
+    if piece.ml < 0.05 {
+        format!("{} under 0.1", piece.name)
+    } else {
+        format!("{} {}", piece.name, number(piece.ml))
+    }
+}
+
+fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
+    let total = format!("{} mL", number(bar.opening.drained_ml));
+    let name = format!("{}{}", shown(&bar.opening.bleeder), pass_of(bar.opening));
+    let room = WIDTH - 2.0 * EDGE - lettering::width(&total, Letter::NAME) - BETWEEN;
+    let name = lettering::shortened(&name, Letter::NAME, room);
+    let y = top + 0.7 * NAME;
+    canvas.text((EDGE, y), &name, Letter::NAME)?;
+    let after = EDGE + lettering::width(&name, Letter::NAME) + 14.0;
+    canvas.text(
+        (after, y),
+        &total,
+        Letter {
+            bold: false,
+            ..Letter::NAME
+        },
+    )?;
+
+    let (ceiling, floor) = (top + 1.5 * NAME, top + 1.5 * NAME + BAR);
+    let mut sum = 0.0;
+    for piece in &bar.pieces {
+        let (from, to) = (across.at(sum), across.at(sum + piece.ml));
+        sum += piece.ml;
+        canvas.block((from, ceiling), (to, floor), piece.colour)?;
+        if piece.new && to - from > 4.0 {
+            canvas.frame(
+                (from + 1.5, ceiling + 1.5),
+                (to - 1.5, floor - 1.5),
+                Pen::solid(BLUE, 3.0),
+            )?;
+        }
+        canvas.stroke(&[(to, ceiling), (to, floor)], Pen::solid(PAPER, 2.5))?;
+        let figure = number(piece.ml);
+        let letter =
+            Letter::BODY
+                .held(Hold::Middle)
+                .coloured(if piece.light { PAPER } else { INK });
+        if lettering::width(&figure, letter) + 8.0 < to - from {
+            canvas.text(
+                (0.5 * (from + to), 0.5 * (ceiling + floor)),
+                &figure,
+                letter,
+            )?;
+        }
+    }
+
+    for (i, line) in bar.lines.iter().enumerate() {
+        let y = floor + 8.0 + LINE * (i as f64 + 0.5);
+        let mut x = EDGE;
+        for piece in line.iter().map(|i| &bar.pieces[*i]) {
+            let corner = (x + SWATCH, y + 0.5 * SWATCH);
+            canvas.block((x, y - 0.5 * SWATCH), corner, piece.colour)?;
+            canvas.frame(
+                (x, y - 0.5 * SWATCH),
+                corner,
+                Pen::solid(if piece.new { SKY } else { GREY }, 1.5),
+            )?;
+            let text = words(piece);
+            canvas.text((x + SWATCH + 8.0, y), &text, Letter::BODY)?;
+            x += SWATCH + 8.0 + lettering::width(&text, Letter::BODY) + BETWEEN;
+        }
+    }
+    Ok(())
+}

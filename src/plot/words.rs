@@ -1,0 +1,83 @@
+//! Figures and short phrases as the pictures letter them.
+
+use super::style::MOST_ROWS;
+use crate::job::record::{CleanState, ClosedBy, Opening, Record};
+use crate::job::shown::harmless;
+
+/// A name from the scenario, made harmless.
+pub(super) fn shown(name: &str) -> String {
+    harmless(name)
+}
+
+/// The scenario's title.
+pub(super) fn of_scenario(record: &Record) -> String {
+    harmless(&record.scenario.title)
+}
+
+/// A figure with three significant digits or, from 100 on, none behind the point.
+pub(super) fn number(value: f64) -> String {
+    let digits = match value.abs() {
+        v if v >= 99.95 => 0,
+        v if v >= 9.995 => 1,
+        _ => 2,
+    };
+    let text = format!("{value:.digits$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.replace('-', "−")
+    }
+}
+
+/// A share as a percentage.
+pub(super) fn percent(share: f64) -> String {
+    let percent = 100.0 * share;
+    if percent > 0.0 && percent < 0.1 {
+        "under 0.1 %".to_owned()
+    } else if percent < 9.95 && percent.fract() > 1e-9 {
+        format!("{percent:.1} %")
+    } else {
+        format!("{percent:.0} %")
+    }
+}
+
+/// `, pass 2` from the second pass on.
+pub(super) fn pass_of(opening: &Opening) -> String {
+    if opening.pass > 1 {
+        format!(", pass {}", opening.pass)
+    } else {
+        String::new()
+    }
+}
+
+/// Why it was closed.
+pub(super) fn closed_by(why: ClosedBy) -> &'static str {
+    match why {
+        ClosedBy::Clean => "looked clean",
+        ClosedBy::Volume => "volume reached",
+        ClosedBy::Time => "time was up",
+        ClosedBy::Bound => "upper bound met",
+        ClosedBy::Supply => "supply ran dry",
+    }
+}
+
+/// From which millilitre on it looked clean.
+pub(super) fn clean_at(opening: &Opening) -> String {
+    match (opening.clean_state, opening.clean_at_ml) {
+        (CleanState::Already, _) => "clean from the first draw".to_owned(),
+        (CleanState::Lost, _) => "ran clean, then dirty again".to_owned(),
+        (CleanState::Reached, Some(at)) => format!("clean from {} mL on", number(at)),
+        (CleanState::Reached, None) | (CleanState::NotReached, _) => "never ran clean".to_owned(),
+    }
+}
+
+/// A note if a picture cannot show all rows.
+pub(super) fn rows_left_out(rows: usize, of_what: &str) -> Option<String> {
+    let more = rows.checked_sub(MOST_ROWS).filter(|m| *m > 0)?;
+    Some(format!("… and {more} more {of_what}: see the table"))
+}

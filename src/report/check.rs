@@ -1,0 +1,155 @@
+//! What `check` found, as text.
+
+use super::View;
+use super::figures::{self, degree, lasting, ml, name, pressure, rounded, small, temperature};
+use super::grid::{self, Grid, Set};
+use crate::job::check::CheckReport;
+use crate::job::shown::harmless;
+use Set::{Figures, Words};
+
+/// The whole report as text, styled as [`super::table::render`] does.
+pub fn render(report: &CheckReport, view: View) -> String {
+    let mut blocks = vec![
+        head(report, view),
+        fluids(report, view),
+        parts(report, view),
+        paths(report, view),
+    ];
+    if report.leak_test.is_some() {
+        blocks.push(leak_test(report, view));
+    }
+    if !report.lines.is_empty() {
+        blocks.push(lines(report, view));
+    }
+    if !report.defaults.is_empty() {
+        blocks.push(defaults(report, view));
+    }
+    if !report.warnings.is_empty() {
+        blocks.push(super::table::warnings(&report.warnings, view));
+    }
+    blocks.join("\n")
+}
+
+fn head(report: &CheckReport, view: View) -> String {
+    let title = figures::shortened(&harmless(&report.scenario.title), usize::from(view.width));
+    let file = figures::shortened(&harmless(&report.scenario.file), usize::from(view.width));
+    grid::heading(&title) + &file + "\n"
+}
+
+fn fluids(report: &CheckReport, view: View) -> String {
+    let boiling = format!("boils at\n{}", degree(view.units));
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("fluid", Words),
+            ("grade", Words),
+            ("water\nmass %", Figures),
+            (&boiling, Figures),
+            ("viscosity\nmm²/s", Figures),
+            ("density\nkg/m³", Figures),
+        ],
+    );
+    for f in &report.fluids {
+        grid.row([
+            f.role.to_owned(),
+            name(&f.grade),
+            rounded(f.water_percent, 2),
+            temperature(f.boiling_c, view.units),
+            rounded(f.viscosity_mm2_per_s, 1),
+            rounded(f.density_kg_per_m3, 0),
+        ]);
+    }
+    grid::heading("Fluids, at the temperature of the job") + &grid.text()
+}
+
+fn parts(report: &CheckReport, view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("part", Words),
+            ("kind", Words),
+            ("volume\nmL", Figures),
+            ("fed from", Words),
+        ],
+    );
+    for p in &report.parts {
+        let from: Vec<String> = p.from.iter().map(|f| name(f)).collect();
+        grid.row([
+            name(&p.part),
+            p.kind.to_owned(),
+            ml(p.volume_ml),
+            from.join(", "),
+        ]);
+    }
+    let sum = format!(
+        "The system holds {}.\n",
+        figures::volume(report.capacity_ml, view.units)
+    );
+    grid::heading("Parts") + &grid.text() + &sum
+}
+
+fn paths(report: &CheckReport, view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("bleeder", Words),
+            ("path\nmL", Figures),
+            ("through", Words),
+        ],
+    );
+    for p in &report.paths {
+        let through: Vec<String> = p.parts.iter().map(|n| name(n)).collect();
+        grid.row([name(&p.bleeder), ml(p.path_ml), through.join(" → ")]);
+    }
+    grid::heading("Paths from the master cylinder, far first") + &grid.text()
+}
+
+fn leak_test(report: &CheckReport, view: View) -> String {
+    let Some(test) = report.leak_test else {
+        return String::new();
+    };
+    let text = format!(
+        "When the feed valve is first opened, the gauge goes from {} to {} as hose and reservoir take air and fluid. \
+         One drop that settles is normal; a fall that goes on is a leak.",
+        pressure(test.gauge_before_kpa, view.units),
+        pressure(test.gauge_after_kpa, view.units)
+    );
+    grid::heading("Leak test") + &grid::paragraph(&text, view.width, 0)
+}
+
+fn lines(report: &CheckReport, view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("line or hose", Words),
+            ("passed in", Figures),
+            ("D·t/R²", Figures),
+            ("would overturn in", Figures),
+        ],
+    );
+    for l in &report.lines {
+        let overturn = l.overturn_s.map_or("never".to_owned(), lasting);
+        grid.row([
+            name(&l.part),
+            format!("{} s", rounded(l.transit_s, 1)),
+            small(l.diffusion_number),
+            overturn,
+        ]);
+    }
+    let how = "The model holds where D·t/R² is small and a line is passed well before the heavier fluid would \
+               sink under the lighter one.";
+    grid::heading("What the transport model rests on")
+        + &grid.text()
+        + &grid::paragraph(how, view.width, 0)
+}
+
+fn defaults(report: &CheckReport, view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[("table", Words), ("key", Words), ("taken as", Words)],
+    );
+    for d in &report.defaults {
+        grid.row([name(&d.table), d.key.to_owned(), name(&d.value)]);
+    }
+    grid::heading("Left out of the scenario, so the default holds") + &grid.text()
+}

@@ -1,0 +1,220 @@
+//! CSV: everything about a job, curves included, as one long table of single observations.
+//!
+//! | column | holds |
+//! | --- | --- |
+//! | `about` | `opening` (one value an opening), `origin` (mL from one origin), `curve` (along an opening), `supply` (supply and reservoir over time), `part` (what stays behind in it), `total` |
+//! | `name` | bleeder, supply, part; empty for `total` |
+//! | `step`, `pass` | of the opening; empty otherwise |
+//! | `at_s` | time of the observation, s from the start of the job (an opening's own values: when it was closed); empty if it has none |
+//! | `drained_ml` | drained so far in the opening; empty otherwise |
+//! | `quantity` | what was observed, by its name in the JSON where it has one; for `origin` the origin |
+//! | `unit` | unit of `value`; empty for shares and counts |
+//! | `value` | the figure; empty if there is none |
+
+use crate::job::record::{Opening, Record};
+
+/// Names of the columns.
+pub const COLUMNS: [&str; 9] = [
+    "about",
+    "name",
+    "step",
+    "pass",
+    "at_s",
+    "drained_ml",
+    "quantity",
+    "unit",
+    "value",
+];
+
+/// One row without its last three columns.
+#[derive(Clone, Copy)]
+struct Place<'a> {
+    about: &'static str,
+    name: &'a str,
+    opening: Option<&'a Opening>,
+    at_s: Option<f64>,
+    drained_ml: Option<f64>,
+}
+
+/// What is observed: quantity, unit, value.
+type Observed = (&'static str, &'static str, Option<f64>);
+
+/// The table as text.
+///
+/// # Errors
+/// If the writer fails, which one into memory does not.
+pub fn render(record: &Record) -> Result<Vec<u8>, csv::Error> {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    out.write_record(COLUMNS)?;
+    for opening in &record.openings {
+        of_opening(&mut out, opening)?;
+    }
+    for p in &record.supply_curve {
+        let place = Place {
+            about: "supply",
+            name: &record.supply,
+            opening: None,
+            at_s: Some(p.at_s),
+            drained_ml: None,
+        };
+        rows(
+            &mut out,
+            place,
+            &[
+                ("gauge_kpa", "kPa", Some(p.gauge_kpa)),
+                ("supply_ml", "mL", p.supply_ml),
+                ("reservoir_ml", "mL", Some(p.reservoir_ml)),
+                ("reservoir_old_fraction", "", Some(p.reservoir_old_fraction)),
+            ],
+        )?;
+    }
+    of_parts_and_totals(&mut out, record)?;
+    out.into_inner().map_err(|e| e.into_error().into())
+}
+
+fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Error> {
+    let at_close = Place {
+        about: "opening",
+        name: &o.bleeder,
+        opening: Some(o),
+        at_s: Some(o.closed_s),
+        drained_ml: Some(o.drained_ml),
+    };
+    rows(
+        out,
+        at_close,
+        &[
+            ("opened_s", "s", Some(o.opened_s)),
+            ("closed_s", "s", Some(o.closed_s)),
+            ("drained_ml", "mL", Some(o.drained_ml)),
+            ("clean_at_ml", "mL", o.clean_at_ml),
+            ("threshold", "", Some(o.threshold)),
+            ("seen_old_fraction", "", Some(o.seen_old_fraction)),
+            ("path_old_fraction", "", Some(o.path_old_fraction)),
+            ("mean_flow_ml_per_s", "mL/s", Some(o.mean_flow_ml_per_s)),
+            ("reynolds", "", Some(o.reynolds)),
+            ("gauge_start_kpa", "kPa", Some(o.gauge_start_kpa)),
+            ("gauge_end_kpa", "kPa", Some(o.gauge_end_kpa)),
+        ],
+    )?;
+    let origins: Vec<Observed> = o
+        .origins_ml
+        .iter()
+        .map(|(origin, ml)| (*origin, "mL", Some(*ml)))
+        .collect();
+    rows(
+        out,
+        Place {
+            about: "origin",
+            ..at_close
+        },
+        &origins,
+    )?;
+    for p in &o.curve {
+        let place = Place {
+            about: "curve",
+            at_s: Some(p.at_s),
+            drained_ml: Some(p.drained_ml),
+            ..at_close
+        };
+        rows(
+            out,
+            place,
+            &[
+                ("seen_old_fraction", "", Some(p.seen_old_fraction)),
+                ("leaving_old_fraction", "", Some(p.leaving_old_fraction)),
+                ("path_old_fraction", "", Some(p.path_old_fraction)),
+                ("flow_ml_per_s", "mL/s", Some(p.flow_ml_per_s)),
+            ],
+        )?;
+    }
+    Ok(())
+}
+
+fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
+    let nowhere = Place {
+        about: "total",
+        name: "",
+        opening: None,
+        at_s: None,
+        drained_ml: None,
+    };
+    for p in &record.left.parts {
+        rows(
+            out,
+            Place {
+                about: "part",
+                name: &p.part,
+                ..nowhere
+            },
+            &[
+                ("volume_ml", "mL", Some(p.volume_ml)),
+                ("old_fraction", "", Some(p.old_fraction)),
+                ("water_percent", "mass %", Some(p.water_percent)),
+                ("boiling_c", "°C", Some(p.boiling_c)),
+            ],
+        )?;
+    }
+    let t = &record.totals;
+    rows(
+        out,
+        nowhere,
+        &[
+            ("drained_ml", "mL", Some(t.drained_ml)),
+            ("removed_ml", "mL", Some(t.removed_ml)),
+            ("new_fluid_ml", "mL", Some(t.new_fluid_ml)),
+            ("flow_seconds", "s", Some(t.flow_seconds)),
+            ("bay_seconds", "s", Some(t.bay_seconds)),
+            ("repumps", "", Some(f64::from(t.repumps))),
+        ],
+    )?;
+    if let Some(book) = &t.fluid {
+        rows(
+            out,
+            nowhere,
+            &[
+                ("loaded_ml", "mL", Some(book.loaded_ml)),
+                ("bled_ml", "mL", Some(book.bled_ml)),
+                ("reservoir_ml", "mL", Some(book.reservoir_ml)),
+                ("feed_hose_ml", "mL", Some(book.feed_hose_ml)),
+                ("left_ml", "mL", Some(book.left_ml)),
+            ],
+        )?;
+    }
+    let left = &record.left;
+    rows(
+        out,
+        nowhere,
+        &[
+            ("left_old_ml", "mL", Some(left.old_ml)),
+            ("left_old_fraction", "", Some(left.old_fraction)),
+            ("left_water_percent", "mass %", Some(left.water_percent)),
+            ("lowest_boiling_c", "°C", Some(left.lowest_boiling_c)),
+        ],
+    )
+}
+
+fn rows(
+    out: &mut csv::Writer<Vec<u8>>,
+    place: Place<'_>,
+    observed: &[Observed],
+) -> Result<(), csv::Error> {
+    let figure = |v: Option<f64>| {
+        v.filter(|v| v.is_finite())
+            .map_or(String::new(), |v| v.to_string())
+    };
+    for (quantity, unit, value) in observed {
+        out.write_record([
+            place.about,
+            place.name,
+            &place.opening.map_or(String::new(), |o| o.step.to_string()),
+            &place.opening.map_or(String::new(), |o| o.pass.to_string()),
+            &figure(place.at_s),
+            &figure(place.drained_ml),
+            quantity,
+            unit,
+            &figure(*value),
+        ])?;
+    }
+    Ok(())
+}

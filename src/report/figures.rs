@@ -1,0 +1,163 @@
+//! Figures as the tables write them.
+
+use super::Units;
+use crate::job::record::{CleanState, ClosedBy};
+use crate::job::shown::harmless;
+use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
+
+/// Pascal in a pound-force per square inch, in thousands (exact: 4.4482216152605 N over (25.4 mm)²).
+const KPA_PER_PSI: f64 = 6.894_757_293_168;
+/// Millilitres in a US fluid ounce (exact: 231 in³ over 128).
+const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
+/// Columns that a name takes at most.
+const LONGEST_NAME: usize = 24;
+
+/// A name made harmless and, if long, ending in "…".
+pub(super) fn name(name: &str) -> String {
+    shortened(&harmless(name), LONGEST_NAME)
+}
+
+/// The text, or its beginning with "…", in at most `columns` columns.
+pub(super) fn shortened(text: &str, columns: usize) -> String {
+    if text.width() <= columns {
+        return text.to_owned();
+    }
+    let mut out = String::new();
+    let mut used = 1;
+    for c in text.chars() {
+        used += c.width().unwrap_or(0);
+        if used > columns {
+            break;
+        }
+        out.push(c);
+    }
+    out.truncate(out.trim_end().len());
+    out.push('…');
+    out
+}
+
+/// A volume in mL: one digit behind the point below 100, none from there on.
+pub(super) fn ml(ml: f64) -> String {
+    rounded(ml, if ml.abs() < 99.95 { 1 } else { 0 })
+}
+
+/// A share as a percentage, without the sign.
+pub(super) fn percent(share: f64) -> String {
+    rounded(100.0 * share, 1)
+}
+
+/// A figure with so many digits behind the point; never "-0", and a dash if it is no number.
+pub(super) fn rounded(value: f64, digits: usize) -> String {
+    if !value.is_finite() {
+        return "–".to_owned();
+    }
+    let text = format!("{value:.digits$}");
+    if text
+        .trim_start_matches('-')
+        .chars()
+        .all(|c| matches!(c, '0' | '.'))
+    {
+        text.trim_start_matches('-').to_owned()
+    } else {
+        text
+    }
+}
+
+/// A small figure with two significant digits.
+pub(super) fn small(value: f64) -> String {
+    if value != 0.0 && value.abs() < 0.01 {
+        format!("{value:.1e}")
+    } else {
+        rounded(value, 2)
+    }
+}
+
+/// Minutes and seconds as 4:05.
+pub(super) fn clock(seconds: f64) -> String {
+    if !seconds.is_finite() {
+        return "–".to_owned();
+    }
+    let all = seconds.round();
+    format!("{:.0}:{:02.0}", (all / 60.0).floor(), all % 60.0)
+}
+
+/// A time in words: 45 s, 8 min 45 s, 1 h 23 min.
+pub(super) fn lasting(seconds: f64) -> String {
+    let all = seconds.round();
+    let (hours, minutes, rest) = (
+        (all / 3600.0).floor(),
+        (all % 3600.0 / 60.0).floor(),
+        all % 60.0,
+    );
+    if !seconds.is_finite() {
+        "–".to_owned()
+    } else if hours > 0.0 {
+        format!("{hours:.0} h {minutes:.0} min")
+    } else if minutes > 0.0 {
+        format!("{minutes:.0} min {rest:.0} s")
+    } else {
+        format!("{rest:.0} s")
+    }
+}
+
+/// A gauge pressure in psi, without the unit.
+pub(super) fn psi(kpa: f64) -> String {
+    rounded(kpa / KPA_PER_PSI, 1)
+}
+
+/// A gauge pressure in the units of the view, with the unit.
+pub(super) fn pressure(kpa: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} kPa ({} psi)", rounded(kpa, 0), psi(kpa)),
+        Units::Us => format!("{} psi", psi(kpa)),
+    }
+}
+
+/// A temperature in the units of the view, without the unit.
+pub(super) fn temperature(celsius: f64, units: Units) -> String {
+    match units {
+        Units::Metric => rounded(celsius, 0),
+        Units::Us => rounded(celsius * 1.8 + 32.0, 0),
+    }
+}
+
+/// The sign of temperature in the units of the view.
+pub(super) fn degree(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "°C",
+        Units::Us => "°F",
+    }
+}
+
+/// A volume in mL with its unit, in US units with fluid ounces beside it.
+pub(super) fn volume(millilitres: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{} mL", ml(millilitres)),
+        Units::Us => format!(
+            "{} mL ({} US fl oz)",
+            ml(millilitres),
+            rounded(millilitres / ML_PER_FL_OZ, 1)
+        ),
+    }
+}
+
+/// Why a bleeder was closed.
+pub(super) fn closed_by(why: ClosedBy) -> &'static str {
+    match why {
+        ClosedBy::Clean => "looked clean",
+        ClosedBy::Volume => "volume reached",
+        ClosedBy::Time => "time was up",
+        ClosedBy::Bound => "upper bound met",
+        ClosedBy::Supply => "supply ran dry",
+    }
+}
+
+/// From which millilitre on it looked clean.
+pub(super) fn clean_at(state: CleanState, at_ml: Option<f64>) -> String {
+    match (state, at_ml) {
+        (CleanState::Already, _) => "from the first".to_owned(),
+        (CleanState::Lost, _) => "lost again".to_owned(),
+        (CleanState::Reached, Some(at)) => ml(at),
+        (CleanState::Reached, None) | (CleanState::NotReached, _) => "never".to_owned(),
+    }
+}

@@ -1,0 +1,119 @@
+//! The common look of the tables: a heading, columns set off by space alone, one rule under their names.
+
+use anstyle::{AnsiColor, Style};
+use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
+
+/// Style of headings.
+const HEADING: Style = Style::new().bold();
+/// Style of what must not be missed.
+const ALARM: Style = AnsiColor::Yellow.on_default().bold();
+
+/// Columns of the terminal that standard output goes to, if it is one.
+pub(super) fn terminal_width() -> Option<u16> {
+    Table::new().width()
+}
+
+/// How a column is set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Set {
+    /// Words: flush left.
+    Words,
+    /// Figures: flush right.
+    Figures,
+}
+
+/// A table being filled.
+pub(super) struct Grid {
+    table: Table,
+    columns: Vec<Set>,
+}
+
+impl Grid {
+    /// An empty table of so many columns at most, with the names of its own columns ("\n" breaks a name).
+    pub(super) fn new(width: u16, columns: &[(&str, Set)]) -> Self {
+        let mut table = Table::new();
+        table
+            .load_style(
+                TableStyle::new().header_separator(LineStyle::none().fill('─').junction('─')),
+            )
+            .set_content_arrangement(ContentArrangement::Dynamic)
+            .set_width(width)
+            .force_no_tty();
+        let columns: Vec<(String, Set)> =
+            columns.iter().map(|(n, s)| ((*n).to_owned(), *s)).collect();
+        table.set_header(columns.iter().map(|(name, set)| cell(name, *set)));
+        Self {
+            table,
+            columns: columns.iter().map(|(_, set)| *set).collect(),
+        }
+    }
+
+    /// Adds a row.
+    pub(super) fn row<I: IntoIterator<Item = String>>(&mut self, cells: I) {
+        let cells: Vec<Cell> = cells
+            .into_iter()
+            .zip(&self.columns)
+            .map(|(text, set)| cell(&text, *set))
+            .collect();
+        self.table.add_row(cells);
+    }
+
+    /// The finished table, each line ended.
+    pub(super) fn text(&self) -> String {
+        let mut out = String::new();
+        for line in self.table.lines() {
+            out.push_str(line.trim_end());
+            out.push('\n');
+        }
+        out
+    }
+}
+
+fn cell(text: &str, set: Set) -> Cell {
+    Cell::new(text).set_alignment(match set {
+        Set::Words => CellAlignment::Left,
+        Set::Figures => CellAlignment::Right,
+    })
+}
+
+/// A heading line.
+pub(super) fn heading(text: &str) -> String {
+    format!("{HEADING}{text}{HEADING:#}\n")
+}
+
+/// Words that must not be missed.
+pub(super) fn alarm(text: &str) -> String {
+    format!("{ALARM}{text}{ALARM:#}")
+}
+
+/// Text broken between words at `width` columns, the second and further lines set in by `indent`.
+pub(super) fn paragraph(text: &str, width: u16, indent: usize) -> String {
+    use unicode_width::UnicodeWidthStr as _;
+    let mut out = String::new();
+    let mut used = 0;
+    for word in text.split_whitespace() {
+        let word = super::figures::shortened(word, usize::from(width) - indent);
+        let wide = word.width();
+        if used > 0 && used + 1 + wide > usize::from(width) {
+            out.push('\n');
+            out.push_str(&" ".repeat(indent));
+            used = indent;
+        } else if used > 0 {
+            out.push(' ');
+            used += 1;
+        }
+        out.push_str(&word);
+        used += wide;
+    }
+    out.push('\n');
+    out
+}
+
+/// Pairs of what and how much, one a line, the figures in one column.
+pub(super) fn pairs(rows: &[(&str, String)]) -> String {
+    use unicode_width::UnicodeWidthStr as _;
+    let wide = rows.iter().map(|(what, _)| what.width()).max().unwrap_or(0);
+    rows.iter()
+        .map(|(what, much)| format!(" {what}{}  {much}\n", " ".repeat(wide - what.width())))
+        .collect()
+}

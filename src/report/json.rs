@@ -1,0 +1,11 @@
+//! JSON: the record's own names in the record's own order, which are a promise.
+
+use serde::Serialize;
+
+/// Pretty JSON with a line end. Figures that are no numbers become `null`.
+///
+/// # Errors
+/// If the value cannot be serialised; a record or check report always can.
+pub fn render<T: Serialize>(value: &T) -> serde_json::Result<String> {
+    serde_json::to_string_pretty(value).map(|text| text + "\n")
+}

@@ -1,0 +1,275 @@
+//! The table a technician reads: several small ones, each answering one question.
+
+use super::figures::{
+    self, clean_at, clock, closed_by, degree, lasting, ml, name, percent, pressure, rounded, small,
+    temperature, volume,
+};
+use super::grid::{self, Grid, Set};
+use super::{Units, View};
+use crate::job::record::{Opening, Record, Warning};
+use crate::job::shown::harmless;
+use Set::{Figures, Words};
+
+/// The whole report as text; headings and warnings carry terminal styles, which whoever prints it takes out
+/// where they are not wanted.
+pub fn render(record: &Record, view: View) -> String {
+    let mut blocks = vec![
+        head(record, view),
+        bleeders(record, view),
+        cleanness(record, view),
+        origins(record, view),
+    ];
+    if !record.steps.is_empty() {
+        blocks.push(steps(record, view));
+    }
+    blocks.push(totals(record, view));
+    blocks.push(left(record, view));
+    blocks.push(accuracy(record, view));
+    if !record.warnings.is_empty() {
+        blocks.push(warnings(&record.warnings, view));
+    }
+    blocks.join("\n")
+}
+
+fn head(record: &Record, view: View) -> String {
+    let title = figures::shortened(&harmless(&record.scenario.title), usize::from(view.width));
+    let file = figures::shortened(&harmless(&record.scenario.file), 48);
+    let below = format!("{file}, supply: {}", name(&record.supply));
+    grid::heading(&title) + &grid::paragraph(&below, view.width, 0)
+}
+
+/// The bleeder's name, with the pass where there are several.
+fn bleeder(opening: &Opening, record: &Record) -> String {
+    let passes = record.openings.iter().any(|o| o.pass > 1);
+    let name = name(&opening.bleeder);
+    if passes {
+        format!("{name}, pass {}", opening.pass)
+    } else {
+        name
+    }
+}
+
+fn bleeders(record: &Record, view: View) -> String {
+    let metric = view.units == Units::Metric;
+    let mut columns = vec![
+        ("bleeder", Words),
+        ("drained\nmL", Figures),
+        ("share\n%", Figures),
+        ("clean from\nmL", Figures),
+        ("time\nmin:s", Figures),
+        ("flow\nmL/s", Figures),
+    ];
+    if metric {
+        columns.push(("gauge, kPa\nstart → end", Figures));
+    }
+    columns.push(("gauge, psi\nstart → end", Figures));
+    let mut grid = Grid::new(view.width, &columns);
+    let drained = record.totals.drained_ml;
+    for o in &record.openings {
+        let share = if drained > 0.0 {
+            o.drained_ml / drained
+        } else {
+            0.0
+        };
+        let mut row = vec![
+            bleeder(o, record),
+            ml(o.drained_ml),
+            percent(share),
+            clean_at(o.clean_state, o.clean_at_ml),
+            clock(o.closed_s - o.opened_s),
+            rounded(o.mean_flow_ml_per_s, 2),
+        ];
+        if metric {
+            row.push(format!(
+                "{} → {}",
+                rounded(o.gauge_start_kpa, 0),
+                rounded(o.gauge_end_kpa, 0)
+            ));
+        }
+        row.push(format!(
+            "{} → {}",
+            figures::psi(o.gauge_start_kpa),
+            figures::psi(o.gauge_end_kpa)
+        ));
+        grid.row(row);
+    }
+    grid::heading("What each bleeder took, in the order closed") + &grid.text()
+}
+
+fn cleanness(record: &Record, view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("bleeder", Words),
+            ("closed because", Words),
+            ("looked clean:\nseen in hose", Figures),
+            ("counts as\nclean", Figures),
+            ("is clean:\nleft on its path", Figures),
+        ],
+    );
+    for o in &record.openings {
+        grid.row([
+            bleeder(o, record),
+            closed_by(o.closed_by).to_owned(),
+            percent(o.seen_old_fraction),
+            percent(o.threshold),
+            percent(o.path_old_fraction),
+        ]);
+    }
+    grid::heading("Looked clean, is clean: old fluid in % when the bleeder was closed")
+        + &grid.text()
+}
+
+fn origins(record: &Record, view: View) -> String {
+    let mut names: Vec<&'static str> = Vec::new();
+    for (origin, _) in record.openings.iter().flat_map(|o| &o.origins_ml) {
+        if !names.contains(origin) {
+            names.push(origin);
+        }
+    }
+    let broken: Vec<String> = names.iter().map(|n| n.replacen(' ', "\n", 1)).collect();
+    let mut columns = vec![("bleeder", Words)];
+    columns.extend(broken.iter().map(|n| (n.as_str(), Figures)));
+    let mut grid = Grid::new(view.width, &columns);
+    for o in &record.openings {
+        let of = |origin: &str| {
+            o.origins_ml
+                .iter()
+                .find(|(n, _)| *n == origin)
+                .map_or(0.0, |(_, ml)| *ml)
+        };
+        let mut row = vec![bleeder(o, record)];
+        row.extend(names.iter().map(|n| ml(of(n))));
+        grid.row(row);
+    }
+    grid::heading("Where the millilitres came from, mL") + &grid.text()
+}
+
+fn steps(record: &Record, view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("at\nmin:s", Figures),
+            ("step", Words),
+            ("moved\nmL", Figures),
+            ("gauge afterwards", Figures),
+        ],
+    );
+    for s in &record.steps {
+        grid.row([
+            clock(s.at_s),
+            s.does.to_owned(),
+            ml(s.moved_ml),
+            pressure(s.gauge_kpa, view.units),
+        ]);
+    }
+    grid::heading("Other steps") + &grid.text()
+}
+
+fn totals(record: &Record, view: View) -> String {
+    let t = &record.totals;
+    let mut out = grid::heading("Totals");
+    let mut rows = vec![("drained at the bleeders", volume(t.drained_ml, view.units))];
+    if t.removed_ml != 0.0 {
+        rows.push((
+            "taken out of the reservoir",
+            volume(t.removed_ml, view.units),
+        ));
+    }
+    rows.push(("new fluid brought in", volume(t.new_fluid_ml, view.units)));
+    rows.push(("time with a bleeder open", lasting(t.flow_seconds)));
+    rows.push(("time in the bay", lasting(t.bay_seconds)));
+    rows.push(("re-pumps", t.repumps.to_string()));
+    out.push_str(&grid::pairs(&rows));
+    if let Some(book) = &t.fluid {
+        out.push('\n');
+        out.push_str(&grid::heading("Where the loaded fluid went"));
+        out.push_str(&grid::pairs(&[
+            ("loaded into the supply", volume(book.loaded_ml, view.units)),
+            ("  bled", volume(book.bled_ml, view.units)),
+            ("  reservoir refill", volume(book.reservoir_ml, view.units)),
+            ("  feed hose", volume(book.feed_hose_ml, view.units)),
+            ("  left over", volume(book.left_ml, view.units)),
+        ]));
+    }
+    out
+}
+
+fn left(record: &Record, view: View) -> String {
+    let left = &record.left;
+    let boiling = format!("boils at\n{}", degree(view.units));
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("part", Words),
+            ("kind", Words),
+            ("volume\nmL", Figures),
+            ("old fluid\n%", Figures),
+            ("water\nmass %", Figures),
+            (&boiling, Figures),
+        ],
+    );
+    for p in &left.parts {
+        grid.row([
+            name(&p.part),
+            p.kind.to_owned(),
+            ml(p.volume_ml),
+            percent(p.old_fraction),
+            rounded(p.water_percent, 2),
+            temperature(p.boiling_c, view.units),
+        ]);
+    }
+    let sum = format!(
+        "In all {} of old fluid ({} %), water {} %. Lowest boiling point {} {}, in {}.",
+        volume(left.old_ml, view.units),
+        percent(left.old_fraction),
+        rounded(left.water_percent, 2),
+        temperature(left.lowest_boiling_c, view.units),
+        degree(view.units),
+        name(&left.lowest_boiling_part),
+    );
+    grid::heading("What stays behind") + &grid.text() + &grid::paragraph(&sum, view.width, 0)
+}
+
+fn accuracy(record: &Record, view: View) -> String {
+    let n = &record.numerics;
+    let mut text = match (n.clean_at_error_ml, n.old_left_error_ml) {
+        (None, None) => "Error of the computation: not estimated.".to_owned(),
+        (clean, old) => {
+            let figure = |e: Option<f64>| {
+                e.map_or("not estimated".to_owned(), |e| format!("± {} mL", small(e)))
+            };
+            format!(
+                "Error of the computation: millilitres to clean {}, old fluid left {}.",
+                figure(clean),
+                figure(old)
+            )
+        }
+    };
+    let worst = record
+        .balance
+        .volume_error_ml
+        .abs()
+        .max(record.balance.old_error_ml.abs());
+    text.push_str(&format!(" Volumes balance to {worst:.0e} mL."));
+    grid::paragraph(&text, view.width, 0)
+}
+
+/// Warnings, each on its own paragraph; those that stop the job say so.
+pub fn warnings(warnings: &[Warning], view: View) -> String {
+    warnings
+        .iter()
+        .map(|w| {
+            let what = if w.stops_the_job { "Stop" } else { "Warning" };
+            let text = harmless(&w.text);
+            let kind = grid::alarm(&format!("{what}, {}:", w.kind));
+            let plain = format!("{what}, {}: {text}", w.kind);
+            // Broken into lines without styles, so that these take no columns.
+            let lines = grid::paragraph(&plain, view.width, 2);
+            match lines.strip_prefix(&format!("{what}, {}:", w.kind)) {
+                Some(rest) => kind + rest,
+                None => lines,
+            }
+        })
+        .collect()
+}

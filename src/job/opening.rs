@@ -21,9 +21,10 @@ struct Open {
     rule: Rule,
     hose: ClearHose,
     watcher: Watcher,
-    path_m3: f64,
+    path: Path,
     drained: f64,
     drained_row: Vec<f64>,
+    mean: Vec<f64>,
     reynolds: f64,
     opened_s: f64,
     gauge_start_kpa: f64,
@@ -138,13 +139,13 @@ fn time_step(
     let steps = setting.options.steps_per_path;
     let mut best = (f64::INFINITY, Limit::Resolution);
     for (o, q) in open.iter().zip(&h.exit_flow) {
-        best.0 = best.0.min(o.path_m3 / steps / q);
+        best.0 = best.0.min(o.path.volume_m3 / steps / q);
         // Come down on the threshold in finer steps, so that where it is met is known well.
         if let Some(expected) = o.watcher.expected()
             && expected > 0.0
-            && expected < o.path_m3 / steps
+            && expected < o.path.volume_m3 / steps
         {
-            best.0 = best.0.min(expected.max(0.125 * o.path_m3 / steps) / q);
+            best.0 = best.0.min(expected.max(0.125 * o.path.volume_m3 / steps) / q);
         }
     }
     let mut shorten = |dt: f64, limit: Limit| {
@@ -328,11 +329,12 @@ impl Open {
         let mut o = Self {
             bleeder,
             rule,
-            path_m3: paths::path_volume_m3(&setting.circuit, bleeder),
+            path: Path::new(setting, bleeder),
             watcher: Watcher::new(rule.threshold, seen, 0.0),
             hose,
             drained: 0.0,
             drained_row: vec![0.0; s],
+            mean,
             reynolds: 0.0,
             opened_s: state.clock_s,
             gauge_start_kpa: state.gauge_kpa(),
@@ -340,7 +342,7 @@ impl Open {
         };
         let hold = o.hold(setting, state);
         o.watcher = Watcher::new(rule.threshold, seen, hold);
-        let path = path_old_fraction(setting, state, bleeder);
+        let path = o.path.old_fraction(setting, state);
         o.curve.push(CurvePoint {
             at_s: state.clock_s,
             drained_ml: 0.0,
@@ -375,7 +377,7 @@ impl Open {
         flow: f64,
         reynolds: f64,
     ) {
-        let mut mean = vec![0.0; row.len()];
+        let mut mean = std::mem::take(&mut self.mean);
         self.hose.take(dv, row, &mut mean);
         for (d, x) in self.drained_row.iter_mut().zip(row) {
             *d += x;
@@ -383,6 +385,7 @@ impl Open {
         self.drained += dv;
         self.reynolds = self.reynolds.max(reynolds);
         let seen = setting.species.old(&mean);
+        self.mean = mean;
         let mut watcher = self.watcher;
         watcher.see(self.drained, seen, || self.hold(setting, state));
         self.watcher = watcher;
@@ -391,7 +394,7 @@ impl Open {
             drained_ml: 1e6 * self.drained,
             seen_old_fraction: seen,
             leaving_old_fraction: setting.species.old(row) / dv,
-            path_old_fraction: path_old_fraction(setting, state, self.bleeder),
+            path_old_fraction: self.path.old_fraction(setting, state),
             flow_ml_per_s: 1e6 * flow,
         });
     }
@@ -403,16 +406,9 @@ impl Open {
         if let Some(hold) = self.rule.hold {
             return hold;
         }
-        let least = self.hose.volume();
-        let mut dirtiest = self.rule.threshold;
-        let (mut behind, mut between) = (0.0, 0.0);
-        for (volume, old) in path_parts(setting, state, self.bleeder).iter().rev() {
-            if *old > dirtiest * (1.0 + 1e-6) {
-                (dirtiest, between) = (*old, behind);
-            }
-            behind += volume;
-        }
-        least.max(between)
+        self.hose
+            .volume()
+            .max(self.path.behind_the_dirtiest(setting, state, self.rule.threshold))
     }
 
     fn close(self, setting: &Setting, state: &mut State, by: ClosedBy, place: Place) -> Opening {
@@ -441,7 +437,7 @@ impl Open {
             clean_at_ml: clean_at.map(|v| 1e6 * v),
             clean_state,
             seen_old_fraction: self.watcher.seen(),
-            path_old_fraction: path_old_fraction(setting, state, self.bleeder),
+            path_old_fraction: self.path.old_fraction(setting, state),
             mean_flow_ml_per_s: if flowed > 0.0 { 1e6 * self.drained / flowed } else { 0.0 },
             reynolds: self.reynolds,
             gauge_start_kpa: self.gauge_start_kpa,
@@ -454,34 +450,80 @@ impl Open {
     }
 }
 
-/// Volume and old fraction of the reservoir and each part along a path, in flow order.
-fn path_parts(setting: &Setting, state: &State, bleeder: usize) -> Vec<(f64, f64)> {
-    let (c, s) = (&setting.circuit, &setting.species);
-    let mut held = vec![0.0; s.len()];
-    let outlet = c.bleeders[bleeder].path.first().and_then(|&l| c.links[l].outlet);
-    let volume = state.system.reservoir.held_for(outlet.unwrap_or(0), &mut held);
-    let mut parts = vec![(0.0, if volume > 0.0 { s.old(&held) / volume } else { 0.0 })];
-    let nodes = paths::path_nodes(c, bleeder);
-    for (&link, &node) in c.bleeders[bleeder].path.iter().zip(&nodes) {
-        if let Some(tube) = state.system.tube(link) {
-            parts.push((tube.volume(), s.old(tube.tally()) / tube.volume()));
-        }
-        if let Some(chamber) = state.system.chamber(node) {
-            chamber.held(&mut held);
-            parts.push((chamber.volume(), s.old(&held) / chamber.volume()));
-        }
-    }
-    parts
+/// Where fluid lies along a path.
+#[derive(Debug, Clone, Copy)]
+enum Spot {
+    Link(usize),
+    Node(usize),
 }
 
-/// Old fraction from the reservoir's outlet to a bleeder.
-fn path_old_fraction(setting: &Setting, state: &State, bleeder: usize) -> f64 {
-    let (mut volume, mut old) = (0.0, 0.0);
-    for (v, fraction) in path_parts(setting, state, bleeder) {
-        volume += v;
-        old += v * fraction;
+/// The parts with a volume along a path, in flow order, and its reservoir outlet.
+#[derive(Debug, Clone)]
+struct Path {
+    spots: Vec<Spot>,
+    outlet: usize,
+    volume_m3: f64,
+}
+
+impl Path {
+    fn new(setting: &Setting, bleeder: usize) -> Self {
+        let c = &setting.circuit;
+        let links = &c.bleeders[bleeder].path;
+        let mut spots = Vec::new();
+        for (&link, node) in links.iter().zip(paths::path_nodes(c, bleeder)) {
+            if c.links[link].tube.is_some() {
+                spots.push(Spot::Link(link));
+            }
+            if c.nodes[node].chamber.is_some() {
+                spots.push(Spot::Node(node));
+            }
+        }
+        Self {
+            spots,
+            outlet: links.first().and_then(|&l| c.links[l].outlet).unwrap_or(0),
+            volume_m3: paths::path_volume_m3(c, bleeder),
+        }
     }
-    if volume > 0.0 { old / volume } else { 0.0 }
+
+    /// Volume and old volume of one part.
+    fn part(setting: &Setting, state: &State, spot: Spot) -> (f64, f64) {
+        let s = &setting.species;
+        match spot {
+            Spot::Link(i) => {
+                state.system.tube(i).map_or((0.0, 0.0), |t| (t.volume(), s.old(t.tally())))
+            }
+            Spot::Node(i) => state
+                .system
+                .chamber(i)
+                .map_or((0.0, 0.0), |c| (c.volume(), c.held_of(|row| s.old(row)))),
+        }
+    }
+
+    /// Old fraction from the reservoir's outlet to the bleeder.
+    fn old_fraction(&self, setting: &Setting, state: &State) -> f64 {
+        let old: f64 = self.spots.iter().map(|&p| Self::part(setting, state, p).1).sum();
+        old / self.volume_m3
+    }
+
+    /// Volume between the dirtiest part (the reservoir's share included) and the bleeder, if any
+    /// is dirtier than the threshold.
+    fn behind_the_dirtiest(&self, setting: &Setting, state: &State, threshold: f64) -> f64 {
+        let mut dirtiest = threshold;
+        let (mut behind, mut between) = (0.0, 0.0);
+        for &spot in self.spots.iter().rev() {
+            let (volume, old) = Self::part(setting, state, spot);
+            if old > dirtiest * volume * (1.0 + 1e-6) {
+                (dirtiest, between) = (old / volume, behind);
+            }
+            behind += volume;
+        }
+        let mut held = vec![0.0; setting.species.len()];
+        let volume = state.system.reservoir.held_for(self.outlet, &mut held);
+        if setting.species.old(&held) > dirtiest * volume * (1.0 + 1e-6) {
+            between = behind;
+        }
+        between
+    }
 }
 
 /// Names the origins as seen from one bleeder, mL.

@@ -148,7 +148,9 @@ impl PressureBleeder {
     /// Absolute pressure after `volume` m³ more have left, Pa.
     pub fn absolute_after_pa(&self, volume: f64) -> f64 {
         let air = self.air_m3();
-        self.absolute_pa * (air / (air + volume)).powf(self.exponent)
+        let ratio = air / (air + volume);
+        // The usual case, without a power at every step.
+        self.absolute_pa * if self.exponent == 1.0 { ratio } else { ratio.powf(self.exponent) }
     }
 
     /// Lets `volume` m³ out.

@@ -127,6 +127,16 @@ impl Stages {
         }
     }
 
+    /// Amount held (m³ ·) of what `of` makes of a composition, for instance the old fraction.
+    pub fn held_of(&self, of: impl Fn(&[f64]) -> f64) -> f64 {
+        let n = self.spec.stages as f64;
+        let pocket_volume = self.spec.volume_m3 * self.spec.pocket_share / n;
+        let stage_volume = self.spec.volume_m3 / n - pocket_volume;
+        let active: f64 = self.active.chunks(self.species).map(&of).sum();
+        let pocket: f64 = self.pocket.chunks(self.species).map(&of).sum();
+        stage_volume * active + pocket_volume * pocket
+    }
+
     /// Writes the amounts held (m³ · composition).
     pub fn held(&self, sum: &mut [f64]) {
         let n = self.spec.stages as f64;

@@ -76,8 +76,8 @@ impl History {
         let (h, rest) = row.split_at(s);
         let (g, c) = rest.split_at(s);
         let (wx, wxx) = (weight * x, weight * 0.5 * x * x);
-        for k in 0..s {
-            sum[k] += weight * g[k] + wx * h[k] + wxx * c[k];
+        for (((sum, g), h), c) in sum.iter_mut().zip(g).zip(h).zip(c) {
+            *sum += weight * g + wx * h + wxx * c;
         }
     }
 

@@ -82,7 +82,7 @@ impl Lanes {
 
     /// The `n` that [`Lanes::for_threshold`] takes.
     pub fn count_for_threshold(threshold: f64) -> usize {
-        ((PER_ROOT / threshold.max(1e-4).sqrt()).ceil() as usize).clamp(16, 400)
+        ((PER_ROOT / threshold.max(1e-4).sqrt()).ceil() as usize).clamp(12, 400)
     }
 
     fn from_bands(bands: Vec<(f64, f64)>, shares: Vec<f64>) -> Self {
@@ -135,4 +135,4 @@ impl Lanes {
 }
 
 /// See [`Lanes::count_for_threshold`].
-const PER_ROOT: f64 = 10.0;
+const PER_ROOT: f64 = 8.0;

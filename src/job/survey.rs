@@ -9,10 +9,12 @@ use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
 use super::record::{ScenarioName, Warning};
 use super::state::{Setting, State};
-use crate::circuit::paths;
+use crate::circuit::{parts, paths};
 use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
-use crate::supply::Supply;
+use crate::scenario::spec::Default;
+use crate::scenario::tables;
+use crate::supply::{self, Supply};
 
 /// A transit counts as slow beside diffusion above this D t/R².
 const SMALL_DIFFUSION: f64 = 0.01;
@@ -202,6 +204,33 @@ fn lines(
 }
 
 fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
-    let _ = scenario;
-    Vec::new()
+    let fixed = [
+        (&scenario.vehicle, tables::VEHICLE.keys),
+        (&scenario.old_fluid, tables::OLD_FLUID.keys),
+        (&scenario.new_fluid, tables::NEW_FLUID.keys),
+        (&scenario.reservoir, tables::RESERVOIR.keys),
+        (&scenario.master_cylinder, tables::MASTER_CYLINDER.keys),
+        (&scenario.clear_hose, tables::CLEAR_HOSE.keys),
+        (&scenario.procedure.section, tables::PROCEDURE_KEYS),
+    ];
+    let supplies = scenario.supplies.iter().filter_map(|s| {
+        supply::KINDS.iter().find(|k| k.name == s.kind).map(|k| (&s.section, k.keys))
+    });
+    let parts = scenario
+        .parts
+        .iter()
+        .filter_map(|p| parts::kind(p.kind).map(|k| (&p.section, k.spec.keys)));
+    let mut lines = Vec::new();
+    for (section, keys) in fixed.into_iter().chain(supplies).chain(parts) {
+        for key in keys.iter().filter(|k| section.defaulted.contains(&k.name)) {
+            if let Default::Text(value) = key.default {
+                lines.push(DefaultLine {
+                    table: section.name.clone(),
+                    key: key.name,
+                    value: value.to_owned(),
+                });
+            }
+        }
+    }
+    lines
 }

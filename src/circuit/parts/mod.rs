@@ -75,6 +75,17 @@ pub const KINDS: &[Kind] = &[
     check_valve::KIND,
 ];
 
+/// The descriptions of all kinds, as the scenario reader takes them.
+pub const SPECS: &[KindSpec] = &{
+    let mut specs = [KINDS[0].spec; KINDS.len()];
+    let mut i = 1;
+    while i < KINDS.len() {
+        specs[i] = KINDS[i].spec;
+        i += 1;
+    }
+    specs
+};
+
 /// The kind of this name.
 pub fn kind(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|k| k.spec.name == name)

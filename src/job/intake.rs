@@ -1,0 +1,76 @@
+//! From a file to a scenario that can be run: the reader is told every kind there is, and what it
+//! cannot know by itself (whether the parts join, whether a fluid's figures agree) is checked too.
+
+use crate::circuit::{Circuit, parts};
+use crate::fluid::blend::Fluid;
+use crate::fluid::{grade, judge};
+use crate::scenario::model::Scenario;
+use crate::scenario::section::Section;
+use crate::scenario::{self, Family, GradeName, Kinds, Mistakes};
+use crate::supply;
+use std::path::Path;
+use std::sync::LazyLock;
+
+static GRADES: LazyLock<Vec<GradeName>> = LazyLock::new(|| {
+    grade::grades()
+        .iter()
+        .map(|g| GradeName {
+            name: g.name,
+            family: match g.family {
+                grade::Family::Glycol => Family::Glycol,
+                grade::Family::Silicone => Family::Silicone,
+                grade::Family::Mineral => Family::MineralOil,
+            },
+        })
+        .collect()
+});
+
+/// Every part kind, supply kind and grade that a scenario may name.
+pub fn kinds() -> Kinds {
+    Kinds { parts: parts::SPECS, supplies: supply::KINDS, grades: &GRADES }
+}
+
+/// Reads a scenario from a file and makes sure that it can be run.
+///
+/// # Errors
+/// Every mistake found, with its line and remedy.
+pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
+    fit_to_run(scenario::read_file(path, &kinds())?)
+}
+
+/// Reads a scenario from text and makes sure that it can be run; `file` is what messages call it.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read_text(text: &str, file: &str) -> Result<Scenario, Mistakes> {
+    fit_to_run(scenario::read(text, file, &kinds())?)
+}
+
+/// Reads a scenario from bytes that may not be text; `file` is what messages call it.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
+    fit_to_run(scenario::read_bytes(bytes, file, &kinds())?)
+}
+
+fn fit_to_run(scenario: Scenario) -> Result<Scenario, Mistakes> {
+    fluid(&scenario, &scenario.old_fluid)?;
+    fluid(&scenario, &scenario.new_fluid)?;
+    match Circuit::build(&scenario) {
+        Ok(_) => Ok(scenario),
+        Err(e) => Err(Mistakes::about_line(&scenario.file, e.line, e.what, e.remedy)),
+    }
+}
+
+fn fluid(scenario: &Scenario, section: &Section) -> Result<(), Mistakes> {
+    match judge::faults(&Fluid::from_section(section)).first() {
+        None => Ok(()),
+        Some(fault) => Err(Mistakes::about_line(
+            &scenario.file,
+            section.line,
+            format!("the figures of [{}] contradict each other", section.name),
+            fault.to_string(),
+        )),
+    }
+}

@@ -272,8 +272,8 @@ impl Projection {
         self.entries.fill(0);
         for (e, &flow) in flows[..self.ends.len()].iter().enumerate() {
             if flow != 0.0 {
-                let n = self.goes_to(e, flow) as usize;
-                self.entries[n] += 1;
+                let to = self.goes_to(e, flow);
+                self.entries[to as usize] += 1;
             }
         }
         self.queue.clear();

@@ -17,8 +17,8 @@ const MAX_ITERATIONS: u32 = 100;
 const MAX_SHORTENINGS: u32 = 80;
 /// Pressures and flow of an element agree within this share of the largest drop.
 const ENERGY_TOLERANCE: f64 = 1e-10;
-/// The same disagreement, as a flow, is within this share of the largest flow; so is the balance
-/// at the nodes.
+/// The same disagreement, as a flow, is within this share of the largest flow. Balancing the nodes
+/// changes no flow by more, or the balanced flows agree as well.
 const FLOW_TOLERANCE: f64 = 1e-9;
 /// Disagreement that rounding of the pressures alone can leave, as a share of the largest.
 const ROUNDING: f64 = 32.0 * f64::EPSILON;
@@ -263,9 +263,11 @@ impl Solver {
             if worst.settled {
                 let correction = self.projection.apply(&mut self.flows);
                 let largest = self.flows.iter().fold(0.0_f64, |m, q| m.max(q.abs()));
+                let done = Ok((iterations, correction.circulation_m3_s));
                 if correction.balanced_m3_s <= FLOW_TOLERANCE * largest {
-                    return Ok((iterations, correction.circulation_m3_s));
+                    return done;
                 }
+                // Balanced by more than the tolerance: do the balanced flows still agree?
                 evaluate(
                     &self.laws,
                     &self.flows,
@@ -273,6 +275,10 @@ impl Solver {
                     &mut self.drops,
                     &mut self.slopes,
                 );
+                worst = self.worst(&self.flows, contents);
+                if worst.settled {
+                    return done;
+                }
             }
             if iterations == MAX_ITERATIONS || !worst.residual_pa.is_finite() {
                 return Err((worst, iterations));

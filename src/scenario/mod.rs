@@ -1,9 +1,32 @@
 //! What a person writes: the scenario file, quantities with units, diagnosis of mistakes.
+//!
+//! [`read`] takes the text of a file to a checked [`Scenario`](model::Scenario), or to every
+//! mistake in it with its line and remedy. It works from descriptions: the fixed tables in
+//! [`tables`], kinds of parts and supplies as [`KindSpec`](spec::KindSpec)s handed in through
+//! [`Kinds`], every bounded quantity in [`bounds`].
 
 pub mod bounds;
+mod graph;
+pub mod kinds;
+pub mod mistake;
 pub mod model;
+mod parts;
 pub mod procedure;
 pub mod quantity;
+pub mod quantity_text;
+mod reader;
 pub mod section;
+mod sense;
 pub mod spec;
+mod steps;
+pub mod stop_rule;
+pub mod suggest;
+mod syntax;
+pub mod tables;
 pub mod units;
+mod walk;
+
+pub use kinds::{Family, GradeName, Kinds};
+pub use mistake::{Mistake, Mistakes};
+pub use reader::{LARGEST_FILE, read, read_bytes, read_file};
+pub use walk::default_value;

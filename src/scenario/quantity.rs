@@ -44,6 +44,9 @@ pub struct Quantity {
 impl Quantity {
     /// A value that is taken as known.
     pub const fn known(value: f64) -> Self {
-        Self { value, spread: None }
+        Self {
+            value,
+            spread: None,
+        }
     }
 }

@@ -1,0 +1,401 @@
+//! `[like]`, `[parts]` and `[supplies]`: tables whose keys depend on their kind.
+
+use std::ops::Range;
+
+use toml::de::{DeTable, DeValue};
+
+use super::kinds::Kinds;
+use super::mistake::Desk;
+use super::model::{Part, Supply};
+use super::spec::{Ends, Key, KindSpec};
+use super::suggest;
+use super::tables::PART_KEYS;
+use super::walk::{self, Named, Node, Placed};
+
+/// Most parts (and most templates, supplies) a file may hold.
+const MOST: usize = 500;
+/// Names that reports use for something else.
+const TAKEN: [&str; 3] = ["reservoir", "new fluid", "clear hose"];
+
+/// A part as read, before its references are checked.
+#[derive(Debug)]
+pub(crate) struct RawPart {
+    pub(crate) name: Named,
+    pub(crate) kind: &'static KindSpec,
+    /// Where it starts from; empty if that was wrong.
+    pub(crate) from: Vec<Named>,
+    pub(crate) to: Option<Named>,
+    pub(crate) bleeders: Vec<Named>,
+    pub(crate) placed: Placed,
+}
+
+impl RawPart {
+    pub(crate) fn into_part(self) -> Part {
+        let bare = |list: Vec<Named>| list.into_iter().map(|n| n.name).collect();
+        Part {
+            name: self.name.name,
+            kind: self.kind.name,
+            from: bare(self.from),
+            to: self.to.map(|n| n.name),
+            bleeders: bare(self.bleeders),
+            section: self.placed.section,
+        }
+    }
+}
+
+/// A supply as read.
+#[derive(Debug)]
+pub(crate) struct RawSupply {
+    pub(crate) name: Named,
+    pub(crate) kind: &'static KindSpec,
+    pub(crate) placed: Placed,
+}
+
+impl RawSupply {
+    pub(crate) fn into_supply(self) -> Supply {
+        Supply {
+            name: self.name.name,
+            kind: self.kind.name,
+            section: self.placed.section,
+        }
+    }
+}
+
+/// A template: its kind, if that is known, and its table.
+struct Template<'t, 'i> {
+    name: &'t str,
+    kind: Option<&'static KindSpec>,
+    table: &'t DeTable<'i>,
+}
+
+/// The keys of a part kind: its own, then those every part has.
+pub(crate) fn keys_of(kind: &'static KindSpec) -> impl Iterator<Item = &'static Key> {
+    let shared = PART_KEYS
+        .iter()
+        .filter(|k| kind.keys.iter().all(|own| own.name != k.name));
+    kind.keys.iter().chain(shared)
+}
+
+/// The entries of a table of tables, those that are none refused.
+fn entries<'t, 'i>(
+    desk: &mut Desk<'_>,
+    node: Option<&'t Node<'i>>,
+    table_name: &str,
+    example: &str,
+) -> Vec<(&'t str, Range<usize>, &'t DeTable<'i>)> {
+    let Some(node) = node else {
+        return Vec::new();
+    };
+    let DeValue::Table(table) = node.get_ref() else {
+        desk.add(
+            node.span(),
+            format!(
+                "`{table_name}` is {}, but a table is wanted",
+                walk::what_is(node.get_ref())
+            ),
+            format!("write for instance {example}"),
+        );
+        return Vec::new();
+    };
+    let mut out = Vec::new();
+    for (name, span, node) in walk::in_order(table) {
+        match node.get_ref() {
+            _ if out.len() >= MOST => {
+                desk.add(
+                    span,
+                    format!("`[{table_name}]` holds {} entries", table.len()),
+                    format!("{MOST} are the most that is read"),
+                );
+                break;
+            }
+            DeValue::Table(t) => out.push((name, span, t)),
+            other => desk.add(
+                span,
+                format!(
+                    "`{}` is {}, but a table is wanted",
+                    walk::short(name),
+                    walk::what_is(other)
+                ),
+                format!("write for instance {example}"),
+            ),
+        }
+    }
+    out
+}
+
+/// The text under `key`, if it is one.
+fn text_at<'t>(
+    desk: &mut Desk<'_>,
+    table: &'t DeTable<'_>,
+    key: &str,
+) -> Option<(&'t str, Range<usize>)> {
+    let node = table.get(key)?;
+    match node.get_ref() {
+        DeValue::String(s) => Some((s.as_ref(), node.span())),
+        other => {
+            desk.add(
+                node.span(),
+                format!("`{key}` is {}, but a text is wanted", walk::what_is(other)),
+                format!("write for instance `{key} = \"…\"`"),
+            );
+            None
+        }
+    }
+}
+
+/// The kind that `kind = "…"` names; what is wrong with it is written down.
+fn kind_at(
+    desk: &mut Desk<'_>,
+    table: &DeTable<'_>,
+    kinds: &'static [KindSpec],
+) -> Option<&'static KindSpec> {
+    let (word, span) = text_at(desk, table, "kind")?;
+    let found = kinds.iter().find(|k| k.name == word);
+    if found.is_none() {
+        desk.add(
+            span,
+            format!("there is no kind \"{}\"", walk::short(word)),
+            suggest::remedy(word, kinds.iter().map(|k| k.name), "kinds"),
+        );
+    }
+    found
+}
+
+fn templates<'t, 'i>(
+    desk: &mut Desk<'_>,
+    node: Option<&'t Node<'i>>,
+    kinds: &Kinds,
+) -> Vec<Template<'t, 'i>> {
+    let mut out = Vec::new();
+    for (name, span, table) in entries(
+        desk,
+        node,
+        "like",
+        "`[like.tube]` with `kind = \"line\"` below it",
+    ) {
+        let kind = kind_at(desk, table, kinds.parts);
+        if !table.contains_key("kind") {
+            desk.add(
+                span.clone(),
+                format!("the template `{}` does not say its kind", walk::short(name)),
+                suggest::remedy(
+                    "",
+                    kinds.parts.iter().map(|k| k.name),
+                    "add `kind = \"…\"`; kinds",
+                ),
+            );
+        }
+        if let Some(kind) = kind {
+            let place = format!("a template of kind {}", kind.name);
+            for own in ["from", "to", "bleeders", "like"] {
+                if let Some(node) = table.get(own) {
+                    desk.add(
+                        node.span(),
+                        format!("`{own}` belongs to each part, not to a template"),
+                        format!("move `{own}` to the parts"),
+                    );
+                }
+            }
+            let known: Vec<_> = ["kind", "from", "to", "bleeders", "like"]
+                .into_iter()
+                .chain(keys_of(kind).map(|k| k.name))
+                .collect();
+            walk::refuse_unknown(desk, table, &place, &known);
+            walk::read_section(desk, name, span, &[table], keys_of(kind), false);
+        }
+        out.push(Template { name, kind, table });
+    }
+    out
+}
+
+/// Reads `[like]` and `[parts]`.
+pub(crate) fn read_parts(
+    desk: &mut Desk<'_>,
+    like: Option<&Node<'_>>,
+    parts: Option<&Node<'_>>,
+    kinds: &Kinds,
+) -> Vec<RawPart> {
+    let templates = templates(desk, like, kinds);
+    let example = "`RR = { kind = \"caliper\", from = \"hose RR\" }` below `[parts]`";
+    let mut out = Vec::new();
+    for (name, span, table) in entries(desk, parts, "parts", example) {
+        if desk.full() {
+            break;
+        }
+        out.extend(read_part(desk, name, span, table, &templates, kinds));
+    }
+    out
+}
+
+fn read_part(
+    desk: &mut Desk<'_>,
+    name: &str,
+    span: Range<usize>,
+    table: &DeTable<'_>,
+    templates: &[Template<'_, '_>],
+    kinds: &Kinds,
+) -> Option<RawPart> {
+    let name = walk::name(desk, name, span.clone())?;
+    if TAKEN.contains(&name.name.as_str()) {
+        desk.add(
+            span.clone(),
+            format!("a part can't be called `{}`", name.name),
+            "choose another name; reports use this one for something else",
+        );
+    }
+    let mut layers = vec![table];
+    let kind = match (table.contains_key("like"), table.contains_key("kind")) {
+        (true, both) => {
+            let (word, at) = text_at(desk, table, "like")?;
+            if both {
+                desk.add(
+                    at.clone(),
+                    format!("part `{}` has both `like` and `kind`", name.name),
+                    "leave out `kind`: the template says it",
+                );
+            }
+            let Some(template) = templates.iter().find(|t| t.name == word) else {
+                desk.add(
+                    at,
+                    format!("there is no template `{}`", walk::short(word)),
+                    suggest::remedy(
+                        word,
+                        templates.iter().map(|t| t.name),
+                        "templates below `[like]`",
+                    ),
+                );
+                return None;
+            };
+            layers.push(template.table);
+            template.kind?
+        }
+        (false, true) => kind_at(desk, table, kinds.parts)?,
+        (false, false) => {
+            desk.add(
+                span,
+                format!(
+                    "part `{}` says neither its `kind` nor what it is `like`",
+                    name.name
+                ),
+                suggest::remedy(
+                    "",
+                    kinds.parts.iter().map(|k| k.name),
+                    "add `kind = \"…\"`; kinds",
+                ),
+            );
+            return None;
+        }
+    };
+    let mut known = vec!["kind", "like", "from"];
+    if kind.ends == Ends::Through {
+        known.push("to");
+    }
+    if kind.bleeds {
+        known.push("bleeders");
+    }
+    known.extend(keys_of(kind).map(|k| k.name));
+    walk::refuse_unknown(
+        desk,
+        table,
+        &format!("a part of kind {}", kind.name),
+        &known,
+    );
+    let placed = walk::read_section(
+        desk,
+        &format!("part `{}`", name.name),
+        span.clone(),
+        &layers,
+        keys_of(kind),
+        true,
+    );
+    let from =
+        match table.get("from") {
+            Some(node) => walk::names(desk, node, "from").unwrap_or_default(),
+            None => {
+                desk.add(
+                span.clone(),
+                format!("part `{}` does not say where its fluid comes from", name.name),
+                "add `from = \"…\"` with the name of a part or of a chamber of the master cylinder",
+            );
+                Vec::new()
+            }
+        };
+    let to = match table.get("to").filter(|_| kind.ends == Ends::Through) {
+        Some(node) => match walk::names(desk, node, "to").unwrap_or_default().as_slice() {
+            [one] => Some(one.clone()),
+            [] => None,
+            _ => {
+                desk.add(
+                    node.span(),
+                    "`to` names several parts",
+                    "write one name: that of a tee or chamber",
+                );
+                None
+            }
+        },
+        None => None,
+    };
+    let bleeders = match table.get("bleeders") {
+        _ if !kind.bleeds => Vec::new(),
+        Some(node) => walk::names(desk, node, "bleeders").unwrap_or_default(),
+        None => vec![name.clone()],
+    };
+    Some(RawPart {
+        name,
+        kind,
+        from,
+        to,
+        bleeders,
+        placed,
+    })
+}
+
+/// Reads `[supplies]`.
+pub(crate) fn read_supplies(
+    desk: &mut Desk<'_>,
+    node: Option<&Node<'_>>,
+    kinds: &Kinds,
+) -> Vec<RawSupply> {
+    let mut out: Vec<RawSupply> = Vec::new();
+    let example = "`[supplies.gravity]` with `kind = \"gravity\"` below it";
+    if node.is_none() {
+        desk.add(
+            0..0,
+            "the file has no `[supplies]`: nothing pushes the fluid",
+            format!("add {example}"),
+        );
+    }
+    for (name, span, table) in entries(desk, node, "supplies", example) {
+        let Some(name) = walk::name(desk, name, span.clone()) else {
+            continue;
+        };
+        if !table.contains_key("kind") {
+            desk.add(
+                span,
+                format!("supply `{}` does not say its kind", name.name),
+                suggest::remedy(
+                    "",
+                    kinds.supplies.iter().map(|k| k.name),
+                    "add `kind = \"…\"`; kinds",
+                ),
+            );
+            continue;
+        }
+        let Some(kind) = kind_at(desk, table, kinds.supplies) else {
+            continue;
+        };
+        let known: Vec<_> = std::iter::once("kind")
+            .chain(kind.keys.iter().map(|k| k.name))
+            .collect();
+        walk::refuse_unknown(
+            desk,
+            table,
+            &format!("a supply of kind {}", kind.name),
+            &known,
+        );
+        let label = format!("supply `{}`", name.name);
+        let placed = walk::read_section(desk, &label, span, &[table], kind.keys, true);
+        out.push(RawSupply { name, kind, placed });
+    }
+    out
+}

@@ -1,0 +1,376 @@
+//! From `"3.33 mm ± 0.05 mm"` to a [`Quantity`]: number, unit, range, spread.
+
+use super::bounds::Bound;
+use super::mistake::Wrong;
+use super::quantity::{Quantity, Spread};
+use super::suggest;
+use super::units::{self, Dimension, Found, Unit};
+
+/// Half the width of the central 90 % interval of a normal distribution, in standard deviations
+/// (the 95 % point of the standard normal distribution).
+pub const HALF_OF_90_PERCENT: f64 = 1.644_853_626_951_472_2;
+
+/// Longest text that is read as a quantity; a longer one is no quantity.
+const LONGEST_TEXT: usize = 120;
+
+/// A number with the unit it was written in.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Measure {
+    pub(crate) number: f64,
+    pub(crate) unit: &'static Unit,
+}
+
+impl Measure {
+    pub(crate) fn si(self) -> f64 {
+        self.unit.to_si(self.number)
+    }
+}
+
+/// Reads a quantity of the kind `bound` describes, with or without `± half`.
+///
+/// `±` gives the half-width of the central 90 % interval of a normal distribution. It is read in
+/// the unit written beside it, or else in that of the value; in percent it means percent of the
+/// value, or, for a share, points of percent.
+///
+/// # Errors
+/// If the text is no number with a unit of the right dimension, or lies outside the range: what
+/// is wrong and what would be right.
+pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
+    if text.len() > LONGEST_TEXT {
+        return Err(Wrong::new(
+            format!("this text is too long for {}", bound.dimension.word()),
+            instead(bound.dimension),
+        ));
+    }
+    let (left, right) = split_spread(text);
+    let Some(right) = right else {
+        let m = measure(left, bound.dimension, None)?;
+        return Ok(Quantity::known(within(m, bound)?));
+    };
+    let (right_number, right_unit) = number_and_unit(right, bound.dimension)?;
+    let borrowed = (!right_unit.is_empty() && right_unit != "%").then_some(right_unit);
+    let m = measure(left, bound.dimension, borrowed)?;
+    let value = within(m, bound)?;
+    let of_value = right_unit == "%" && bound.dimension != Dimension::Share;
+    if of_value && bound.dimension == Dimension::Temperature {
+        return Err(Wrong::new(
+            "a spread of a temperature can't be given in percent",
+            "give it in degrees, for instance `20 °C ± 5 °C`",
+        ));
+    }
+    let half = if of_value {
+        value * right_number / 100.0
+    } else if right_unit.is_empty() {
+        m.unit.difference_to_si(right_number)
+    } else {
+        unit_for(right_unit, right, bound.dimension)?.difference_to_si(right_number)
+    };
+    if half < 0.0 {
+        return Err(Wrong::new(
+            format!("the spread `{}` is negative", right.trim()),
+            "write it without the minus sign",
+        ));
+    }
+    if half > bound.max - bound.min {
+        return Err(Wrong::new(
+            format!(
+                "the spread `{}` is wider than {} can range at all",
+                right.trim(),
+                bound.name
+            ),
+            range(bound, m.unit),
+        ));
+    }
+    let spread = (half > 0.0).then_some(Spread::Normal {
+        sd: half / HALF_OF_90_PERCENT,
+    });
+    Ok(Quantity { value, spread })
+}
+
+/// A bare TOML number: only shares and plain numbers can do without a unit.
+pub(crate) fn from_number(number: f64, written: &str, bound: &Bound) -> Result<Quantity, Wrong> {
+    match bare_unit(bound.dimension) {
+        Some(unit) => Ok(Quantity::known(within(Measure { number, unit }, bound)?)),
+        None => Err(no_unit(written, bound.dimension)),
+    }
+}
+
+/// Reads number and unit; a number without unit takes `borrowed` if there is one.
+pub(crate) fn measure(
+    text: &str,
+    dimension: Dimension,
+    borrowed: Option<&str>,
+) -> Result<Measure, Wrong> {
+    let (number, mut unit) = number_and_unit(text, dimension)?;
+    if unit.is_empty()
+        && let Some(b) = borrowed
+    {
+        unit = b;
+    }
+    let unit = unit_for(unit, text, dimension)?;
+    Ok(Measure { number, unit })
+}
+
+/// The value in SI if the range allows it.
+pub(crate) fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
+    let si = m.si();
+    // The ends of the range belong to it, however their text was rounded.
+    let slack = 1e-9 * (bound.max - bound.min);
+    if si < bound.min - slack || si > bound.max + slack {
+        let few = si < bound.min;
+        let word = match (
+            few,
+            m.number < 0.0 && bound.dimension != Dimension::Temperature,
+        ) {
+            (true, true) => "is negative",
+            (true, false) => "is too small",
+            _ => "is too large",
+        };
+        return Err(Wrong::new(
+            format!("{} {word} for {}", shown(m.number, m.unit), bound.name),
+            range(bound, m.unit),
+        ));
+    }
+    Ok(si.clamp(bound.min, bound.max))
+}
+
+/// The range allowed, in the unit the user wrote.
+pub(crate) fn range(bound: &Bound, unit: &Unit) -> String {
+    format!(
+        "it may be {} to {}",
+        shown(unit.number_from_si(bound.min), unit),
+        shown(unit.number_from_si(bound.max), unit)
+    )
+}
+
+fn shown(number: f64, unit: &Unit) -> String {
+    match unit.name {
+        "" => plain(number),
+        name => format!("{} {name}", plain(number)),
+    }
+}
+
+/// A number with at most four significant digits and no needless zeros.
+pub fn plain(x: f64) -> String {
+    if x == 0.0 || !x.is_finite() {
+        return if x == 0.0 { "0".into() } else { format!("{x}") };
+    }
+    let magnitude = x.abs().log10().floor();
+    if !(-5.0..9.0).contains(&magnitude) {
+        return format!("{x:.3e}");
+    }
+    let decimals = (3.0 - magnitude).max(0.0) as usize;
+    let text = format!("{x:.decimals$}");
+    match text.contains('.') {
+        true => text.trim_end_matches('0').trim_end_matches('.').to_owned(),
+        false => text,
+    }
+}
+
+fn bare_unit(dimension: Dimension) -> Option<&'static Unit> {
+    dimension.units().find(|u| u.name.is_empty())
+}
+
+fn instead(dimension: Dimension) -> String {
+    match dimension {
+        Dimension::Number => "write a number, for instance 1.4".to_owned(),
+        Dimension::Share => "write for instance \"20 %\", or 0.2".to_owned(),
+        d => format!(
+            "write for instance \"{}\" (units: {})",
+            d.example(),
+            d.unit_names()
+        ),
+    }
+}
+
+fn no_unit(written: &str, dimension: Dimension) -> Wrong {
+    let written = written.trim();
+    let units: Vec<_> = dimension.units().map(|u| u.name).collect();
+    Wrong::new(
+        format!("`{written}` has no unit; {} is wanted", dimension.word()),
+        format!(
+            "write \"{written} {}\" (units: {})",
+            units[0],
+            units.join(", ")
+        ),
+    )
+}
+
+/// Splits at `±`, `+-` or `+/-`.
+fn split_spread(text: &str) -> (&str, Option<&str>) {
+    for sign in ["±", "+/-", "+-"] {
+        if let Some((left, right)) = text.split_once(sign) {
+            return (left, Some(right));
+        }
+    }
+    (text, None)
+}
+
+/// Splits `15psi` into 15 and `psi`.
+fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, &str), Wrong> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Err(Wrong::new("there is no number", instead(dimension)));
+    }
+    let (first, rest) = scan_number(text);
+    if first.is_empty() {
+        let lower = text.to_lowercase();
+        let not = lower.trim_start_matches(['+', '-', '−']);
+        if not.starts_with("nan") || not.starts_with("inf") {
+            return Err(Wrong::new(
+                format!("`{text}` is no quantity that fluid can have"),
+                instead(dimension),
+            ));
+        }
+        return Err(Wrong::new(
+            format!(
+                "`{text}` does not begin with a number; {} is wanted",
+                dimension.word()
+            ),
+            instead(dimension),
+        ));
+    }
+    if rest.starts_with(',') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(Wrong::new(
+            format!("`{text}` has a comma in its number"),
+            format!(
+                "write a point for the decimals and nothing between thousands: `{}`",
+                text.replacen(',', ".", 1)
+            ),
+        ));
+    }
+    let mut number = to_f64(first, text)?;
+    let mut rest = rest.trim_start();
+    // Workshop fractions: 3/16 in.
+    if let Some(after) = rest.strip_prefix('/') {
+        let (below, tail) = scan_number(after.trim_start());
+        if below.is_empty() {
+            return Err(Wrong::new(
+                format!("`{text}` has nothing below its fraction stroke"),
+                "write for instance \"3/16 in\"",
+            ));
+        }
+        number /= to_f64(below, text)?;
+        rest = tail.trim_start();
+    }
+    if !number.is_finite() {
+        return Err(Wrong::new(
+            format!("`{text}` is no finite number"),
+            instead(dimension),
+        ));
+    }
+    if rest.starts_with('_') || rest.starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(Wrong::new(
+            format!("`{text}` is not one number with one unit"),
+            "write nothing between the digits, and one unit after them",
+        ));
+    }
+    Ok((number, rest))
+}
+
+/// Cuts the longest decimal number off the front of a text.
+fn scan_number(text: &str) -> (&str, &str) {
+    let digits = |s: &str| s.bytes().take_while(u8::is_ascii_digit).count();
+    let mut at = text
+        .chars()
+        .next()
+        .filter(|c| matches!(c, '+' | '-' | '−'))
+        .map_or(0, char::len_utf8);
+    let whole = digits(&text[at..]);
+    at += whole;
+    let mut any = whole > 0;
+    if text[at..].starts_with('.') {
+        let decimals = digits(&text[at + 1..]);
+        any |= decimals > 0;
+        if any {
+            at += 1 + decimals;
+        }
+    }
+    if !any {
+        return ("", text);
+    }
+    if text[at..].starts_with(['e', 'E']) {
+        let sign = usize::from(text[at + 1..].starts_with(['+', '-']));
+        let power = digits(&text[at + 1 + sign..]);
+        if power > 0 {
+            at += 1 + sign + power;
+        }
+    }
+    text.split_at(at)
+}
+
+fn to_f64(number: &str, text: &str) -> Result<f64, Wrong> {
+    match number.replace('−', "-").parse::<f64>() {
+        Ok(x) if x.is_finite() => Ok(x),
+        _ => Err(Wrong::new(
+            format!("`{text}` is too large a number to be meant"),
+            "write a number of ordinary size",
+        )),
+    }
+}
+
+/// The unit of the right dimension that goes by this name; `text` is what it stands in.
+fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<&'static Unit, Wrong> {
+    if name.is_empty() {
+        return bare_unit(dimension).ok_or_else(|| no_unit(text, dimension));
+    }
+    match units::find(name, Some(dimension)) {
+        Found::Unit(u) if u.dimension == dimension => Ok(u),
+        Found::Unit(u) => Err(Wrong::new(
+            format!(
+                "`{}` is {}, but {} is wanted",
+                text.trim(),
+                u.dimension.word(),
+                dimension.word()
+            ),
+            instead(dimension),
+        )),
+        Found::Ambiguous(choice) => Err(Wrong::new(
+            format!("`{name}` can mean more than one unit"),
+            format!("write {choice}"),
+        )),
+        Found::Unknown => {
+            let known = dimension
+                .units()
+                .flat_map(|u| std::iter::once(u.name).chain(u.also.iter().copied()));
+            let remedy = match suggest::nearest(name, known) {
+                Some(near) => format!("did you mean `{near}`?"),
+                None => instead(dimension),
+            };
+            Err(Wrong::new(
+                format!("`{name}` is not a unit that is understood"),
+                remedy,
+            ))
+        }
+    }
+}
+
+/// What a volume or a time is, told by its unit: for stop rules.
+pub(crate) fn dimension_of(text: &str) -> Option<Dimension> {
+    let (_, unit) = number_and_unit(text, Dimension::Volume).ok()?;
+    match units::find(unit, None) {
+        _ if unit.is_empty() => None,
+        Found::Unit(u) => Some(u.dimension),
+        Found::Ambiguous(_) => Some(Dimension::Volume),
+        Found::Unknown => None,
+    }
+}
+
+/// The length of a difference (a standard deviation), SI, told by its text.
+pub(crate) fn difference(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
+    let m = measure(text, dimension, None)?;
+    match m.number > 0.0 {
+        true => Ok(m.unit.difference_to_si(m.number)),
+        false => Err(Wrong::new(
+            format!(
+                "`{}` is no spread: it must be more than nothing",
+                text.trim()
+            ),
+            "write how far the value may reasonably lie off",
+        )),
+    }
+}
+
+#[cfg(test)]
+#[path = "quantity_text_tests.rs"]
+mod tests;

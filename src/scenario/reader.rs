@@ -1,0 +1,257 @@
+//! From the text of a scenario file to a checked [`Scenario`].
+
+use std::fs::File;
+use std::io::Read;
+use std::path::Path;
+
+use toml::de::{DeTable, DeValue};
+
+use super::graph;
+use super::kinds::Kinds;
+use super::mistake::{Desk, Mistakes};
+use super::model::Scenario;
+use super::parts;
+use super::procedure::Procedure;
+use super::section::Value;
+use super::sense;
+use super::steps;
+use super::syntax;
+use super::tables::{self, Table};
+use super::walk::{self, Placed};
+
+/// Largest scenario read, bytes. A car takes about 2 kB.
+pub const LARGEST_FILE: u64 = 1_000_000;
+
+/// Reads a scenario from a file.
+///
+/// # Errors
+/// If the file can't be read, is larger than [`LARGEST_FILE`] or is not UTF-8, or for the mistakes
+/// that [`read`] finds.
+pub fn read_file(path: &Path, kinds: &Kinds) -> Result<Scenario, Mistakes> {
+    let name = path.display().to_string();
+    let failed = |e: std::io::Error| {
+        Mistakes::about_file(
+            &name,
+            format!("the file can't be read: {e}"),
+            "check the path, and that the file may be read",
+        )
+    };
+    let file = File::open(path).map_err(failed)?;
+    let mut bytes = Vec::new();
+    // One byte more than allowed tells a file that is too large, a pipe included.
+    file.take(LARGEST_FILE + 1)
+        .read_to_end(&mut bytes)
+        .map_err(failed)?;
+    read_bytes(&bytes, &name, kinds)
+}
+
+/// Reads a scenario from bytes that may not be text; `file` is what messages call it.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read_bytes(bytes: &[u8], file: &str, kinds: &Kinds) -> Result<Scenario, Mistakes> {
+    if bytes.len() as u64 > LARGEST_FILE {
+        return Err(too_large(file));
+    }
+    match std::str::from_utf8(bytes) {
+        Ok(text) => read(text, file, kinds),
+        Err(e) => {
+            let lossy = String::from_utf8_lossy(bytes);
+            let mut desk = Desk::new(file, &lossy);
+            // Everything before the first bad byte is kept as it was.
+            let at = e.valid_up_to();
+            desk.add(
+                at..at + char::REPLACEMENT_CHARACTER.len_utf8(),
+                "here the file is not UTF-8 text",
+                "save it as UTF-8 with a text editor",
+            );
+            Err(desk.close())
+        }
+    }
+}
+
+fn too_large(file: &str) -> Mistakes {
+    Mistakes::about_file(
+        file,
+        "the file is larger than 1 MB",
+        "a scenario takes a few kilobytes; check that this is the right file",
+    )
+}
+
+/// Reads a scenario from text; `file` is what messages call it.
+///
+/// # Errors
+/// With every mistake found: syntax first (if that is wrong, nothing else is looked at), then each
+/// table by its description, then what the parts say together.
+pub fn read(text: &str, file: &str, kinds: &Kinds) -> Result<Scenario, Mistakes> {
+    if text.len() as u64 > LARGEST_FILE {
+        return Err(too_large(file));
+    }
+    let mut desk = Desk::new(file, text);
+    if is_blank(text) {
+        desk.add(
+            0..0,
+            "the file holds no scenario",
+            "start from one of the scenarios that come with the program",
+        );
+        return Err(desk.close());
+    }
+    let (document, errors) = DeTable::parse_recoverable(text);
+    if syntax::report(&mut desk, text, &errors) {
+        return Err(desk.close());
+    }
+    let scenario = assemble(&mut desk, document.get_ref(), file, kinds);
+    match scenario {
+        Some(scenario) if desk.clean() => Ok(scenario),
+        _ => Err(desk.close()),
+    }
+}
+
+fn is_blank(text: &str) -> bool {
+    text.trim_start_matches('\u{feff}')
+        .lines()
+        .all(|l| l.trim().is_empty() || l.trim_start().starts_with('#'))
+}
+
+fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -> Option<Scenario> {
+    walk::refuse_unknown(desk, top, "a scenario", tables::TOP);
+    let title = read_title(desk, top);
+    let vehicle = read_table(desk, top, &tables::VEHICLE);
+    let old = read_table(desk, top, &tables::OLD_FLUID);
+    let new = read_table(desk, top, &tables::NEW_FLUID);
+    let mut reservoir = read_table(desk, top, &tables::RESERVOIR);
+    let master = read_table(desk, top, &tables::MASTER_CYLINDER);
+    let clear_hose = read_table(desk, top, &tables::CLEAR_HOSE);
+    let parts = parts::read_parts(desk, top.get("like"), top.get("parts"), kinds);
+    if !top.contains_key("parts") {
+        desk.add(
+            0..0,
+            "the file has no `[parts]`",
+            "add `[parts]` with the lines, hoses and calipers from the master cylinder outwards",
+        );
+    } else if parts.is_empty() && desk.clean() {
+        let at = top.get("parts").map_or(0..0, |n| n.span());
+        desk.add(
+            at,
+            "`[parts]` is empty",
+            "add the lines, hoses and calipers from the master cylinder outwards",
+        );
+    }
+    let supplies = parts::read_supplies(desk, top.get("supplies"), kinds);
+    if supplies.is_empty() && desk.clean() {
+        let at = top.get("supplies").map_or(0..0, |n| n.span());
+        desk.add(
+            at,
+            "`[supplies]` is empty: nothing pushes the fluid",
+            "add for instance `[supplies.gravity]`",
+        );
+    }
+    let chambers = master.names.get("chambers").cloned().unwrap_or_default();
+    let outlets = &mut reservoir.section;
+    if !reservoir.spans.contains_key("outlets") {
+        let names = chambers.iter().map(|c| c.name.clone()).collect();
+        outlets.values.insert("outlets", Value::Names(names));
+        outlets.defaulted.push("outlets");
+    }
+    let mut procedure = steps::read_procedure(desk, top.get("procedure"), &reservoir.section);
+
+    sense::check_vehicle(desk, &vehicle);
+    sense::check_fluids(desk, &old, &new, kinds);
+    sense::check_reservoir(desk, &reservoir, &chambers);
+    graph::check(desk, &chambers, &parts);
+    sense::check_procedure(desk, &procedure, &parts, &reservoir);
+    if let Some(only) = sense::check_supply(desk, &procedure.placed, &supplies) {
+        let section = &mut procedure.placed.section;
+        section.values.insert("supply", Value::Text(only));
+        section.defaulted.push("supply");
+    }
+    Some(Scenario {
+        title: title?,
+        file: file.to_owned(),
+        vehicle: vehicle.section,
+        old_fluid: old.section,
+        new_fluid: new.section,
+        reservoir: reservoir.section,
+        master_cylinder: master.section,
+        parts: parts.into_iter().map(parts::RawPart::into_part).collect(),
+        supplies: supplies
+            .into_iter()
+            .map(parts::RawSupply::into_supply)
+            .collect(),
+        clear_hose: clear_hose.section,
+        procedure: Procedure {
+            passes: procedure.placed.section.count("passes").unwrap_or(1),
+            section: procedure.placed.section,
+            steps: procedure.steps.into_iter().map(|s| s.step).collect(),
+        },
+    })
+}
+
+fn read_title(desk: &mut Desk<'_>, top: &DeTable<'_>) -> Option<String> {
+    let remedy = "add for instance `title = \"Compact car, diagonal split\"` as the first line";
+    match top.get("title").map(|n| (n.get_ref(), n.span())) {
+        Some((DeValue::String(s), span)) => {
+            if s.trim().is_empty() || s.chars().any(char::is_control) {
+                desk.add(
+                    span,
+                    "the title is empty or holds control characters",
+                    "write one line of text",
+                );
+                return None;
+            }
+            Some(s.trim().to_owned())
+        }
+        Some((other, span)) => {
+            desk.add(
+                span,
+                format!("`title` is {}, but a text is wanted", walk::what_is(other)),
+                remedy,
+            );
+            None
+        }
+        None => {
+            desk.add(0..0, "the scenario has no title", remedy);
+            None
+        }
+    }
+}
+
+/// Reads a fixed table, which may be missing.
+fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Table) -> Placed {
+    let empty = DeTable::new();
+    let label = format!("[{}]", table.name);
+    match top.get(table.name) {
+        Some(node) => match node.get_ref() {
+            DeValue::Table(t) => {
+                let known: Vec<_> = table.keys.iter().map(|k| k.name).collect();
+                walk::refuse_unknown(desk, t, &format!("`{label}`"), &known);
+                walk::read_section(desk, &label, node.span(), &[t], table.keys, true)
+            }
+            other => {
+                desk.add(
+                    node.span(),
+                    format!(
+                        "`{}` is {}, but a table is wanted",
+                        table.name,
+                        walk::what_is(other)
+                    ),
+                    format!("write `{label}` on a line of its own and its keys below"),
+                );
+                Placed::default()
+            }
+        },
+        None if table.required => {
+            desk.add(
+                0..0,
+                format!("the file has no `{label}`"),
+                format!("add `{label}`: {}", table.doc),
+            );
+            Placed::default()
+        }
+        None => {
+            let mut placed = walk::read_section(desk, &label, 0..0, &[&empty], table.keys, true);
+            placed.section.line = 0;
+            placed
+        }
+    }
+}

@@ -1,0 +1,310 @@
+//! Whether what is said agrees with itself: fluids, reservoir, procedure.
+
+use std::collections::BTreeSet;
+
+use super::kinds::Kinds;
+use super::mistake::Desk;
+use super::parts::{RawPart, RawSupply};
+use super::procedure::Action;
+use super::quantity_text::plain;
+use super::steps::{RawProcedure, RawStep};
+use super::suggest;
+use super::walk::{Named, Placed};
+
+fn ml(si: f64) -> String {
+    format!("{} mL", plain(si * 1e6))
+}
+
+/// Systems that Farwheel refuses.
+pub(crate) fn check_vehicle(desk: &mut Desk<'_>, vehicle: &Placed) {
+    let advice = "follow the maker's procedure; this program does not simulate such systems";
+    if vehicle.section.text("accumulator") == Some("high pressure") {
+        desk.add(
+            vehicle.span("accumulator"),
+            "the vehicle has a high-pressure accumulator",
+            advice,
+        );
+    }
+    if vehicle.section.flag("by_wire") {
+        desk.add(
+            vehicle.span("by_wire"),
+            "the brakes are actuated by wire",
+            advice,
+        );
+    }
+}
+
+/// Grades known and of one family, boiling points and viscosities the right way round.
+pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed, kinds: &Kinds) {
+    let mut families = Vec::new();
+    for fluid in [old, new] {
+        let find = |key: &str| fluid.section.find_si(key);
+        if let Some(grade) = fluid.section.text("grade") {
+            match kinds.grade(grade) {
+                Some(g) => families.push(g.family),
+                None => desk.add(
+                    fluid.span("grade"),
+                    format!("there is no grade \"{}\"", super::walk::short(grade)),
+                    suggest::remedy(grade, kinds.grades.iter().map(|g| g.name), "grades"),
+                ),
+            }
+        }
+        if let (Some(dry), Some(wet)) = (find("dry_boiling_point"), find("wet_boiling_point"))
+            && wet >= dry
+        {
+            desk.add(
+                fluid.span("wet_boiling_point"),
+                "the wet boiling point is not below the dry one",
+                "water lowers the boiling point; give the lower figure as wet_boiling_point",
+            );
+        }
+        if let (Some(cold), Some(hot)) = (find("viscosity_minus_40"), find("viscosity_100"))
+            && hot >= cold
+        {
+            desk.add(
+                fluid.span("viscosity_100"),
+                "the viscosity at 100 °C is not below that at -40 °C",
+                "fluid thins as it warms; give the lower figure as viscosity_100",
+            );
+        }
+    }
+    if let [a, b] = families.as_slice()
+        && a != b
+    {
+        desk.add(
+            new.span("grade"),
+            format!("{} must not be mixed with {}", b.name(), a.name()),
+            "flush with a fluid of the old one's family, of the grade the vehicle's maker names",
+        );
+    }
+}
+
+/// Volumes of the reservoir in order, outlets and chambers matching.
+pub(crate) fn check_reservoir(desk: &mut Desk<'_>, reservoir: &Placed, chambers: &[Named]) {
+    let find = |key: &str| reservoir.section.find_si(key);
+    let mut order = |low: &str, high: &str, strict: bool, remedy: &str| {
+        if let (Some(a), Some(b)) = (find(low), find(high))
+            && (a > b || (strict && a >= b))
+        {
+            desk.add(
+                reservoir.span(low),
+                format!("`{low}` ({}) is not below `{high}` ({})", ml(a), ml(b)),
+                remedy,
+            );
+        }
+    };
+    order(
+        "min",
+        "max",
+        true,
+        "both are volumes in the whole reservoir, MIN the smaller",
+    );
+    order("max", "brim", false, "the brim is above the MAX mark");
+    order("level", "brim", false, "more than the brim can't be in it");
+    let outlets = reservoir.section.names("outlets");
+    if let Some(each) = find("compartment") {
+        let all = each * outlets.len() as f64;
+        if let Some(max) = find("max")
+            && all > max
+        {
+            desk.add(
+                reservoir.span("compartment"),
+                format!(
+                    "{} compartments of {} hold {}, more than the reservoir up to MAX ({})",
+                    outlets.len(),
+                    ml(each),
+                    ml(all),
+                    ml(max)
+                ),
+                "give the volume of one compartment below the dividing wall",
+            );
+        }
+    } else if outlets.len() > 1 && !reservoir.spans.contains_key("compartment") {
+        desk.add(
+            reservoir.span("outlets"),
+            format!("the reservoir has {} outlets but no `compartment`", outlets.len()),
+            "add `compartment = \"35 mL\"`, the volume of each below the dividing wall, or name a single outlet",
+        );
+    }
+    if outlets.len() < 2 || chambers.is_empty() {
+        return;
+    }
+    let chamber_names = || chambers.iter().map(|c| c.name.as_str());
+    for outlet in reservoir.names.get("outlets").into_iter().flatten() {
+        if !chamber_names().any(|c| c == outlet.name) {
+            desk.add(
+                outlet.span.clone(),
+                format!("outlet `{}` feeds no chamber of that name", outlet.name),
+                suggest::remedy(&outlet.name, chamber_names(), "chambers"),
+            );
+        }
+    }
+    for c in chambers {
+        if !outlets.contains(&c.name) {
+            desk.add(
+                reservoir.span("outlets"),
+                format!("no outlet feeds chamber `{}`", c.name),
+                format!(
+                    "add \"{}\" to `outlets`, or name a single outlet that feeds all",
+                    c.name
+                ),
+            );
+        }
+    }
+}
+
+/// The supply named is there; the only one is taken if none is named.
+pub(crate) fn check_supply(
+    desk: &mut Desk<'_>,
+    procedure: &Placed,
+    supplies: &[RawSupply],
+) -> Option<String> {
+    let names = || supplies.iter().map(|s| s.name.name.as_str());
+    match (procedure.section.text("supply"), supplies) {
+        (Some(name), _) => {
+            if !supplies.is_empty() && !names().any(|n| n == name) {
+                desk.add(
+                    procedure.span("supply"),
+                    format!("there is no supply `{}`", super::walk::short(name)),
+                    suggest::remedy(name, names(), "supplies"),
+                );
+            }
+            None
+        }
+        (None, [only]) => Some(only.name.name.clone()),
+        (None, []) => None,
+        (None, _) => {
+            desk.add(
+                procedure.head.clone(),
+                "the procedure does not say which supply pushes",
+                suggest::remedy("", names(), "add `supply = \"…\"`; supplies"),
+            );
+            None
+        }
+    }
+}
+
+/// Steps name what there is, and ask of the reservoir what it can hold.
+pub(crate) fn check_procedure(
+    desk: &mut Desk<'_>,
+    procedure: &RawProcedure,
+    parts: &[RawPart],
+    reservoir: &Placed,
+) {
+    let bleeders: BTreeSet<&str> = parts
+        .iter()
+        .flat_map(|p| p.bleeders.iter().map(|b| b.name.as_str()))
+        .collect();
+    let opens = |s: &RawStep| matches!(s.step.action, Action::Open { .. });
+    if desk.clean() && !procedure.steps.iter().any(opens) {
+        desk.add(
+            procedure.placed.head.clone(),
+            "the procedure opens no bleeder",
+            "add a step that opens one, for instance { open = \"RR\", until = \"clean\" }",
+        );
+    }
+    let brim = reservoir.section.find_si("brim");
+    for step in &procedure.steps {
+        for b in &step.bleeders {
+            check_bleeder(desk, b, &bleeders, parts);
+        }
+        match &step.step.action {
+            Action::Syringe { leave: q } | Action::TopUp { to: q } => {
+                if let Some(brim) = brim
+                    && q.value > brim
+                {
+                    desk.add(
+                        step.span.clone(),
+                        format!(
+                            "{} is more than the reservoir holds up to the brim ({})",
+                            ml(q.value),
+                            ml(brim)
+                        ),
+                        "name a volume below the brim",
+                    );
+                }
+            }
+            Action::SetLevel { to: q } => {
+                let find = |key: &str| reservoir.section.find_si(key);
+                if let (Some(min), Some(max)) = (find("min"), find("max"))
+                    && !(min <= q.value && q.value <= max)
+                {
+                    desk.add(
+                        step.span.clone(),
+                        format!(
+                            "{} is not between MIN ({}) and MAX ({})",
+                            ml(q.value),
+                            ml(min),
+                            ml(max)
+                        ),
+                        "set the level between the marks, for instance to \"max\"",
+                    );
+                }
+            }
+            _ => {}
+        }
+        if let Some(m) = &step.modulator {
+            check_modulator(desk, m, &step.channels, parts);
+        }
+    }
+}
+
+fn check_bleeder(desk: &mut Desk<'_>, b: &Named, bleeders: &BTreeSet<&str>, parts: &[RawPart]) {
+    if bleeders.contains(b.name.as_str()) || parts.is_empty() {
+        return;
+    }
+    match parts.iter().find(|p| p.name.name == b.name) {
+        Some(p) if p.kind.bleeds => {
+            let own: Vec<_> = p.bleeders.iter().map(|x| format!("`{}`", x.name)).collect();
+            desk.add(
+                b.span.clone(),
+                format!("part `{}` has bleeders of other names", b.name),
+                format!("name one of {}", own.join(", ")),
+            );
+        }
+        Some(p) => desk.add(
+            b.span.clone(),
+            format!("`{}` is a {} and has no bleeder", b.name, p.kind.name),
+            suggest::remedy("", bleeders.iter().copied(), "bleeders"),
+        ),
+        None => desk.add(
+            b.span.clone(),
+            format!("there is no bleeder `{}`", b.name),
+            suggest::remedy(&b.name, bleeders.iter().copied(), "bleeders"),
+        ),
+    }
+}
+
+fn check_modulator(desk: &mut Desk<'_>, m: &Named, channels: &[Named], parts: &[RawPart]) {
+    let modulators = || parts.iter().filter(|p| p.kind.name.contains("modulator"));
+    let Some(part) = modulators().find(|p| p.name.name == m.name) else {
+        desk.add(
+            m.span.clone(),
+            format!("there is no hydraulic modulator `{}`", m.name),
+            suggest::remedy(
+                &m.name,
+                modulators().map(|p| p.name.name.as_str()),
+                "hydraulic modulators",
+            ),
+        );
+        return;
+    };
+    let own = part.placed.section.names("channels");
+    let known: Vec<&str> = match own {
+        [] => parts
+            .iter()
+            .filter(|p| p.from.iter().any(|f| f.name == m.name))
+            .map(|p| p.name.name.as_str())
+            .collect(),
+        list => list.iter().map(String::as_str).collect(),
+    };
+    for c in channels {
+        if !known.contains(&c.name.as_str()) {
+            desk.add(
+                c.span.clone(),
+                format!("modulator `{}` has no channel `{}`", m.name, c.name),
+                suggest::remedy(&c.name, known.iter().copied(), "channels"),
+            );
+        }
+    }
+}

@@ -1,0 +1,70 @@
+//! "Did you mean": the known word nearest to one that is not known.
+
+use strsim::damerau_levenshtein;
+
+/// Words longer than this get no suggestion: nobody mistypes a word of that length.
+const LONGEST_WORD: usize = 48;
+/// How many known words a remedy lists.
+const MOST_LISTED: usize = 14;
+
+/// Case, spaces, underscores and hyphens put aside.
+fn folded(word: &str) -> String {
+    word.chars()
+        .filter(|c| !matches!(c, ' ' | '_' | '-'))
+        .flat_map(char::to_lowercase)
+        .collect()
+}
+
+/// The known word nearest to `word`: the same but for case, spaces and hyphens, or at most a
+/// third of its letters (at least one, at most three) away.
+pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    if word.chars().count() > LONGEST_WORD {
+        return None;
+    }
+    let wanted = folded(word);
+    let allowed = (wanted.chars().count() / 3).clamp(1, 3);
+    known
+        .into_iter()
+        .filter(|k| *k != word)
+        .map(|k| (damerau_levenshtein(&wanted, &folded(k)), k))
+        .filter(|(distance, k)| *distance <= allowed && *distance < k.chars().count())
+        .min_by_key(|(distance, _)| *distance)
+        .map(|(_, k)| k)
+}
+
+/// A remedy for an unknown word: the nearest known one, or a list of what there is.
+pub fn remedy<'a>(word: &str, known: impl IntoIterator<Item = &'a str>, label: &str) -> String {
+    let known: Vec<&str> = known.into_iter().collect();
+    if let Some(near) = nearest(word, known.iter().copied()) {
+        return format!("did you mean `{near}`?");
+    }
+    if known.is_empty() {
+        return format!("there are no {label} yet");
+    }
+    let shown: Vec<String> = known
+        .iter()
+        .take(MOST_LISTED)
+        .map(|k| format!("`{k}`"))
+        .collect();
+    let more = match known.len().saturating_sub(MOST_LISTED) {
+        0 => String::new(),
+        n => format!(" and {n} more"),
+    };
+    format!("{label}: {}{more}", shown.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn finds_the_slip_and_leaves_strangers_alone() {
+        let known = ["bore", "length", "bends", "new_pads"];
+        assert_eq!(nearest("lenght", known), Some("length"));
+        assert_eq!(nearest("New Pads", known), Some("new_pads"));
+        assert_eq!(nearest("bor", known), Some("bore"));
+        assert_eq!(nearest("colour", known), None);
+        assert_eq!(nearest("x", ["y"]), None);
+        assert_eq!(nearest(&"a".repeat(10_000), known), None);
+    }
+}

@@ -1,0 +1,367 @@
+//! The fixed tables of a scenario file: every key, what it may hold, its default.
+
+use super::bounds as b;
+use super::spec::Default::{Absent, Required, Text as Left};
+use super::spec::{Default, Form, Key};
+
+const fn key(name: &'static str, form: Form, default: Default, doc: &'static str) -> Key {
+    Key {
+        name,
+        doc,
+        form,
+        default,
+    }
+}
+
+/// A fixed table: its name, what it is, whether it may be left out, its keys.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Table {
+    /// The word between the brackets.
+    pub name: &'static str,
+    /// One sentence: what it is.
+    pub doc: &'static str,
+    /// Whether a file without it is refused.
+    pub required: bool,
+    /// Its keys.
+    pub keys: &'static [Key],
+}
+
+/// Every fixed table but `[procedure]`, in the order in which the data flows.
+pub static TABLES: [&Table; 6] = [
+    &VEHICLE,
+    &OLD_FLUID,
+    &NEW_FLUID,
+    &RESERVOIR,
+    &MASTER_CYLINDER,
+    &CLEAR_HOSE,
+];
+
+/// `[vehicle]`.
+pub static VEHICLE: Table = Table {
+    name: "vehicle",
+    doc: "The vehicle as a whole.",
+    required: false,
+    keys: &[
+        key(
+            "temperature",
+            Form::Quantity(&b::TEMPERATURE),
+            Left("20 °C"),
+            "Temperature of the fluid and the bay.",
+        ),
+        key(
+            "steering",
+            Form::Word(&["left", "right"]),
+            Left("left"),
+            "Side of the steering wheel as seen from the driver's seat.",
+        ),
+        key(
+            "split",
+            Form::Word(&["II", "X", "HI", "LL", "HH"]),
+            Absent,
+            "How the circuits are split, as in DIN 74000; for reports only.",
+        ),
+        key(
+            "pad_wear",
+            Form::Quantity(&b::PAD_WEAR),
+            Left("0 %"),
+            "Wear of pads and shoes, 0 % new to 100 % worn out; it moves fluid from the reservoir into the calipers.",
+        ),
+        key(
+            "gauge_limit",
+            Form::Quantity(&b::GAUGE_LIMIT),
+            Absent,
+            "The maker's limit on the gauge pressure of a supply.",
+        ),
+        key(
+            "accumulator",
+            Form::Word(&["none", "high pressure"]),
+            Left("none"),
+            "Whether the brakes have a high-pressure accumulator; such systems are refused.",
+        ),
+        key(
+            "by_wire",
+            Form::Flag,
+            Left("false"),
+            "Whether the brakes are actuated by wire; such systems are refused.",
+        ),
+        key("note", Form::Text, Absent, "Free text."),
+    ],
+};
+
+/// Keys that describe a fluid beside its grade and water.
+macro_rules! fluid_keys {
+    ($water:literal, $water_doc:literal) => {
+        &[
+            key("grade", Form::Text, Required, "Grade of the fluid, for instance DOT 4."),
+            key("water", Form::Quantity(&b::WATER), Left($water), $water_doc),
+            key("dry_boiling_point", Form::Quantity(&b::BOILING_POINT), Absent,
+                "Boiling point without water; absent, typical of the grade."),
+            key("wet_boiling_point", Form::Quantity(&b::BOILING_POINT), Absent,
+                "Boiling point at the 3.7 % water of the standard's humidified fluid; absent, typical of the grade."),
+            key("viscosity_minus_40", Form::Quantity(&b::VISCOSITY_COLD), Absent,
+                "Kinematic viscosity at -40 °C; absent, typical of the grade."),
+            key("viscosity_100", Form::Quantity(&b::VISCOSITY_HOT), Absent,
+                "Kinematic viscosity at 100 °C; absent, typical of the grade."),
+            key("density", Form::Quantity(&b::DENSITY), Absent,
+                "Density at 20 °C; absent, typical of the grade."),
+        ]
+    };
+}
+
+/// `[old_fluid]`. Water: a fluid due for a flush lies below the 3.7 % of the standard's humidified
+/// fluid and near the 3 % at which workshops advise a change (common practice, no source).
+pub static OLD_FLUID: Table = Table {
+    name: "old_fluid",
+    doc: "What is in the circuit.",
+    required: true,
+    keys: fluid_keys!(
+        "2.5 %",
+        "Water in the old fluid, percent of the mass, where no part says otherwise."
+    ),
+};
+
+/// `[new_fluid]`. Water: fluid from a sealed can holds a trace, 0.1 to 0.2 % (common practice, no
+/// source).
+pub static NEW_FLUID: Table = Table {
+    name: "new_fluid",
+    doc: "What is poured in.",
+    required: true,
+    keys: fluid_keys!("0.1 %", "Water in the new fluid, percent of the mass."),
+};
+
+/// `[reservoir]`.
+pub static RESERVOIR: Table = Table {
+    name: "reservoir",
+    doc: "The reservoir: a common space above, one compartment per outlet below the dividing wall.",
+    required: true,
+    keys: &[
+        key(
+            "outlets",
+            Form::Names,
+            Absent,
+            "Outlets, one compartment each, named after the chambers they feed; a single outlet feeds all. Absent: one for each chamber of the master cylinder.",
+        ),
+        key(
+            "compartment",
+            Form::Quantity(&b::COMPARTMENT),
+            Absent,
+            "Volume of each compartment below the dividing wall; needed with two or more outlets.",
+        ),
+        key(
+            "level",
+            Form::Quantity(&b::RESERVOIR),
+            Required,
+            "Fluid in the whole reservoir at the start.",
+        ),
+        key(
+            "topped_up",
+            Form::Flag,
+            Left("true"),
+            "Whether the reservoir was topped up since the pads were new; if not, pad wear has lowered it and `level` is what was in it with new pads.",
+        ),
+        key(
+            "min",
+            Form::Quantity(&b::RESERVOIR),
+            Required,
+            "Volume up to the MIN mark.",
+        ),
+        key(
+            "max",
+            Form::Quantity(&b::RESERVOIR),
+            Required,
+            "Volume up to the MAX mark.",
+        ),
+        key(
+            "brim",
+            Form::Quantity(&b::RESERVOIR),
+            Required,
+            "Volume up to the brim.",
+        ),
+        key(
+            "height",
+            Form::Quantity(&b::HEIGHT),
+            Left("0.9 m"),
+            "Height of the fluid's surface above the ground.",
+        ),
+        key(
+            "water",
+            Form::Quantity(&b::WATER),
+            Absent,
+            "Water in it at the start; absent, that of its fluid.",
+        ),
+        key(
+            "old_fraction",
+            Form::Quantity(&b::OLD_FRACTION),
+            Absent,
+            "Old fraction in it at the start; absent, all old.",
+        ),
+    ],
+};
+
+/// `[master_cylinder]`. The compensating port of about 0.7 mm and a cup that lifts at about 20 kPa
+/// are practice, no source.
+pub static MASTER_CYLINDER: Table = Table {
+    name: "master_cylinder",
+    doc: "The master cylinder; parts start from its chambers.",
+    required: true,
+    keys: &[
+        key(
+            "chambers",
+            Form::Names,
+            Required,
+            "Names of its chambers, for instance primary and secondary.",
+        ),
+        key(
+            "volume",
+            Form::Quantity(&b::CHAMBER),
+            Required,
+            "Volume of each chamber.",
+        ),
+        key(
+            "stages",
+            Form::Count(1, 20),
+            Left("1"),
+            "Number of equal well-mixed compartments in series that stand for a chamber.",
+        ),
+        key(
+            "compensating_port",
+            Form::Quantity(&b::PORT_BORE),
+            Left("0.7 mm"),
+            "Bore of the compensating port.",
+        ),
+        key(
+            "cup_cracking",
+            Form::Quantity(&b::CRACKING),
+            Left("20 kPa"),
+            "Pressure difference at which fluid begins to pass the cup.",
+        ),
+        key(
+            "cup_path",
+            Form::Quantity(&b::PORT_BORE),
+            Left("2 mm"),
+            "Bore of a hole that resists as the path past the cup does.",
+        ),
+        key(
+            "pocket",
+            Form::Quantity(&b::POCKET),
+            Left("0 %"),
+            "Share of a chamber that trades fluid only slowly.",
+        ),
+        key(
+            "water",
+            Form::Quantity(&b::WATER),
+            Absent,
+            "Water in the chambers at the start; absent, that of the old fluid.",
+        ),
+    ],
+};
+
+/// `[clear_hose]`.
+pub static CLEAR_HOSE: Table = Table {
+    name: "clear_hose",
+    doc: "The clear hose the technician watches, and when it counts as clean.",
+    required: false,
+    keys: &[
+        key(
+            "bore",
+            Form::Quantity(&b::TUBE_BORE),
+            Left("5 mm"),
+            "Bore of the clear hose.",
+        ),
+        key(
+            "watched",
+            Form::Quantity(&b::WATCHED),
+            Left("100 mm"),
+            "Length from the bleeder over which the eye takes the mean.",
+        ),
+        key(
+            "filling",
+            Form::Word(&["old", "new"]),
+            Left("new"),
+            "What fills the clear hose when it is put on.",
+        ),
+        key(
+            "threshold",
+            Form::Quantity(&b::THRESHOLD),
+            Left("20 %"),
+            "Old fraction at or below which it looks clean.",
+        ),
+        key(
+            "hold",
+            Form::Quantity(&b::HOLD),
+            Absent,
+            "Volume for which it must stay clean; absent, what lies between the dirtiest part on the path and the bleeder.",
+        ),
+    ],
+};
+
+/// The keys of `[procedure]` that are not steps.
+pub static PROCEDURE_KEYS: &[Key] = &[
+    key(
+        "supply",
+        Form::Text,
+        Absent,
+        "Name of the supply that pushes; absent, the only one.",
+    ),
+    key(
+        "passes",
+        Form::Count(1, 20),
+        Left("1"),
+        "How many times the openings are gone through.",
+    ),
+    key(
+        "setup",
+        Form::Quantity(&b::TASK),
+        Left("10 min"),
+        "Time before the first opening.",
+    ),
+    key(
+        "per_bleeder",
+        Form::Quantity(&b::TASK),
+        Left("1 min"),
+        "Time to move to and prepare each bleeder.",
+    ),
+    key(
+        "per_re_pump",
+        Form::Quantity(&b::TASK),
+        Left("30 s"),
+        "Time for each re-pump.",
+    ),
+    key(
+        "finish",
+        Form::Quantity(&b::TASK),
+        Left("10 min"),
+        "Time after the last opening.",
+    ),
+];
+
+/// Keys every part takes beside those of its kind.
+pub static PART_KEYS: &[Key] = &[
+    key(
+        "water",
+        Form::Quantity(&b::WATER),
+        Absent,
+        "Water in it at the start, percent of the mass; absent, that of the old fluid.",
+    ),
+    key(
+        "old_fraction",
+        Form::Quantity(&b::OLD_FRACTION),
+        Absent,
+        "Old fraction in it at the start; absent, all old.",
+    ),
+];
+
+/// The keys of `[reservoir]` and the like that stand at the top of the file.
+pub(crate) const TOP: &[&str] = &[
+    "title",
+    "vehicle",
+    "old_fluid",
+    "new_fluid",
+    "reservoir",
+    "master_cylinder",
+    "clear_hose",
+    "like",
+    "parts",
+    "supplies",
+    "procedure",
+];

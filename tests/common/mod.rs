@@ -141,3 +141,5 @@ pub fn kinds() -> Kinds {
         grades: GRADES,
     }
 }
+
+pub mod random;

@@ -5,7 +5,7 @@ use super::signal::{Grid, Signal};
 use diffsol::{DenseMatrix, MatrixCommon, NalgebraLU, NalgebraMat, OdeBuilder, OdeSolverMethod};
 
 /// Relative and absolute tolerance asked of the library (concentrations lie between 0 and 1).
-const TOLERANCE: (f64, f64) = (1e-8, 1e-10);
+const TOLERANCE: (f64, f64) = (1e-10, 1e-12);
 
 /// Linear mixing equations of one species: dy/dv = A(v) y + g(v) c_in(v).
 pub trait Mixing {

@@ -160,7 +160,7 @@ fn mean_residence_with_a_pocket() {
             ..Chamber::plain(20.0, stages)
         };
         let mut part = MixedPart::new(chamber, &[1.0]);
-        let new = Signal::constant(grid(0.05, 8000.0), &[0.0]);
+        let new = Signal::constant(grid(0.2, 6000.0), &[0.0]);
         let out = part.advance(&new);
         // F over volume: the mean residence times Q is ∫ (1 − F) dv.
         close(out.integral()[0], 20.0, 2e-3, "mean residence volume");
@@ -386,7 +386,7 @@ fn simple_circuits_against_exact_quadrature() {
                     error.clean_at_ml
                 );
                 close(found, exact, error.clean_at_ml.max(2e-6), what);
-                assert!(error.clean_at_ml < 0.01, "{what}: {error:?}");
+                assert!(error.clean_at_ml < 1e-3, "{what}: {error:?}");
                 close(
                     runs[0].drained_ml,
                     found + hold_ml,
@@ -500,9 +500,9 @@ fn refinement_of_a_whole_job() {
                 apart[2] <= apart[0] / 8.0 || apart[0] < 1e-6,
                 "{what} of opening {i} converges slowly: {apart:?}"
             );
-            for k in 0..3 {
-                let claimed = (values[k + 1] - values[k]).abs() + 1e-6;
-                close(values[k + 1], limit, claimed, "claimed error");
+            for k in 0..2 {
+                let claimed = apart[k + 1].max(0.25 * apart[k]) + 1e-8;
+                close(values[k + 2], limit, claimed, "claimed error");
             }
         }
     }
@@ -515,8 +515,8 @@ fn a_whole_job_keeps_its_books() {
     let (car, steps) = whole_car();
     let (runs, error) = car.run_with_error(&steps, 0.1);
     println!("{error:.6?}");
-    assert!(error.balance_ml < 5e-3, "{error:?}");
-    assert!(error.clean_at_ml < 0.01, "{error:?}");
+    assert!(error.balance_ml < 1e-4, "{error:?}");
+    assert!(error.clean_at_ml < 1e-3, "{error:?}");
     for opening in &runs {
         let left = &opening.left;
         for (_, content) in left.parts.iter().chain(&left.compartments) {
@@ -554,8 +554,81 @@ fn an_opening_in_two_parts_is_one_opening() {
         2e-3,
         "old fluid drained",
     );
-    for opening in [&once[0], &twice[1]] {
-        let path = opening.left.path_old_fraction(&car.paths[0], true);
-        assert!(path > opening.path_old_fraction, "the reservoir is all old");
+    let (way, opening) = (&car.paths[0], &twice[1]);
+    let old: f64 = way
+        .parts
+        .iter()
+        .map(|i| b.parts[*i].0 * b.parts[*i].1[0])
+        .sum();
+    let volume: f64 = way.parts.iter().map(|i| b.parts[*i].0).sum();
+    close(opening.path_old_fraction, old / volume, 1e-12, "path");
+    let reservoir = b.common.0 * b.common.1[0] + 35.0 * b.compartments[0].1[0];
+    let with = (old + reservoir) / (volume + 110.0 + 35.0);
+    close(
+        opening.path_old_fraction_with_reservoir,
+        with,
+        1e-12,
+        "path with reservoir",
+    );
+}
+
+/// Halving the step five times against the exact clean point: second order.
+#[test]
+fn refinement_against_exact_quadrature() {
+    let parts = vec![
+        mixed("a", Chamber::plain(12.0, 1), &[1.0]),
+        line("b", 34.8, 0.0, &[1.0]),
+    ];
+    let car = single_path(parts, 1.0);
+    let washout = Washout::step().stages(1, 12.0).line(34.8).seen(1.26, 1.0);
+    for t in THRESHOLDS {
+        let exact = washout.clean_at_ml(t);
+        let off: Vec<f64> = [0.8, 0.4, 0.2, 0.1, 0.05]
+            .iter()
+            .map(|h| {
+                let runs = car.run(&clean_opening(t, 5.0), *h);
+                (runs[0].clean_at_ml.unwrap() - exact).abs()
+            })
+            .collect();
+        println!("threshold {t}: off by {off:.6?} mL");
+        assert!(off[4] < 1e-4, "{off:?}");
+        // Second order gains 256 over four halvings, first order 16.
+        assert!(off[4] < off[0] / 100.0, "{off:?}");
     }
+}
+
+/// The stop rule on a made-up hose: clean at 10, dirty again at 30, clean for good at 50 mL.
+#[test]
+fn stop_rule_on_a_hose_that_turns_dirty_again() {
+    use reference::watch::Watch;
+    let shown = |v: f64| match v {
+        v if v < 20.0 => 0.2 - 0.01 * v,
+        v if v < 40.0 => 0.01 * (v - 20.0),
+        v => (0.2 - 0.01 * (v - 40.0)).max(0.0),
+    };
+    let seen = Signal::from_fn(grid(0.7, 90.0), 1, |_, v, c| c[0] = shown(v));
+    let look = |stop: Stop| {
+        let mut watch = Watch::new(stop, shown(0.0));
+        (watch.look(0.0, &seen), watch.clean_at_ml())
+    };
+    let (shut, since) = look(Stop::clean(0.1, 15.0));
+    close(shut.unwrap(), 25.0, 1e-9, "held while clean");
+    close(since.unwrap(), 10.0, 1e-9, "clean since");
+    let (shut, since) = look(Stop::clean(0.1, 25.0));
+    close(shut.unwrap(), 75.0, 1e-9, "not fooled by the first draw");
+    close(since.unwrap(), 50.0, 1e-9, "clean since");
+    let late = Stop {
+        at_least_ml: 33.0,
+        ..Stop::clean(0.1, 15.0)
+    };
+    close(
+        look(late).0.unwrap(),
+        65.0,
+        1e-9,
+        "dirty at the least volume",
+    );
+    let (shut, since) = look(Stop::volume(90.0, 0.1));
+    assert_eq!(shut, None);
+    close(since.unwrap(), 50.0, 1e-9, "noted all the same");
+    assert_eq!(look(Stop::clean(0.3, 7.0)), (Some(7.0), Some(0.0)));
 }

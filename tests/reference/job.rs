@@ -177,40 +177,32 @@ impl ReferenceCar {
         openings
     }
 
-    /// Runs the steps at `step_ml` and at half of it. Gives the finer run and how far the two
-    /// lie apart: the method is of second order (shown in `reference_self.rs`), so the finer run
-    /// is about three times nearer to the truth than that.
+    /// Runs the steps at `2 step_ml`, `step_ml` and half of it; gives the finest run and a bound of
+    /// its error. The method is of second order, so the error of the finest run is about a third
+    /// of its distance from the middle one; that distance can be small by chance, so a quarter of
+    /// the distance between the coarser two counts as well.
     pub fn run_with_error(
         &self,
         steps: &[ReferenceStep],
         step_ml: f64,
     ) -> (Vec<ReferenceOpening>, ReferenceError) {
-        let coarse = self.run(steps, step_ml);
-        let fine = self.run(steps, 0.5 * step_ml);
-        let mut error = ReferenceError::default();
-        for (a, b) in coarse.iter().zip(&fine) {
-            let apart = match (a.clean_at_ml, b.clean_at_ml) {
-                (Some(x), Some(y)) => (x - y).abs(),
-                (None, None) => 0.0,
-                _ => f64::INFINITY,
-            };
-            let old = (a.left.total_ml(0) - b.left.total_ml(0)).abs();
-            let path = (a.path_old_fraction - b.path_old_fraction).abs();
-            error.clean_at_ml = error.clean_at_ml.max(apart);
-            error.drained_ml = error.drained_ml.max((a.drained_ml - b.drained_ml).abs());
-            error.old_left_ml = error.old_left_ml.max(old);
-            error.seen = error.seen.max((a.seen[0] - b.seen[0]).abs());
-            error.path_old_fraction = error.path_old_fraction.max(path);
-            error.balance_ml = error.balance_ml.max(b.balance_error_ml.abs());
-        }
-        (fine, error)
+        let runs = [2.0, 1.0, 0.5].map(|share| self.run(steps, share * step_ml));
+        let coarse = ReferenceError::between(&runs[0], &runs[1]);
+        let mut error = ReferenceError::between(&runs[1], &runs[2]);
+        error.clean_at_ml = error.clean_at_ml.max(0.25 * coarse.clean_at_ml);
+        error.drained_ml = error.drained_ml.max(0.25 * coarse.drained_ml);
+        error.old_left_ml = error.old_left_ml.max(0.25 * coarse.old_left_ml);
+        error.seen = error.seen.max(0.25 * coarse.seen);
+        error.path_old_fraction = error.path_old_fraction.max(0.25 * coarse.path_old_fraction);
+        let [_, _, finest] = runs;
+        (finest, error)
     }
 }
 
-/// How far two runs of different step lie apart, at most over all openings.
+/// Bound of the error of a run, at most over all openings.
 #[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub struct ReferenceError {
-    /// Clean point, mL (infinite if only one of the runs has one).
+    /// Clean point, mL (infinite if only some of the runs have one).
     pub clean_at_ml: f64,
     /// Drained volume, mL.
     pub drained_ml: f64,
@@ -222,4 +214,27 @@ pub struct ReferenceError {
     pub path_old_fraction: f64,
     /// Old fluid the finer run does not account for in one opening, mL.
     pub balance_ml: f64,
+}
+
+impl ReferenceError {
+    /// How far two runs of different step lie apart.
+    pub fn between(coarse: &[ReferenceOpening], fine: &[ReferenceOpening]) -> Self {
+        let mut apart = Self::default();
+        for (a, b) in coarse.iter().zip(fine) {
+            let clean_at = match (a.clean_at_ml, b.clean_at_ml) {
+                (Some(x), Some(y)) => (x - y).abs(),
+                (None, None) => 0.0,
+                _ => f64::INFINITY,
+            };
+            let old = (a.left.total_ml(0) - b.left.total_ml(0)).abs();
+            let path = (a.path_old_fraction - b.path_old_fraction).abs();
+            apart.clean_at_ml = apart.clean_at_ml.max(clean_at);
+            apart.drained_ml = apart.drained_ml.max((a.drained_ml - b.drained_ml).abs());
+            apart.old_left_ml = apart.old_left_ml.max(old);
+            apart.seen = apart.seen.max((a.seen[0] - b.seen[0]).abs());
+            apart.path_old_fraction = apart.path_old_fraction.max(path);
+            apart.balance_ml = apart.balance_ml.max(b.balance_error_ml.abs());
+        }
+        apart
+    }
 }

@@ -16,7 +16,7 @@
 //!
 //! ```ignore
 //! let steps = [ReferenceStep::Open { path: 0, stop: Stop::clean(0.05, 60.0), rise: 0.0 }];
-//! let (openings, error) = car.run_with_error(&steps, 0.1); // runs at 0.1 and 0.05 mL
+//! let (openings, error) = car.run_with_error(&steps, 0.1); // answers of a 0.05 mL grid
 //! openings[0].clean_at_ml;            // error.clean_at_ml bounds its error
 //! openings[0].left.parts[3];          // (volume mL, mean composition) of part 3 at the close
 //! ```

@@ -126,8 +126,8 @@ fn kernels_integrate_as_they_should() {
     close(sine, 1.0 - 3.0_f64.cos(), 1e-13, "the quadrature itself");
 }
 
-/// F(θ = 1) of n tanks in series, 1 − e^−n Σ n^k/k! (Levenspiel; values from DESIGN's table,
-/// recomputed by hand from the formula).
+/// F(θ = 1) of n tanks in series, 1 − e^−n Σ n^k/k! for k < n (Levenspiel, Chemical Reaction
+/// Engineering), to five digits.
 #[test]
 fn tanks_in_series_by_the_ode_library() {
     let rows = [
@@ -500,6 +500,7 @@ fn refinement_of_a_whole_job() {
                 apart[2] <= apart[0] / 8.0 || apart[0] < 1e-6,
                 "{what} of opening {i} converges slowly: {apart:?}"
             );
+            // The rule of `run_with_error`, and what the ODE library leaves.
             for k in 0..2 {
                 let claimed = apart[k + 1].max(0.25 * apart[k]) + 1e-8;
                 close(values[k + 2], limit, claimed, "claimed error");
@@ -531,8 +532,7 @@ fn a_whole_job_keeps_its_books() {
     assert!(!runs[3].closed_by_clean);
 }
 
-/// A path's first opening does not depend on parts that belong to others alone; opening it
-/// again goes on from where it was left: two openings by volume are one.
+/// An opened path goes on from where it was left: two openings by volume are one.
 #[test]
 fn an_opening_in_two_parts_is_one_opening() {
     let (mut car, _) = whole_car();
@@ -595,6 +595,23 @@ fn refinement_against_exact_quadrature() {
         // Second order gains 256 over four halvings, first order 16.
         assert!(off[4] < off[0] / 100.0, "{off:?}");
     }
+}
+
+/// A syringe and a bottle: 60 mL of old fluid below 50 mL of new.
+#[test]
+fn drawing_down_and_filling_up_the_reservoir() {
+    let (car, steps) = whole_car();
+    let glance = ReferenceStep::Open {
+        path: 0,
+        stop: Stop::volume(1e-6, 0.2),
+        rise: 0.0,
+    };
+    let left = &car.run(&[steps[0], glance], 0.1)[0].left;
+    close(left.common.0, 110.0, 0.0, "volume");
+    for (c, exact) in left.common.1.iter().zip([60.0, 60.0, 0.0, 50.0]) {
+        close(*c, exact / 110.0, 1e-7, "common space");
+    }
+    close(left.compartments[0].1[0], 1.0, 1e-7, "compartment");
 }
 
 /// The stop rule on a made-up hose: clean at 10, dirty again at 30, clean for good at 50 mL.

@@ -154,7 +154,18 @@ impl State {
 
 impl ReferenceCar {
     /// Runs the steps on a grid of this step (mL) and gives a record for each opening.
+    ///
+    /// # Panics
+    /// If compositions differ in length, an index points nowhere, or the ODE library gives up.
     pub fn run(&self, steps: &[ReferenceStep], step_ml: f64) -> Vec<ReferenceOpening> {
+        let contents = self.parts.iter().map(|part| &part.content);
+        let reservoir = self.compartments.iter().chain([&self.common]);
+        for composition in contents
+            .chain(reservoir.map(|(_, content)| content))
+            .chain([&self.filling])
+        {
+            assert_eq!(composition.len(), self.feed.len(), "one set of species");
+        }
         let mut state = State::new(self);
         let mut openings = Vec::new();
         for step in steps {

@@ -4,7 +4,7 @@
 //! with E(θ) = 1/(2θ³) ([`line`]), stages, pockets and the reservoir by an ODE library
 //! ([`mixed`]). Nothing is told of pressures or time: with one bleeder open at a time on a tree
 //! the drained volume decides everything. What it claims of its own error is shown in
-//! `tests/reference_self.rs`.
+//! `tests/reference_self/`.
 //!
 //! # A whole job
 //!

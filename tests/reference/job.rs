@@ -1,0 +1,251 @@
+//! Runs the steps of a job on a car.
+
+use super::car::{
+    ReferenceCar, ReferenceKind, ReferenceLeft, ReferenceOpening, ReferenceStep, Stop,
+};
+use super::line::{Kernel, LaminarLine, RemixedLine};
+use super::mixed::{MixedPart, ReservoirMixing};
+use super::signal::{Grid, Signal};
+use super::watch::Watch;
+
+/// Volume run in one go before the stop rule is looked at, mL.
+const STRETCH_ML: f64 = 10.0;
+
+#[derive(Clone)]
+enum Content {
+    Line(RemixedLine),
+    Mixed(MixedPart),
+}
+
+impl Content {
+    fn advance(&mut self, inlet: &Signal) -> Signal {
+        match self {
+            Self::Line(line) => line.advance(inlet),
+            Self::Mixed(part) => part.advance(inlet),
+        }
+    }
+
+    fn mean(&self) -> Vec<f64> {
+        match self {
+            Self::Line(line) => line.content(),
+            Self::Mixed(part) => part.content(),
+        }
+    }
+}
+
+/// The car at one moment.
+#[derive(Clone)]
+struct State {
+    common: (f64, Vec<f64>),
+    compartments: Vec<(f64, Vec<f64>)>,
+    parts: Vec<Content>,
+}
+
+impl State {
+    fn new(car: &ReferenceCar) -> Self {
+        let fill = |part: &super::car::ReferencePart| match part.kind {
+            ReferenceKind::Line { volume_ml, remix } => {
+                Content::Line(RemixedLine::new(volume_ml, remix, &part.content))
+            }
+            ReferenceKind::Mixed(chamber) => Content::Mixed(MixedPart::new(chamber, &part.content)),
+        };
+        Self {
+            common: car.common.clone(),
+            compartments: car.compartments.clone(),
+            parts: car.parts.iter().map(fill).collect(),
+        }
+    }
+
+    /// Drains through a path; gives what leaves the bleeder.
+    fn drain(&mut self, car: &ReferenceCar, path: usize, rise: f64, grid: Grid) -> Signal {
+        let path = &car.paths[path];
+        let (compartment_ml, compartment) = &mut self.compartments[path.compartment];
+        let mixing = ReservoirMixing {
+            common_ml: self.common.0,
+            rise,
+            compartment_ml: *compartment_ml,
+        };
+        let (above, mut flow) = mixing.advance(&self.common.1, compartment, &car.feed, grid);
+        self.common = (self.common.0 + rise * grid.end_ml, above.last().to_vec());
+        compartment.copy_from_slice(flow.last());
+        for part in &path.parts {
+            flow = self.parts[*part].advance(&flow);
+        }
+        flow
+    }
+
+    fn left(&self, car: &ReferenceCar) -> ReferenceLeft {
+        let parts = self.parts.iter().zip(&car.parts);
+        ReferenceLeft {
+            common: self.common.clone(),
+            compartments: self.compartments.clone(),
+            parts: parts
+                .map(|(content, part)| (part.kind.volume_ml(), content.mean()))
+                .collect(),
+        }
+    }
+
+    fn open(
+        &mut self,
+        car: &ReferenceCar,
+        path: usize,
+        stop: Stop,
+        rise: f64,
+        step_ml: f64,
+    ) -> ReferenceOpening {
+        let old_before = self.left(car).total_ml(0);
+        let stretch_ml = (STRETCH_ML / step_ml).round().max(1.0) * step_ml;
+        let mut hose = LaminarLine::new(car.watched_ml, &car.filling);
+        let mut watch = Watch::new(stop, car.filling[0]);
+        let mut drained = vec![0.0; car.feed.len()];
+        let mut seen_last = car.filling.clone();
+        let mut curve = vec![];
+        let mut at_ml = 0.0;
+        while at_ml < stop.at_most_ml {
+            let mut end_ml = stretch_ml.min(stop.at_most_ml - at_ml);
+            let before = (self.clone(), hose.clone(), watch.clone());
+            let (mut leaving, mut seen);
+            loop {
+                let grid = Grid { step_ml, end_ml };
+                leaving = self.drain(car, path, rise, grid);
+                seen = hose.advance(&leaving, Kernel::Inside);
+                match watch.look(at_ml, &seen) {
+                    // The close lies inside this stretch: run it again up to there.
+                    Some(close_ml) if close_ml < at_ml + end_ml - 1e-9 => {
+                        (*self, hose, watch) = before.clone();
+                        end_ml = close_ml - at_ml;
+                        watch.closing_at(close_ml);
+                    }
+                    _ => break,
+                }
+            }
+            for (total, part) in drained.iter_mut().zip(leaving.integral()) {
+                *total += part;
+            }
+            let first = usize::from(at_ml > 0.0);
+            for k in first..=leaving.grid.cells() {
+                let point = at_ml + leaving.grid.at(k);
+                curve.push((point, seen.node(k)[0], leaving.node(k)[0]));
+            }
+            seen_last = seen.last().to_vec();
+            at_ml += end_ml;
+            if watch.closed() {
+                break;
+            }
+        }
+        let left = self.left(car);
+        let fed_old = car.feed[0] * (1.0 + rise) * at_ml;
+        let way = &car.paths[path];
+        ReferenceOpening {
+            path,
+            drained_ml: at_ml,
+            clean_at_ml: watch.clean_at_ml(),
+            closed_by_clean: watch.closed(),
+            seen: seen_last,
+            balance_error_ml: old_before + fed_old - left.total_ml(0) - drained[0],
+            drained,
+            path_old_fraction: left.path_old_fraction(way, false),
+            path_old_fraction_with_reservoir: left.path_old_fraction(way, true),
+            left,
+            curve,
+        }
+    }
+}
+
+impl ReferenceCar {
+    /// Runs the steps on a grid of this step (mL) and gives a record for each opening.
+    ///
+    /// # Panics
+    /// If compositions differ in length, an index points nowhere, or the ODE library gives up.
+    pub fn run(&self, steps: &[ReferenceStep], step_ml: f64) -> Vec<ReferenceOpening> {
+        let contents = self.parts.iter().map(|part| &part.content);
+        let reservoir = self.compartments.iter().chain([&self.common]);
+        for composition in contents
+            .chain(reservoir.map(|(_, content)| content))
+            .chain([&self.filling])
+        {
+            assert_eq!(composition.len(), self.feed.len(), "one set of species");
+        }
+        let mut state = State::new(self);
+        let mut openings = Vec::new();
+        for step in steps {
+            match *step {
+                ReferenceStep::Open { path, stop, rise } => {
+                    openings.push(state.open(self, path, stop, rise, step_ml));
+                }
+                ReferenceStep::Reservoir {
+                    draw_to_ml,
+                    fill_to_ml,
+                } => {
+                    let kept = draw_to_ml / fill_to_ml;
+                    state.common.0 = fill_to_ml;
+                    for (c, feed) in state.common.1.iter_mut().zip(&self.feed) {
+                        *c = kept * *c + (1.0 - kept) * feed;
+                    }
+                }
+            }
+        }
+        openings
+    }
+
+    /// Runs the steps at `2 step_ml`, `step_ml` and half of it; gives the finest run and a bound of
+    /// its error. The method is of second order, so the error of the finest run is about a third
+    /// of its distance from the middle one; that distance can be small by chance, so a quarter of
+    /// the distance between the coarser two counts as well.
+    pub fn run_with_error(
+        &self,
+        steps: &[ReferenceStep],
+        step_ml: f64,
+    ) -> (Vec<ReferenceOpening>, ReferenceError) {
+        let runs = [2.0, 1.0, 0.5].map(|share| self.run(steps, share * step_ml));
+        let coarse = ReferenceError::between(&runs[0], &runs[1]);
+        let mut error = ReferenceError::between(&runs[1], &runs[2]);
+        error.clean_at_ml = error.clean_at_ml.max(0.25 * coarse.clean_at_ml);
+        error.drained_ml = error.drained_ml.max(0.25 * coarse.drained_ml);
+        error.old_left_ml = error.old_left_ml.max(0.25 * coarse.old_left_ml);
+        error.seen = error.seen.max(0.25 * coarse.seen);
+        error.path_old_fraction = error.path_old_fraction.max(0.25 * coarse.path_old_fraction);
+        let [_, _, finest] = runs;
+        (finest, error)
+    }
+}
+
+/// Bound of the error of a run, at most over all openings.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct ReferenceError {
+    /// Clean point, mL (infinite if only some of the runs have one).
+    pub clean_at_ml: f64,
+    /// Drained volume, mL.
+    pub drained_ml: f64,
+    /// Old fluid left in the car, mL.
+    pub old_left_ml: f64,
+    /// Old fraction seen at the close.
+    pub seen: f64,
+    /// Old fraction along the path at the close.
+    pub path_old_fraction: f64,
+    /// Old fluid the finer run does not account for in one opening, mL.
+    pub balance_ml: f64,
+}
+
+impl ReferenceError {
+    /// How far two runs of different step lie apart.
+    pub fn between(coarse: &[ReferenceOpening], fine: &[ReferenceOpening]) -> Self {
+        let mut apart = Self::default();
+        for (a, b) in coarse.iter().zip(fine) {
+            let clean_at = match (a.clean_at_ml, b.clean_at_ml) {
+                (Some(x), Some(y)) => (x - y).abs(),
+                (None, None) => 0.0,
+                _ => f64::INFINITY,
+            };
+            let old = (a.left.total_ml(0) - b.left.total_ml(0)).abs();
+            let path = (a.path_old_fraction - b.path_old_fraction).abs();
+            apart.clean_at_ml = apart.clean_at_ml.max(clean_at);
+            apart.drained_ml = apart.drained_ml.max((a.drained_ml - b.drained_ml).abs());
+            apart.old_left_ml = apart.old_left_ml.max(old);
+            apart.seen = apart.seen.max((a.seen[0] - b.seen[0]).abs());
+            apart.path_old_fraction = apart.path_old_fraction.max(path);
+            apart.balance_ml = apart.balance_ml.max(b.balance_error_ml.abs());
+        }
+        apart
+    }
+}

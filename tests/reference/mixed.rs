@@ -1,0 +1,210 @@
+//! Well-mixed volumes: stages, pockets and the reservoir, as ordinary differential equations in
+//! the drained volume, solved by the BDF method of the `diffsol` library.
+
+use super::signal::{Grid, Signal};
+use diffsol::{DenseMatrix, MatrixCommon, NalgebraLU, NalgebraMat, OdeBuilder, OdeSolverMethod};
+
+/// Relative and absolute tolerance asked of the library (concentrations lie between 0 and 1).
+const TOLERANCE: (f64, f64) = (1e-10, 1e-12);
+
+/// Linear mixing equations of one species: dy/dv = A(v) y + g(v) c_in(v).
+pub trait Mixing {
+    /// Number of unknowns.
+    fn unknowns(&self) -> usize;
+    /// dy/dv (1/mL) at `at_ml` since the advance began, with this inflow.
+    fn rate(&self, y: &[f64], inflow: f64, at_ml: f64, rate: &mut [f64]);
+}
+
+/// Solves one species over the inflow's grid; the result holds the unknowns at each point.
+pub fn solve(mixing: &impl Mixing, initial: &[f64], inflow: &Signal, species: usize) -> Signal {
+    let n = mixing.unknowns();
+    let grid = inflow.grid;
+    let problem = OdeBuilder::<NalgebraMat<f64>>::new()
+        .rtol(TOLERANCE.0)
+        .atol(vec![TOLERANCE.1; n])
+        .h0(1e-3 * grid.end_ml.min(1.0))
+        .rhs_implicit(
+            |y, _p, v, out| mixing.rate(y, inflow.value(species, v), v, out),
+            |_y, _p, v, x, out| mixing.rate(x, 0.0, v, out),
+        )
+        .init(|_p, _v, y| y.copy_from_slice(initial), n)
+        .build()
+        .expect("a square problem of known size");
+    let mut solver = problem
+        .bdf::<NalgebraLU<f64>>()
+        .expect("a consistent start");
+    let points: Vec<f64> = (1..=grid.cells()).map(|k| grid.at(k)).collect();
+    let (states, _) = solver
+        .solve_dense(&points)
+        .expect("a linear problem with bounded coefficients");
+    assert_eq!(states.ncols(), points.len());
+    Signal::from_fn(grid, n, |k, _, node| {
+        for (i, value) in node.iter_mut().enumerate() {
+            *value = if k == 0 {
+                initial[i]
+            } else {
+                states.get_index(i, k - 1)
+            };
+        }
+    })
+}
+
+/// What a chamber is made of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Chamber {
+    /// Volume, pockets included, mL. 0 lets everything through at once.
+    pub volume_ml: f64,
+    /// Number of equal stages in series.
+    pub stages: usize,
+    /// Share of each stage's volume that is a pocket.
+    pub pocket_share: f64,
+    /// Volume traded between each stage and its pocket, per volume drained through the part.
+    pub pocket_exchange: f64,
+    /// Share of the flow that runs straight from inlet to outlet.
+    pub bypass_share: f64,
+}
+
+impl Chamber {
+    /// Plain stages.
+    pub fn plain(volume_ml: f64, stages: usize) -> Self {
+        Self {
+            volume_ml,
+            stages,
+            pocket_share: 0.0,
+            pocket_exchange: 0.0,
+            bypass_share: 0.0,
+        }
+    }
+
+    fn has_pockets(&self) -> bool {
+        self.pocket_share > 0.0
+    }
+}
+
+impl Mixing for Chamber {
+    /// The stages, then their pockets.
+    fn unknowns(&self) -> usize {
+        self.stages * if self.has_pockets() { 2 } else { 1 }
+    }
+
+    fn rate(&self, y: &[f64], inflow: f64, _at_ml: f64, rate: &mut [f64]) {
+        let stage_ml = self.volume_ml / self.stages as f64;
+        let active_ml = stage_ml * (1.0 - self.pocket_share);
+        let mut before = inflow;
+        for i in 0..self.stages {
+            let mut gain = (1.0 - self.bypass_share) * (before - y[i]);
+            if self.has_pockets() {
+                let trade = self.pocket_exchange * (y[self.stages + i] - y[i]);
+                gain += trade;
+                rate[self.stages + i] = -trade / (stage_ml * self.pocket_share);
+            }
+            rate[i] = gain / active_ml;
+            before = y[i];
+        }
+    }
+}
+
+/// A chamber and what is in it: `unknowns` values for each species.
+#[derive(Debug, Clone)]
+pub struct MixedPart {
+    chamber: Chamber,
+    states: Vec<Vec<f64>>,
+}
+
+impl MixedPart {
+    /// Filled evenly with this composition.
+    pub fn new(chamber: Chamber, initial: &[f64]) -> Self {
+        let states = initial.iter().map(|c| vec![*c; chamber.unknowns()]);
+        Self {
+            chamber,
+            states: states.collect(),
+        }
+    }
+
+    /// Lets the inflow in and gives what leaves.
+    pub fn advance(&mut self, inlet: &Signal) -> Signal {
+        if self.chamber.volume_ml == 0.0 {
+            return inlet.clone();
+        }
+        let bypass = self.chamber.bypass_share;
+        let solved: Vec<Signal> = (0..inlet.species)
+            .map(|s| solve(&self.chamber, &self.states[s], inlet, s))
+            .collect();
+        for (state, signal) in self.states.iter_mut().zip(&solved) {
+            state.copy_from_slice(signal.last());
+        }
+        Signal::from_fn(inlet.grid, inlet.species, |k, _, node| {
+            for (s, c) in node.iter_mut().enumerate() {
+                let through = solved[s].node(k)[self.chamber.stages - 1];
+                *c = (1.0 - bypass) * through + bypass * inlet.node(k)[s];
+            }
+        })
+    }
+
+    /// Mean composition of the content.
+    pub fn content(&self) -> Vec<f64> {
+        let (n, p) = (self.chamber.stages, self.chamber.pocket_share);
+        let mean = |part: &[f64]| part.iter().sum::<f64>() / n as f64;
+        self.states
+            .iter()
+            .map(|y| match y.len() == n {
+                true => mean(y),
+                false => (1.0 - p) * mean(&y[..n]) + p * mean(&y[n..]),
+            })
+            .collect()
+    }
+}
+
+/// The reservoir's common space (y₀) above the compartment of the outlet in use (y₁), per volume
+/// drained: V_c(v) = V_c(0) + r v, so the feed is 1 + r and
+/// dy₀/dv = (1 + r)(c_feed − y₀)/V_c(v), dy₁/dv = (y₀ − y₁)/V_k.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ReservoirMixing {
+    /// Volume of the common space when the advance begins, mL.
+    pub common_ml: f64,
+    /// Rise of that volume per volume drained, −1 (nothing is fed) or more.
+    pub rise: f64,
+    /// Volume of the compartment, mL; 0 means the outlet opens into the common space.
+    pub compartment_ml: f64,
+}
+
+impl ReservoirMixing {
+    /// Composition of (common space, compartment) over an advance, from that at its beginning.
+    pub fn advance(
+        &self,
+        common: &[f64],
+        compartment: &[f64],
+        feed: &[f64],
+        grid: Grid,
+    ) -> (Signal, Signal) {
+        let feed = Signal::constant(grid, feed);
+        let solved: Vec<Signal> = (0..feed.species)
+            .map(|s| solve(self, &[common[s], compartment[s]], &feed, s))
+            .collect();
+        let pick = |unknown: usize| {
+            Signal::from_fn(grid, feed.species, |k, _, node| {
+                for (c, signal) in node.iter_mut().zip(&solved) {
+                    *c = signal.node(k)[unknown];
+                }
+            })
+        };
+        let below = if self.compartment_ml == 0.0 { 0 } else { 1 };
+        (pick(0), pick(below))
+    }
+}
+
+impl Mixing for ReservoirMixing {
+    fn unknowns(&self) -> usize {
+        2
+    }
+
+    fn rate(&self, y: &[f64], inflow: f64, at_ml: f64, rate: &mut [f64]) {
+        let common_ml = self.common_ml + self.rise * at_ml;
+        rate[0] = (1.0 + self.rise) * (inflow - y[0]) / common_ml;
+        rate[1] = if self.compartment_ml == 0.0 {
+            0.0
+        } else {
+            (y[0] - y[1]) / self.compartment_ml
+        };
+    }
+}

@@ -1,0 +1,126 @@
+//! Stages, pockets and the reservoir against closed forms and another method.
+
+use super::reference::line::{Kernel, LaminarLine};
+use super::reference::mixed::{MixedPart, Mixing, ReservoirMixing, solve};
+use super::reference::signal::Signal;
+use super::reference::{Chamber, Washout};
+use super::{close, grid};
+
+/// F(θ = 1) of n tanks in series, 1 − e^−n Σ n^k/k! for k < n (Levenspiel, Chemical Reaction
+/// Engineering), to five digits.
+#[test]
+fn tanks_in_series_by_the_ode_library() {
+    let rows = [
+        (1, 0.63212),
+        (2, 0.59399),
+        (3, 0.57681),
+        (5, 0.55951),
+        (10, 0.54207),
+    ];
+    for (n, f) in rows {
+        let mut part = MixedPart::new(Chamber::plain(30.0, n), &[1.0]);
+        let new = Signal::constant(grid(0.5, 90.0), &[0.0]);
+        let out = part.advance(&new);
+        close(1.0 - out.node(60)[0], f, 5e-6, "F(1)");
+        let exact = Washout::step().stages(n as u32, 30.0);
+        for k in 0..=180 {
+            close(out.node(k)[0], exact.at(0.5 * k as f64), 1e-7, "washout");
+        }
+    }
+}
+
+/// Mean residence (V_a + V_d)/Q for any exchange above 0 (Levenspiel; material balance): the
+/// old fluid that leaves is all that was there.
+#[test]
+fn mean_residence_with_a_pocket() {
+    for (exchange, stages) in [(0.02, 1), (0.1, 1), (1.0, 3)] {
+        let chamber = Chamber {
+            pocket_share: 0.3,
+            pocket_exchange: exchange,
+            ..Chamber::plain(20.0, stages)
+        };
+        let mut part = MixedPart::new(chamber, &[1.0]);
+        let new = Signal::constant(grid(0.2, 6000.0), &[0.0]);
+        let out = part.advance(&new);
+        // F over volume: the mean residence times Q is ∫ (1 − F) dv.
+        close(out.integral()[0], 20.0, 2e-3, "mean residence volume");
+        close(part.content()[0], 0.0, 1e-6, "nothing stays for good");
+    }
+}
+
+/// Classical Runge–Kutta with steps that end at the inflow's kinks: another method, written here.
+fn runge_kutta(mixing: &impl Mixing, initial: &[f64], inflow: &Signal) -> Vec<f64> {
+    let n = initial.len();
+    let mut y = initial.to_vec();
+    let rate = |y: &[f64], v: f64| {
+        let mut k = vec![0.0; n];
+        mixing.rate(y, inflow.value(0, v), v, &mut k);
+        k
+    };
+    let shifted = |y: &[f64], k: &[f64], by: f64| -> Vec<f64> {
+        y.iter().zip(k).map(|(a, b)| a + by * b).collect()
+    };
+    for cell in 0..inflow.grid.cells() {
+        let (from, to) = (inflow.grid.at(cell), inflow.grid.at(cell + 1));
+        let h = (to - from) / 4.0;
+        for part in 0..4 {
+            let v = from + h * f64::from(part);
+            let k1 = rate(&y, v);
+            let k2 = rate(&shifted(&y, &k1, 0.5 * h), v + 0.5 * h);
+            let k3 = rate(&shifted(&y, &k2, 0.5 * h), v + 0.5 * h);
+            let k4 = rate(&shifted(&y, &k3, h), v + h);
+            for i in 0..n {
+                y[i] += h / 6.0 * (k1[i] + 2.0 * k2[i] + 2.0 * k3[i] + k4[i]);
+            }
+        }
+    }
+    y
+}
+
+#[test]
+fn ode_library_agrees_with_runge_kutta_on_a_driven_chamber() {
+    let chamber = Chamber {
+        pocket_share: 0.25,
+        pocket_exchange: 0.15,
+        bypass_share: 0.1,
+        ..Chamber::plain(9.0, 3)
+    };
+    // A laminar line's outlet has the sharp corner at break-through.
+    let mut line = LaminarLine::new(15.0, &[1.0]);
+    let new = Signal::constant(grid(0.1, 60.03), &[0.0]);
+    let inflow = line.advance(&new, Kernel::Leaving);
+    let start = [1.0; 6];
+    let states = solve(&chamber, &start, &inflow, 0);
+    let other = runge_kutta(&chamber, &start, &inflow);
+    for (a, b) in states.last().iter().zip(other) {
+        close(*a, b, 2e-7, "driven chamber");
+    }
+}
+
+/// V_c dy/dv = (1 + r)(0 − y), V_c = V₀ + r v: y = (V₀/V_c)^((1 + r)/r).
+#[test]
+fn reservoir_that_fills_or_falls() {
+    for rise in [0.05, -0.2, -0.8] {
+        let mixing = ReservoirMixing {
+            common_ml: 150.0,
+            rise,
+            compartment_ml: 30.0,
+        };
+        let (above, _) = mixing.advance(&[1.0], &[1.0], &[0.0], grid(1.0, 150.0));
+        for k in [20, 80, 150] {
+            let ratio = 150.0 / (150.0 + rise * above.grid.at(k));
+            let exact = ratio.powf((1.0 + rise) / rise);
+            close(above.node(k)[0], exact, 1e-7, "common space");
+        }
+    }
+    // Nothing fed: it stays as it is, and the compartment takes its colour.
+    let unfed = ReservoirMixing {
+        common_ml: 150.0,
+        rise: -1.0,
+        compartment_ml: 30.0,
+    };
+    let (above, below) = unfed.advance(&[0.4], &[1.0], &[0.0], grid(1.0, 100.0));
+    close(above.last()[0], 0.4, 1e-12, "unfed");
+    let exact = 0.4 + 0.6 * (-100.0_f64 / 30.0).exp();
+    close(below.last()[0], exact, 1e-7, "compartment");
+}

@@ -150,8 +150,8 @@ impl Elimination {
         }
     }
 
-    /// Solves the system and adds each correction (Pa) to the pressure of its node.
-    pub(super) fn correct(&mut self, pressures_pa: &mut [f64]) {
+    /// Solves the system and writes the correction (Pa) of each free node.
+    pub(super) fn solve(&mut self, corrections_pa: &mut [f64]) {
         let mut pairs = self.pairs.iter();
         for rank in 0..self.nodes.len() {
             let around =
@@ -184,7 +184,7 @@ impl Elimination {
             let correction = sum * self.inverse[rank];
             // From here on the place holds the node's correction.
             self.source[rank] = correction;
-            pressures_pa[self.nodes[rank] as usize] += correction;
+            corrections_pa[self.nodes[rank] as usize] = correction;
         }
     }
 }

@@ -38,6 +38,8 @@ pub struct Solver {
     elimination: Elimination,
     projection: Projection,
     pressures: Vec<f64>,
+    /// Change of each pressure over the last step; zero at fixed nodes.
+    corrections: Vec<f64>,
     flows: Vec<f64>,
     drops: Vec<f64>,
     slopes: Vec<f64>,
@@ -93,6 +95,7 @@ impl Solver {
             elimination: Elimination::default(),
             projection: Projection::default(),
             pressures: vec![0.0; nodes],
+            corrections: vec![0.0; nodes],
             flows: vec![0.0; elements],
             drops: vec![0.0; elements],
             slopes: vec![0.0; elements],
@@ -233,6 +236,7 @@ impl Solver {
     fn plan(&mut self, boundary: &[Option<f64>]) -> Result<(), FlowError> {
         self.planned = false;
         self.forget();
+        self.corrections.fill(0.0);
         for (fixed, b) in self.fixed.iter_mut().zip(boundary) {
             *fixed = b.is_some();
         }
@@ -299,18 +303,24 @@ impl Solver {
         for (e, &(from, to)) in self.ends.iter().enumerate() {
             let lack = self.pressures[from as usize] - self.pressures[to as usize] - self.drops[e];
             let conductance = 1.0 / self.slopes[e];
-            self.elimination
-                .add(e, conductance, self.flows[e] + conductance * lack);
+            let step = conductance * lack;
+            self.elimination.add(e, conductance, self.flows[e] + step);
+            (self.steps[e], self.trial[e]) = (step, conductance);
         }
-        self.elimination.correct(&mut self.pressures);
+        self.elimination.solve(&mut self.corrections);
+        for (pressure, correction) in self.pressures.iter_mut().zip(&self.corrections) {
+            *pressure += correction;
+        }
         // Slope of the content along the step, at its start.
         let mut downhill = 0.0;
         for (e, &(from, to)) in self.ends.iter().enumerate() {
-            let lack = self.pressures[from as usize] - self.pressures[to as usize] - self.drops[e];
-            let step = lack / self.slopes[e];
+            // From the corrections, not from the new pressures: these are rounded at their own
+            // size, which through a short wide tube is more flow than goes through a shut valve.
+            let pushed = self.corrections[from as usize] - self.corrections[to as usize];
+            let step = self.steps[e] + self.trial[e] * pushed;
             self.steps[e] = step;
             self.trial[e] = self.flows[e] + step;
-            downhill -= lack * step;
+            downhill -= self.slopes[e] * step * step;
         }
         evaluate(
             &self.laws,

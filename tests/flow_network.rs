@@ -26,10 +26,16 @@ fn law() -> impl Strategy<Value = Law> {
         cracking_pa,
         bore_m,
     });
+    prop_oneof![5 => tube, 3 => orifice, 2 => check]
+}
+
+/// Those and the quadratic law, which stays out of random networks: it has no laminar part, so that
+/// in a loop at rest the rounding of the pressures drives flows of its square root.
+fn any_law() -> impl Strategy<Value = Law> {
     let quadratic = (9.0..17.0_f64).prop_map(|power| Law::Quadratic {
         k_pa_s2_per_m6: 10_f64.powf(power),
     });
-    prop_oneof![5 => tube, 3 => orifice, 2 => check, 1 => quadratic]
+    prop_oneof![9 => law(), 1 => quadratic]
 }
 
 fn fluid() -> impl Strategy<Value = Contents> {
@@ -47,9 +53,10 @@ struct Case {
     boundary: Vec<Option<f64>>,
 }
 
-/// A spanning tree and further elements; node 0 fixed, others now and then.
-fn cases(most_nodes: usize) -> impl Strategy<Value = Case> {
-    (2..=most_nodes).prop_flat_map(|nodes| {
+/// A spanning tree and further elements; node 0 fixed, others now and then. With `level`, one density
+/// and no rise, so that no flow can go round; else each element its own.
+fn cases(most_nodes: usize, level: bool) -> impl Strategy<Value = Case> {
+    (2..=most_nodes).prop_flat_map(move |nodes| {
         let element = (
             any::<Index>(),
             any::<Index>(),
@@ -62,7 +69,13 @@ fn cases(most_nodes: usize) -> impl Strategy<Value = Case> {
         (elements, 0.0..2e5, fixed).prop_map(move |(drawn, first, rest)| {
             let mut elements = Vec::new();
             let mut contents = Vec::new();
-            for (i, (a, b, turned, law, inside)) in drawn.into_iter().enumerate() {
+            for (i, (a, b, turned, mut law, mut inside)) in drawn.into_iter().enumerate() {
+                if level {
+                    inside.density_kg_m3 = 1060.0;
+                    if let Law::Tube { rise_m, .. } = &mut law {
+                        *rise_m = 0.0;
+                    }
+                }
                 let (mut from, mut to) = if i + 1 < nodes {
                     (i + 1, a.index(i + 1))
                 } else {
@@ -95,7 +108,8 @@ fn largest(values: impl IntoIterator<Item = f64>) -> f64 {
     values.into_iter().fold(0.0, |m, x| m.max(x.abs()))
 }
 
-/// Balance at the free nodes to rounding, and pressures that agree with the flows.
+/// Balance at the free nodes to rounding, and pressures that agree with the flows. Where fluids of
+/// unequal density go round, that was taken out on purpose and pressures can't agree.
 fn holds(case: &Case, solution: &Solution<'_>) -> Result<(), TestCaseError> {
     let Case {
         network,
@@ -105,6 +119,8 @@ fn holds(case: &Case, solution: &Solution<'_>) -> Result<(), TestCaseError> {
     let flows = solution.flows_m3_s;
     let pressures = solution.pressures_pa;
     let most = largest(flows.iter().copied());
+    let round = solution.circulation_m3_s;
+    let moving = most.max(round);
     let mut net = vec![0.0; network.nodes.len()];
     for (element, flow) in network.elements.iter().zip(flows) {
         net[element.from] -= flow;
@@ -113,25 +129,42 @@ fn holds(case: &Case, solution: &Solution<'_>) -> Result<(), TestCaseError> {
     for (node, fixed) in boundary.iter().enumerate() {
         match fixed {
             Some(p) => prop_assert_eq!(pressures[node], *p),
-            None => prop_assert!(net[node].abs() <= 1e-14 * most, "{} of {}", net[node], most),
+            None => prop_assert!(
+                net[node].abs() <= 1e-14 * moving,
+                "{} of {}",
+                net[node],
+                most
+            ),
         }
     }
-    // Convection that was taken out leaves its element's pressures unmatched, on purpose.
-    if solution.circulation_m3_s > 1e-12 * most {
+    let level = contents
+        .iter()
+        .all(|c| c.density_kg_m3 == contents[0].density_kg_m3);
+    // The floor is what the rounding of 200 kPa drives through the widest hole drawn.
+    prop_assert!(
+        !level || round <= 1e-9 * most + 1e-15,
+        "{} of {} goes round",
+        round,
+        most
+    );
+    if round > 1e-12 * most && !level {
         return Ok(());
     }
-    let drops: Vec<f64> = network
+    let laws: Vec<(f64, f64)> = network
         .elements
         .iter()
         .zip(flows)
         .zip(contents)
-        .map(|((e, q), c)| e.law.drop_and_slope(*q, *c).0)
+        .map(|((e, q), c)| e.law.drop_and_slope(*q, *c))
         .collect();
-    let scale = largest(drops.iter().copied()).max(largest(pressures.iter().copied()));
-    for (element, drop) in network.elements.iter().zip(&drops) {
+    let drops = laws.iter().map(|(drop, _)| *drop);
+    let scale = largest(drops).max(largest(pressures.iter().copied()));
+    for (element, (drop, slope)) in network.elements.iter().zip(&laws) {
         let driving = pressures[element.from] - pressures[element.to];
+        // Balancing by rounding, and what went round by rounding, cost pressure in a shut valve.
+        let moved = slope * (round + 1e-15 * most);
         prop_assert!(
-            (driving - drop).abs() <= 1e-9 * scale,
+            (driving - drop).abs() <= 1e-9 * scale + moved,
             "{}: {} Pa, {} Pa",
             element.name,
             driving,
@@ -145,26 +178,33 @@ proptest! {
     #![proptest_config(ProptestConfig::with_cases(1000))]
 
     #[test]
-    fn solutions_balance_and_agree(case in cases(12)) {
+    fn solutions_balance_and_agree(case in cases(12, true)) {
         let mut solver = Solver::new(case.network.clone()).unwrap();
         let solution = solver.solve(&case.boundary, &case.contents).unwrap();
         holds(&case, &solution)?;
     }
 
     #[test]
-    fn large_networks_balance_and_agree(case in cases(60)) {
+    fn large_networks_balance_and_agree(case in cases(60, true)) {
         let mut solver = Solver::new(case.network.clone()).unwrap();
         let solution = solver.solve(&case.boundary, &case.contents).unwrap();
         holds(&case, &solution)?;
     }
 
     #[test]
-    fn warm_starts_agree_with_cold_ones(case in cases(10), other in fluid(), more in -0.3..0.3) {
+    fn networks_with_rises_and_densities_balance_and_agree(case in cases(12, false)) {
+        let mut solver = Solver::new(case.network.clone()).unwrap();
+        let solution = solver.solve(&case.boundary, &case.contents).unwrap();
+        holds(&case, &solution)?;
+    }
+
+    #[test]
+    fn warm_starts_agree_with_cold_ones(case in cases(10, true), other in 5e-7..2e-3, more in -0.3..0.3) {
         let mut solver = Solver::new(case.network.clone()).unwrap();
         solver.solve(&case.boundary, &case.contents).unwrap();
         let changed = Case {
             contents: case.contents.iter().enumerate()
-                .map(|(e, c)| if e % 3 == 0 { other } else { *c }).collect(),
+                .map(|(e, c)| if e % 3 == 0 { Contents { nu_m2_s: other, ..*c } } else { *c }).collect(),
             boundary: case.boundary.iter().map(|b| b.map(|p| p * (1.0 + more))).collect(),
             ..case
         };
@@ -175,12 +215,12 @@ proptest! {
         let most = largest(cold.flows_m3_s.iter().copied());
         let still = cold.circulation_m3_s.max(warm.circulation_m3_s) <= 1e-12 * most;
         for (a, b) in warm.flows_m3_s.iter().zip(cold.flows_m3_s) {
-            prop_assert!(!still || (a - b).abs() <= 1e-6 * most, "{} {} of {}", a, b, most);
+            prop_assert!(!still || (a - b).abs() <= 1e-6 * most + 1e-15, "{} {} of {}", a, b, most);
         }
     }
 
     #[test]
-    fn turning_an_element_round_turns_its_flow(case in cases(10)) {
+    fn turning_an_element_round_turns_its_flow(case in cases(10, false)) {
         // A check valve turned round is another valve; a tube turned round falls where it rose.
         let mut turned = case.clone();
         for element in &mut turned.network.elements {
@@ -200,13 +240,13 @@ proptest! {
         let still = a.circulation_m3_s.max(b.circulation_m3_s) <= 1e-12 * most;
         for ((element, p), q) in case.network.elements.iter().zip(a.flows_m3_s).zip(b.flows_m3_s) {
             let sign = if let Law::Check { .. } = element.law { 1.0 } else { -1.0 };
-            prop_assert!(!still || (p - sign * q).abs() <= 1e-6 * most, "{} {} of {}", p, q, most);
+            prop_assert!(!still || (p - sign * q).abs() <= 1e-6 * most + 1e-15, "{} {} of {}", p, q, most);
         }
     }
 
     #[test]
     fn laws_rise_with_a_continuous_derivative(
-        law in law(), inside in fluid(), power in -13.0..-3.5_f64, back in any::<bool>(),
+        law in any_law(), inside in fluid(), power in -13.0..-3.5_f64, back in any::<bool>(),
     ) {
         let flow = 10_f64.powf(power) * if back { -1.0 } else { 1.0 };
         let (drop, slope) = law.drop_and_slope(flow, inside);
@@ -225,7 +265,7 @@ proptest! {
     }
 
     #[test]
-    fn laws_but_check_valves_are_odd_in_the_flow(law in law(), inside in fluid(), flow in 0.0..1e-4) {
+    fn laws_but_check_valves_are_odd_in_the_flow(law in any_law(), inside in fluid(), flow in 0.0..1e-4) {
         if let Law::Check { .. } = law {
             return Ok(());
         }
@@ -382,7 +422,7 @@ fn unusable_arguments_are_named() {
     let nan = [Some(f64::NAN), Some(0.0)];
     assert_eq!(
         message(&nan, &[FLUID]),
-        "supply has a pressure that is not a number"
+        "supply has a pressure that is not a number within 1e12 Pa"
     );
     let thin = Contents {
         nu_m2_s: 0.0,
@@ -395,22 +435,28 @@ fn unusable_arguments_are_named() {
     );
 }
 
-/// Pressures at the edge of what numbers hold give an error that names the part, never a NaN.
+/// Figures at the edge of what numbers hold give an error that names the part, never a NaN, and
+/// the solver serves on.
 #[test]
-fn absurd_pressures_are_an_error() {
+fn absurd_figures_are_an_error() {
     let network = named(
         &["supply", "tee", "outlet"],
         &[(0, 1, line(1.0), "a"), (1, 2, line(1.0), "b")],
     );
     let mut solver = Solver::new(network).unwrap();
-    let absurd = solver.solve(&[Some(1e308), None, Some(-1e308)], &[FLUID; 2]);
+    let far = solver.solve(&[Some(1e308), None, Some(-1e308)], &[FLUID; 2]);
+    assert!(matches!(far, Err(FlowError::BadNumber { .. })), "{far:?}");
+    let boundary = [Some(1e5), None, Some(0.0)];
+    let thick = Contents {
+        density_kg_m3: 1e300,
+        nu_m2_s: 1e200,
+    };
+    let told = solver.solve(&boundary, &[FLUID, thick]).unwrap_err();
     assert!(
-        matches!(absurd, Err(FlowError::NotConverged { .. })),
-        "{absurd:?}"
+        matches!(&told, FlowError::NotConverged { part, .. } if part == "b"),
+        "{told:?}"
     );
-    let sound = solver
-        .solve(&[Some(1e5), None, Some(0.0)], &[FLUID; 2])
-        .unwrap();
+    let sound = solver.solve(&boundary, &[FLUID; 2]).unwrap();
     assert!((sound.pressures_pa[1] - 5e4).abs() < 1e-6);
 }
 
@@ -469,7 +515,7 @@ fn a_valve_beside_a_port_opens_and_shuts() {
     let elements = [
         (0, 1, port, "port"),
         (0, 1, cup, "cup"),
-        (1, 2, line(1.0), "line"),
+        (1, 2, line(5.0), "line"),
     ];
     let mut solver = Solver::new(named(&["reservoir", "chamber", "bleeder"], &elements)).unwrap();
     let mut at = |gauge_pa: f64| {
@@ -480,7 +526,7 @@ fn a_valve_beside_a_port_opens_and_shuts() {
     };
     let (open_drop, open) = at(1e5);
     assert!(
-        open > 1e-6 && (5e3..10e3).contains(&open_drop),
+        open > 1e-6 && (5e3..7e3).contains(&open_drop),
         "{open} m3/s at {open_drop} Pa"
     );
     let (shut_drop, shut) = at(4e3);
@@ -488,7 +534,8 @@ fn a_valve_beside_a_port_opens_and_shuts() {
         shut_drop < 5e3 && (0.0..1e-13).contains(&shut),
         "{shut} m3/s at {shut_drop} Pa"
     );
-    assert_eq!(at(1e5).1, open);
+    let again = at(1e5).1;
+    assert!((again - open).abs() <= 1e-8 * open, "{again} is not {open}");
 }
 
 /// Two tubes of unequal density that form a ring between the same two nodes: the convection is

@@ -334,10 +334,11 @@ proptest! {
         for (a, b) in solution.pressures_pa.iter().zip(&pressures) {
             prop_assert!((a - b).abs() <= 1e-9 * most(&pressures), "{} Pa, {} Pa", a, b);
         }
+        // The floor is what the rounding of 2 kPa drives where nothing else does.
         // Convection around loops of unequal density is real here, and is taken out on purpose.
         if solution.circulation_m3_s <= 1e-12 * most(&flows) {
             for (a, b) in solution.flows_m3_s.iter().zip(&flows) {
-                prop_assert!((a - b).abs() <= 1e-9 * most(&flows), "{} m3/s, {} m3/s", a, b);
+                prop_assert!((a - b).abs() <= 1e-9 * most(&flows) + 1e-18, "{} m3/s, {} m3/s", a, b);
             }
         }
     }

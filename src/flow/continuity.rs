@@ -221,7 +221,8 @@ impl Projection {
         }
     }
 
-    fn balance(&mut self, flows: &mut [f64]) -> f64 {
+    /// The first half of [`Self::apply`]; gives the largest change. Needs a flow for each element.
+    pub(super) fn balance(&mut self, flows: &mut [f64]) -> f64 {
         self.leaving.fill(0.0);
         for &e in &self.chords {
             let (from, to) = self.ends[e as usize];
@@ -241,9 +242,14 @@ impl Projection {
         largest
     }
 
+    /// The second half of [`Self::apply`]; gives the largest flow taken out.
+    ///
     /// Takes out directed cycles one by one: nodes that nothing flows into are removed as often as
     /// there are any; what is left has a cycle, found by walking against the flow.
-    fn unwind(&mut self, flows: &mut [f64]) -> f64 {
+    pub(super) fn unwind(&mut self, flows: &mut [f64]) -> f64 {
+        if !self.loops {
+            return 0.0;
+        }
         let mut largest = 0.0_f64;
         // Each round stops at least one flow, so there are no more rounds than elements.
         for _ in 0..self.ends.len() {

@@ -10,23 +10,23 @@
 
 use std::collections::BTreeMap;
 
-const NONE: u32 = u32::MAX;
-
 /// Where an element's conductance goes.
 #[derive(Debug, Clone, Copy)]
 struct Place {
-    /// Ranks of its ends, `NONE` if fixed.
+    /// Ranks of its ends; one beyond the last for a fixed end.
     from: u32,
     to: u32,
-    /// The link that holds it, if both ends are free.
-    link: u32,
+    /// Where its conductance counts: the link between two free ends, the ground of the one free
+    /// end, or a cell that nobody reads.
+    cell: u32,
 }
 
 /// A neighbour of a node at the time when it is taken out.
 #[derive(Debug, Clone, Copy)]
 struct Neighbour {
     rank: u32,
-    link: u32,
+    /// The cell of the link to it.
+    cell: u32,
 }
 
 /// Plan and scratch memory for one network and one choice of fixed nodes.
@@ -38,13 +38,16 @@ pub(super) struct Elimination {
     /// Neighbours of rank `r`: `neighbours[starts[r]..starts[r + 1]]`.
     starts: Vec<u32>,
     neighbours: Vec<Neighbour>,
-    /// Links between the neighbours of each rank in turn, pair by pair.
+    /// Cells of the links between the neighbours of each rank in turn, pair by pair.
     pairs: Vec<u32>,
 
-    links: Vec<f64>,
-    ground: Vec<f64>,
+    /// Conductances: of each rank to the fixed nodes, then one that nobody reads, then the links.
+    cells: Vec<f64>,
+    /// Unbalanced flow of each rank, later its correction; one more for fixed ends.
     source: Vec<f64>,
     inverse: Vec<f64>,
+    /// Of each neighbour, its link's part of the conductances of the node taken out.
+    shares: Vec<f64>,
 }
 
 impl Elimination {
@@ -61,18 +64,13 @@ impl Elimination {
             links += 1;
             links - 1
         };
-        let mut places: Vec<Place> = Vec::with_capacity(ends.len());
         for &(from, to) in ends {
-            let end = |n: usize| if fixed[n] { NONE } else { n as u32 };
-            let (from, to) = (end(from), end(to));
-            let free = from != NONE && to != NONE;
-            let link = if free {
-                join(&mut adjacent, from, to)
-            } else {
-                NONE
-            };
-            places.push(Place { from, to, link });
+            if !fixed[from] && !fixed[to] {
+                join(&mut adjacent, from as u32, to as u32);
+            }
         }
+        // As they are now; the elimination empties them.
+        let joined = adjacent.clone();
 
         let mut waiting: Vec<u32> = (0..fixed.len() as u32)
             .filter(|&n| !fixed[n as usize])
@@ -89,7 +87,10 @@ impl Elimination {
                 .collect();
             for (i, &(other, link)) in around.iter().enumerate() {
                 adjacent[other as usize].remove(&node);
-                plan.neighbours.push(Neighbour { rank: other, link });
+                plan.neighbours.push(Neighbour {
+                    rank: other,
+                    cell: link,
+                });
                 for &(third, _) in &around[i + 1..] {
                     plan.pairs.push(join(&mut adjacent, other, third));
                 }
@@ -98,33 +99,41 @@ impl Elimination {
             plan.starts.push(plan.neighbours.len() as u32);
         }
 
-        let mut rank = vec![NONE; fixed.len()];
+        let free = plan.nodes.len() as u32;
+        let mut rank = vec![free; fixed.len()];
         for (r, &node) in plan.nodes.iter().enumerate() {
             rank[node as usize] = r as u32;
         }
+        let link_cell = |link: u32| free + 1 + link;
         for neighbour in &mut plan.neighbours {
             neighbour.rank = rank[neighbour.rank as usize];
+            neighbour.cell = link_cell(neighbour.cell);
         }
-        for place in &mut places {
-            for end in [&mut place.from, &mut place.to] {
-                if *end != NONE {
-                    *end = rank[*end as usize];
-                }
-            }
+        for pair in &mut plan.pairs {
+            *pair = link_cell(*pair);
         }
-        plan.places = places;
-        plan.links = vec![0.0; links as usize];
-        plan.ground = vec![0.0; plan.nodes.len()];
-        plan.source = plan.ground.clone();
-        plan.inverse = plan.ground.clone();
+        let place = |&(from, to): &(usize, usize)| Place {
+            from: rank[from],
+            to: rank[to],
+            // If one end is fixed the lesser rank is the free one's; if both are, it is the cell
+            // that nobody reads.
+            cell: match joined[from].get(&(to as u32)) {
+                Some(&link) => link_cell(link),
+                None => rank[from].min(rank[to]),
+            },
+        };
+        plan.places = ends.iter().map(place).collect();
+        plan.cells = vec![0.0; (free + 1 + links) as usize];
+        plan.source = vec![0.0; free as usize + 1];
+        plan.inverse = vec![0.0; free as usize];
+        plan.shares = vec![0.0; plan.neighbours.len()];
         plan
     }
 
     /// Empties the system, to be filled by [`Self::add`].
     #[inline]
     pub(super) fn clear(&mut self) {
-        self.links.fill(0.0);
-        self.ground.fill(0.0);
+        self.cells.fill(0.0);
         self.source.fill(0.0);
     }
 
@@ -132,59 +141,46 @@ impl Elimination {
     /// if no pressure were corrected.
     #[inline]
     pub(super) fn add(&mut self, e: usize, conductance: f64, flow_m3_s: f64) {
-        let Place { from, to, link } = self.places[e];
-        if from != NONE {
-            self.source[from as usize] -= flow_m3_s;
-            if to == NONE {
-                self.ground[from as usize] += conductance;
-            }
-        }
-        if to != NONE {
-            self.source[to as usize] += flow_m3_s;
-            if from == NONE {
-                self.ground[to as usize] += conductance;
-            }
-        }
-        if link != NONE {
-            self.links[link as usize] += conductance;
-        }
+        let Place { from, to, cell } = self.places[e];
+        self.source[from as usize] -= flow_m3_s;
+        self.source[to as usize] += flow_m3_s;
+        self.cells[cell as usize] += conductance;
     }
 
-    /// Solves the system and adds each correction (Pa) to the pressure of its node.
-    pub(super) fn correct(&mut self, pressures_pa: &mut [f64]) {
+    /// Solves the system and writes the correction (Pa) of each free node.
+    pub(super) fn solve(&mut self, corrections_pa: &mut [f64]) {
         let mut pairs = self.pairs.iter();
         for rank in 0..self.nodes.len() {
-            let around =
-                &self.neighbours[self.starts[rank] as usize..self.starts[rank + 1] as usize];
-            let (ground, source) = (self.ground[rank], self.source[rank]);
+            let span = self.starts[rank] as usize..self.starts[rank + 1] as usize;
+            let around = &self.neighbours[span.clone()];
+            let (ground, source) = (self.cells[rank], self.source[rank]);
             let sum = around
                 .iter()
-                .fold(ground, |sum, n| sum + self.links[n.link as usize]);
+                .fold(ground, |sum, n| sum + self.cells[n.cell as usize]);
             let inverse = 1.0 / sum;
             self.inverse[rank] = inverse;
-            for (i, near) in around.iter().enumerate() {
-                let share = self.links[near.link as usize] * inverse;
-                self.ground[near.rank as usize] += share * ground;
+            for (i, (near, kept)) in around.iter().zip(&mut self.shares[span]).enumerate() {
+                let share = self.cells[near.cell as usize] * inverse;
+                *kept = share;
+                self.cells[near.rank as usize] += share * ground;
                 self.source[near.rank as usize] += share * source;
                 for other in &around[i + 1..] {
-                    let carried = share * self.links[other.link as usize];
+                    let carried = share * self.cells[other.cell as usize];
                     if let Some(&pair) = pairs.next() {
-                        self.links[pair as usize] += carried;
+                        self.cells[pair as usize] += carried;
                     }
                 }
             }
         }
         for rank in (0..self.nodes.len()).rev() {
-            let around =
-                &self.neighbours[self.starts[rank] as usize..self.starts[rank + 1] as usize];
-            let mut sum = self.source[rank];
-            for n in around {
-                sum += self.links[n.link as usize] * self.source[n.rank as usize];
+            let span = self.starts[rank] as usize..self.starts[rank + 1] as usize;
+            let mut correction = self.source[rank] * self.inverse[rank];
+            for (near, share) in self.neighbours[span.clone()].iter().zip(&self.shares[span]) {
+                correction += share * self.source[near.rank as usize];
             }
-            let correction = sum * self.inverse[rank];
             // From here on the place holds the node's correction.
             self.source[rank] = correction;
-            pressures_pa[self.nodes[rank] as usize] += correction;
+            corrections_pa[self.nodes[rank] as usize] = correction;
         }
     }
 }

@@ -20,6 +20,8 @@ const ENERGY_TOLERANCE: f64 = 1e-10;
 /// The same disagreement, as a flow, is within this share of the largest flow. Balancing the nodes
 /// changes no flow by more, or the balanced flows agree as well.
 const FLOW_TOLERANCE: f64 = 1e-9;
+/// Largest fixed pressure taken, Pa: far beyond any fluid, far within what numbers hold.
+const MOST_PA: f64 = 1e12;
 /// Disagreement that rounding of the pressures alone can leave, as a share of the largest.
 const ROUNDING: f64 = 32.0 * f64::EPSILON;
 
@@ -36,11 +38,14 @@ pub struct Solver {
     elimination: Elimination,
     projection: Projection,
     pressures: Vec<f64>,
+    /// Change of each pressure over the last step; zero at fixed nodes.
+    corrections: Vec<f64>,
     flows: Vec<f64>,
     drops: Vec<f64>,
     slopes: Vec<f64>,
     /// Change of each flow over the last whole step.
     steps: Vec<f64>,
+    /// Flows tried in a step; between solves, the flows handed out.
     trial: Vec<f64>,
 }
 
@@ -90,6 +95,7 @@ impl Solver {
             elimination: Elimination::default(),
             projection: Projection::default(),
             pressures: vec![0.0; nodes],
+            corrections: vec![0.0; nodes],
             flows: vec![0.0; elements],
             drops: vec![0.0; elements],
             slopes: vec![0.0; elements],
@@ -165,12 +171,17 @@ impl Solver {
             }
         }
         match self.iterate(contents) {
-            Ok((iterations, circulation_m3_s)) => Ok(Solution {
-                pressures_pa: &self.pressures,
-                flows_m3_s: &self.flows,
-                circulation_m3_s,
-                iterations,
-            }),
+            Ok(iterations) => {
+                // A copy, so that the next solve starts from flows that agree with the pressures.
+                self.trial.copy_from_slice(&self.flows);
+                let circulation_m3_s = self.projection.unwind(&mut self.trial);
+                Ok(Solution {
+                    pressures_pa: &self.pressures,
+                    flows_m3_s: &self.trial,
+                    circulation_m3_s,
+                    iterations,
+                })
+            }
             Err((worst, iterations)) => {
                 self.forget();
                 let part = self.network.elements[worst.element].name.clone();
@@ -201,11 +212,9 @@ impl Solver {
                 });
             }
         }
-        if let Some(n) = boundary
-            .iter()
-            .position(|b| b.is_some_and(|p| !p.is_finite()))
-        {
-            let what = "has a pressure that is not a number";
+        let beyond = |b: &Option<f64>| b.is_some_and(|p| !(p.abs() <= MOST_PA));
+        if let Some(n) = boundary.iter().position(beyond) {
+            let what = "has a pressure that is not a number within 1e12 Pa";
             return Err(FlowError::BadNumber {
                 part: nodes[n].clone(),
                 what,
@@ -227,6 +236,7 @@ impl Solver {
     fn plan(&mut self, boundary: &[Option<f64>]) -> Result<(), FlowError> {
         self.planned = false;
         self.forget();
+        self.corrections.fill(0.0);
         for (fixed, b) in self.fixed.iter_mut().zip(boundary) {
             *fixed = b.is_some();
         }
@@ -248,8 +258,8 @@ impl Solver {
         Ok(())
     }
 
-    /// Newton's method. Gives the iterations made and the circulation taken out.
-    fn iterate(&mut self, contents: &[Contents]) -> Result<(u32, f64), (Worst, u32)> {
+    /// Newton's method. Gives the iterations made.
+    fn iterate(&mut self, contents: &[Contents]) -> Result<u32, (Worst, u32)> {
         evaluate(
             &self.laws,
             &self.flows,
@@ -261,11 +271,10 @@ impl Solver {
         let mut iterations = 0;
         loop {
             if worst.settled {
-                let correction = self.projection.apply(&mut self.flows);
+                let changed = self.projection.balance(&mut self.flows);
                 let largest = self.flows.iter().fold(0.0_f64, |m, q| m.max(q.abs()));
-                let done = Ok((iterations, correction.circulation_m3_s));
-                if correction.balanced_m3_s <= FLOW_TOLERANCE * largest {
-                    return done;
+                if changed <= FLOW_TOLERANCE * largest {
+                    return Ok(iterations);
                 }
                 // Balanced by more than the tolerance: do the balanced flows still agree?
                 evaluate(
@@ -277,7 +286,7 @@ impl Solver {
                 );
                 worst = self.worst(&self.flows, contents);
                 if worst.settled {
-                    return done;
+                    return Ok(iterations);
                 }
             }
             if iterations == MAX_ITERATIONS || !worst.residual_pa.is_finite() {
@@ -294,18 +303,24 @@ impl Solver {
         for (e, &(from, to)) in self.ends.iter().enumerate() {
             let lack = self.pressures[from as usize] - self.pressures[to as usize] - self.drops[e];
             let conductance = 1.0 / self.slopes[e];
-            self.elimination
-                .add(e, conductance, self.flows[e] + conductance * lack);
+            let step = conductance * lack;
+            self.elimination.add(e, conductance, self.flows[e] + step);
+            (self.steps[e], self.trial[e]) = (step, conductance);
         }
-        self.elimination.correct(&mut self.pressures);
+        self.elimination.solve(&mut self.corrections);
+        for (pressure, correction) in self.pressures.iter_mut().zip(&self.corrections) {
+            *pressure += correction;
+        }
         // Slope of the content along the step, at its start.
         let mut downhill = 0.0;
         for (e, &(from, to)) in self.ends.iter().enumerate() {
-            let lack = self.pressures[from as usize] - self.pressures[to as usize] - self.drops[e];
-            let step = lack / self.slopes[e];
+            // From the corrections, not from the new pressures: these are rounded at their own
+            // size, which through a short wide tube is more flow than goes through a shut valve.
+            let pushed = self.corrections[from as usize] - self.corrections[to as usize];
+            let step = self.steps[e] + self.trial[e] * pushed;
             self.steps[e] = step;
             self.trial[e] = self.flows[e] + step;
-            downhill -= lack * step;
+            downhill -= self.slopes[e] * step * step;
         }
         evaluate(
             &self.laws,
@@ -316,9 +331,9 @@ impl Solver {
         );
         let mut worst = self.worst(&self.trial, contents);
         if !worst.settled {
-            let uphill = self.slope_along();
+            let (uphill, blur) = self.slope_along();
             // NaN or infinite counts as beyond the minimum.
-            if !(uphill <= -0.5 * downhill) {
+            if !(uphill <= -0.5 * downhill + blur) {
                 self.shorten(contents, downhill, uphill);
                 worst = self.worst(&self.trial, contents);
             }
@@ -327,15 +342,16 @@ impl Solver {
         worst
     }
 
-    /// Slope of the content along the step, at the point where the drops were evaluated.
-    fn slope_along(&self) -> f64 {
-        self.ends
-            .iter()
-            .enumerate()
-            .fold(0.0, |sum, (e, &(from, to))| {
-                let driving = self.pressures[from as usize] - self.pressures[to as usize];
-                sum + self.steps[e] * (self.drops[e] - driving)
-            })
+    /// Slope of the content along the step, at the point where the drops were evaluated, and what
+    /// of it may be rounding.
+    fn slope_along(&self) -> (f64, f64) {
+        let (mut slope, mut blur) = (0.0, 0.0);
+        for (e, &(from, to)) in self.ends.iter().enumerate() {
+            let (p, q) = (self.pressures[from as usize], self.pressures[to as usize]);
+            slope += self.steps[e] * (self.drops[e] - (p - q));
+            blur += self.steps[e].abs() * p.abs().max(q.abs());
+        }
+        (slope, ROUNDING * blur)
     }
 
     /// Finds a share of the step at which the slope has at least halved, between the start (where
@@ -361,7 +377,7 @@ impl Solver {
                 &mut self.drops,
                 &mut self.slopes,
             );
-            let slope = self.slope_along();
+            let (slope, _) = self.slope_along();
             if slope.abs() <= -0.5 * downhill {
                 return;
             }

@@ -33,15 +33,17 @@ impl Grid {
     pub(super) fn new(width: u16, columns: &[(&str, Set)]) -> Self {
         let mut table = Table::new();
         table
-            .load_style(
-                TableStyle::new().header_separator(LineStyle::none().fill('─').junction('─')),
-            )
+            .load_style(TableStyle::new().header_separator(LineStyle::none().fill('─')))
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(width)
             .force_no_tty();
         let columns: Vec<(String, Set)> =
             columns.iter().map(|(n, s)| ((*n).to_owned(), *s)).collect();
         table.set_header(columns.iter().map(|(name, set)| cell(name, *set)));
+        for column in table.column_iter_mut() {
+            // Flush with the heading, and two spaces between columns.
+            column.set_padding((0, 2));
+        }
         Self {
             table,
             columns: columns.iter().map(|(_, set)| *set).collect(),
@@ -109,11 +111,16 @@ pub(super) fn paragraph(text: &str, width: u16, indent: usize) -> String {
     out
 }
 
-/// Pairs of what and how much, one a line, the figures in one column.
+/// Pairs of what and how much, one a line, the figures (up to the first space) in one column.
 pub(super) fn pairs(rows: &[(&str, String)]) -> String {
     use unicode_width::UnicodeWidthStr as _;
+    let figure = |much: &str| much.split(' ').next().unwrap_or(much).width();
     let wide = rows.iter().map(|(what, _)| what.width()).max().unwrap_or(0);
+    let figures = rows.iter().map(|(_, much)| figure(much)).max().unwrap_or(0);
     rows.iter()
-        .map(|(what, much)| format!(" {what}{}  {much}\n", " ".repeat(wide - what.width())))
+        .map(|(what, much)| {
+            let gap = " ".repeat(wide - what.width() + 2 + figures - figure(much));
+            format!("{what}{gap}{much}\n")
+        })
         .collect()
 }

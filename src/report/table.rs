@@ -73,7 +73,7 @@ fn bleeders(record: &Record, view: View) -> String {
         };
         let mut row = vec![
             bleeder(o, record),
-            ml(o.drained_ml),
+            rounded(o.drained_ml, 0),
             percent(share),
             clean_at(o.clean_state, o.clean_at_ml),
             clock(o.closed_s - o.opened_s),
@@ -116,8 +116,7 @@ fn cleanness(record: &Record, view: View) -> String {
             percent(o.path_old_fraction),
         ]);
     }
-    grid::heading("Looked clean, is clean: old fluid in % when the bleeder was closed")
-        + &grid.text()
+    grid::heading("Looked clean, is clean: old fluid in % at the close") + &grid.text()
 }
 
 fn origins(record: &Record, view: View) -> String {

@@ -70,6 +70,36 @@ fn faults(svg: &str) -> Vec<String> {
     faults
 }
 
+/// Characters that the embedded fonts cannot show.
+fn without_glyph(group: &usvg::Group, out: &mut Vec<String>) {
+    for node in group.children() {
+        match node {
+            usvg::Node::Text(text) => {
+                let glyphs = text
+                    .layouted()
+                    .iter()
+                    .flat_map(|span| &span.positioned_glyphs);
+                out.extend(glyphs.filter(|g| g.id.0 == 0).map(|g| g.text.clone()));
+            }
+            usvg::Node::Group(inner) => without_glyph(inner, out),
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn the_programs_own_words_have_all_their_glyphs() {
+    for picture in plot::draw_all(&fixture_record()).unwrap() {
+        let mut missing = Vec::new();
+        without_glyph(tree(&picture.svg).root(), &mut missing);
+        assert_eq!(missing, Vec::<String>::new(), "{}", picture.name);
+    }
+    let mut missing = Vec::new();
+    let arrow = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><text font-family='Noto Sans'>→</text></svg>";
+    without_glyph(tree(arrow).root(), &mut missing);
+    assert_eq!(missing, ["→"], "the check itself sees a gap");
+}
+
 fn no_faults(record: &Record) {
     for picture in plot::draw_all(record).unwrap() {
         assert_eq!(
@@ -122,8 +152,11 @@ fn lettering_is_large_enough_for_a_phone() {
 #[test]
 fn every_axis_has_its_unit() {
     let wanted: [(&str, &[&str]); 4] = [
-        ("clearing", &["drained at this bleeder, mL", "100 %"]),
-        ("origins", &["262 mL", "all in mL", "new fluid 74.2"]),
+        ("clearing", &["drained at this bleeder, mL", "100\u{a0}%"]),
+        (
+            "origins",
+            &["262\u{a0}mL", "all figures in mL", "new fluid 74.2"],
+        ),
         (
             "supply",
             &[

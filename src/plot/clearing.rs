@@ -59,19 +59,22 @@ impl<'a> Strip<'a> {
             (diamond, clean_at(opening), Letter::BODY),
             (Marker::Square, closed, Letter::BODY),
         ];
-        let mut lines: Vec<Vec<_>> = vec![Vec::new()];
-        let mut used = 0.0;
-        for piece in pieces {
-            let wide = width(&piece);
-            if used > 0.0 && used + wide > room {
-                lines.push(Vec::new());
-                used = 0.0;
+        let whole: f64 = pieces.iter().map(|p| width(p) + BETWEEN).sum::<f64>() - BETWEEN;
+        let pieces = pieces.to_vec();
+        let lines = if whole <= room {
+            vec![pieces]
+        } else {
+            // The name on a line of its own; the marks together if they can be.
+            let (name, marks) = pieces.split_at(1);
+            let marks_wide: f64 = marks.iter().map(|p| width(p) + BETWEEN).sum::<f64>() - BETWEEN;
+            let mut lines = vec![name.to_vec()];
+            if marks_wide <= room {
+                lines.push(marks.to_vec());
+            } else {
+                lines.extend(marks.iter().map(|m| vec![m.clone()]));
             }
-            used += wide + BETWEEN;
-            if let Some(line) = lines.last_mut() {
-                line.push(piece);
-            }
-        }
+            lines
+        };
         Self { opening, lines }
     }
 

@@ -53,7 +53,7 @@ impl Scale {
                     Some((whole, zeros)) if zeros.chars().all(|c| c == '0') => whole.to_owned(),
                     _ => text,
                 };
-                (v, text.replace('-', "−"))
+                (v, text)
             })
             .collect()
     }

@@ -14,6 +14,10 @@ const LEFT: f64 = EDGE + 64.0;
 const RIGHT: f64 = WIDTH - EDGE - 64.0;
 const PANEL: f64 = 240.0;
 const BAND: RGBColor = RGBColor(0xEC, 0xEA, 0xE2);
+/// More names than this have no room beside each other.
+const MOST_NAMES: usize = 16;
+/// The gauge axis spans at least this, so that a supply without pressure is seen to have none, kPa.
+const LEAST_GAUGE: f64 = 10.0;
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
 /// A line of the picture: name, values over seconds, pen.
@@ -94,7 +98,7 @@ fn bands(
         bold: true,
         ..Letter::BODY
     };
-    let mut wanted = Vec::new();
+    let mut middles = Vec::new();
     for opening in &record.openings {
         let (from, to) = (
             across.at(opening.opened_s / 60.0),
@@ -103,16 +107,30 @@ fn bands(
         for top in tops {
             canvas.block((from, *top), (to.max(from + 1.5), top + PANEL), BAND)?;
         }
-        let name = lettering::shortened(&shown(&opening.bleeder), letter, 6.0 * BODY);
-        wanted.push((0.5 * (from + to), lettering::width(&name, letter), name));
+        middles.push(0.5 * (from + to));
     }
-    let sizes: Vec<_> = wanted.iter().map(|(x, w, _)| (*x, *w)).collect();
-    let Some(places) = labels::apart(&sizes, EDGE, WIDTH - EDGE) else {
-        let text = format!("{} openings, too many to name here", wanted.len());
+    // Names in full if they fit, else shortened more and more.
+    let found = [6.0, 4.0, 2.6].into_iter().find_map(|most| {
+        let names: Vec<String> = record
+            .openings
+            .iter()
+            .take(MOST_NAMES)
+            .map(|o| lettering::shortened(&shown(&o.bleeder), letter, most * BODY))
+            .collect();
+        let sizes: Vec<_> = middles
+            .iter()
+            .zip(&names)
+            .map(|(x, n)| (*x, lettering::width(n, letter)))
+            .collect();
+        let places = labels::apart(&sizes, EDGE, WIDTH - EDGE)?;
+        Some((names, places))
+    });
+    let Some((names_shown, places)) = found.filter(|_| record.openings.len() <= MOST_NAMES) else {
+        let text = format!("{} openings, too many to name here", record.openings.len());
         return canvas.text((LEFT, names), &text, Letter::NOTE);
     };
     let panel = tops.first().copied().unwrap_or(names);
-    for ((x, _, name), place) in wanted.iter().zip(places) {
+    for ((x, name), place) in middles.iter().zip(&names_shown).zip(places) {
         canvas.text((place, names), name, letter.held(Hold::Middle))?;
         let (from, to) = (names + 0.75 * BODY, panel - 2.0);
         canvas.stroke(&[(place, from), (*x, to)], Pen::solid(GREY, 1.2))?;
@@ -131,10 +149,15 @@ fn gauge_panel(
         points: curve.iter().map(|p| (p.at_s, p.gauge_kpa)).collect(),
         pen: Pen::solid(VERMILLION, 3.5),
     };
-    let highest = curve.iter().map(|p| p.gauge_kpa).fold(1.0, f64::max);
-    let up = Scale::new((0.0, 1.12 * highest), (top + PANEL, top));
+    let gauges = || curve.iter().map(|p| p.gauge_kpa);
+    // Below zero: a vacuum at the bleeder.
+    let (low, high) = (
+        1.12 * gauges().fold(0.0, f64::min),
+        1.12 * gauges().fold(LEAST_GAUGE, f64::max),
+    );
+    let up = Scale::new((low, high), (top + PANEL, top));
     grid(canvas, up)?;
-    let psi = Scale::new((0.0, 1.12 * highest / KPA_PER_PSI), (top + PANEL, top));
+    let psi = Scale::new((low / KPA_PER_PSI, high / KPA_PER_PSI), (top + PANEL, top));
     for (value, text) in psi.marks(5) {
         let y = psi.at(value);
         canvas.stroke(&[(RIGHT, y), (RIGHT + 7.0, y)], Pen::solid(GREY, 1.5))?;
@@ -218,15 +241,14 @@ fn traces(
         .enumerate()
         .filter_map(|(i, line)| {
             let (first, last) = (line.points.first()?.1, line.points.last()?.1);
-            Some((
-                i,
-                format!(
-                    "{} from {} to {}{TIE}{unit}",
-                    line.name,
-                    number(first),
-                    number(last)
-                ),
-            ))
+            let (first, last) = (number(first), number(last));
+            let steady = line.points.iter().all(|p| number(p.1) == first);
+            let text = if steady {
+                format!("{} {first}{TIE}{unit} throughout", line.name)
+            } else {
+                format!("{} from {first} to {last}{TIE}{unit}", line.name)
+            };
+            Some((i, text))
         })
         .collect();
     let sizes: Vec<_> = texts

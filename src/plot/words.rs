@@ -24,7 +24,7 @@ pub(super) fn number(value: f64) -> String {
     if text == "-0.0" {
         "0.0".to_owned()
     } else {
-        text.replace('-', "−")
+        text
     }
 }
 

@@ -158,7 +158,7 @@ pub(super) fn closed_by(why: ClosedBy) -> &'static str {
 pub(super) fn clean_at(state: CleanState, at_ml: Option<f64>) -> String {
     match (state, at_ml) {
         (CleanState::Already, _) => "at once".to_owned(),
-        (CleanState::Lost, _) => "lost again".to_owned(),
+        (CleanState::Lost, _) => "lost".to_owned(),
         (CleanState::Reached, Some(at)) => rounded(at, 0),
         (CleanState::Reached, None) | (CleanState::NotReached, _) => "never".to_owned(),
     }

@@ -1,7 +1,9 @@
 //! The common look of the tables: a heading, columns set off by space alone, one rule under their names.
 
 use anstyle::{AnsiColor, Style};
-use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle,
+};
 
 /// Style of headings.
 const HEADING: Style = Style::new().bold();
@@ -26,6 +28,7 @@ pub(super) enum Set {
 pub(super) struct Grid {
     table: Table,
     columns: Vec<Set>,
+    width: u16,
 }
 
 impl Grid {
@@ -40,13 +43,39 @@ impl Grid {
         let columns: Vec<(String, Set)> =
             columns.iter().map(|(n, s)| ((*n).to_owned(), *s)).collect();
         table.set_header(columns.iter().map(|(name, set)| cell(name, *set)));
-        for column in table.column_iter_mut() {
+        for (i, column) in table.column_iter_mut().enumerate() {
             // Flush with the heading, and two spaces between columns.
-            column.set_padding((0, 2));
+            column.set_padding((0, if i + 1 < columns.len() { 2 } else { 0 }));
         }
         Self {
             table,
             columns: columns.iter().map(|(_, set)| *set).collect(),
+            width,
+        }
+    }
+
+    /// Gives figures the room they need, so that a lack of it breaks words only; unless words would then
+    /// be left with next to nothing.
+    fn keep_figures_whole(&mut self) {
+        const LEAST_FOR_WORDS: usize = 9;
+        const PADDING: usize = 2;
+        let wide = self.table.column_max_content_widths();
+        let needed: usize = wide
+            .iter()
+            .zip(&self.columns)
+            .map(|(wide, set)| match set {
+                Set::Words => LEAST_FOR_WORDS + PADDING,
+                Set::Figures => usize::from(*wide) + PADDING,
+            })
+            .sum::<usize>()
+            .saturating_sub(PADDING);
+        if needed > usize::from(self.width) {
+            return;
+        }
+        for (column, set) in self.table.column_iter_mut().zip(&self.columns) {
+            if *set == Set::Figures {
+                column.set_constraint(ColumnConstraint::ContentWidth);
+            }
         }
     }
 
@@ -61,7 +90,8 @@ impl Grid {
     }
 
     /// The finished table, each line ended.
-    pub(super) fn text(&self) -> String {
+    pub(super) fn text(mut self) -> String {
+        self.keep_figures_whole();
         let mut out = String::new();
         for line in self.table.lines() {
             out.push_str(line.trim_end());

@@ -6,4 +6,5 @@ mod fixture_check;
 #[path = "../common/fixture_record.rs"]
 mod fixture_record;
 mod pictures;
+mod program;
 mod tables;

@@ -89,7 +89,14 @@ fn without_glyph(group: &usvg::Group, out: &mut Vec<String>) {
 
 #[test]
 fn the_programs_own_words_have_all_their_glyphs() {
-    for picture in plot::draw_all(&fixture_record()).unwrap() {
+    let mut vacuum = fixture_record();
+    for point in &mut vacuum.supply_curve {
+        point.gauge_kpa = -60.0;
+    }
+    vacuum.openings[0].clean_at_ml = None;
+    vacuum.openings[0].clean_state = CleanState::NotReached;
+    let pictures = [fixture_record(), vacuum].map(|record| plot::draw_all(&record).unwrap());
+    for picture in pictures.into_iter().flatten() {
         let mut missing = Vec::new();
         without_glyph(tree(&picture.svg).root(), &mut missing);
         assert_eq!(missing, Vec::<String>::new(), "{}", picture.name);
@@ -235,6 +242,13 @@ fn odd_jobs_give_sound_pictures() {
         point.gauge_kpa = 0.0;
     }
     no_faults(&strict);
+
+    let mut re_pumped = fixture_record();
+    for (i, point) in re_pumped.supply_curve.iter_mut().enumerate() {
+        point.gauge_kpa = 70.0 + 5.0 * (i % 7) as f64;
+        point.reservoir_ml = 4.0 * i as f64;
+    }
+    no_faults(&re_pumped);
 
     let mut broken = fixture_record();
     broken.openings[0].drained_ml = f64::NAN;

@@ -102,7 +102,7 @@ fn odd_endings_are_said_in_words() {
     for words in [
         "at once",
         "never",
-        "lost again",
+        "lost",
         "volume reached",
         "upper bound met",
         "supply ran dry",

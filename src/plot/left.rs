@@ -7,40 +7,64 @@ use super::scale::Scale;
 use super::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, NEW, OLD, PAPER, Pen, WIDTH,
 };
-use super::words::{of_scenario, percent, rows_left_out, shown};
+use super::words::{TIE, of_scenario, rows_left_out, share, shown};
 use crate::job::record::{PartLeft, Record};
 
-const ROW: f64 = 37.0;
-const BARS: (f64, f64) = (238.0, 408.0);
-const DOTS: (f64, f64) = (520.0, 640.0);
+/// Height of a bar, of a line of its name, and of the gap between rows.
+const BAR: f64 = 25.0;
+const LINE: f64 = 1.2 * BODY;
+const GAP: f64 = 11.0;
+const BARS: (f64, f64) = (250.0, 410.0);
+const DOTS: (f64, f64) = (522.0, 640.0);
+
+/// A part with its name broken into lines.
+struct Row<'a> {
+    part: &'a PartLeft,
+    name: Vec<String>,
+}
+
+impl<'a> Row<'a> {
+    fn new(part: &'a PartLeft) -> Self {
+        let name = lettering::wrapped(&shown(&part.part), Letter::BODY, BARS.0 - EDGE - 14.0, 2);
+        Self { part, name }
+    }
+
+    fn height(&self) -> f64 {
+        GAP + BAR.max(LINE * self.name.len() as f64)
+    }
+}
 
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let left = &record.left;
-    let parts: Vec<&PartLeft> = left.parts.iter().take(MOST_ROWS).collect();
+    let rows: Vec<Row<'_>> = left.parts.iter().take(MOST_ROWS).map(Row::new).collect();
     let head = Head::new(
         "What stays behind, part by part",
         &of_scenario(record),
         &format!(
-            "In the whole system {} old fluid. Lowest boiling point {:.0} °C, in {}.",
-            percent(left.old_fraction),
+            "In the whole system {} old fluid. Lowest boiling point {:.0}{TIE}°C, in {}.",
+            share(left.old_fraction),
             left.lowest_boiling_c,
             lettering::shortened(&shown(&left.lowest_boiling_part), Letter::NOTE, 8.0 * BODY)
         ),
     );
-    let top = head.bottom() + 2.0 * BODY;
-    let bottom = top + ROW * parts.len() as f64;
+    let top = head.bottom() + 1.8 * BODY;
+    let bottom = top + rows.iter().map(Row::height).sum::<f64>();
     let note = rows_left_out(left.parts.len(), "parts");
-    let height = bottom + 2.2 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
+    let height = bottom + 2.0 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
 
-    let boiling = || parts.iter().map(|p| p.boiling_c).filter(|c| c.is_finite());
+    let boiling = || {
+        rows.iter()
+            .map(|r| r.part.boiling_c)
+            .filter(|c| c.is_finite())
+    };
     let (lowest, highest) = (
         boiling().fold(f64::INFINITY, f64::min),
         boiling().fold(f64::NEG_INFINITY, f64::max),
     );
     let air = 5.0_f64.max(0.15 * (highest - lowest));
     let degrees = Scale::new((lowest - air, highest + air), DOTS);
-    let share = Scale::new((0.0, 1.0), BARS);
+    let shares = Scale::new((0.0, 1.0), BARS);
 
     sheet(height, "What stays behind, part by part", |canvas| {
         canvas.head(&head)?;
@@ -48,9 +72,9 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             bold: true,
             ..Letter::BODY
         };
-        canvas.text((BARS.0, top - 0.9 * BODY), "old fluid, %", letter)?;
+        canvas.text((BARS.0, top - 0.8 * BODY), "old fluid, %", letter)?;
         canvas.text(
-            (WIDTH - EDGE, top - 0.9 * BODY),
+            (WIDTH - EDGE, top - 0.8 * BODY),
             "boiling point, °C",
             letter.held(Hold::Right),
         )?;
@@ -58,15 +82,18 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             let x = degrees.at(value);
             canvas.stroke(&[(x, top), (x, bottom)], Pen::solid(HAIR, 1.2))?;
         }
-        for (i, part) in parts.iter().enumerate() {
-            row(canvas, part, top + ROW * i as f64, share, degrees)?;
+        let mut y = top;
+        for row in &rows {
+            draw_row(canvas, row, y, shares, degrees)?;
+            y += row.height();
         }
         for value in [0.0, 0.5, 1.0] {
-            let x = share.at(value);
+            let x = shares.at(value);
             canvas.stroke(&[(x, bottom), (x, bottom + 7.0)], Pen::solid(GREY, 1.5))?;
+            let text = format!("{:.0}", 100.0 * value);
             canvas.text(
                 (x, bottom + 1.1 * BODY),
-                &format!("{:.0}", 100.0 * value),
+                &text,
                 Letter::NOTE.held(Hold::Middle),
             )?;
         }
@@ -84,23 +111,29 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     })
 }
 
-fn row(
+fn draw_row(
     canvas: &Canvas<'_>,
-    part: &PartLeft,
+    row: &Row<'_>,
     top: f64,
-    share: Scale,
+    shares: Scale,
     degrees: Scale,
 ) -> Result<(), PlotError> {
-    let y = top + 0.5 * ROW;
-    let name = lettering::shortened(&shown(&part.part), Letter::BODY, BARS.0 - EDGE - 14.0);
-    canvas.text((EDGE, y), &name, Letter::BODY)?;
-
-    let (ceiling, floor) = (y - 0.34 * ROW, y + 0.34 * ROW);
-    let edge = share.at(part.old_fraction);
+    let part = row.part;
+    let y = top + 0.5 * row.height();
+    for (i, line) in row.name.iter().enumerate() {
+        let above = 0.5 * (row.name.len() as f64 - 1.0) - i as f64;
+        canvas.text((EDGE, y - LINE * above), line, Letter::BODY)?;
+    }
+    let (ceiling, floor) = (y - 0.5 * BAR, y + 0.5 * BAR);
+    let edge = shares.at(part.old_fraction);
     canvas.block((BARS.0, ceiling), (BARS.1, floor), NEW)?;
     canvas.block((BARS.0, ceiling), (edge, floor), OLD)?;
     canvas.stroke(&[(edge, ceiling), (edge, floor)], Pen::solid(INK, 2.5))?;
-    canvas.text((BARS.1 + 8.0, y), &percent(part.old_fraction), Letter::BODY)?;
+    canvas.text(
+        (BARS.1 + 90.0, y),
+        &share(part.old_fraction),
+        Letter::BODY.held(Hold::Right),
+    )?;
 
     if part.boiling_c.is_finite() {
         let x = degrees.at(part.boiling_c);

@@ -82,7 +82,8 @@ fn ending_in_dots(chars: &[char]) -> String {
 /// fit into the last one ends in "…".
 pub(super) fn wrapped(text: &str, letter: Letter, room: f64, most: usize) -> Vec<String> {
     let mut lines = Vec::new();
-    let mut words = text.split_whitespace().peekable();
+    // At spaces only: a no-break space keeps a figure and its unit together.
+    let mut words = text.split(' ').filter(|w| !w.is_empty()).peekable();
     while words.peek().is_some() && lines.len() < most {
         if lines.len() + 1 == most {
             let rest = words.by_ref().collect::<Vec<_>>().join(" ");

@@ -5,6 +5,7 @@
 
 mod canvas;
 mod clearing;
+mod labels;
 mod left;
 mod lettering;
 mod origins;

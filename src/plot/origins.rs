@@ -6,9 +6,9 @@ use super::lettering;
 use super::scale::Scale;
 use super::style::{
     BLUE, BODY, EDGE, GREEN, GREY, Hold, INK, Letter, MOST_ROWS, NAME, NEW, ORANGE, PAPER, PURPLE,
-    Pen, SKY, VERMILLION, WIDTH, YELLOW,
+    Pen, VERMILLION, WIDTH, YELLOW,
 };
-use super::words::{number, of_scenario, pass_of, rows_left_out, shown};
+use super::words::{TIE, number, of_scenario, pass_of, rows_left_out, shown};
 use crate::job::record::{Opening, Record};
 use plotters::style::RGBColor;
 
@@ -66,7 +66,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let head = Head::new(
         "Where the drained millilitres came from",
         &of_scenario(record),
-        "One bar a bleeder, in the order closed; all in mL. The framed pale blue piece is new fluid that ran through.",
+        "One bar a bleeder, in the order closed; all figures in mL.",
     );
     let note = rows_left_out(record.openings.len(), "openings");
     let foot = if note.is_some() { 1.5 * BODY } else { 0.0 };
@@ -147,7 +147,7 @@ fn words(piece: &Piece) -> String {
 }
 
 fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
-    let total = format!("{} mL", number(bar.opening.drained_ml));
+    let total = format!("{}{TIE}mL", number(bar.opening.drained_ml));
     let name = format!("{}{}", shown(&bar.opening.bleeder), pass_of(bar.opening));
     let room = WIDTH - 2.0 * EDGE - lettering::width(&total, Letter::NAME) - BETWEEN;
     let name = lettering::shortened(&name, Letter::NAME, room);
@@ -169,10 +169,10 @@ fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Resu
         let (from, to) = (across.at(sum), across.at(sum + piece.ml));
         sum += piece.ml;
         canvas.block((from, ceiling), (to, floor), piece.colour)?;
-        if piece.new && to - from > 4.0 {
+        if piece.new && to - from > 8.0 {
             canvas.frame(
-                (from + 1.5, ceiling + 1.5),
-                (to - 1.5, floor - 1.5),
+                (from + 2.75, ceiling + 1.5),
+                (to - 2.75, floor - 1.5),
                 Pen::solid(BLUE, 3.0),
             )?;
         }
@@ -200,7 +200,7 @@ fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Resu
             canvas.frame(
                 (x, y - 0.5 * SWATCH),
                 corner,
-                Pen::solid(if piece.new { SKY } else { GREY }, 1.5),
+                Pen::solid(if piece.new { BLUE } else { GREY }, 1.5),
             )?;
             let text = words(piece);
             canvas.text((x + SWATCH + 8.0, y), &text, Letter::BODY)?;

@@ -47,7 +47,14 @@ impl Scale {
             .key_points(most)
             .into_iter()
             .filter(|v| (self.low..=self.high).contains(v))
-            .map(|v| (v, RangedCoordf64::format(&v)))
+            .map(|v| {
+                let text = RangedCoordf64::format(&v);
+                let text = match text.split_once('.') {
+                    Some((whole, zeros)) if zeros.chars().all(|c| c == '0') => whole.to_owned(),
+                    _ => text,
+                };
+                (v, text)
+            })
             .collect()
     }
 }

@@ -29,8 +29,6 @@ pub(super) const HAIR: RGBColor = RGBColor(0xD5, 0xD3, 0xCB);
 
 /// Okabe–Ito orange.
 pub(super) const ORANGE: RGBColor = RGBColor(0xE6, 0x9F, 0x00);
-/// Okabe–Ito sky blue.
-pub(super) const SKY: RGBColor = RGBColor(0x56, 0xB4, 0xE9);
 /// Okabe–Ito bluish green.
 pub(super) const GREEN: RGBColor = RGBColor(0x00, 0x9E, 0x73);
 /// Okabe–Ito yellow.

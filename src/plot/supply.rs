@@ -2,20 +2,25 @@
 
 use super::PlotError;
 use super::canvas::{Canvas, Head, Place, sheet, thinned};
+use super::labels;
 use super::lettering;
 use super::scale::Scale;
 use super::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, Pen, VERMILLION, WIDTH};
-use super::words::{number, of_scenario, shown};
+use super::words::{TIE, number, of_scenario, shown};
 use crate::job::record::{Record, SupplyPoint};
 use plotters::style::RGBColor;
 
 const LEFT: f64 = EDGE + 64.0;
 const RIGHT: f64 = WIDTH - EDGE - 64.0;
-const PANEL: f64 = 250.0;
+const PANEL: f64 = 240.0;
 const BAND: RGBColor = RGBColor(0xEC, 0xEA, 0xE2);
+/// More names than this have no room beside each other.
+const MOST_NAMES: usize = 16;
+/// The gauge axis spans at least this, so that a supply without pressure is seen to have none, kPa.
+const LEAST_GAUGE: f64 = 10.0;
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
-/// A line of the picture: name, values, pen.
+/// A line of the picture: name, values over seconds, pen.
 struct Trace {
     name: &'static str,
     points: Vec<(f64, f64)>,
@@ -29,10 +34,14 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         &of_scenario(record),
         &format!(
             "Supply: {}. Shaded: a bleeder is open.",
-            shown(&record.supply)
+            lettering::shortened(&shown(&record.supply), Letter::NOTE, 14.0 * BODY)
         ),
     );
-    let curve = &record.supply_curve;
+    let curve: Vec<&SupplyPoint> = record
+        .supply_curve
+        .iter()
+        .filter(|p| p.at_s.is_finite() && p.gauge_kpa.is_finite())
+        .collect();
     let seconds = record
         .openings
         .iter()
@@ -40,16 +49,24 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         .chain(curve.iter().map(|p| p.at_s))
         .fold(1.0, f64::max);
     let across = Scale::new((0.0, seconds / 60.0), (LEFT, RIGHT));
-    let names = head.bottom() + 1.2 * BODY;
-    let gauge_top = names + 1.4 * BODY + 1.9 * BODY;
+    let captions = head.bottom() + 0.5 * BODY;
+    let names = captions + 1.5 * BODY;
+    let gauge_top = names + 1.9 * BODY;
     let fluid_top = gauge_top + PANEL + 2.4 * BODY;
-    let height = fluid_top + PANEL + 3.6 * BODY;
+    let height = fluid_top + PANEL + 3.4 * BODY;
 
     sheet(height, "Gauge and fluid over the job", |canvas| {
         canvas.head(&head)?;
         bands(canvas, record, across, names, &[gauge_top, fluid_top])?;
-        gauge_panel(canvas, curve, across, gauge_top)?;
-        fluid_panel(canvas, curve, across, fluid_top)?;
+        canvas.text((EDGE, captions), "gauge pressure, kPa", Letter::NOTE)?;
+        canvas.text(
+            (WIDTH - EDGE, captions),
+            "psi",
+            Letter::NOTE.held(Hold::Right),
+        )?;
+        gauge_panel(canvas, &curve, across, gauge_top)?;
+        canvas.text((EDGE, fluid_top - 1.1 * BODY), "fluid, mL", Letter::NOTE)?;
+        fluid_panel(canvas, &curve, across, fluid_top)?;
         let floor = fluid_top + PANEL;
         for (value, text) in across.marks(7) {
             let x = across.at(value);
@@ -60,8 +77,9 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
                 Letter::BODY.held(Hold::Middle),
             )?;
         }
+        let below = (0.5 * (LEFT + RIGHT), floor + 2.4 * BODY);
         canvas.text(
-            (0.5 * (LEFT + RIGHT), floor + 2.4 * BODY),
+            below,
             "minutes from the start of the job",
             Letter::NOTE.held(Hold::Middle),
         )
@@ -80,9 +98,7 @@ fn bands(
         bold: true,
         ..Letter::BODY
     };
-    let first_top = tops.first().copied().unwrap_or(names);
-    let most = 6.0 * BODY;
-    let mut labels = Vec::new();
+    let mut middles = Vec::new();
     for opening in &record.openings {
         let (from, to) = (
             across.at(opening.opened_s / 60.0),
@@ -91,59 +107,40 @@ fn bands(
         for top in tops {
             canvas.block((from, *top), (to.max(from + 1.5), top + PANEL), BAND)?;
         }
-        let name = lettering::shortened(&shown(&opening.bleeder), letter, most);
-        let wide = lettering::width(&name, letter);
-        labels.push((0.5 * (from + to), wide, name));
+        middles.push(0.5 * (from + to));
     }
-    let Some(places) = apart(
-        &labels.iter().map(|(x, w, _)| (*x, *w)).collect::<Vec<_>>(),
-        EDGE,
-        WIDTH - EDGE,
-    ) else {
-        let text = format!("{} openings, too many to name here", labels.len());
+    // Names in full if they fit, else shortened more and more.
+    let found = [6.0, 4.0, 2.6].into_iter().find_map(|most| {
+        let names: Vec<String> = record
+            .openings
+            .iter()
+            .take(MOST_NAMES)
+            .map(|o| lettering::shortened(&shown(&o.bleeder), letter, most * BODY))
+            .collect();
+        let sizes: Vec<_> = middles
+            .iter()
+            .zip(&names)
+            .map(|(x, n)| (*x, lettering::width(n, letter)))
+            .collect();
+        let places = labels::apart(&sizes, EDGE, WIDTH - EDGE)?;
+        Some((names, places))
+    });
+    let Some((names_shown, places)) = found.filter(|_| record.openings.len() <= MOST_NAMES) else {
+        let text = format!("{} openings, too many to name here", record.openings.len());
         return canvas.text((LEFT, names), &text, Letter::NOTE);
     };
-    for ((x, _, name), place) in labels.iter().zip(places) {
+    let panel = tops.first().copied().unwrap_or(names);
+    for ((x, name), place) in middles.iter().zip(&names_shown).zip(places) {
         canvas.text((place, names), name, letter.held(Hold::Middle))?;
-        let from = names + 0.7 * BODY;
-        canvas.stroke(
-            &[
-                (place, from),
-                (place, from + 4.0),
-                (*x, first_top - 1.9 * BODY),
-                (*x, first_top),
-            ],
-            Pen::solid(GREY, 1.2),
-        )?;
+        let (from, to) = (names + 0.75 * BODY, panel - 2.0);
+        canvas.stroke(&[(place, from), (*x, to)], Pen::solid(GREY, 1.2))?;
     }
     Ok(())
 }
 
-/// Middles of labels (middle wanted, width) in the order of the middles wanted, moved so that none overlap
-/// and all lie between two ends; `None` if they do not fit.
-fn apart(labels: &[(f64, f64)], low: f64, high: f64) -> Option<Vec<f64>> {
-    const AIR: f64 = 10.0;
-    let mut order: Vec<usize> = (0..labels.len()).collect();
-    order.sort_by(|a, b| labels[*a].0.total_cmp(&labels[*b].0));
-    let mut places = vec![0.0; labels.len()];
-    let mut edge = low;
-    for i in &order {
-        let (wanted, wide) = labels[*i];
-        places[*i] = wanted.max(edge + 0.5 * wide);
-        edge = places[*i] + 0.5 * wide + AIR;
-    }
-    let mut edge = high;
-    for i in order.iter().rev() {
-        let wide = labels[*i].1;
-        places[*i] = places[*i].min(edge - 0.5 * wide);
-        edge = places[*i] - 0.5 * wide - AIR;
-    }
-    (edge + AIR >= low - 1e-9).then_some(places)
-}
-
 fn gauge_panel(
     canvas: &Canvas<'_>,
-    curve: &[SupplyPoint],
+    curve: &[&SupplyPoint],
     across: Scale,
     top: f64,
 ) -> Result<(), PlotError> {
@@ -152,26 +149,26 @@ fn gauge_panel(
         points: curve.iter().map(|p| (p.at_s, p.gauge_kpa)).collect(),
         pen: Pen::solid(VERMILLION, 3.5),
     };
-    let highest = curve.iter().map(|p| p.gauge_kpa).fold(1.0, f64::max);
-    let up = Scale::new((0.0, 1.12 * highest), (top + PANEL, top));
-    grid(canvas, up, "gauge pressure, kPa")?;
-    let psi = Scale::new((0.0, 1.12 * highest / KPA_PER_PSI), (top + PANEL, top));
-    canvas.text(
-        (WIDTH - EDGE, top - 0.85 * BODY),
-        "psi",
-        Letter::NOTE.held(Hold::Right),
-    )?;
+    let gauges = || curve.iter().map(|p| p.gauge_kpa);
+    // Below zero: a vacuum at the bleeder.
+    let (low, high) = (
+        1.12 * gauges().fold(0.0, f64::min),
+        1.12 * gauges().fold(LEAST_GAUGE, f64::max),
+    );
+    let up = Scale::new((low, high), (top + PANEL, top));
+    grid(canvas, up)?;
+    let psi = Scale::new((low / KPA_PER_PSI, high / KPA_PER_PSI), (top + PANEL, top));
     for (value, text) in psi.marks(5) {
         let y = psi.at(value);
         canvas.stroke(&[(RIGHT, y), (RIGHT + 7.0, y)], Pen::solid(GREY, 1.5))?;
         canvas.text((RIGHT + 13.0, y), &text, Letter::BODY)?;
     }
-    traces(canvas, &[gauge], across, up, "kPa")
+    traces(canvas, &[gauge], across, up, top, "kPa")
 }
 
 fn fluid_panel(
     canvas: &Canvas<'_>,
-    curve: &[SupplyPoint],
+    curve: &[&SupplyPoint],
     across: Scale,
     top: f64,
 ) -> Result<(), PlotError> {
@@ -198,13 +195,11 @@ fn fluid_panel(
         .map(|p| p.1)
         .fold(1.0, f64::max);
     let up = Scale::new((0.0, 1.12 * highest), (top + PANEL, top));
-    grid(canvas, up, "fluid, mL")?;
-    traces(canvas, &lines, across, up, "mL")
+    grid(canvas, up)?;
+    traces(canvas, &lines, across, up, top, "mL")
 }
 
-fn grid(canvas: &Canvas<'_>, up: Scale, unit: &str) -> Result<(), PlotError> {
-    let top = up.at(f64::INFINITY);
-    canvas.text((EDGE, top - 0.85 * BODY), unit, Letter::NOTE)?;
+fn grid(canvas: &Canvas<'_>, up: Scale) -> Result<(), PlotError> {
     for (value, text) in up.marks(5) {
         let y = up.at(value);
         let pen = if value == 0.0 {
@@ -218,43 +213,60 @@ fn grid(canvas: &Canvas<'_>, up: Scale, unit: &str) -> Result<(), PlotError> {
     Ok(())
 }
 
-/// Draws the lines; each is named at its start, with its first and last figure.
+/// Draws the lines, and beside each its name with its first and last figure.
 fn traces(
     canvas: &Canvas<'_>,
     lines: &[Trace],
     across: Scale,
     up: Scale,
+    top: f64,
     unit: &str,
 ) -> Result<(), PlotError> {
-    for line in lines {
-        let places: Vec<Place> = line
-            .points
-            .iter()
-            .map(|(s, v)| (across.at(s / 60.0), up.at(*v)))
-            .collect();
-        canvas.stroke(&thinned(places), line.pen)?;
+    let paths: Vec<Vec<Place>> = lines
+        .iter()
+        .map(|l| {
+            thinned(
+                l.points
+                    .iter()
+                    .map(|(s, v)| (across.at(s / 60.0), up.at(*v)))
+                    .collect(),
+            )
+        })
+        .collect();
+    for (line, path) in lines.iter().zip(&paths) {
+        canvas.stroke(path, line.pen)?;
     }
-    let mut taken: Vec<f64> = Vec::new();
-    for line in lines {
-        let (Some(first), Some(last)) = (line.points.first(), line.points.last()) else {
-            continue;
-        };
-        let text = format!(
-            "{}: {} {unit} at the start, {} at the end",
-            line.name,
-            number(first.1),
-            number(last.1)
-        );
-        let mut y = up.at(first.1) - 0.8 * BODY;
-        while taken.iter().any(|t| (t - y).abs() < 1.2 * BODY) {
-            y -= 1.2 * BODY;
-        }
-        taken.push(y);
-        let text = lettering::shortened(&text, Letter::BODY, RIGHT - LEFT - 12.0);
+    let texts: Vec<(usize, String)> = lines
+        .iter()
+        .enumerate()
+        .filter_map(|(i, line)| {
+            let (first, last) = (line.points.first()?.1, line.points.last()?.1);
+            let (first, last) = (number(first), number(last));
+            let steady = line.points.iter().all(|p| number(p.1) == first);
+            let text = if steady {
+                format!("{} {first}{TIE}{unit} throughout", line.name)
+            } else {
+                format!("{} from {first} to {last}{TIE}{unit}", line.name)
+            };
+            Some((i, text))
+        })
+        .collect();
+    let sizes: Vec<_> = texts
+        .iter()
+        .map(|(i, t)| (*i, lettering::width(t, Letter::BODY), 1.3 * BODY))
+        .collect();
+    let frame = ((LEFT, top), (RIGHT, top + PANEL));
+    let hairs: Vec<f64> = up.marks(5).iter().map(|(v, _)| up.at(*v)).collect();
+    for ((i, text), place) in texts
+        .iter()
+        .zip(labels::beside(&paths, &sizes, frame, &hairs))
+    {
         canvas.text(
-            (LEFT + 10.0, y),
-            &text,
-            Letter::BODY.coloured(line.pen.colour),
+            place,
+            text,
+            Letter::BODY
+                .held(Hold::Middle)
+                .coloured(lines[*i].pen.colour),
         )?;
     }
     Ok(())

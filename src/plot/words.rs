@@ -14,36 +14,34 @@ pub(super) fn of_scenario(record: &Record) -> String {
     harmless(&record.scenario.title)
 }
 
-/// A figure with three significant digits or, from 100 on, none behind the point.
+/// A no-break space, which keeps a figure and its unit on one line.
+pub(super) const TIE: char = '\u{a0}';
+
+/// A volume or pressure as the tables write it: one digit behind the point below 100, none from there on.
 pub(super) fn number(value: f64) -> String {
-    let digits = match value.abs() {
-        v if v >= 99.95 => 0,
-        v if v >= 9.995 => 1,
-        _ => 2,
-    };
+    let digits = usize::from(value.abs() < 99.95);
     let text = format!("{value:.digits$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.')
+    if text == "-0.0" {
+        "0.0".to_owned()
     } else {
-        &text
-    };
-    if text == "-0" {
-        "0".to_owned()
-    } else {
-        text.replace('-', "−")
+        text
     }
 }
 
-/// A share as a percentage.
-pub(super) fn percent(share: f64) -> String {
+/// A share as a percentage with one digit behind the point.
+pub(super) fn share(share: f64) -> String {
     let percent = 100.0 * share;
-    if percent > 0.0 && percent < 0.1 {
-        "under 0.1 %".to_owned()
-    } else if percent < 9.95 && percent.fract() > 1e-9 {
-        format!("{percent:.1} %")
+    if percent > 99.949 {
+        format!("{percent:.0}{TIE}%")
     } else {
-        format!("{percent:.0} %")
+        format!("{percent:.1}{TIE}%")
     }
+}
+
+/// A mark of a percentage axis: no more digits than it needs.
+pub(super) fn mark(share: f64) -> String {
+    let percent = (1e5 * share).round() / 1e3;
+    format!("{percent}{TIE}%")
 }
 
 /// `, pass 2` from the second pass on.
@@ -71,7 +69,7 @@ pub(super) fn clean_at(opening: &Opening) -> String {
     match (opening.clean_state, opening.clean_at_ml) {
         (CleanState::Already, _) => "clean from the first draw".to_owned(),
         (CleanState::Lost, _) => "ran clean, then dirty again".to_owned(),
-        (CleanState::Reached, Some(at)) => format!("clean from {} mL on", number(at)),
+        (CleanState::Reached, Some(at)) => format!("clean from {}{TIE}mL", number(at)),
         (CleanState::Reached, None) | (CleanState::NotReached, _) => "never ran clean".to_owned(),
     }
 }

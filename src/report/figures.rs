@@ -36,9 +36,9 @@ pub(super) fn shortened(text: &str, columns: usize) -> String {
     out
 }
 
-/// A volume in mL: one digit behind the point below 100, none from there on.
+/// A volume in mL, one digit behind the point.
 pub(super) fn ml(ml: f64) -> String {
-    rounded(ml, if ml.abs() < 99.95 { 1 } else { 0 })
+    rounded(ml, 1)
 }
 
 /// A share as a percentage, without the sign.
@@ -81,7 +81,7 @@ pub(super) fn clock(seconds: f64) -> String {
     format!("{:.0}:{:02.0}", (all / 60.0).floor(), all % 60.0)
 }
 
-/// A time in words: 45 s, 8 min 45 s, 1 h 23 min.
+/// A time in words: 45 s, 8 min 45 s, 23 min, 1 h 23 min.
 pub(super) fn lasting(seconds: f64) -> String {
     let all = seconds.round();
     let (hours, minutes, rest) = (
@@ -93,6 +93,8 @@ pub(super) fn lasting(seconds: f64) -> String {
         "–".to_owned()
     } else if hours > 0.0 {
         format!("{hours:.0} h {minutes:.0} min")
+    } else if minutes >= 10.0 {
+        format!("{:.0} min", (all / 60.0).round())
     } else if minutes > 0.0 {
         format!("{minutes:.0} min {rest:.0} s")
     } else {
@@ -155,9 +157,9 @@ pub(super) fn closed_by(why: ClosedBy) -> &'static str {
 /// From which millilitre on it looked clean.
 pub(super) fn clean_at(state: CleanState, at_ml: Option<f64>) -> String {
     match (state, at_ml) {
-        (CleanState::Already, _) => "from the first".to_owned(),
-        (CleanState::Lost, _) => "lost again".to_owned(),
-        (CleanState::Reached, Some(at)) => ml(at),
+        (CleanState::Already, _) => "at once".to_owned(),
+        (CleanState::Lost, _) => "lost".to_owned(),
+        (CleanState::Reached, Some(at)) => rounded(at, 0),
         (CleanState::Reached, None) | (CleanState::NotReached, _) => "never".to_owned(),
     }
 }

@@ -1,7 +1,9 @@
 //! The common look of the tables: a heading, columns set off by space alone, one rule under their names.
 
 use anstyle::{AnsiColor, Style};
-use comfy_table::{Cell, CellAlignment, ContentArrangement, LineStyle, Table, TableStyle};
+use comfy_table::{
+    Cell, CellAlignment, ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle,
+};
 
 /// Style of headings.
 const HEADING: Style = Style::new().bold();
@@ -26,6 +28,7 @@ pub(super) enum Set {
 pub(super) struct Grid {
     table: Table,
     columns: Vec<Set>,
+    width: u16,
 }
 
 impl Grid {
@@ -33,18 +36,46 @@ impl Grid {
     pub(super) fn new(width: u16, columns: &[(&str, Set)]) -> Self {
         let mut table = Table::new();
         table
-            .load_style(
-                TableStyle::new().header_separator(LineStyle::none().fill('─').junction('─')),
-            )
+            .load_style(TableStyle::new().header_separator(LineStyle::none().fill('─')))
             .set_content_arrangement(ContentArrangement::Dynamic)
             .set_width(width)
             .force_no_tty();
         let columns: Vec<(String, Set)> =
             columns.iter().map(|(n, s)| ((*n).to_owned(), *s)).collect();
         table.set_header(columns.iter().map(|(name, set)| cell(name, *set)));
+        for (i, column) in table.column_iter_mut().enumerate() {
+            // Flush with the heading, and two spaces between columns.
+            column.set_padding((0, if i + 1 < columns.len() { 2 } else { 0 }));
+        }
         Self {
             table,
             columns: columns.iter().map(|(_, set)| *set).collect(),
+            width,
+        }
+    }
+
+    /// Gives figures the room they need, so that a lack of it breaks words only; unless words would then
+    /// be left with next to nothing.
+    fn keep_figures_whole(&mut self) {
+        const LEAST_FOR_WORDS: usize = 9;
+        const PADDING: usize = 2;
+        let wide = self.table.column_max_content_widths();
+        let needed: usize = wide
+            .iter()
+            .zip(&self.columns)
+            .map(|(wide, set)| match set {
+                Set::Words => LEAST_FOR_WORDS + PADDING,
+                Set::Figures => usize::from(*wide) + PADDING,
+            })
+            .sum::<usize>()
+            .saturating_sub(PADDING);
+        if needed > usize::from(self.width) {
+            return;
+        }
+        for (column, set) in self.table.column_iter_mut().zip(&self.columns) {
+            if *set == Set::Figures {
+                column.set_constraint(ColumnConstraint::ContentWidth);
+            }
         }
     }
 
@@ -59,7 +90,8 @@ impl Grid {
     }
 
     /// The finished table, each line ended.
-    pub(super) fn text(&self) -> String {
+    pub(super) fn text(mut self) -> String {
+        self.keep_figures_whole();
         let mut out = String::new();
         for line in self.table.lines() {
             out.push_str(line.trim_end());
@@ -109,11 +141,16 @@ pub(super) fn paragraph(text: &str, width: u16, indent: usize) -> String {
     out
 }
 
-/// Pairs of what and how much, one a line, the figures in one column.
+/// Pairs of what and how much, one a line, the figures (up to the first space) in one column.
 pub(super) fn pairs(rows: &[(&str, String)]) -> String {
     use unicode_width::UnicodeWidthStr as _;
+    let figure = |much: &str| much.split(' ').next().unwrap_or(much).width();
     let wide = rows.iter().map(|(what, _)| what.width()).max().unwrap_or(0);
+    let figures = rows.iter().map(|(_, much)| figure(much)).max().unwrap_or(0);
     rows.iter()
-        .map(|(what, much)| format!(" {what}{}  {much}\n", " ".repeat(wide - what.width())))
+        .map(|(what, much)| {
+            let gap = " ".repeat(wide - what.width() + 2 + figures - figure(much));
+            format!("{what}{gap}{much}\n")
+        })
         .collect()
 }

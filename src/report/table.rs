@@ -38,27 +38,38 @@ fn head(record: &Record, view: View) -> String {
     grid::heading(&title) + &grid::paragraph(&below, view.width, 0)
 }
 
-/// The bleeder's name, with the pass where there are several.
-fn bleeder(opening: &Opening, record: &Record) -> String {
-    let passes = record.openings.iter().any(|o| o.pass > 1);
-    let name = name(&opening.bleeder);
-    if passes {
-        format!("{name}, pass {}", opening.pass)
-    } else {
-        name
+/// Columns that name an opening: the bleeder, and the pass where there are several.
+fn naming(record: &Record) -> Vec<(&'static str, Set)> {
+    let mut columns = vec![("bleeder", Words)];
+    if several_passes(record) {
+        columns.push(("pass", Figures));
     }
+    columns
+}
+
+/// The cells under [`naming`].
+fn named(opening: &Opening, record: &Record) -> Vec<String> {
+    let mut cells = vec![name(&opening.bleeder)];
+    if several_passes(record) {
+        cells.push(opening.pass.to_string());
+    }
+    cells
+}
+
+fn several_passes(record: &Record) -> bool {
+    record.openings.iter().any(|o| o.pass > 1)
 }
 
 fn bleeders(record: &Record, view: View) -> String {
     let metric = view.units == Units::Metric;
-    let mut columns = vec![
-        ("bleeder", Words),
+    let mut columns = naming(record);
+    columns.extend([
         ("drained\nmL", Figures),
         ("share\n%", Figures),
-        ("clean from\nmL", Figures),
+        ("clean\nfrom, mL", Figures),
         ("time\nmin:s", Figures),
         ("flow\nmL/s", Figures),
-    ];
+    ]);
     if metric {
         columns.push(("gauge, kPa\nstart → end", Figures));
     }
@@ -71,14 +82,14 @@ fn bleeders(record: &Record, view: View) -> String {
         } else {
             0.0
         };
-        let mut row = vec![
-            bleeder(o, record),
-            ml(o.drained_ml),
+        let mut row = named(o, record);
+        row.extend([
+            rounded(o.drained_ml, 0),
             percent(share),
             clean_at(o.clean_state, o.clean_at_ml),
             clock(o.closed_s - o.opened_s),
             rounded(o.mean_flow_ml_per_s, 2),
-        ];
+        ]);
         if metric {
             row.push(format!(
                 "{} → {}",
@@ -97,27 +108,25 @@ fn bleeders(record: &Record, view: View) -> String {
 }
 
 fn cleanness(record: &Record, view: View) -> String {
-    let mut grid = Grid::new(
-        view.width,
-        &[
-            ("bleeder", Words),
-            ("closed because", Words),
-            ("looked clean:\nseen in hose", Figures),
-            ("counts as\nclean", Figures),
-            ("is clean:\nleft on its path", Figures),
-        ],
-    );
+    let mut columns = naming(record);
+    columns.extend([
+        ("closed because", Words),
+        ("looked clean:\nseen in hose", Figures),
+        ("counts as\nclean", Figures),
+        ("is clean:\nleft on its path", Figures),
+    ]);
+    let mut grid = Grid::new(view.width, &columns);
     for o in &record.openings {
-        grid.row([
-            bleeder(o, record),
+        let mut row = named(o, record);
+        row.extend([
             closed_by(o.closed_by).to_owned(),
             percent(o.seen_old_fraction),
             percent(o.threshold),
             percent(o.path_old_fraction),
         ]);
+        grid.row(row);
     }
-    grid::heading("Looked clean, is clean: old fluid in % when the bleeder was closed")
-        + &grid.text()
+    grid::heading("Looked clean, is clean: old fluid in % at the close") + &grid.text()
 }
 
 fn origins(record: &Record, view: View) -> String {
@@ -128,7 +137,7 @@ fn origins(record: &Record, view: View) -> String {
         }
     }
     let broken: Vec<String> = names.iter().map(|n| n.replacen(' ', "\n", 1)).collect();
-    let mut columns = vec![("bleeder", Words)];
+    let mut columns: Vec<(&str, Set)> = naming(record);
     columns.extend(broken.iter().map(|n| (n.as_str(), Figures)));
     let mut grid = Grid::new(view.width, &columns);
     for o in &record.openings {
@@ -138,7 +147,7 @@ fn origins(record: &Record, view: View) -> String {
                 .find(|(n, _)| *n == origin)
                 .map_or(0.0, |(_, ml)| *ml)
         };
-        let mut row = vec![bleeder(o, record)];
+        let mut row = named(o, record);
         row.extend(names.iter().map(|n| ml(of(n))));
         grid.row(row);
     }

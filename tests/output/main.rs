@@ -1,5 +1,10 @@
 //! What a job's record looks like once it leaves the program: tables, files and pictures.
 
+mod files;
+#[path = "../common/fixture_check.rs"]
+mod fixture_check;
 #[path = "../common/fixture_record.rs"]
 mod fixture_record;
 mod pictures;
+mod program;
+mod tables;

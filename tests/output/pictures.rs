@@ -70,6 +70,43 @@ fn faults(svg: &str) -> Vec<String> {
     faults
 }
 
+/// Characters that the embedded fonts cannot show.
+fn without_glyph(group: &usvg::Group, out: &mut Vec<String>) {
+    for node in group.children() {
+        match node {
+            usvg::Node::Text(text) => {
+                let glyphs = text
+                    .layouted()
+                    .iter()
+                    .flat_map(|span| &span.positioned_glyphs);
+                out.extend(glyphs.filter(|g| g.id.0 == 0).map(|g| g.text.clone()));
+            }
+            usvg::Node::Group(inner) => without_glyph(inner, out),
+            _ => {}
+        }
+    }
+}
+
+#[test]
+fn the_programs_own_words_have_all_their_glyphs() {
+    let mut vacuum = fixture_record();
+    for point in &mut vacuum.supply_curve {
+        point.gauge_kpa = -60.0;
+    }
+    vacuum.openings[0].clean_at_ml = None;
+    vacuum.openings[0].clean_state = CleanState::NotReached;
+    let pictures = [fixture_record(), vacuum].map(|record| plot::draw_all(&record).unwrap());
+    for picture in pictures.into_iter().flatten() {
+        let mut missing = Vec::new();
+        without_glyph(tree(&picture.svg).root(), &mut missing);
+        assert_eq!(missing, Vec::<String>::new(), "{}", picture.name);
+    }
+    let mut missing = Vec::new();
+    let arrow = "<svg xmlns='http://www.w3.org/2000/svg' width='9' height='9'><text font-family='Noto Sans'>→</text></svg>";
+    without_glyph(tree(arrow).root(), &mut missing);
+    assert_eq!(missing, ["→"], "the check itself sees a gap");
+}
+
 fn no_faults(record: &Record) {
     for picture in plot::draw_all(record).unwrap() {
         assert_eq!(
@@ -122,8 +159,11 @@ fn lettering_is_large_enough_for_a_phone() {
 #[test]
 fn every_axis_has_its_unit() {
     let wanted: [(&str, &[&str]); 4] = [
-        ("clearing", &["drained at this bleeder, mL", "100 %"]),
-        ("origins", &["262 mL", "all in mL", "new fluid 74.2"]),
+        ("clearing", &["drained at this bleeder, mL", "100\u{a0}%"]),
+        (
+            "origins",
+            &["262\u{a0}mL", "all figures in mL", "new fluid 74.2"],
+        ),
         (
             "supply",
             &[
@@ -202,6 +242,13 @@ fn odd_jobs_give_sound_pictures() {
         point.gauge_kpa = 0.0;
     }
     no_faults(&strict);
+
+    let mut re_pumped = fixture_record();
+    for (i, point) in re_pumped.supply_curve.iter_mut().enumerate() {
+        point.gauge_kpa = 70.0 + 5.0 * (i % 7) as f64;
+        point.reservoir_ml = 4.0 * i as f64;
+    }
+    no_faults(&re_pumped);
 
     let mut broken = fixture_record();
     broken.openings[0].drained_ml = f64::NAN;

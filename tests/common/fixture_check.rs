@@ -1,0 +1,78 @@
+//! A made-up check report for the tests: plausible figures, none of them computed.
+
+use farwheel::job::check::{
+    CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine,
+};
+use farwheel::job::record::{ScenarioName, Warning};
+
+/// The fixture.
+pub fn fixture_check() -> CheckReport {
+    let part = |part: &str, kind, volume_ml, from: &[&str]| PartLine {
+        part: part.into(),
+        kind,
+        volume_ml,
+        from: from.iter().map(|f| (*f).into()).collect(),
+    };
+    let path = |bleeder: &str, path_ml, side: &str| PathLine {
+        bleeder: bleeder.into(),
+        parts: [
+            side,
+            &format!("line {bleeder}"),
+            &format!("hose {bleeder}"),
+            bleeder,
+        ]
+        .map(Into::into)
+        .to_vec(),
+        path_ml,
+    };
+    CheckReport {
+        farwheel: "0.1.0",
+        scenario: ScenarioName {
+            title: "Compact hatchback, diagonal split, pressure bleeder, far wheel first by eye".into(),
+            file: "scenarios/compact-hatchback.toml".into(),
+        },
+        fluids: vec![
+            FluidLine {
+                role: "old fluid",
+                grade: "DOT 3".into(),
+                water_percent: 2.5,
+                boiling_c: 152.4,
+                viscosity_mm2_per_s: 14.2,
+                density_kg_per_m3: 1042.0,
+            },
+            FluidLine {
+                role: "new fluid",
+                grade: "DOT 4".into(),
+                water_percent: 0.1,
+                boiling_c: 258.0,
+                viscosity_mm2_per_s: 16.9,
+                density_kg_per_m3: 1061.0,
+            },
+        ],
+        parts: vec![
+            part("reservoir", "reservoir", 200.0, &[]),
+            part("primary", "master cylinder chamber", 12.0, &["reservoir"]),
+            part("secondary", "master cylinder chamber", 12.0, &["reservoir"]),
+            part("line RR", "line", 43.5, &["secondary"]),
+            part("hose RR", "hose", 3.2, &["line RR"]),
+            part("RR", "caliper", 10.6, &["hose RR"]),
+            part("crossover", "line", 4.4, &["RR", "LR"]),
+        ],
+        capacity_ml: 432.1,
+        paths: vec![path("RR", 69.3, "secondary"), path("LR", 60.6, "primary")],
+        leak_test: Some(LeakTest { gauge_before_kpa: 103.4, gauge_after_kpa: 96.1 }),
+        lines: vec![
+            LineLine { part: "line RR".into(), transit_s: 33.2, diffusion_number: 0.0012, overturn_s: Some(412.0) },
+            LineLine { part: "hose RR".into(), transit_s: 2.4, diffusion_number: 0.00009, overturn_s: None },
+        ],
+        defaults: vec![
+            DefaultLine { table: "clear_hose".into(), key: "threshold", value: "20 %".into() },
+            DefaultLine { table: "like.front".into(), key: "stages", value: "2".into() },
+        ],
+        warnings: vec![Warning {
+            kind: "supply too small",
+            text: "The supply is loaded with 1000 mL and this procedure may want 1100 mL: load more, or top up.".into(),
+            stops_the_job: false,
+        }],
+    }
+}

@@ -5,31 +5,15 @@ use std::hint::black_box;
 use criterion::{Criterion, criterion_group, criterion_main};
 use farwheel::flow::{Contents, Element, Law, Network, Projection, Solver, laws::Prepared};
 
-const OLD: Contents = Contents {
-    density_kg_m3: 1055.0,
-    nu_m2_s: 18e-6,
-};
-const NEW: Contents = Contents {
-    density_kg_m3: 1065.0,
-    nu_m2_s: 13e-6,
-};
+const OLD: Contents = Contents { density_kg_m3: 1055.0, nu_m2_s: 18e-6 };
+const NEW: Contents = Contents { density_kg_m3: 1065.0, nu_m2_s: 13e-6 };
 
 fn line(bore_m: f64, length_m: f64) -> Law {
-    Law::Tube {
-        bore_m,
-        length_m,
-        minor_k: 2.0,
-        rise_m: 0.0,
-        roughness_m: 1.5e-6,
-    }
+    Law::Tube { bore_m, length_m, minor_k: 2.0, rise_m: 0.0, roughness_m: 1.5e-6 }
 }
 
 fn hole(bore_m: f64) -> Law {
-    Law::Orifice {
-        bore_m,
-        length_m: 1e-3,
-        discharge: 0.65,
-    }
+    Law::Orifice { bore_m, length_m: 1e-3, discharge: 0.65 }
 }
 
 /// The path from a pressure bleeder to one bleeder: ten elements in series.
@@ -49,12 +33,7 @@ fn chain() -> Vec<Law> {
 }
 
 fn series(laws: Vec<Law>) -> Network {
-    let element = |(i, law)| Element {
-        from: i,
-        to: i + 1,
-        law,
-        name: format!("element {i}"),
-    };
+    let element = |(i, law)| Element { from: i, to: i + 1, law, name: format!("element {i}") };
     Network {
         nodes: (0..=laws.len()).map(|i| format!("node {i}")).collect(),
         elements: laws.into_iter().enumerate().map(element).collect(),
@@ -65,24 +44,12 @@ fn series(laws: Vec<Law>) -> Network {
 fn looped() -> Network {
     let mut network = series(chain());
     let more = [
-        (
-            1,
-            2,
-            Law::Check {
-                cracking_pa: 3e3,
-                bore_m: 3e-3,
-            },
-        ),
+        (1, 2, Law::Check { cracking_pa: 3e3, bore_m: 3e-3 }),
         (3, 6, line(3.33e-3, 7.0)),
         (7, 10, hole(1.1e-3)),
     ];
     for (from, to, law) in more {
-        network.elements.push(Element {
-            from,
-            to,
-            law,
-            name: format!("{from} to {to}"),
-        });
+        network.elements.push(Element { from, to, law, name: format!("{from} to {to}") });
     }
     network
 }
@@ -100,10 +67,7 @@ fn journey(elements: usize) -> Vec<(Vec<Contents>, f64)> {
     };
     (0..steps)
         .map(|s| {
-            (
-                (0..elements).map(|e| at(s, e)).collect(),
-                103e3 - 14e3 * s as f64 / steps as f64,
-            )
+            ((0..elements).map(|e| at(s, e)).collect(), 103e3 - 14e3 * s as f64 / steps as f64)
         })
         .collect()
 }
@@ -119,9 +83,7 @@ fn follow(c: &mut Criterion, name: &str, network: Network) {
         b.iter(|| {
             let (contents, gauge) = &steps[at];
             boundary[0] = Some(*gauge);
-            let solution = solver
-                .solve(&boundary, contents)
-                .expect("the bench's flow settles");
+            let solution = solver.solve(&boundary, contents).expect("the bench's flow settles");
             at = (at + 1) % steps.len();
             solves += 1;
             iterations += u64::from(solution.iterations);
@@ -129,20 +91,13 @@ fn follow(c: &mut Criterion, name: &str, network: Network) {
         });
     });
     if solves > 0 {
-        println!(
-            "{name}: {:.2} Newton iterations a solve",
-            iterations as f64 / solves as f64
-        );
+        println!("{name}: {:.2} Newton iterations a solve", iterations as f64 / solves as f64);
     }
 }
 
 fn flow_solve(c: &mut Criterion) {
     follow(c, "flow_solve/chain of 10, warm", series(chain()));
-    follow(
-        c,
-        "flow_solve/three loops and a check valve, warm",
-        looped(),
-    );
+    follow(c, "flow_solve/three loops and a check valve, warm", looped());
 
     let network = series(chain());
     let mut boundary = vec![None; 11];
@@ -151,17 +106,13 @@ fn flow_solve(c: &mut Criterion) {
     c.bench_function("flow_solve/chain of 10, from rest", |b| {
         b.iter(|| {
             solver.forget();
-            let solution = solver
-                .solve(&boundary, &[OLD; 10])
-                .expect("the bench's flow settles");
+            let solution = solver.solve(&boundary, &[OLD; 10]).expect("the bench's flow settles");
             black_box(solution.flows_m3_s[0])
         });
     });
     c.bench_function("flow_solve/chain of 10, nothing changed", |b| {
         b.iter(|| {
-            let solution = solver
-                .solve(&boundary, &[OLD; 10])
-                .expect("the bench's flow settles");
+            let solution = solver.solve(&boundary, &[OLD; 10]).expect("the bench's flow settles");
             black_box(solution.flows_m3_s[0])
         });
     });

@@ -31,7 +31,11 @@ fn conserves(car: &Car) -> Result<(), TestCaseError> {
         + record.totals.removed_ml;
     let bound = 1e-9 * holds;
     let b = record.balance;
-    prop_assert!(b.volume_error_ml < bound, "volume {} of {holds} mL in\n{text}", b.volume_error_ml);
+    prop_assert!(
+        b.volume_error_ml < bound,
+        "volume {} of {holds} mL in\n{text}",
+        b.volume_error_ml
+    );
     prop_assert!(b.old_error_ml < bound, "old fluid {} of {holds} mL in\n{text}", b.old_error_ml);
     prop_assert!(b.water_error_g < bound, "water {} of {holds} mL in\n{text}", b.water_error_g);
     for part in &record.left.parts {

@@ -15,35 +15,25 @@ fn law() -> impl Strategy<Value = Law> {
             roughness_m: rough * bore_m,
         },
     );
-    let orifice = (0.2e-3..3e-3, 0.0..3e-3, 0.5..0.9).prop_map(|(bore_m, length_m, discharge)| {
-        Law::Orifice {
-            bore_m,
-            length_m,
-            discharge,
-        }
-    });
-    let check = (0.0..50e3, 0.7e-3..5e-3).prop_map(|(cracking_pa, bore_m)| Law::Check {
-        cracking_pa,
-        bore_m,
-    });
+    let orifice = (0.2e-3..3e-3, 0.0..3e-3, 0.5..0.9)
+        .prop_map(|(bore_m, length_m, discharge)| Law::Orifice { bore_m, length_m, discharge });
+    let check = (0.0..50e3, 0.7e-3..5e-3)
+        .prop_map(|(cracking_pa, bore_m)| Law::Check { cracking_pa, bore_m });
     prop_oneof![5 => tube, 3 => orifice, 2 => check]
 }
 
 /// Those and the quadratic law, which stays out of random networks: it has no laminar part, so that
 /// in a loop at rest the rounding of the pressures drives flows of its square root.
 fn any_law() -> impl Strategy<Value = Law> {
-    let quadratic = (9.0..17.0_f64).prop_map(|power| Law::Quadratic {
-        k_pa_s2_per_m6: 10_f64.powf(power),
-    });
+    let quadratic =
+        (9.0..17.0_f64).prop_map(|power| Law::Quadratic { k_pa_s2_per_m6: 10_f64.powf(power) });
     prop_oneof![9 => law(), 1 => quadratic]
 }
 
 fn fluid() -> impl Strategy<Value = Contents> {
     // From hot water to brake fluid at −40 °C.
-    (850.0..1150.0, -6.3..-2.7_f64).prop_map(|(density_kg_m3, power)| Contents {
-        density_kg_m3,
-        nu_m2_s: 10_f64.powf(power),
-    })
+    (850.0..1150.0, -6.3..-2.7_f64)
+        .prop_map(|(density_kg_m3, power)| Contents { density_kg_m3, nu_m2_s: 10_f64.powf(power) })
 }
 
 #[derive(Debug, Clone)]
@@ -57,13 +47,7 @@ struct Case {
 /// and no rise, so that no flow can go round; else each element its own.
 fn cases(most_nodes: usize, level: bool) -> impl Strategy<Value = Case> {
     (2..=most_nodes).prop_flat_map(move |nodes| {
-        let element = (
-            any::<Index>(),
-            any::<Index>(),
-            any::<bool>(),
-            law(),
-            fluid(),
-        );
+        let element = (any::<Index>(), any::<Index>(), any::<bool>(), law(), fluid());
         let elements = prop::collection::vec(element, nodes - 1..nodes + 10);
         let fixed = prop::collection::vec(prop::option::weighted(0.25, 0.0..2e5), nodes - 1);
         (elements, 0.0..2e5, fixed).prop_map(move |(drawn, first, rest)| {
@@ -85,21 +69,12 @@ fn cases(most_nodes: usize, level: bool) -> impl Strategy<Value = Case> {
                 if turned {
                     (from, to) = (to, from);
                 }
-                elements.push(Element {
-                    from,
-                    to,
-                    law,
-                    name: format!("element {i}"),
-                });
+                elements.push(Element { from, to, law, name: format!("element {i}") });
                 contents.push(inside);
             }
             let nodes = (0..nodes).map(|i| format!("node {i}")).collect();
             let boundary = std::iter::once(Some(first)).chain(rest).collect();
-            Case {
-                network: Network { nodes, elements },
-                contents,
-                boundary,
-            }
+            Case { network: Network { nodes, elements }, contents, boundary }
         })
     })
 }
@@ -111,11 +86,7 @@ fn largest(values: impl IntoIterator<Item = f64>) -> f64 {
 /// Balance at the free nodes to rounding, and pressures that agree with the flows. Where fluids of
 /// unequal density go round, that was taken out on purpose and pressures can't agree.
 fn holds(case: &Case, solution: &Solution<'_>) -> Result<(), TestCaseError> {
-    let Case {
-        network,
-        contents,
-        boundary,
-    } = case;
+    let Case { network, contents, boundary } = case;
     let flows = solution.flows_m3_s;
     let pressures = solution.pressures_pa;
     let most = largest(flows.iter().copied());
@@ -129,24 +100,12 @@ fn holds(case: &Case, solution: &Solution<'_>) -> Result<(), TestCaseError> {
     for (node, fixed) in boundary.iter().enumerate() {
         match fixed {
             Some(p) => prop_assert_eq!(pressures[node], *p),
-            None => prop_assert!(
-                net[node].abs() <= 1e-14 * moving,
-                "{} of {}",
-                net[node],
-                most
-            ),
+            None => prop_assert!(net[node].abs() <= 1e-14 * moving, "{} of {}", net[node], most),
         }
     }
-    let level = contents
-        .iter()
-        .all(|c| c.density_kg_m3 == contents[0].density_kg_m3);
+    let level = contents.iter().all(|c| c.density_kg_m3 == contents[0].density_kg_m3);
     // The floor is what the rounding of 200 kPa drives through the widest hole drawn.
-    prop_assert!(
-        !level || round <= 1e-9 * most + 1e-15,
-        "{} of {} goes round",
-        round,
-        most
-    );
+    prop_assert!(!level || round <= 1e-9 * most + 1e-15, "{} of {} goes round", round, most);
     if round > 1e-12 * most && !level {
         return Ok(());
     }
@@ -355,13 +314,7 @@ proptest! {
 }
 
 fn line(length_m: f64) -> Law {
-    Law::Tube {
-        bore_m: 3.33e-3,
-        length_m,
-        minor_k: 0.0,
-        rise_m: 0.0,
-        roughness_m: 0.0,
-    }
+    Law::Tube { bore_m: 3.33e-3, length_m, minor_k: 0.0, rise_m: 0.0, roughness_m: 0.0 }
 }
 
 fn named(nodes: &[&str], elements: &[(usize, usize, Law, &str)]) -> Network {
@@ -377,10 +330,7 @@ fn named(nodes: &[&str], elements: &[(usize, usize, Law, &str)]) -> Network {
     }
 }
 
-const FLUID: Contents = Contents {
-    density_kg_m3: 1060.0,
-    nu_m2_s: 15e-6,
-};
+const FLUID: Contents = Contents { density_kg_m3: 1060.0, nu_m2_s: 15e-6 };
 
 #[test]
 fn a_node_without_a_path_is_named() {
@@ -389,73 +339,46 @@ fn a_node_without_a_path_is_named() {
         &[(0, 1, line(1.0), "a"), (2, 3, line(1.0), "b")],
     );
     let mut solver = Solver::new(network).unwrap();
-    let lost = solver
-        .solve(&[Some(1e5), Some(0.0), None, None], &[FLUID; 2])
-        .unwrap_err();
-    assert_eq!(
-        lost.to_string(),
-        "no path leads from far to a place of known pressure"
-    );
+    let lost = solver.solve(&[Some(1e5), Some(0.0), None, None], &[FLUID; 2]).unwrap_err();
+    assert_eq!(lost.to_string(), "no path leads from far to a place of known pressure");
     // The same solver serves once there is one.
-    let flows = solver
-        .solve(&[Some(1e5), Some(0.0), Some(0.0), None], &[FLUID; 2])
-        .unwrap();
+    let flows = solver.solve(&[Some(1e5), Some(0.0), Some(0.0), None], &[FLUID; 2]).unwrap();
     assert!(flows.flows_m3_s[0] > 0.0 && flows.flows_m3_s[1] == 0.0);
 }
 
 #[test]
 fn unusable_arguments_are_named() {
-    let mut solver = Solver::new(named(
-        &["supply", "outlet"],
-        &[(0, 1, line(1.0), "front line")],
-    ))
-    .unwrap();
+    let mut solver =
+        Solver::new(named(&["supply", "outlet"], &[(0, 1, line(1.0), "front line")])).unwrap();
     let mut message = |boundary: &[Option<f64>], contents: &[Contents]| {
         solver.solve(boundary, contents).unwrap_err().to_string()
     };
     let ends = [Some(1e5), Some(0.0)];
-    assert_eq!(
-        message(&[Some(1e5)], &[FLUID]),
-        "2 fixed or free pressures needed, 1 given"
-    );
+    assert_eq!(message(&[Some(1e5)], &[FLUID]), "2 fixed or free pressures needed, 1 given");
     assert_eq!(message(&ends, &[]), "1 contents needed, 0 given");
     let nan = [Some(f64::NAN), Some(0.0)];
     assert_eq!(
         message(&nan, &[FLUID]),
         "supply has a pressure that is not a number within 1e12 Pa"
     );
-    let thin = Contents {
-        nu_m2_s: 0.0,
-        ..FLUID
-    };
+    let thin = Contents { nu_m2_s: 0.0, ..FLUID };
     let told = message(&ends, &[thin]);
-    assert_eq!(
-        told,
-        "front line holds a fluid whose density or viscosity is not above zero"
-    );
+    assert_eq!(told, "front line holds a fluid whose density or viscosity is not above zero");
 }
 
 /// Figures at the edge of what numbers hold give an error that names the part, never a NaN, and
 /// the solver serves on.
 #[test]
 fn absurd_figures_are_an_error() {
-    let network = named(
-        &["supply", "tee", "outlet"],
-        &[(0, 1, line(1.0), "a"), (1, 2, line(1.0), "b")],
-    );
+    let network =
+        named(&["supply", "tee", "outlet"], &[(0, 1, line(1.0), "a"), (1, 2, line(1.0), "b")]);
     let mut solver = Solver::new(network).unwrap();
     let far = solver.solve(&[Some(1e308), None, Some(-1e308)], &[FLUID; 2]);
     assert!(matches!(far, Err(FlowError::BadNumber { .. })), "{far:?}");
     let boundary = [Some(1e5), None, Some(0.0)];
-    let thick = Contents {
-        density_kg_m3: 1e300,
-        nu_m2_s: 1e200,
-    };
+    let thick = Contents { density_kg_m3: 1e300, nu_m2_s: 1e200 };
     let told = solver.solve(&boundary, &[FLUID, thick]).unwrap_err();
-    assert!(
-        matches!(&told, FlowError::NotConverged { part, .. } if part == "b"),
-        "{told:?}"
-    );
+    assert!(matches!(&told, FlowError::NotConverged { part, .. } if part == "b"), "{told:?}");
     let sound = solver.solve(&boundary, &[FLUID; 2]).unwrap();
     assert!((sound.pressures_pa[1] - 5e4).abs() < 1e-6);
 }
@@ -463,22 +386,9 @@ fn absurd_figures_are_an_error() {
 /// Dead ends of every kind carry nothing, and their pressure is the hydrostatic one.
 #[test]
 fn dead_ends_stand_still() {
-    let up = Law::Tube {
-        bore_m: 3e-3,
-        length_m: 1.0,
-        minor_k: 1.0,
-        rise_m: 0.5,
-        roughness_m: 0.0,
-    };
-    let hole = Law::Orifice {
-        bore_m: 0.7e-3,
-        length_m: 1e-3,
-        discharge: 0.65,
-    };
-    let valve = Law::Check {
-        cracking_pa: 3e3,
-        bore_m: 2e-3,
-    };
+    let up = Law::Tube { bore_m: 3e-3, length_m: 1.0, minor_k: 1.0, rise_m: 0.5, roughness_m: 0.0 };
+    let hole = Law::Orifice { bore_m: 0.7e-3, length_m: 1e-3, discharge: 0.65 };
+    let valve = Law::Check { cracking_pa: 3e3, bore_m: 2e-3 };
     let network = named(
         &["supply", "outlet", "up", "beyond", "shut"],
         &[
@@ -489,9 +399,7 @@ fn dead_ends_stand_still() {
         ],
     );
     let mut solver = Solver::new(network).unwrap();
-    let solution = solver
-        .solve(&[Some(1e5), Some(0.0), None, None, None], &[FLUID; 4])
-        .unwrap();
+    let solution = solver.solve(&[Some(1e5), Some(0.0), None, None, None], &[FLUID; 4]).unwrap();
     assert_eq!(solution.flows_m3_s[1..], [0.0; 3]);
     let expected = 1e5 - 1060.0 * 9.80665 * 0.5;
     for node in 2..5 {
@@ -503,37 +411,18 @@ fn dead_ends_stand_still() {
 /// cracking pressure, the valve opens and holds the drop near it; a fall in flow shuts it again.
 #[test]
 fn a_valve_beside_a_port_opens_and_shuts() {
-    let port = Law::Orifice {
-        bore_m: 0.7e-3,
-        length_m: 1e-3,
-        discharge: 0.65,
-    };
-    let cup = Law::Check {
-        cracking_pa: 5e3,
-        bore_m: 3e-3,
-    };
-    let elements = [
-        (0, 1, port, "port"),
-        (0, 1, cup, "cup"),
-        (1, 2, line(5.0), "line"),
-    ];
+    let port = Law::Orifice { bore_m: 0.7e-3, length_m: 1e-3, discharge: 0.65 };
+    let cup = Law::Check { cracking_pa: 5e3, bore_m: 3e-3 };
+    let elements = [(0, 1, port, "port"), (0, 1, cup, "cup"), (1, 2, line(5.0), "line")];
     let mut solver = Solver::new(named(&["reservoir", "chamber", "bleeder"], &elements)).unwrap();
     let mut at = |gauge_pa: f64| {
-        let s = solver
-            .solve(&[Some(gauge_pa), None, Some(0.0)], &[FLUID; 3])
-            .unwrap();
+        let s = solver.solve(&[Some(gauge_pa), None, Some(0.0)], &[FLUID; 3]).unwrap();
         (gauge_pa - s.pressures_pa[1], s.flows_m3_s[1])
     };
     let (open_drop, open) = at(1e5);
-    assert!(
-        open > 1e-6 && (5e3..7e3).contains(&open_drop),
-        "{open} m3/s at {open_drop} Pa"
-    );
+    assert!(open > 1e-6 && (5e3..7e3).contains(&open_drop), "{open} m3/s at {open_drop} Pa");
     let (shut_drop, shut) = at(4e3);
-    assert!(
-        shut_drop < 5e3 && (0.0..1e-13).contains(&shut),
-        "{shut} m3/s at {shut_drop} Pa"
-    );
+    assert!(shut_drop < 5e3 && (0.0..1e-13).contains(&shut), "{shut} m3/s at {shut_drop} Pa");
     let again = at(1e5).1;
     assert!((again - open).abs() <= 1e-8 * open, "{again} is not {open}");
 }
@@ -542,26 +431,11 @@ fn a_valve_beside_a_port_opens_and_shuts() {
 /// reported and not left in the flows.
 #[test]
 fn convection_in_a_ring_is_taken_out_and_told() {
-    let up = Law::Tube {
-        bore_m: 3e-3,
-        length_m: 1.0,
-        minor_k: 0.0,
-        rise_m: 1.0,
-        roughness_m: 0.0,
-    };
-    let elements = [
-        (0, 1, line(1.0), "feed"),
-        (1, 2, up, "heavy"),
-        (1, 2, up, "light"),
-    ];
+    let up = Law::Tube { bore_m: 3e-3, length_m: 1.0, minor_k: 0.0, rise_m: 1.0, roughness_m: 0.0 };
+    let elements = [(0, 1, line(1.0), "feed"), (1, 2, up, "heavy"), (1, 2, up, "light")];
     let mut solver = Solver::new(named(&["supply", "foot", "head"], &elements)).unwrap();
-    let light = Contents {
-        density_kg_m3: 1000.0,
-        ..FLUID
-    };
-    let s = solver
-        .solve(&[Some(1e5), None, None], &[FLUID, FLUID, light])
-        .unwrap();
+    let light = Contents { density_kg_m3: 1000.0, ..FLUID };
+    let s = solver.solve(&[Some(1e5), None, None], &[FLUID, FLUID, light]).unwrap();
     assert_eq!(s.flows_m3_s, [0.0; 3]);
     assert!(s.circulation_m3_s > 1e-9, "{}", s.circulation_m3_s);
 }

@@ -16,22 +16,11 @@ fn near(value: f64, expected: f64, relative: f64) {
 }
 
 fn tube(bore_m: f64, length_m: f64, rise_m: f64, roughness_m: f64) -> Law {
-    Law::Tube {
-        bore_m,
-        length_m,
-        minor_k: 0.0,
-        rise_m,
-        roughness_m,
-    }
+    Law::Tube { bore_m, length_m, minor_k: 0.0, rise_m, roughness_m }
 }
 
 fn network(nodes: usize, elements: &[(usize, usize, Law)]) -> Network {
-    let element = |(i, &(from, to, law))| Element {
-        from,
-        to,
-        law,
-        name: format!("element {i}"),
-    };
+    let element = |(i, &(from, to, law))| Element { from, to, law, name: format!("element {i}") };
     Network {
         nodes: (0..nodes).map(|i| format!("node {i}")).collect(),
         elements: elements.iter().enumerate().map(element).collect(),
@@ -42,20 +31,14 @@ fn network(nodes: usize, elements: &[(usize, usize, Law)]) -> Network {
 /// of 5 cm and 40 m, 745 kPa at its inlet and 97 kPa at its outlet. Printed to three digits.
 #[test]
 fn oil_in_an_inclined_pipe() {
-    let oil = Contents {
-        density_kg_m3: 888.0,
-        nu_m2_s: 0.800 / 888.0,
-    };
+    let oil = Contents { density_kg_m3: 888.0, nu_m2_s: 0.800 / 888.0 };
     for (degrees, printed) in [(0.0_f64, 0.00311), (15.0, 0.00267), (-15.0, 0.00354)] {
         let rise_m = 40.0 * degrees.to_radians().sin();
         let pipe = network(2, &[(0, 1, tube(0.05, 40.0, rise_m, 0.0))]);
         let mut solver = Solver::new(pipe).unwrap();
         let solution = solver.solve(&[Some(745e3), Some(97e3)], &[oil]).unwrap();
         let flow = solution.flows_m3_s[0];
-        assert!(
-            (flow - printed).abs() <= 0.5e-5,
-            "{flow} at {degrees} degrees, not {printed}"
-        );
+        assert!((flow - printed).abs() <= 0.5e-5, "{flow} at {degrees} degrees, not {printed}");
     }
 }
 
@@ -63,10 +46,7 @@ fn oil_in_an_inclined_pipe() {
 /// of 3 mm and 9 m. Printed: Re 1777, 43.75 kPa.
 #[test]
 fn water_in_a_small_tube() {
-    let water = Contents {
-        density_kg_m3: 1000.0,
-        nu_m2_s: 1.519e-6,
-    };
+    let water = Contents { density_kg_m3: 1000.0, nu_m2_s: 1.519e-6 };
     let law = tube(0.003, 9.0, 0.0, 0.0);
     let flow = 0.9 * PI * 0.003 * 0.003 / 4.0;
     near(law.reynolds(flow, water).unwrap(), 1777.0, 0.5 / 1777.0);
@@ -82,19 +62,10 @@ fn water_in_a_small_tube() {
 /// they agree with each other can be checked by hand.
 #[test]
 fn three_reservoirs() {
-    let water = Contents {
-        density_kg_m3: 1000.0,
-        nu_m2_s: 1e-6,
-    };
+    let water = Contents { density_kg_m3: 1000.0, nu_m2_s: 1e-6 };
     let weight = 1000.0 * STANDARD_GRAVITY;
-    let loss = |k: f64| Law::Quadratic {
-        k_pa_s2_per_m6: k * weight,
-    };
-    let pipes = [
-        (0, 3, loss(0.7594)),
-        (3, 1, loss(36.33)),
-        (3, 2, loss(8.168)),
-    ];
+    let loss = |k: f64| Law::Quadratic { k_pa_s2_per_m6: k * weight };
+    let pipes = [(0, 3, loss(0.7594)), (3, 1, loss(36.33)), (3, 2, loss(8.168))];
     let mut solver = Solver::new(network(4, &pipes)).unwrap();
     let head = |m: f64| Some(m * weight);
     let boundary = [head(135.0), head(120.0), head(112.0), None];
@@ -131,11 +102,7 @@ fn friction_factor_follows_colebrook_when_turbulent() {
     for exponent in 0..=40 {
         let reynolds = 4000.0 * 10_f64.powf(f64::from(exponent) / 10.0);
         for roughness in [0.0, 1e-5, 1e-4, 1e-3, 1e-2, 0.05] {
-            near(
-                friction_factor(reynolds, roughness),
-                colebrook(reynolds, roughness),
-                0.035,
-            );
+            near(friction_factor(reynolds, roughness), colebrook(reynolds, roughness), 0.035);
         }
     }
 }
@@ -146,10 +113,7 @@ fn friction_factor_follows_colebrook_when_turbulent() {
 /// tolerance is Churchill's difference from it and the three digits of the head.
 #[test]
 fn two_pipes_side_by_side() {
-    let water = Contents {
-        density_kg_m3: 998.0,
-        nu_m2_s: 1.002e-3 / 998.0,
-    };
+    let water = Contents { density_kg_m3: 998.0, nu_m2_s: 1.002e-3 / 998.0 };
     let pipes = [0.04, 0.08].map(|bore| (0, 1, tube(bore, 36.0, 0.0, 0.045e-3)));
     let mut solver = Solver::new(network(2, &pipes)).unwrap();
     let lost = 11.1 * 998.0 * STANDARD_GRAVITY;
@@ -167,20 +131,12 @@ fn two_pipes_side_by_side() {
 /// drops with L/D⁴.
 #[test]
 fn laminar_tubes_side_by_side_and_in_a_row() {
-    let fluid = Contents {
-        density_kg_m3: 1060.0,
-        nu_m2_s: 15e-6,
-    };
+    let fluid = Contents { density_kg_m3: 1060.0, nu_m2_s: 15e-6 };
     let sizes = [(3.33e-3, 5.0), (4.9e-3, 6.0), (3.2e-3, 0.4)];
-    let mut pipes: Vec<_> = sizes
-        .iter()
-        .map(|&(d, l)| (0, 1, tube(d, l, 0.0, 0.0)))
-        .collect();
+    let mut pipes: Vec<_> = sizes.iter().map(|&(d, l)| (0, 1, tube(d, l, 0.0, 0.0))).collect();
     pipes.push((1, 2, tube(3.33e-3, 20.0, 0.0, 0.0)));
     let mut solver = Solver::new(network(3, &pipes)).unwrap();
-    let solution = solver
-        .solve(&[Some(50e3), None, Some(0.0)], &[fluid; 4])
-        .unwrap();
+    let solution = solver.solve(&[Some(50e3), None, Some(0.0)], &[fluid; 4]).unwrap();
     let ease: Vec<f64> = sizes.iter().map(|&(d, l)| d.powi(4) / l).collect();
     let all: f64 = ease.iter().sum();
     let series = 20.0 / 3.33e-3_f64.powi(4);
@@ -201,24 +157,13 @@ fn orifice_discharge_at_both_ends() {
     near(thin(0.01) / 0.1, (12.0 * PI).sqrt().recip(), 1e-3);
     near(thin(0.01) / 0.1, 0.2, 0.2);
     // The law gives the coefficient that the formula states.
-    let fluid = Contents {
-        density_kg_m3: 1060.0,
-        nu_m2_s: 15e-6,
-    };
-    let law = Law::Orifice {
-        bore_m: 0.7e-3,
-        length_m: 1e-3,
-        discharge: 0.65,
-    };
+    let fluid = Contents { density_kg_m3: 1060.0, nu_m2_s: 15e-6 };
+    let law = Law::Orifice { bore_m: 0.7e-3, length_m: 1e-3, discharge: 0.65 };
     for flow in [1e-9, 1e-7, 1e-6, 3e-6] {
         let area = PI * 0.7e-3 * 0.7e-3 / 4.0;
         let ideal = area * (2.0 * law.drop_and_slope(flow, fluid).0 / 1060.0).sqrt();
         let re = law.reynolds(flow, fluid).unwrap();
-        near(
-            flow / ideal,
-            orifice_discharge(re, 0.7e-3, 1e-3, 0.65),
-            1e-12,
-        );
+        near(flow / ideal, orifice_discharge(re, 0.7e-3, 1e-3, 0.65), 1e-12);
     }
 }
 
@@ -241,10 +186,8 @@ fn laminar() -> impl Strategy<Value = Laminar> {
             0.1..6.0,
             -0.5..0.5,
         );
-        let fluid = (900.0..1100.0, 20e-6..2e-3).prop_map(|(density_kg_m3, nu_m2_s)| Contents {
-            density_kg_m3,
-            nu_m2_s,
-        });
+        let fluid = (900.0..1100.0, 20e-6..2e-3)
+            .prop_map(|(density_kg_m3, nu_m2_s)| Contents { density_kg_m3, nu_m2_s });
         let elements = prop::collection::vec((element, fluid), nodes - 1..nodes + 12);
         let fixed = prop::collection::vec(prop::option::weighted(0.2, 0.0..2e3), nodes - 1);
         (elements, 0.0..2e3, fixed).prop_map(move |(drawn, first, rest)| {
@@ -261,12 +204,7 @@ fn laminar() -> impl Strategy<Value = Laminar> {
                 contents.push(fluid);
             }
             let boundary = std::iter::once(Some(first)).chain(rest).collect();
-            Laminar {
-                nodes,
-                elements,
-                contents,
-                boundary,
-            }
+            Laminar { nodes, elements, contents, boundary }
         })
     })
 }
@@ -280,19 +218,8 @@ fn by_linear_algebra(case: &Laminar) -> (Vec<f64>, Vec<f64>) {
     let mut matrix = DMatrix::<f64>::zeros(m + n, m + n);
     let mut right = DVector::<f64>::zeros(m + n);
     for (e, &(from, to, law)) in case.elements.iter().enumerate() {
-        let Law::Tube {
-            bore_m,
-            length_m,
-            rise_m,
-            ..
-        } = law
-        else {
-            unreachable!()
-        };
-        let Contents {
-            density_kg_m3,
-            nu_m2_s,
-        } = case.contents[e];
+        let Law::Tube { bore_m, length_m, rise_m, .. } = law else { unreachable!() };
+        let Contents { density_kg_m3, nu_m2_s } = case.contents[e];
         let resistance = 128.0 * density_kg_m3 * nu_m2_s * length_m / (PI * bore_m.powi(4));
         // p_from − p_to − R Q = ρ g z
         matrix[(e, m + from)] = 1.0;
@@ -311,10 +238,7 @@ fn by_linear_algebra(case: &Laminar) -> (Vec<f64>, Vec<f64>) {
             right[m + node] = p / pa;
         }
     }
-    let found = matrix
-        .lu()
-        .solve(&right)
-        .expect("a joined network has one solution");
+    let found = matrix.lu().solve(&right).expect("a joined network has one solution");
     let flows = found.iter().take(m).map(|q| q * m3_s).collect();
     (flows, found.iter().skip(m).map(|p| p * pa).collect())
 }

@@ -20,20 +20,15 @@ fn fahrenheit(c: f64) -> f64 {
 }
 
 fn close(got: f64, expected: f64, tolerance: f64) {
-    assert!(
-        (got - expected).abs() <= tolerance,
-        "got {got}, expected {expected} ± {tolerance}"
-    );
+    assert!((got - expected).abs() <= tolerance, "got {got}, expected {expected} ± {tolerance}");
 }
 
 /// IAPWS R7-97(2012), table 35: saturation pressures for checking a program, nine digits.
 #[test]
 fn saturation_pressure_of_water_if97_table_35() {
-    for (kelvin, mpa) in [
-        (300.0, 0.353_658_941e-2),
-        (500.0, 0.263_889_776e1),
-        (600.0, 0.123_443_146e2),
-    ] {
+    for (kelvin, mpa) in
+        [(300.0, 0.353_658_941e-2), (500.0, 0.263_889_776e1), (600.0, 0.123_443_146e2)]
+    {
         let got = saturation_pressure_pa(kelvin).expect("in range") * 1e-6;
         close(got / mpa, 1.0, 2e-9);
     }
@@ -42,11 +37,8 @@ fn saturation_pressure_of_water_if97_table_35() {
 /// 32 mm²/s at 40 °C and 5.4 at 100 °C give 8.5 at 80 °C: a public worked example of ASTM D341.
 #[test]
 fn walther_worked_example() {
-    let law = Walther::through(
-        (40.0 + ZERO_CELSIUS_K, 32e-6),
-        (100.0 + ZERO_CELSIUS_K, 5.4e-6),
-    )
-    .expect("in range");
+    let law = Walther::through((40.0 + ZERO_CELSIUS_K, 32e-6), (100.0 + ZERO_CELSIUS_K, 5.4e-6))
+        .expect("in range");
     close(law.nu_m2_s(80.0 + ZERO_CELSIUS_K) * 1e6, 8.5, 0.05);
 }
 
@@ -181,20 +173,14 @@ fn glycol_fluids_at_room_temperature() {
 
 #[test]
 fn mineral_oil_with_water_boils_like_water() {
-    let wet = Fluid::typical(known("mineral oil"))
-        .boiling()
-        .boiling_c(1.0);
+    let wet = Fluid::typical(known("mineral oil")).boiling().boiling_c(1.0);
     assert!(wet > 98.0 && wet < 100.0, "{wet}");
 }
 
 #[test]
 fn regression_values_of_typical_dot_3_with_dot_4() {
     // Produced by this program; they only guard against unnoticed change.
-    let blend = Blend::new(
-        Fluid::typical(known("DOT 3")),
-        Fluid::typical(known("DOT 4")),
-        293.15,
-    );
+    let blend = Blend::new(Fluid::typical(known("DOT 3")), Fluid::typical(known("DOT 4")), 293.15);
     close(blend.nu_m2_s(0.5) * 1e6, 15.38, 0.01);
     close(blend.boiling_c(0.5, 0.0), 247.756, 1e-3);
     close(blend.boiling_c(0.5, 2.0), 172.087, 1e-3);
@@ -203,10 +189,7 @@ fn regression_values_of_typical_dot_3_with_dot_4() {
 /// The left side of the bubble-point equation, in atmospheres, written out afresh.
 fn bubble_sum(law: &Boiling, water_percent: f64, boiling_c: f64) -> f64 {
     let t = boiling_c + ZERO_CELSIUS_K;
-    let (wet, dry) = (
-        water_percent / 18.015_268,
-        (100.0 - water_percent) / law.molar_mass_g_mol,
-    );
+    let (wet, dry) = (water_percent / 18.015_268, (100.0 - water_percent) / law.molar_mass_g_mol);
     let x = wet / (wet + dry);
     let steam = saturation_pressure_pa(t).expect("in range");
     (x * law.gamma_w * steam + (1.0 - x) * law.vapour_pressure_pa(t)) / ATMOSPHERE_PA

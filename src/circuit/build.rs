@@ -65,8 +65,7 @@ impl Circuit {
         b.node_parts(&built)?;
         b.through_parts(&built)?;
         let bleeders = b.bleeders(&built);
-        let mut circuit =
-            Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders };
+        let mut circuit = Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders };
         paths::find_all(&mut circuit).map_err(|bleeder| {
             let line = scenario
                 .parts
@@ -205,8 +204,7 @@ impl<'a> Builder<'a> {
     fn node_parts(&mut self, built: &[Built]) -> Result<(), BuildError> {
         for (p, made) in self.scenario.parts.iter().zip(built) {
             let Built::Node { chamber, bleeder } = made else { continue };
-            let group =
-                if bleeder.is_some() { Group::WheelBrake } else { Group::SharedLine };
+            let group = if bleeder.is_some() { Group::WheelBrake } else { Group::SharedLine };
             let node = self.nodes.len();
             self.nodes.push(Node {
                 name: p.name.clone(),

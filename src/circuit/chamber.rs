@@ -24,7 +24,8 @@ pub struct Chamber {
     pub bypass_share: f64,
 }
 
-const POCKET_SHARE: Bound = Bound { name: "pocket", dimension: Dimension::Share, min: 0.0, max: 0.9 };
+const POCKET_SHARE: Bound =
+    Bound { name: "pocket", dimension: Dimension::Share, min: 0.0, max: 0.9 };
 const EXCHANGE: Bound =
     Bound { name: "pocket_exchange", dimension: Dimension::Share, min: 1e-4, max: 10.0 };
 const POCKET_TIME: Bound =

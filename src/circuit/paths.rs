@@ -42,7 +42,11 @@ fn shortest(circuit: &Circuit) -> (Vec<f64>, Vec<Option<usize>>) {
         for (i, l) in circuit.links.iter().enumerate() {
             let through = l.tube.map_or(0.0, |t| t.volume_m3);
             let ends: &[(usize, usize)] =
-                if matches!(l.passage, super::passage::Passage::Check { .. }) { &[(l.from, l.to)] } else { &[(l.from, l.to), (l.to, l.from)] };
+                if matches!(l.passage, super::passage::Passage::Check { .. }) {
+                    &[(l.from, l.to)]
+                } else {
+                    &[(l.from, l.to), (l.to, l.from)]
+                };
             for &(a, b) in ends {
                 let held = circuit.nodes[b].chamber.map_or(0.0, |c| c.volume_m3);
                 if far[a] + through + held < far[b] {

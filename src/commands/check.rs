@@ -21,12 +21,7 @@ pub(super) struct Check {
 impl Check {
     /// Reads, looks over, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        let outputs: Vec<_> = self
-            .showing
-            .json()
-            .map(|t| ("--json", t))
-            .into_iter()
-            .collect();
+        let outputs: Vec<_> = self.showing.json().map(|t| ("--json", t)).into_iter().collect();
         outputs::look_over(&self.input.scenario, &outputs)?;
         let scenario = engine::read(&self.input.scenario)?;
         let report = engine::check(&scenario)?;

@@ -1,14 +1,14 @@
 //! The library calls behind the verbs, in one place.
 
 use super::outcome::Failure;
+use crate::job::check::CheckReport;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::job::record::Record;
 use crate::job::{self, intake};
 use crate::scenario::LARGEST_FILE;
-use std::io::Read as _;
-use crate::job::check::CheckReport;
-use crate::job::record::Record;
 use crate::scenario::model::Scenario;
+use std::io::Read as _;
 use std::path::Path;
 
 /// What a flush is asked for beside the scenario.

@@ -44,11 +44,7 @@ impl Flush {
         let scenario = engine::read(&self.input.scenario)?;
         let record = engine::flush(&scenario, &self.wishes())?;
         self.show(&record)?;
-        Ok(if record.stopped() {
-            Done::Stopped
-        } else {
-            Done::Well
-        })
+        Ok(if record.stopped() { Done::Stopped } else { Done::Well })
     }
 
     fn wishes(&self) -> Wishes {

@@ -73,11 +73,8 @@ impl Computing {
         let Some(threads) = self.threads else {
             return Ok(());
         };
-        rayon::ThreadPoolBuilder::new()
-            .num_threads(threads.into())
-            .build_global()
-            .map_err(|why| {
-                Failure::Failed(format!("{threads} threads could not be started: {why}"))
-            })
+        rayon::ThreadPoolBuilder::new().num_threads(threads.into()).build_global().map_err(|why| {
+            Failure::Failed(format!("{threads} threads could not be started: {why}"))
+        })
     }
 }

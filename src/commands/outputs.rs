@@ -50,11 +50,7 @@ mod tests {
         assert!(
             matches!(refused, Err(Failure::Unusable(why)) if why.contains("--json would overwrite"))
         );
-        look_over(
-            &car,
-            &[("--json", Target::File(dir.path().join("car.json")))],
-        )
-        .unwrap();
+        look_over(&car, &[("--json", Target::File(dir.path().join("car.json")))]).unwrap();
     }
 
     #[test]
@@ -63,10 +59,7 @@ mod tests {
         assert!(look_over(Path::new("-"), &both).is_err());
         let new = Target::File("not there yet".into());
         assert!(look_over(Path::new("-"), &[("--json", new.clone()), ("--csv", new)]).is_err());
-        let apart = [
-            ("--json", Target::Standard),
-            ("--csv", Target::File("x.csv".into())),
-        ];
+        let apart = [("--json", Target::Standard), ("--csv", Target::File("x.csv".into()))];
         look_over(Path::new("-"), &apart).unwrap();
     }
 }

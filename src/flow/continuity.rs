@@ -94,21 +94,14 @@ impl Projection {
     ) -> Result<Self, FlowError> {
         if resistance.len() != ends.len() {
             let (needed, given) = (ends.len(), resistance.len());
-            return Err(FlowError::WrongLength {
-                what: "resistances",
-                needed,
-                given,
-            });
+            return Err(FlowError::WrongLength { what: "resistances", needed, given });
         }
         let nodes = fixed.len();
         let mut starts = vec![0_u32; nodes + 1];
         for (e, &(from, to)) in ends.iter().enumerate() {
             for node in [from, to] {
                 if node >= nodes {
-                    return Err(FlowError::NoSuchNode {
-                        part: format!("element {e}"),
-                        node,
-                    });
+                    return Err(FlowError::NoSuchNode { part: format!("element {e}"), node });
                 }
                 starts[node + 1] += 1;
             }
@@ -138,9 +131,7 @@ impl Projection {
         };
         match plan.grow(fixed, resistance) {
             None => Ok(plan),
-            Some(lost) => Err(FlowError::Unreachable {
-                node: node_name(lost),
-            }),
+            Some(lost) => Err(FlowError::Unreachable { node: node_name(lost) }),
         }
     }
 
@@ -153,41 +144,23 @@ impl Projection {
             for &element in plan.around(parent) {
                 let node = plan.far_end(element, parent);
                 let resistance = resistance[element as usize];
-                heap.push(Candidate {
-                    resistance,
-                    element,
-                    node,
-                    parent,
-                });
+                heap.push(Candidate { resistance, element, node, parent });
             }
         };
         for node in (0..fixed.len()).filter(|&n| fixed[n]) {
             offer(&mut heap, self, node as u32);
         }
-        while let Some(Candidate {
-            element,
-            node,
-            parent,
-            ..
-        }) = heap.pop()
-        {
+        while let Some(Candidate { element, node, parent, .. }) = heap.pop() {
             if std::mem::replace(&mut reached[node as usize], true) {
                 continue;
             }
             in_tree[element as usize] = true;
             let outward = self.ends[element as usize].0 == node;
-            self.tree.push(Branch {
-                node,
-                parent,
-                element,
-                outward,
-            });
+            self.tree.push(Branch { node, parent, element, outward });
             offer(&mut heap, self, node);
         }
         self.tree.reverse();
-        self.chords = (0..self.ends.len() as u32)
-            .filter(|&e| !in_tree[e as usize])
-            .collect();
+        self.chords = (0..self.ends.len() as u32).filter(|&e| !in_tree[e as usize]).collect();
         reached.iter().position(|&r| !r)
     }
 
@@ -210,15 +183,8 @@ impl Projection {
             return Correction::default();
         }
         let balanced_m3_s = self.balance(flows_m3_s);
-        let circulation_m3_s = if self.loops {
-            self.unwind(flows_m3_s)
-        } else {
-            0.0
-        };
-        Correction {
-            balanced_m3_s,
-            circulation_m3_s,
-        }
+        let circulation_m3_s = if self.loops { self.unwind(flows_m3_s) } else { 0.0 };
+        Correction { balanced_m3_s, circulation_m3_s }
     }
 
     /// The first half of [`Self::apply`]; gives the largest change. Needs a flow for each element.
@@ -256,17 +222,11 @@ impl Projection {
             if !self.find_cycle(flows) {
                 break;
             }
-            let least = self
-                .ring
-                .iter()
-                .fold(f64::INFINITY, |m, &e| m.min(flows[e as usize].abs()));
+            let least =
+                self.ring.iter().fold(f64::INFINITY, |m, &e| m.min(flows[e as usize].abs()));
             for &e in &self.ring {
                 let flow = &mut flows[e as usize];
-                *flow = if *flow > 0.0 {
-                    *flow - least
-                } else {
-                    *flow + least
-                };
+                *flow = if *flow > 0.0 { *flow - least } else { *flow + least };
             }
             largest = largest.max(least);
         }

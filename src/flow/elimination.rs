@@ -72,25 +72,17 @@ impl Elimination {
         // As they are now; the elimination empties them.
         let joined = adjacent.clone();
 
-        let mut waiting: Vec<u32> = (0..fixed.len() as u32)
-            .filter(|&n| !fixed[n as usize])
-            .collect();
-        let mut plan = Self {
-            starts: vec![0],
-            ..Self::default()
-        };
+        let mut waiting: Vec<u32> =
+            (0..fixed.len() as u32).filter(|&n| !fixed[n as usize]).collect();
+        let mut plan = Self { starts: vec![0], ..Self::default() };
         while let Some(at) = (0..waiting.len()).min_by_key(|&i| adjacent[waiting[i] as usize].len())
         {
             let node = waiting.remove(at);
-            let around: Vec<(u32, u32)> = std::mem::take(&mut adjacent[node as usize])
-                .into_iter()
-                .collect();
+            let around: Vec<(u32, u32)> =
+                std::mem::take(&mut adjacent[node as usize]).into_iter().collect();
             for (i, &(other, link)) in around.iter().enumerate() {
                 adjacent[other as usize].remove(&node);
-                plan.neighbours.push(Neighbour {
-                    rank: other,
-                    cell: link,
-                });
+                plan.neighbours.push(Neighbour { rank: other, cell: link });
                 for &(third, _) in &around[i + 1..] {
                     plan.pairs.push(join(&mut adjacent, other, third));
                 }
@@ -154,9 +146,7 @@ impl Elimination {
             let span = self.starts[rank] as usize..self.starts[rank + 1] as usize;
             let around = &self.neighbours[span.clone()];
             let (ground, source) = (self.cells[rank], self.source[rank]);
-            let sum = around
-                .iter()
-                .fold(ground, |sum, n| sum + self.cells[n.cell as usize]);
+            let sum = around.iter().fold(ground, |sum, n| sum + self.cells[n.cell as usize]);
             let inverse = 1.0 / sum;
             self.inverse[rank] = inverse;
             for (i, (near, kept)) in around.iter().zip(&mut self.shares[span]).enumerate() {

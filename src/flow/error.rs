@@ -70,18 +70,10 @@ impl fmt::Display for FlowError {
             Self::Unreachable { node } => {
                 write!(f, "no path leads from {node} to a place of known pressure")
             }
-            Self::WrongLength {
-                what,
-                needed,
-                given,
-            } => {
+            Self::WrongLength { what, needed, given } => {
                 write!(f, "{needed} {what} needed, {given} given")
             }
-            Self::NotConverged {
-                part,
-                residual_pa,
-                iterations,
-            } => write!(
+            Self::NotConverged { part, residual_pa, iterations } => write!(
                 f,
                 "the flow did not settle in {iterations} iterations; worst at {part}, where \
                  pressures and flow disagree by {residual_pa:.3e} Pa"

@@ -80,16 +80,8 @@ impl Solver {
         network.check()?;
         let (nodes, elements) = (network.nodes.len(), network.elements.len());
         Ok(Self {
-            laws: network
-                .elements
-                .iter()
-                .map(|e| Prepared::new(&e.law))
-                .collect(),
-            ends: network
-                .elements
-                .iter()
-                .map(|e| (e.from as u32, e.to as u32))
-                .collect(),
+            laws: network.elements.iter().map(|e| Prepared::new(&e.law)).collect(),
+            ends: network.elements.iter().map(|e| (e.from as u32, e.to as u32)).collect(),
             fixed: vec![false; nodes],
             planned: false,
             elimination: Elimination::default(),
@@ -120,15 +112,8 @@ impl Solver {
         let needed = element + 1;
         let given = self.network.elements.len();
         let place = self.network.elements.get_mut(element);
-        let place = place.ok_or(FlowError::WrongLength {
-            what: "elements",
-            needed,
-            given,
-        })?;
-        law.check().map_err(|what| FlowError::BadLaw {
-            part: place.name.clone(),
-            what,
-        })?;
+        let place = place.ok_or(FlowError::WrongLength { what: "elements", needed, given })?;
+        law.check().map_err(|what| FlowError::BadLaw { part: place.name.clone(), what })?;
         place.law = law;
         self.laws[element] = Prepared::new(&law);
         Ok(())
@@ -156,12 +141,8 @@ impl Solver {
         contents: &[Contents],
     ) -> Result<Solution<'_>, FlowError> {
         self.check_arguments(boundary_pa, contents)?;
-        let same = self.planned
-            && self
-                .fixed
-                .iter()
-                .zip(boundary_pa)
-                .all(|(f, b)| *f == b.is_some());
+        let same =
+            self.planned && self.fixed.iter().zip(boundary_pa).all(|(f, b)| *f == b.is_some());
         if !same {
             self.plan(boundary_pa)?;
         }
@@ -185,11 +166,7 @@ impl Solver {
             Err((worst, iterations)) => {
                 self.forget();
                 let part = self.network.elements[worst.element].name.clone();
-                Err(FlowError::NotConverged {
-                    part,
-                    residual_pa: worst.residual_pa,
-                    iterations,
-                })
+                Err(FlowError::NotConverged { part, residual_pa: worst.residual_pa, iterations })
             }
         }
     }
@@ -205,29 +182,19 @@ impl Solver {
             ("contents", elements.len(), contents.len()),
         ] {
             if needed != given {
-                return Err(FlowError::WrongLength {
-                    what,
-                    needed,
-                    given,
-                });
+                return Err(FlowError::WrongLength { what, needed, given });
             }
         }
         let beyond = |b: &Option<f64>| b.is_some_and(|p| !(p.abs() <= MOST_PA));
         if let Some(n) = boundary.iter().position(beyond) {
             let what = "has a pressure that is not a number within 1e12 Pa";
-            return Err(FlowError::BadNumber {
-                part: nodes[n].clone(),
-                what,
-            });
+            return Err(FlowError::BadNumber { part: nodes[n].clone(), what });
         }
         let usable = |x: f64| x > 0.0 && x < f64::INFINITY;
         let bad = |c: &Contents| !(usable(c.density_kg_m3) && usable(c.nu_m2_s));
         if let Some(e) = contents.iter().position(bad) {
             let what = "holds a fluid whose density or viscosity is not above zero";
-            return Err(FlowError::BadNumber {
-                part: elements[e].name.clone(),
-                what,
-            });
+            return Err(FlowError::BadNumber { part: elements[e].name.clone(), what });
         }
         Ok(())
     }
@@ -242,15 +209,9 @@ impl Solver {
         }
         let ends = self.network.ends();
         // Any one fluid serves to tell wide paths from narrow ones.
-        let typical = Contents {
-            density_kg_m3: 1000.0,
-            nu_m2_s: 1e-5,
-        };
-        let resistance: Vec<f64> = self
-            .laws
-            .iter()
-            .map(|law| law.drop_and_slope(0.0, typical).1)
-            .collect();
+        let typical = Contents { density_kg_m3: 1000.0, nu_m2_s: 1e-5 };
+        let resistance: Vec<f64> =
+            self.laws.iter().map(|law| law.drop_and_slope(0.0, typical).1).collect();
         let name = |n: usize| self.network.nodes[n].clone();
         self.projection = Projection::new(&ends, &self.fixed, &resistance, name)?;
         self.elimination = Elimination::new(&ends, &self.fixed);
@@ -260,13 +221,7 @@ impl Solver {
 
     /// Newton's method. Gives the iterations made.
     fn iterate(&mut self, contents: &[Contents]) -> Result<u32, (Worst, u32)> {
-        evaluate(
-            &self.laws,
-            &self.flows,
-            contents,
-            &mut self.drops,
-            &mut self.slopes,
-        );
+        evaluate(&self.laws, &self.flows, contents, &mut self.drops, &mut self.slopes);
         let mut worst = self.worst(&self.flows, contents);
         let mut iterations = 0;
         loop {
@@ -277,13 +232,7 @@ impl Solver {
                     return Ok(iterations);
                 }
                 // Balanced by more than the tolerance: do the balanced flows still agree?
-                evaluate(
-                    &self.laws,
-                    &self.flows,
-                    contents,
-                    &mut self.drops,
-                    &mut self.slopes,
-                );
+                evaluate(&self.laws, &self.flows, contents, &mut self.drops, &mut self.slopes);
                 worst = self.worst(&self.flows, contents);
                 if worst.settled {
                     return Ok(iterations);
@@ -322,13 +271,7 @@ impl Solver {
             self.trial[e] = self.flows[e] + step;
             downhill -= self.slopes[e] * step * step;
         }
-        evaluate(
-            &self.laws,
-            &self.trial,
-            contents,
-            &mut self.drops,
-            &mut self.slopes,
-        );
+        evaluate(&self.laws, &self.trial, contents, &mut self.drops, &mut self.slopes);
         let mut worst = self.worst(&self.trial, contents);
         if !worst.settled {
             let (uphill, blur) = self.slope_along();
@@ -370,13 +313,7 @@ impl Solver {
             for ((trial, flow), step) in self.trial.iter_mut().zip(&self.flows).zip(&self.steps) {
                 *trial = flow + share * step;
             }
-            evaluate(
-                &self.laws,
-                &self.trial,
-                contents,
-                &mut self.drops,
-                &mut self.slopes,
-            );
+            evaluate(&self.laws, &self.trial, contents, &mut self.drops, &mut self.slopes);
             let (slope, _) = self.slope_along();
             if slope.abs() <= -0.5 * downhill {
                 return;
@@ -405,11 +342,7 @@ impl Solver {
         }
         let rounding = ROUNDING * largest_pressure;
         let energy = ENERGY_TOLERANCE * largest_drop;
-        let mut worst = Worst {
-            element: 0,
-            residual_pa: 0.0,
-            settled: true,
-        };
+        let mut worst = Worst { element: 0, residual_pa: 0.0, settled: true };
         for (e, &(from, to)) in self.ends.iter().enumerate() {
             let driving = self.pressures[from as usize] - self.pressures[to as usize];
             let residual = (driving - self.drops[e]).abs();

@@ -153,10 +153,7 @@ struct Line {
 
 impl Line {
     fn between(old: f64, new: f64) -> Self {
-        Self {
-            new,
-            old_less_new: old - new,
-        }
+        Self { new, old_less_new: old - new }
     }
 
     fn at(self, old_fraction: f64) -> f64 {
@@ -169,10 +166,7 @@ impl Blend {
     /// [`super::grade::miscible`]; here they are taken to.
     pub fn new(old: Fluid, new: Fluid, temperature_k: f64) -> Self {
         Self {
-            ln_nu: Line::between(
-                old.nu_m2_s(temperature_k).ln(),
-                new.nu_m2_s(temperature_k).ln(),
-            ),
+            ln_nu: Line::between(old.nu_m2_s(temperature_k).ln(), new.nu_m2_s(temperature_k).ln()),
             density: Line::between(
                 old.density_kg_m3(temperature_k),
                 new.density_kg_m3(temperature_k),
@@ -235,9 +229,7 @@ impl Blend {
         let moles = moles_old + mass_new / new.molar_mass_g_mol;
         let y_old = moles_old / moles;
         let x = water_mole_fraction(water_percent, (mass_old + mass_new) / moles);
-        let gamma_w = Line::between(old.gamma_w.ln(), new.gamma_w.ln())
-            .at(phi)
-            .exp();
+        let gamma_w = Line::between(old.gamma_w.ln(), new.gamma_w.ln()).at(phi).exp();
         bubble_point_c(x, gamma_w, &[(y_old, old.dry_k), (1.0 - y_old, new.dry_k)])
     }
 }

@@ -56,11 +56,7 @@ pub struct Boiling {
 impl Boiling {
     /// A law from its constants: dry boiling point in °C, molar mass in g/mol, γ_w.
     pub fn new(dry_c: f64, molar_mass_g_mol: f64, gamma_w: f64) -> Self {
-        Self {
-            dry_k: dry_c + ZERO_CELSIUS_K,
-            molar_mass_g_mol,
-            gamma_w,
-        }
+        Self { dry_k: dry_c + ZERO_CELSIUS_K, molar_mass_g_mol, gamma_w }
     }
 
     /// A law with γ_w fitted so that `wet_c` comes out at [`WET_WATER_PERCENT`].
@@ -124,10 +120,7 @@ pub fn bubble_point_c(water_mole_fraction: f64, gamma_w: f64, dry: &[(f64, f64)]
     // Logarithm of the vapour pressure in atmospheres: nearly a straight line in 1/T.
     let excess = |inverse_k: f64| {
         let t = 1.0 / inverse_k;
-        let fluids: f64 = dry
-            .iter()
-            .map(|&(y, dry_k)| y * dry_atmospheres(dry_k, t))
-            .sum();
+        let fluids: f64 = dry.iter().map(|&(y, dry_k)| y * dry_atmospheres(dry_k, t)).sum();
         (x * gamma_w * water_pressure_pa(t) / ATMOSPHERE_PA + (1.0 - x) * fluids).ln()
     };
     let hottest_k = dry.iter().fold(TRIPLE_K, |hot, &(_, dry_k)| hot.max(dry_k));

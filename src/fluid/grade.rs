@@ -139,11 +139,8 @@ pub fn miscible(a: &Grade, b: &Grade) -> bool {
 }
 
 fn folded(name: &str) -> String {
-    let plain: String = name
-        .chars()
-        .filter(|c| c.is_alphanumeric())
-        .flat_map(char::to_lowercase)
-        .collect();
+    let plain: String =
+        name.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect();
     let class = plain.strip_prefix("iso").unwrap_or(&plain);
     class.strip_prefix("4925").unwrap_or(class).to_owned()
 }
@@ -172,15 +169,7 @@ mod tests {
         ] {
             assert_eq!(grade(written).map(|g| g.name), Some(meant), "{written}");
         }
-        for wrong in [
-            "",
-            "DOT",
-            "DOT 6",
-            "class",
-            "ISO 4925",
-            "3",
-            "DOT 4 class 4",
-        ] {
+        for wrong in ["", "DOT", "DOT 6", "class", "ISO 4925", "3", "DOT 4 class 4"] {
             assert_eq!(grade(wrong), None, "{wrong}");
         }
     }

@@ -23,15 +23,8 @@ pub struct Shortfall {
 impl fmt::Display for Shortfall {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (what, value, unit, limit) = (self.what, self.value, self.unit, self.limit);
-        let side = if self.limit_is_max {
-            "at most"
-        } else {
-            "at least"
-        };
-        write!(
-            f,
-            "{what} {value} {unit}, where the grade asks for {side} {limit} {unit}"
-        )
+        let side = if self.limit_is_max { "at most" } else { "at least" };
+        write!(f, "{what} {value} {unit}, where the grade asks for {side} {limit} {unit}")
     }
 }
 
@@ -54,36 +47,14 @@ pub fn shortfalls(fluid: &Fluid) -> Vec<Shortfall> {
     [
         ("dry boiling point", fluid.dry_c, g.dry_min_c, "°C", false),
         ("wet boiling point", fluid.wet_c, g.wet_min_c, "°C", false),
-        (
-            "viscosity at −40 °C",
-            fluid.nu_minus40_mm2_s,
-            g.nu_minus40_max_mm2_s,
-            "mm²/s",
-            true,
-        ),
-        (
-            "viscosity at 100 °C",
-            fluid.nu_100_mm2_s,
-            g.nu_100_min_mm2_s,
-            "mm²/s",
-            false,
-        ),
+        ("viscosity at −40 °C", fluid.nu_minus40_mm2_s, g.nu_minus40_max_mm2_s, "mm²/s", true),
+        ("viscosity at 100 °C", fluid.nu_100_mm2_s, g.nu_100_min_mm2_s, "mm²/s", false),
     ]
     .into_iter()
     .filter_map(|(what, value, limit, unit, limit_is_max)| {
         let limit = limit?;
-        let missed = if limit_is_max {
-            value > limit
-        } else {
-            value < limit
-        };
-        missed.then_some(Shortfall {
-            what,
-            value,
-            limit,
-            unit,
-            limit_is_max,
-        })
+        let missed = if limit_is_max { value > limit } else { value < limit };
+        missed.then_some(Shortfall { what, value, limit, unit, limit_is_max })
     })
     .collect()
 }
@@ -181,50 +152,17 @@ mod tests {
         let dot_4 = grade("DOT 4").expect("known");
         assert_eq!(below_wet_minimum_k(dot_4, 150.0), Some(5.0));
         assert_eq!(below_wet_minimum_k(dot_4, 155.0), None);
-        assert_eq!(
-            below_wet_minimum_k(grade("mineral oil").expect("known"), 90.0),
-            None
-        );
+        assert_eq!(below_wet_minimum_k(grade("mineral oil").expect("known"), 90.0), None);
     }
 
     #[test]
     fn contradictions_are_named() {
         for (spoilt, fault) in [
-            (
-                Fluid {
-                    nu_minus40_mm2_s: 2.0,
-                    ..dot_4()
-                },
-                Fault::ViscosityDoesNotFall,
-            ),
-            (
-                Fluid {
-                    nu_100_mm2_s: 0.1,
-                    ..dot_4()
-                },
-                Fault::ViscosityNotCovered,
-            ),
-            (
-                Fluid {
-                    wet_c: 260.0,
-                    ..dot_4()
-                },
-                Fault::WetNotBelowDry,
-            ),
-            (
-                Fluid {
-                    wet_c: 99.0,
-                    ..dot_4()
-                },
-                Fault::WetBelowWater,
-            ),
-            (
-                Fluid {
-                    dry_c: f64::NAN,
-                    ..dot_4()
-                },
-                Fault::WetNotBelowDry,
-            ),
+            (Fluid { nu_minus40_mm2_s: 2.0, ..dot_4() }, Fault::ViscosityDoesNotFall),
+            (Fluid { nu_100_mm2_s: 0.1, ..dot_4() }, Fault::ViscosityNotCovered),
+            (Fluid { wet_c: 260.0, ..dot_4() }, Fault::WetNotBelowDry),
+            (Fluid { wet_c: 99.0, ..dot_4() }, Fault::WetBelowWater),
+            (Fluid { dry_c: f64::NAN, ..dot_4() }, Fault::WetNotBelowDry),
         ] {
             assert_eq!(faults(&spoilt), [fault], "{fault}");
         }

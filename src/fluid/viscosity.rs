@@ -47,10 +47,7 @@ impl Walther {
         let w = |nu_m2_s: f64| z(nu_m2_s * 1e6).log10().log10();
         let (t1, t2) = (first.0.log10(), second.0.log10());
         let b = (w(first.1) - w(second.1)) / (t2 - t1);
-        Some(Self {
-            a: w(first.1) + b * t1,
-            b,
-        })
+        Some(Self { a: w(first.1) + b * t1, b })
     }
 
     /// Kinematic viscosity at a temperature in K, m²/s.

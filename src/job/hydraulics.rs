@@ -156,8 +156,7 @@ impl Hydraulics {
         }
         let solution = self.solver.solve(&self.boundary, &self.contents)?;
         self.reynolds = 0.0;
-        for ((role, q), contents) in
-            self.roles.iter().zip(solution.flows_m3_s).zip(&self.contents)
+        for ((role, q), contents) in self.roles.iter().zip(solution.flows_m3_s).zip(&self.contents)
         {
             match *role {
                 Role::Feed => self.feed_flow = *q,

@@ -7,7 +7,7 @@ use crate::fluid::{grade, judge};
 use crate::scenario::model::Scenario;
 use crate::scenario::section::Section;
 use crate::scenario::{self, Family, GradeName, Kinds, Mistakes};
-use crate::supply;
+use crate::supply::{self, Supply};
 use std::path::Path;
 use std::sync::LazyLock;
 
@@ -57,10 +57,25 @@ pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
 fn fit_to_run(scenario: Scenario) -> Result<Scenario, Mistakes> {
     fluid(&scenario, &scenario.old_fluid)?;
     fluid(&scenario, &scenario.new_fluid)?;
-    match Circuit::build(&scenario) {
-        Ok(_) => Ok(scenario),
-        Err(e) => Err(Mistakes::about_line(&scenario.file, e.line, e.what, e.remedy)),
+    let circuit = Circuit::build(&scenario)
+        .map_err(|e| Mistakes::about_line(&scenario.file, e.line, e.what, e.remedy))?;
+    for described in &scenario.supplies {
+        if let Some(Supply::Gravity(g)) = Supply::new(described)
+            && g.topped_up
+            && g.refill(&circuit.reservoir).is_none()
+        {
+            return Err(Mistakes::about_line(
+                &scenario.file,
+                described.section.line,
+                format!(
+                    "the supply \"{}\" tops the reservoir up to no more than where it starts to",
+                    described.name
+                ),
+                "let `refill_to` be more than `refill_below`",
+            ));
+        }
     }
+    Ok(scenario)
 }
 
 fn fluid(scenario: &Scenario, section: &Section) -> Result<(), Mistakes> {

@@ -1,5 +1,6 @@
 //! The procedure: steps, stop rules, the loop that runs them, the record it leaves.
 
+mod bleeder;
 pub mod check;
 pub mod error;
 mod hydraulics;
@@ -8,6 +9,8 @@ pub mod mixing;
 mod numerics;
 mod opening;
 pub mod options;
+mod path;
+mod pushing;
 pub mod record;
 mod run;
 pub mod shown;

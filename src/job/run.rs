@@ -1,15 +1,14 @@
 //! The procedure from its first step to its last, and the record of it.
 
+use super::bleeder::Place;
 use super::error::JobError;
-use super::opening::{self, Place};
+use super::opening;
 use super::options::Options;
-use super::record::{
-    FluidBook, Numerics, Opening, Record, ScenarioName, Totals,
-};
+use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{Setting, State};
-use super::watch::Rule;
-use super::{numerics, summary};
 use super::survey::overturn_s;
+use super::watch::Rule;
+use super::{numerics, pushing, summary};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
@@ -53,10 +52,8 @@ fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Opening>, JobEr
                 Action::Open { bleeders, until } => {
                     let bound = BOUND_CAPACITIES * setting.circuit.capacity_m3();
                     let rule = Rule::new(until, &setting.scenario.clear_hose, bound);
-                    let numbers: Vec<usize> = bleeders
-                        .iter()
-                        .filter_map(|name| setting.circuit.bleeder(name))
-                        .collect();
+                    let numbers: Vec<usize> =
+                        bleeders.iter().filter_map(|name| setting.circuit.bleeder(name)).collect();
                     openings.extend(opening::run(setting, state, &numbers, rule, place)?);
                     state.clock_s += time(setting, "per_bleeder");
                     if state.dry {
@@ -110,7 +107,7 @@ fn other_step(
             }
         }
         Action::RePump { gauge } => {
-            opening::pump_to(setting, state, gauge.value, number);
+            pushing::pump_to(setting, state, gauge.value, number);
             warn_of_pressure(setting, state);
         }
         Action::Relieve => {

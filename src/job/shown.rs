@@ -26,11 +26,7 @@ pub fn harmless(text: &str) -> String {
             out.push(c);
         }
     }
-    if out.is_empty() {
-        "(no name)".to_owned()
-    } else {
-        out
-    }
+    if out.is_empty() { "(no name)".to_owned() } else { out }
 }
 
 /// True for a character that has an effect instead of a shape.

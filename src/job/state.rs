@@ -76,16 +76,14 @@ impl Setting {
         let old = Fluid::from_section(&scenario.old_fluid);
         let new = Fluid::from_section(&scenario.new_fluid);
         let blend = Blend::new(old, new, scenario.vehicle.si("temperature"));
-        let lanes = options.lanes.unwrap_or_else(|| {
-            Lanes::count_for_threshold(strictest_threshold(scenario))
-        });
+        let lanes = options
+            .lanes
+            .unwrap_or_else(|| Lanes::count_for_threshold(strictest_threshold(scenario)));
         let mut new_fluid = vec![0.0; species.len()];
-        new_fluid[species.water()] =
-            blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
+        new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         let mut old_fluid = vec![0.0; species.len()];
         old_fluid[0] = 1.0;
-        old_fluid[species.water()] =
-            blend.water_g_per_ml(1.0, blend.old_fluid().water_percent);
+        old_fluid[species.water()] = blend.water_g_per_ml(1.0, blend.old_fluid().water_percent);
         Ok(Self {
             scenario: scenario.clone(),
             circuit,
@@ -269,13 +267,10 @@ impl State {
         let error = |k: usize| (held[k] - b.start[k] - b.come[k] + b.gone[k]).abs();
         let tags = 0..s.tags.len();
         let old = tags.clone().map(error).fold(0.0, f64::max);
-        let sum: f64 = tags
-            .map(|k| held[k] - b.start[k] - b.come[k] + b.gone[k])
-            .sum::<f64>()
-            .abs();
+        let sum: f64 =
+            tags.map(|k| held[k] - b.start[k] - b.come[k] + b.gone[k]).sum::<f64>().abs();
         let water = error(s.water());
-        let volume =
-            (self.system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
+        let volume = (self.system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
         b.worst.volume_error_ml = b.worst.volume_error_ml.max(1e6 * volume);
         b.worst.old_error_ml = b.worst.old_error_ml.max(1e6 * old.max(sum));
         b.worst.water_error_g = b.worst.water_error_g.max(1e6 * water);

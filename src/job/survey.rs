@@ -1,8 +1,6 @@
 //! What can be said of a scenario before anything is simulated.
 
-use super::check::{
-    CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine,
-};
+use super::check::{CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine};
 use super::error::JobError;
 use super::hydraulics::Hydraulics;
 use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
@@ -28,17 +26,14 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     let mut state = State::new(&setting)?;
     let before = state.gauge_kpa();
     state.settle(&setting);
-    let leak_test = matches!(state.supply, Supply::PressureBleeder(_)).then(|| LeakTest {
-        gauge_before_kpa: before,
-        gauge_after_kpa: state.gauge_kpa(),
-    });
+    let leak_test = matches!(state.supply, Supply::PressureBleeder(_))
+        .then(|| LeakTest { gauge_before_kpa: before, gauge_after_kpa: state.gauge_kpa() });
     let mut warnings = Vec::new();
     super::run::warn_of_pressure(&setting, &mut state);
     warnings.append(&mut state.warnings);
     let lines = lines(&setting, &state, &mut warnings)?;
-    let mut paths: Vec<PathLine> = (0..setting.circuit.bleeders.len())
-        .map(|b| path_line(&setting, b))
-        .collect();
+    let mut paths: Vec<PathLine> =
+        (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
     paths.sort_by(|a, b| b.path_ml.total_cmp(&a.path_ml));
     for part in paths::unreached(&setting.circuit) {
         warnings.push(Warning {
@@ -119,11 +114,7 @@ fn path_line(setting: &Setting, bleeder: usize) -> PathLine {
             parts.push(c.nodes[node].name.clone());
         }
     }
-    PathLine {
-        bleeder: b.name.clone(),
-        parts,
-        path_ml: 1e6 * paths::path_volume_m3(c, bleeder),
-    }
+    PathLine { bleeder: b.name.clone(), parts, path_ml: 1e6 * paths::path_volume_m3(c, bleeder) }
 }
 
 /// Time in which the density difference of old and new fluid would overturn a line's cross-section, s;

@@ -70,9 +70,7 @@ impl ClearHose {
             *m = a / dv;
         }
         self.leg.push(dv, mean, &mut self.leaving);
-        for (((t, a), l), m) in
-            self.tally.iter_mut().zip(amounts).zip(&self.leaving).zip(mean)
-        {
+        for (((t, a), l), m) in self.tally.iter_mut().zip(amounts).zip(&self.leaving).zip(mean) {
             *t += a - l;
             *m = *t / self.volume;
         }
@@ -118,7 +116,8 @@ impl Watcher {
     /// Takes in one more reading; `hold` is asked when it has just turned clean.
     pub(super) fn see(&mut self, drained: f64, seen: f64, hold: impl FnOnce() -> f64) {
         let step = drained - self.drained;
-        self.slope = if seen > 0.0 && self.seen > seen { (self.seen / seen).ln() / step } else { 0.0 };
+        self.slope =
+            if seen > 0.0 && self.seen > seen { (self.seen / seen).ln() / step } else { 0.0 };
         if seen <= self.threshold {
             if self.since.is_none() {
                 // Washouts fall exponentially: interpolate the logarithm.

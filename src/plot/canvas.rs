@@ -43,10 +43,7 @@ where
     }
     // The backend's own head states the enlarged size as that of the picture.
     let body = svg.split_once('>').map_or("", |(_, body)| body);
-    let title = title
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;");
+    let title = title.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
     Ok(format!(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{WIDTH}\" height=\"{height}\" \
          viewBox=\"0 0 {} {}\">\n<title>{title}</title>{body}",
@@ -66,9 +63,7 @@ fn point(place: Place) -> (i32, i32) {
 impl Canvas<'_> {
     /// A filled rectangle between two opposite corners.
     pub(super) fn block(&self, from: Place, to: Place, colour: RGBColor) -> Result<(), PlotError> {
-        Ok(self
-            .area
-            .draw(&Rectangle::new([point(from), point(to)], colour.filled()))?)
+        Ok(self.area.draw(&Rectangle::new([point(from), point(to)], colour.filled()))?)
     }
 
     /// The outline of a rectangle.
@@ -101,11 +96,7 @@ impl Canvas<'_> {
 
     /// A filled square marker.
     pub(super) fn square(&self, at: Place, half: f64, colour: RGBColor) -> Result<(), PlotError> {
-        self.block(
-            (at.0 - half, at.1 - half),
-            (at.0 + half, at.1 + half),
-            colour,
-        )
+        self.block((at.0 - half, at.1 - half), (at.0 + half, at.1 + half), colour)
     }
 
     /// A hollow diamond marker.
@@ -125,11 +116,7 @@ impl Canvas<'_> {
             Hold::Middle => HPos::Center,
             Hold::Right => HPos::Right,
         };
-        let weight = if letter.bold {
-            FontStyle::Bold
-        } else {
-            FontStyle::Normal
-        };
+        let weight = if letter.bold { FontStyle::Bold } else { FontStyle::Normal };
         let font = (FAMILY, letter.size * FINE * FONT_FACTOR, weight).into_font();
         let style = TextStyle::from(font)
             .color(&letter.colour)
@@ -161,15 +148,11 @@ impl Head {
     pub(super) fn new(heading: &str, scenario: &str, how: &str) -> Self {
         let room = WIDTH - 2.0 * EDGE;
         let mut lines = Vec::new();
-        for (text, letter, most) in [
-            (heading, Letter::HEADING, 2),
-            (scenario, Letter::BODY, 2),
-            (how, Letter::NOTE, 3),
-        ] {
+        for (text, letter, most) in
+            [(heading, Letter::HEADING, 2), (scenario, Letter::BODY, 2), (how, Letter::NOTE, 3)]
+        {
             lines.extend(
-                lettering::wrapped(text, letter, room, most)
-                    .into_iter()
-                    .map(|l| (l, letter)),
+                lettering::wrapped(text, letter, room, most).into_iter().map(|l| (l, letter)),
             );
         }
         Self { lines }
@@ -191,10 +174,7 @@ fn dashed(places: &[Place], dash: f64, gap: f64) -> Vec<Vec<Place>> {
         let mut length = (to.0 - from.0).hypot(to.1 - from.1);
         while length > left {
             let share = left / length;
-            from = (
-                from.0 + share * (to.0 - from.0),
-                from.1 + share * (to.1 - from.1),
-            );
+            from = (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
             length -= left;
             if drawing {
                 piece.push(from);
@@ -221,9 +201,7 @@ pub(super) fn thinned(places: Vec<Place>) -> Vec<Place> {
     let last = places.len().saturating_sub(1);
     let mut kept: Vec<Place> = Vec::new();
     for (i, place) in places.into_iter().enumerate() {
-        let far = kept
-            .last()
-            .is_none_or(|k| (place.0 - k.0).hypot(place.1 - k.1) > 0.33);
+        let far = kept.last().is_none_or(|k| (place.0 - k.0).hypot(place.1 - k.1) > 0.33);
         if far || i == last {
             kept.push(place);
         }

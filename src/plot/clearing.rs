@@ -45,17 +45,9 @@ impl<'a> Strip<'a> {
             number(opening.drained_ml),
             closed_by(opening.closed_by)
         );
-        let diamond = if opening.clean_at_ml.is_some() {
-            Marker::Diamond
-        } else {
-            Marker::None
-        };
+        let diamond = if opening.clean_at_ml.is_some() { Marker::Diamond } else { Marker::None };
         let pieces = [
-            (
-                Marker::None,
-                lettering::shortened(&name, Letter::NAME, room),
-                Letter::NAME,
-            ),
+            (Marker::None, lettering::shortened(&name, Letter::NAME, room), Letter::NAME),
             (diamond, clean_at(opening), Letter::BODY),
             (Marker::Square, closed, Letter::BODY),
         ];
@@ -93,12 +85,7 @@ fn width((marker, text, letter): &(Marker, String, Letter)) -> f64 {
 
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
-    let strips: Vec<Strip<'_>> = record
-        .openings
-        .iter()
-        .take(MOST_ROWS)
-        .map(Strip::new)
-        .collect();
+    let strips: Vec<Strip<'_>> = record.openings.iter().take(MOST_ROWS).map(Strip::new).collect();
     let head = Head::new(
         "How each bleeder ran clear",
         &of_scenario(record),
@@ -108,10 +95,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let bottom = top + strips.iter().map(Strip::height).sum::<f64>();
     let note = rows_left_out(record.openings.len(), "openings");
     let height = bottom + 3.2 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
-    let longest = strips
-        .iter()
-        .map(|s| s.opening.drained_ml)
-        .fold(1.0, f64::max);
+    let longest = strips.iter().map(|s| s.opening.drained_ml).fold(1.0, f64::max);
     let across = Scale::new((0.0, longest * 1.02), (LEFT, RIGHT));
 
     sheet(height, "How each bleeder ran clear", |canvas| {
@@ -129,11 +113,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             )?;
         }
         let below = (0.5 * (LEFT + RIGHT), bottom + 1.8 * BODY);
-        canvas.text(
-            below,
-            "drained at this bleeder, mL",
-            Letter::NOTE.held(Hold::Middle),
-        )?;
+        canvas.text(below, "drained at this bleeder, mL", Letter::NOTE.held(Hold::Middle))?;
         if let Some(note) = &note {
             canvas.text((EDGE, bottom + 3.4 * BODY), note, Letter::NOTE)?;
         }
@@ -180,10 +160,7 @@ fn draw_strip(
 
     up_axis(canvas, opening.threshold, up)?;
     let level = up.at(opening.threshold);
-    canvas.stroke(
-        &[(LEFT, level), (RIGHT, level)],
-        Pen::dashed(INK, 2.0, 9.0, 6.0),
-    )?;
+    canvas.stroke(&[(LEFT, level), (RIGHT, level)], Pen::dashed(INK, 2.0, 9.0, 6.0))?;
     canvas.stroke(&[(end, ceiling), (end, floor)], Pen::solid(INK, 2.0))?;
     canvas.square((end, up.at(opening.seen_old_fraction)), 6.5, INK)?;
     match opening.clean_at_ml {
@@ -218,9 +195,6 @@ fn up_axis(canvas: &Canvas<'_>, threshold: f64, up: Scale) -> Result<(), PlotErr
             canvas.text((LEFT - 9.0, up.at(value)), &mark(value), letter)?;
         }
     }
-    let bold = Letter {
-        bold: true,
-        ..Letter::BODY.held(Hold::Right)
-    };
+    let bold = Letter { bold: true, ..Letter::BODY.held(Hold::Right) };
     canvas.text((LEFT - 9.0, level), &mark(threshold), bold)
 }

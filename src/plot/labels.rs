@@ -40,11 +40,7 @@ pub(super) fn beside(
     let backward: Vec<_> = labels.iter().rev().copied().collect();
     let mut backward = in_turn(paths, &backward, frame, hairs);
     backward.0.reverse();
-    if backward.1 < forward.1 {
-        backward.0
-    } else {
-        forward.0
-    }
+    if backward.1 < forward.1 { backward.0 } else { forward.0 }
 }
 
 /// Places one label after another; also gives the sum of what the places cost.
@@ -59,18 +55,12 @@ fn in_turn(
     let mut sum = 0.0;
     for &(own, wide, high) in labels {
         // Where nothing is found, in the frame's upper left corner.
-        let mut best = (
-            (frame.0.0 + 0.5 * wide, frame.0.1 + 0.5 * high),
-            f64::INFINITY,
-        );
+        let mut best = ((frame.0.0 + 0.5 * wide, frame.0.1 + 0.5 * high), f64::INFINITY);
         for (at, away) in candidates(&paths[own], wide, high, frame) {
             let area = around(at, wide, high);
             let crossed: f64 = paths.iter().map(|p| inside(p, area)).sum();
             let covered = taken.iter().filter(|t| overlap(**t, area)).count() as f64;
-            let hair = hairs
-                .iter()
-                .filter(|y| (**y - at.1).abs() < 0.4 * high)
-                .count() as f64;
+            let hair = hairs.iter().filter(|y| (**y - at.1).abs() < 0.4 * high).count() as f64;
             let cost = 10.0 * crossed + 10_000.0 * covered + 20.0 * hair + 60.0 * away;
             if cost < best.1 {
                 best = (at, cost);
@@ -84,12 +74,7 @@ fn in_turn(
 }
 
 fn around(at: Place, wide: f64, high: f64) -> Area {
-    (
-        at.0 - 0.5 * wide,
-        at.1 - 0.5 * high,
-        at.0 + 0.5 * wide,
-        at.1 + 0.5 * high,
-    )
+    (at.0 - 0.5 * wide, at.1 - 0.5 * high, at.0 + 0.5 * wide, at.1 + 0.5 * high)
 }
 
 /// Places above and below what of the path lies over or under the label, from its end to its start, each
@@ -117,20 +102,14 @@ fn candidates(path: &[Place], wide: f64, high: f64, frame: (Place, Place)) -> Ve
 fn extent(path: &[Place], left: f64, right: f64) -> Option<(f64, f64)> {
     let mut heights = Vec::new();
     for pair in path.windows(2) {
-        let (from, to) = if pair[0].0 <= pair[1].0 {
-            (pair[0], pair[1])
-        } else {
-            (pair[1], pair[0])
-        };
+        let (from, to) =
+            if pair[0].0 <= pair[1].0 { (pair[0], pair[1]) } else { (pair[1], pair[0]) };
         if to.0 < left || from.0 > right {
             continue;
         }
         let at = |x: f64| {
-            let share = if to.0 > from.0 {
-                ((x - from.0) / (to.0 - from.0)).clamp(0.0, 1.0)
-            } else {
-                0.0
-            };
+            let share =
+                if to.0 > from.0 { ((x - from.0) / (to.0 - from.0)).clamp(0.0, 1.0) } else { 0.0 };
             from.1 + share * (to.1 - from.1)
         };
         heights.extend([at(left), at(right)]);
@@ -150,10 +129,7 @@ fn inside(path: &[Place], area: Area) -> f64 {
         let mut done = 0.5;
         while done < pieces {
             let share = done / pieces;
-            let (x, y) = (
-                from.0 + share * (to.0 - from.0),
-                from.1 + share * (to.1 - from.1),
-            );
+            let (x, y) = (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
             if x > area.0 && x < area.2 && y > area.1 && y < area.3 {
                 length += whole / pieces;
             }
@@ -196,10 +172,7 @@ mod tests {
 
     #[test]
     fn two_labels_do_not_cover_each_other() {
-        let paths = [
-            vec![(0.0, 100.0), (400.0, 100.0)],
-            vec![(0.0, 110.0), (400.0, 110.0)],
-        ];
+        let paths = [vec![(0.0, 100.0), (400.0, 100.0)], vec![(0.0, 110.0), (400.0, 110.0)]];
         let places = beside(
             &paths,
             &[(0, 300.0, 20.0), (1, 300.0, 20.0)],
@@ -207,10 +180,7 @@ mod tests {
             &[],
         );
         assert!(
-            !overlap(
-                around(places[0], 300.0, 20.0),
-                around(places[1], 300.0, 20.0)
-            ),
+            !overlap(around(places[0], 300.0, 20.0), around(places[1], 300.0, 20.0)),
             "{places:?}"
         );
     }

@@ -53,25 +53,16 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let note = rows_left_out(left.parts.len(), "parts");
     let height = bottom + 2.0 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
 
-    let boiling = || {
-        rows.iter()
-            .map(|r| r.part.boiling_c)
-            .filter(|c| c.is_finite())
-    };
-    let (lowest, highest) = (
-        boiling().fold(f64::INFINITY, f64::min),
-        boiling().fold(f64::NEG_INFINITY, f64::max),
-    );
+    let boiling = || rows.iter().map(|r| r.part.boiling_c).filter(|c| c.is_finite());
+    let (lowest, highest) =
+        (boiling().fold(f64::INFINITY, f64::min), boiling().fold(f64::NEG_INFINITY, f64::max));
     let air = 5.0_f64.max(0.15 * (highest - lowest));
     let degrees = Scale::new((lowest - air, highest + air), DOTS);
     let shares = Scale::new((0.0, 1.0), BARS);
 
     sheet(height, "What stays behind, part by part", |canvas| {
         canvas.head(&head)?;
-        let letter = Letter {
-            bold: true,
-            ..Letter::BODY
-        };
+        let letter = Letter { bold: true, ..Letter::BODY };
         canvas.text((BARS.0, top - 0.8 * BODY), "old fluid, %", letter)?;
         canvas.text(
             (WIDTH - EDGE, top - 0.8 * BODY),
@@ -91,11 +82,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             let x = shares.at(value);
             canvas.stroke(&[(x, bottom), (x, bottom + 7.0)], Pen::solid(GREY, 1.5))?;
             let text = format!("{:.0}", 100.0 * value);
-            canvas.text(
-                (x, bottom + 1.1 * BODY),
-                &text,
-                Letter::NOTE.held(Hold::Middle),
-            )?;
+            canvas.text((x, bottom + 1.1 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
         }
         for (value, text) in degrees.marks(3) {
             canvas.text(
@@ -129,11 +116,7 @@ fn draw_row(
     canvas.block((BARS.0, ceiling), (BARS.1, floor), NEW)?;
     canvas.block((BARS.0, ceiling), (edge, floor), OLD)?;
     canvas.stroke(&[(edge, ceiling), (edge, floor)], Pen::solid(INK, 2.5))?;
-    canvas.text(
-        (BARS.1 + 90.0, y),
-        &share(part.old_fraction),
-        Letter::BODY.held(Hold::Right),
-    )?;
+    canvas.text((BARS.1 + 90.0, y), &share(part.old_fraction), Letter::BODY.held(Hold::Right))?;
 
     if part.boiling_c.is_finite() {
         let x = degrees.at(part.boiling_c);

@@ -45,10 +45,7 @@ pub(super) fn width(text: &str, letter: Letter) -> f64 {
         .map(|tree| f64::from(tree.root().abs_bounding_box().width()));
     // A text of which no glyph is known still takes room.
     let guess = 0.6 * letter.size * text.chars().count() as f64;
-    SLACK
-        * measured
-            .filter(|w| *w > 0.0 || text.trim().is_empty())
-            .unwrap_or(guess)
+    SLACK * measured.filter(|w| *w > 0.0 || text.trim().is_empty()).unwrap_or(guess)
 }
 
 /// `text` if it fits into `room`, else its beginning with "…".
@@ -105,7 +102,5 @@ pub(super) fn wrapped(text: &str, letter: Letter, room: f64, most: usize) -> Vec
 }
 
 fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;")
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
 }

@@ -116,9 +116,7 @@ pub fn write_all(record: &Record, dir: &Path) -> Result<Vec<PathBuf>, PlotError>
     };
     std::fs::create_dir_all(dir).map_err(failed(dir))?;
     let files = files(dir);
-    let contents = pictures
-        .iter()
-        .flat_map(|p| [p.svg.as_bytes(), p.png.as_slice()]);
+    let contents = pictures.iter().flat_map(|p| [p.svg.as_bytes(), p.png.as_slice()]);
     let mut ready = Vec::new();
     for (path, bytes) in files.iter().zip(contents) {
         let mut temporary = new_file(dir).map_err(failed(path))?;
@@ -126,9 +124,7 @@ pub fn write_all(record: &Record, dir: &Path) -> Result<Vec<PathBuf>, PlotError>
         ready.push((temporary, path));
     }
     for (temporary, path) in ready {
-        temporary
-            .persist(path)
-            .map_err(|e| PlotError::Writing(path.clone(), e.error))?;
+        temporary.persist(path).map_err(|e| PlotError::Writing(path.clone(), e.error))?;
     }
     Ok(files)
 }

@@ -57,12 +57,8 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             names.push(name);
         }
     }
-    let bars: Vec<Bar<'_>> = record
-        .openings
-        .iter()
-        .take(MOST_ROWS)
-        .map(|o| bar(o, &names))
-        .collect();
+    let bars: Vec<Bar<'_>> =
+        record.openings.iter().take(MOST_ROWS).map(|o| bar(o, &names)).collect();
     let head = Head::new(
         "Where the drained millilitres came from",
         &of_scenario(record),
@@ -71,28 +67,21 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let note = rows_left_out(record.openings.len(), "openings");
     let foot = if note.is_some() { 1.5 * BODY } else { 0.0 };
     let height = head.bottom() + bars.iter().map(Bar::height).sum::<f64>() + foot + 6.0;
-    let longest = bars
-        .iter()
-        .map(|b| b.opening.drained_ml)
-        .fold(1.0, f64::max);
+    let longest = bars.iter().map(|b| b.opening.drained_ml).fold(1.0, f64::max);
     let across = Scale::new((0.0, longest), (EDGE, WIDTH - EDGE));
 
-    sheet(
-        height,
-        "Where the drained millilitres came from",
-        |canvas| {
-            canvas.head(&head)?;
-            let mut top = head.bottom();
-            for bar in &bars {
-                draw_bar(canvas, bar, top, across)?;
-                top += bar.height();
-            }
-            if let Some(note) = &note {
-                canvas.text((EDGE, top), note, Letter::NOTE)?;
-            }
-            Ok(())
-        },
-    )
+    sheet(height, "Where the drained millilitres came from", |canvas| {
+        canvas.head(&head)?;
+        let mut top = head.bottom();
+        for bar in &bars {
+            draw_bar(canvas, bar, top, across)?;
+            top += bar.height();
+        }
+        if let Some(note) = &note {
+            canvas.text((EDGE, top), note, Letter::NOTE)?;
+        }
+        Ok(())
+    })
 }
 
 fn bar<'a>(opening: &'a Opening, names: &[&'static str]) -> Bar<'a> {
@@ -127,11 +116,7 @@ fn bar<'a>(opening: &'a Opening, names: &[&'static str]) -> Bar<'a> {
             line.push(i);
         }
     }
-    Bar {
-        opening,
-        pieces,
-        lines,
-    }
+    Bar { opening, pieces, lines }
 }
 
 fn is_new(origin: &str) -> bool {
@@ -154,14 +139,7 @@ fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Resu
     let y = top + 0.7 * NAME;
     canvas.text((EDGE, y), &name, Letter::NAME)?;
     let after = EDGE + lettering::width(&name, Letter::NAME) + 14.0;
-    canvas.text(
-        (after, y),
-        &total,
-        Letter {
-            bold: false,
-            ..Letter::NAME
-        },
-    )?;
+    canvas.text((after, y), &total, Letter { bold: false, ..Letter::NAME })?;
 
     let (ceiling, floor) = (top + 1.5 * NAME, top + 1.5 * NAME + BAR);
     let mut sum = 0.0;
@@ -179,15 +157,9 @@ fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Resu
         canvas.stroke(&[(to, ceiling), (to, floor)], Pen::solid(PAPER, 2.5))?;
         let figure = number(piece.ml);
         let letter =
-            Letter::BODY
-                .held(Hold::Middle)
-                .coloured(if piece.light { PAPER } else { INK });
+            Letter::BODY.held(Hold::Middle).coloured(if piece.light { PAPER } else { INK });
         if lettering::width(&figure, letter) + 8.0 < to - from {
-            canvas.text(
-                (0.5 * (from + to), 0.5 * (ceiling + floor)),
-                &figure,
-                letter,
-            )?;
+            canvas.text((0.5 * (from + to), 0.5 * (ceiling + floor)), &figure, letter)?;
         }
     }
 

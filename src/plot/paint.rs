@@ -19,12 +19,6 @@ pub(super) fn png(svg: &str) -> Result<Vec<u8>, PlotError> {
         .ok_or_else(|| PlotError::Painting("the picture has no size".to_owned()))?;
     let mut paper = tiny_skia::Pixmap::new(size.width(), size.height())
         .ok_or_else(|| PlotError::Painting("the picture is too large".to_owned()))?;
-    resvg::render(
-        &tree,
-        tiny_skia::Transform::from_scale(SCALE, SCALE),
-        &mut paper.as_mut(),
-    );
-    paper
-        .encode_png()
-        .map_err(|e| PlotError::Painting(e.to_string()))
+    resvg::render(&tree, tiny_skia::Transform::from_scale(SCALE, SCALE), &mut paper.as_mut());
+    paper.encode_png().map_err(|e| PlotError::Painting(e.to_string()))
 }

@@ -20,17 +20,8 @@ impl Scale {
     /// Maps `low` to `from` and `high` to `to`; ends that coincide or are no numbers are moved apart.
     pub(super) fn new((low, high): (f64, f64), (from, to): (f64, f64)) -> Self {
         let low = if low.is_finite() { low } else { 0.0 };
-        let high = if high.is_finite() && high > low {
-            high
-        } else {
-            low + 1.0
-        };
-        Self {
-            low,
-            high,
-            from,
-            to,
-        }
+        let high = if high.is_finite() && high > low { high } else { low + 1.0 };
+        Self { low, high, from, to }
     }
 
     /// Place of `value`; values outside are set at the end they passed.

@@ -62,20 +62,12 @@ pub(super) struct Pen {
 impl Pen {
     /// A solid line.
     pub(super) const fn solid(colour: RGBColor, width: f64) -> Self {
-        Self {
-            colour,
-            width,
-            dashes: None,
-        }
+        Self { colour, width, dashes: None }
     }
 
     /// A dashed line.
     pub(super) const fn dashed(colour: RGBColor, width: f64, dash: f64, gap: f64) -> Self {
-        Self {
-            colour,
-            width,
-            dashes: Some((dash, gap)),
-        }
+        Self { colour, width, dashes: Some((dash, gap)) }
     }
 }
 
@@ -105,33 +97,14 @@ pub(super) struct Letter {
 
 impl Letter {
     /// Ordinary lettering.
-    pub(super) const BODY: Self = Self {
-        size: BODY,
-        colour: INK,
-        bold: false,
-        hold: Hold::Left,
-    };
+    pub(super) const BODY: Self = Self { size: BODY, colour: INK, bold: false, hold: Hold::Left };
     /// Lettering of second rank.
-    pub(super) const NOTE: Self = Self {
-        size: BODY,
-        colour: GREY,
-        bold: false,
-        hold: Hold::Left,
-    };
+    pub(super) const NOTE: Self = Self { size: BODY, colour: GREY, bold: false, hold: Hold::Left };
     /// Names of rows and panels.
-    pub(super) const NAME: Self = Self {
-        size: NAME,
-        colour: INK,
-        bold: true,
-        hold: Hold::Left,
-    };
+    pub(super) const NAME: Self = Self { size: NAME, colour: INK, bold: true, hold: Hold::Left };
     /// The heading.
-    pub(super) const HEADING: Self = Self {
-        size: HEADING,
-        colour: INK,
-        bold: true,
-        hold: Hold::Left,
-    };
+    pub(super) const HEADING: Self =
+        Self { size: HEADING, colour: INK, bold: true, hold: Hold::Left };
 
     /// The same, held elsewhere.
     pub(super) const fn held(self, hold: Hold) -> Self {

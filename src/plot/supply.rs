@@ -59,11 +59,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         canvas.head(&head)?;
         bands(canvas, record, across, names, &[gauge_top, fluid_top])?;
         canvas.text((EDGE, captions), "gauge pressure, kPa", Letter::NOTE)?;
-        canvas.text(
-            (WIDTH - EDGE, captions),
-            "psi",
-            Letter::NOTE.held(Hold::Right),
-        )?;
+        canvas.text((WIDTH - EDGE, captions), "psi", Letter::NOTE.held(Hold::Right))?;
         gauge_panel(canvas, &curve, across, gauge_top)?;
         canvas.text((EDGE, fluid_top - 1.1 * BODY), "fluid, mL", Letter::NOTE)?;
         fluid_panel(canvas, &curve, across, fluid_top)?;
@@ -71,18 +67,10 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         for (value, text) in across.marks(7) {
             let x = across.at(value);
             canvas.stroke(&[(x, floor), (x, floor + 7.0)], Pen::solid(GREY, 1.5))?;
-            canvas.text(
-                (x, floor + 1.1 * BODY),
-                &text,
-                Letter::BODY.held(Hold::Middle),
-            )?;
+            canvas.text((x, floor + 1.1 * BODY), &text, Letter::BODY.held(Hold::Middle))?;
         }
         let below = (0.5 * (LEFT + RIGHT), floor + 2.4 * BODY);
-        canvas.text(
-            below,
-            "minutes from the start of the job",
-            Letter::NOTE.held(Hold::Middle),
-        )
+        canvas.text(below, "minutes from the start of the job", Letter::NOTE.held(Hold::Middle))
     })
 }
 
@@ -94,16 +82,10 @@ fn bands(
     names: f64,
     tops: &[f64],
 ) -> Result<(), PlotError> {
-    let letter = Letter {
-        bold: true,
-        ..Letter::BODY
-    };
+    let letter = Letter { bold: true, ..Letter::BODY };
     let mut middles = Vec::new();
     for opening in &record.openings {
-        let (from, to) = (
-            across.at(opening.opened_s / 60.0),
-            across.at(opening.closed_s / 60.0),
-        );
+        let (from, to) = (across.at(opening.opened_s / 60.0), across.at(opening.closed_s / 60.0));
         for top in tops {
             canvas.block((from, *top), (to.max(from + 1.5), top + PANEL), BAND)?;
         }
@@ -117,11 +99,8 @@ fn bands(
             .take(MOST_NAMES)
             .map(|o| lettering::shortened(&shown(&o.bleeder), letter, most * BODY))
             .collect();
-        let sizes: Vec<_> = middles
-            .iter()
-            .zip(&names)
-            .map(|(x, n)| (*x, lettering::width(n, letter)))
-            .collect();
+        let sizes: Vec<_> =
+            middles.iter().zip(&names).map(|(x, n)| (*x, lettering::width(n, letter))).collect();
         let places = labels::apart(&sizes, EDGE, WIDTH - EDGE)?;
         Some((names, places))
     });
@@ -151,10 +130,8 @@ fn gauge_panel(
     };
     let gauges = || curve.iter().map(|p| p.gauge_kpa);
     // Below zero: a vacuum at the bleeder.
-    let (low, high) = (
-        1.12 * gauges().fold(0.0, f64::min),
-        1.12 * gauges().fold(LEAST_GAUGE, f64::max),
-    );
+    let (low, high) =
+        (1.12 * gauges().fold(0.0, f64::min), 1.12 * gauges().fold(LEAST_GAUGE, f64::max));
     let up = Scale::new((low, high), (top + PANEL, top));
     grid(canvas, up)?;
     let psi = Scale::new((low / KPA_PER_PSI, high / KPA_PER_PSI), (top + PANEL, top));
@@ -172,28 +149,17 @@ fn fluid_panel(
     across: Scale,
     top: f64,
 ) -> Result<(), PlotError> {
-    let supply: Vec<_> = curve
-        .iter()
-        .filter_map(|p| Some((p.at_s, p.supply_ml?)))
-        .collect();
+    let supply: Vec<_> = curve.iter().filter_map(|p| Some((p.at_s, p.supply_ml?))).collect();
     let mut lines = Vec::new();
     if !supply.is_empty() {
-        lines.push(Trace {
-            name: "supply",
-            points: supply,
-            pen: Pen::solid(BLUE, 3.5),
-        });
+        lines.push(Trace { name: "supply", points: supply, pen: Pen::solid(BLUE, 3.5) });
     }
     lines.push(Trace {
         name: "reservoir",
         points: curve.iter().map(|p| (p.at_s, p.reservoir_ml)).collect(),
         pen: Pen::dashed(INK, 3.0, 12.0, 6.0),
     });
-    let highest = lines
-        .iter()
-        .flat_map(|l| &l.points)
-        .map(|p| p.1)
-        .fold(1.0, f64::max);
+    let highest = lines.iter().flat_map(|l| &l.points).map(|p| p.1).fold(1.0, f64::max);
     let up = Scale::new((0.0, 1.12 * highest), (top + PANEL, top));
     grid(canvas, up)?;
     traces(canvas, &lines, across, up, top, "mL")
@@ -202,11 +168,7 @@ fn fluid_panel(
 fn grid(canvas: &Canvas<'_>, up: Scale) -> Result<(), PlotError> {
     for (value, text) in up.marks(5) {
         let y = up.at(value);
-        let pen = if value == 0.0 {
-            Pen::solid(GREY, 1.5)
-        } else {
-            Pen::solid(HAIR, 1.2)
-        };
+        let pen = if value == 0.0 { Pen::solid(GREY, 1.5) } else { Pen::solid(HAIR, 1.2) };
         canvas.stroke(&[(LEFT, y), (RIGHT, y)], pen)?;
         canvas.text((LEFT - 9.0, y), &text, Letter::BODY.held(Hold::Right))?;
     }
@@ -224,14 +186,7 @@ fn traces(
 ) -> Result<(), PlotError> {
     let paths: Vec<Vec<Place>> = lines
         .iter()
-        .map(|l| {
-            thinned(
-                l.points
-                    .iter()
-                    .map(|(s, v)| (across.at(s / 60.0), up.at(*v)))
-                    .collect(),
-            )
-        })
+        .map(|l| thinned(l.points.iter().map(|(s, v)| (across.at(s / 60.0), up.at(*v))).collect()))
         .collect();
     for (line, path) in lines.iter().zip(&paths) {
         canvas.stroke(path, line.pen)?;
@@ -251,23 +206,12 @@ fn traces(
             Some((i, text))
         })
         .collect();
-    let sizes: Vec<_> = texts
-        .iter()
-        .map(|(i, t)| (*i, lettering::width(t, Letter::BODY), 1.3 * BODY))
-        .collect();
+    let sizes: Vec<_> =
+        texts.iter().map(|(i, t)| (*i, lettering::width(t, Letter::BODY), 1.3 * BODY)).collect();
     let frame = ((LEFT, top), (RIGHT, top + PANEL));
     let hairs: Vec<f64> = up.marks(5).iter().map(|(v, _)| up.at(*v)).collect();
-    for ((i, text), place) in texts
-        .iter()
-        .zip(labels::beside(&paths, &sizes, frame, &hairs))
-    {
-        canvas.text(
-            place,
-            text,
-            Letter::BODY
-                .held(Hold::Middle)
-                .coloured(lines[*i].pen.colour),
-        )?;
+    for ((i, text), place) in texts.iter().zip(labels::beside(&paths, &sizes, frame, &hairs)) {
+        canvas.text(place, text, Letter::BODY.held(Hold::Middle).coloured(lines[*i].pen.colour))?;
     }
     Ok(())
 }

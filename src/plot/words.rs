@@ -21,21 +21,13 @@ pub(super) const TIE: char = '\u{a0}';
 pub(super) fn number(value: f64) -> String {
     let digits = usize::from(value.abs() < 99.95);
     let text = format!("{value:.digits$}");
-    if text == "-0.0" {
-        "0.0".to_owned()
-    } else {
-        text
-    }
+    if text == "-0.0" { "0.0".to_owned() } else { text }
 }
 
 /// A share as a percentage with one digit behind the point.
 pub(super) fn share(share: f64) -> String {
     let percent = 100.0 * share;
-    if percent > 99.949 {
-        format!("{percent:.0}{TIE}%")
-    } else {
-        format!("{percent:.1}{TIE}%")
-    }
+    if percent > 99.949 { format!("{percent:.0}{TIE}%") } else { format!("{percent:.1}{TIE}%") }
 }
 
 /// A mark of a percentage axis: no more digits than it needs.
@@ -46,11 +38,7 @@ pub(super) fn mark(share: f64) -> String {
 
 /// `, pass 2` from the second pass on.
 pub(super) fn pass_of(opening: &Opening) -> String {
-    if opening.pass > 1 {
-        format!(", pass {}", opening.pass)
-    } else {
-        String::new()
-    }
+    if opening.pass > 1 { format!(", pass {}", opening.pass) } else { String::new() }
 }
 
 /// Why it was closed.

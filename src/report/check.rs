@@ -9,12 +9,8 @@ use Set::{Figures, Words};
 
 /// The whole report as text, styled as [`super::table::render`] does.
 pub fn render(report: &CheckReport, view: View) -> String {
-    let mut blocks = vec![
-        head(report, view),
-        fluids(report, view),
-        parts(report, view),
-        paths(report, view),
-    ];
+    let mut blocks =
+        vec![head(report, view), fluids(report, view), parts(report, view), paths(report, view)];
     if report.leak_test.is_some() {
         blocks.push(leak_test(report, view));
     }
@@ -65,38 +61,19 @@ fn fluids(report: &CheckReport, view: View) -> String {
 fn parts(report: &CheckReport, view: View) -> String {
     let mut grid = Grid::new(
         view.width,
-        &[
-            ("part", Words),
-            ("kind", Words),
-            ("volume\nmL", Figures),
-            ("fed from", Words),
-        ],
+        &[("part", Words), ("kind", Words), ("volume\nmL", Figures), ("fed from", Words)],
     );
     for p in &report.parts {
         let from: Vec<String> = p.from.iter().map(|f| name(f)).collect();
-        grid.row([
-            name(&p.part),
-            p.kind.to_owned(),
-            ml(p.volume_ml),
-            from.join(", "),
-        ]);
+        grid.row([name(&p.part), p.kind.to_owned(), ml(p.volume_ml), from.join(", ")]);
     }
-    let sum = format!(
-        "The system holds {}.\n",
-        figures::volume(report.capacity_ml, view.units)
-    );
+    let sum = format!("The system holds {}.\n", figures::volume(report.capacity_ml, view.units));
     grid::heading("Parts") + &grid.text() + &sum
 }
 
 fn paths(report: &CheckReport, view: View) -> String {
-    let mut grid = Grid::new(
-        view.width,
-        &[
-            ("bleeder", Words),
-            ("path\nmL", Figures),
-            ("through", Words),
-        ],
-    );
+    let mut grid =
+        Grid::new(view.width, &[("bleeder", Words), ("path\nmL", Figures), ("through", Words)]);
     for p in &report.paths {
         let through: Vec<String> = p.parts.iter().map(|n| name(n)).collect();
         grid.row([name(&p.bleeder), ml(p.path_ml), through.join(" → ")]);
@@ -144,10 +121,7 @@ fn lines(report: &CheckReport, view: View) -> String {
 }
 
 fn defaults(report: &CheckReport, view: View) -> String {
-    let mut grid = Grid::new(
-        view.width,
-        &[("table", Words), ("key", Words), ("taken as", Words)],
-    );
+    let mut grid = Grid::new(view.width, &[("table", Words), ("key", Words), ("taken as", Words)]);
     for d in &report.defaults {
         grid.row([name(&d.table), d.key.to_owned(), name(&d.value)]);
     }

@@ -14,17 +14,8 @@
 use crate::job::record::{Opening, Record};
 
 /// Names of the columns.
-pub const COLUMNS: [&str; 9] = [
-    "about",
-    "name",
-    "step",
-    "pass",
-    "at_s",
-    "drained_ml",
-    "quantity",
-    "unit",
-    "value",
-];
+pub const COLUMNS: [&str; 9] =
+    ["about", "name", "step", "pass", "at_s", "drained_ml", "quantity", "unit", "value"];
 
 /// One row without its last three columns.
 #[derive(Clone, Copy)]
@@ -97,19 +88,9 @@ fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Er
             ("gauge_end_kpa", "kPa", Some(o.gauge_end_kpa)),
         ],
     )?;
-    let origins: Vec<Observed> = o
-        .origins_ml
-        .iter()
-        .map(|(origin, ml)| (*origin, "mL", Some(*ml)))
-        .collect();
-    rows(
-        out,
-        Place {
-            about: "origin",
-            ..at_close
-        },
-        &origins,
-    )?;
+    let origins: Vec<Observed> =
+        o.origins_ml.iter().map(|(origin, ml)| (*origin, "mL", Some(*ml))).collect();
+    rows(out, Place { about: "origin", ..at_close }, &origins)?;
     for p in &o.curve {
         let place = Place {
             about: "curve",
@@ -132,21 +113,11 @@ fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Er
 }
 
 fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
-    let nowhere = Place {
-        about: "total",
-        name: "",
-        opening: None,
-        at_s: None,
-        drained_ml: None,
-    };
+    let nowhere = Place { about: "total", name: "", opening: None, at_s: None, drained_ml: None };
     for p in &record.left.parts {
         rows(
             out,
-            Place {
-                about: "part",
-                name: &p.part,
-                ..nowhere
-            },
+            Place { about: "part", name: &p.part, ..nowhere },
             &[
                 ("volume_ml", "mL", Some(p.volume_ml)),
                 ("old_fraction", "", Some(p.old_fraction)),
@@ -199,10 +170,8 @@ fn rows(
     place: Place<'_>,
     observed: &[Observed],
 ) -> Result<(), csv::Error> {
-    let figure = |v: Option<f64>| {
-        v.filter(|v| v.is_finite())
-            .map_or(String::new(), |v| v.to_string())
-    };
+    let figure =
+        |v: Option<f64>| v.filter(|v| v.is_finite()).map_or(String::new(), |v| v.to_string());
     for (quantity, unit, value) in observed {
         out.write_record([
             place.about,

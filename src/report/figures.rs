@@ -52,11 +52,7 @@ pub(super) fn rounded(value: f64, digits: usize) -> String {
         return "–".to_owned();
     }
     let text = format!("{value:.digits$}");
-    if text
-        .trim_start_matches('-')
-        .chars()
-        .all(|c| matches!(c, '0' | '.'))
-    {
+    if text.trim_start_matches('-').chars().all(|c| matches!(c, '0' | '.')) {
         text.trim_start_matches('-').to_owned()
     } else {
         text
@@ -65,11 +61,7 @@ pub(super) fn rounded(value: f64, digits: usize) -> String {
 
 /// A small figure with two significant digits.
 pub(super) fn small(value: f64) -> String {
-    if value != 0.0 && value.abs() < 0.01 {
-        format!("{value:.1e}")
-    } else {
-        rounded(value, 2)
-    }
+    if value != 0.0 && value.abs() < 0.01 { format!("{value:.1e}") } else { rounded(value, 2) }
 }
 
 /// Minutes and seconds as 4:05.
@@ -84,11 +76,8 @@ pub(super) fn clock(seconds: f64) -> String {
 /// A time in words: 45 s, 8 min 45 s, 23 min, 1 h 23 min.
 pub(super) fn lasting(seconds: f64) -> String {
     let all = seconds.round();
-    let (hours, minutes, rest) = (
-        (all / 3600.0).floor(),
-        (all % 3600.0 / 60.0).floor(),
-        all % 60.0,
-    );
+    let (hours, minutes, rest) =
+        ((all / 3600.0).floor(), (all % 3600.0 / 60.0).floor(), all % 60.0);
     if !seconds.is_finite() {
         "–".to_owned()
     } else if hours > 0.0 {
@@ -135,11 +124,9 @@ pub(super) fn degree(units: Units) -> &'static str {
 pub(super) fn volume(millilitres: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{} mL", ml(millilitres)),
-        Units::Us => format!(
-            "{} mL ({} US fl oz)",
-            ml(millilitres),
-            rounded(millilitres / ML_PER_FL_OZ, 1)
-        ),
+        Units::Us => {
+            format!("{} mL ({} US fl oz)", ml(millilitres), rounded(millilitres / ML_PER_FL_OZ, 1))
+        }
     }
 }
 

@@ -47,11 +47,7 @@ impl Grid {
             // Flush with the heading, and two spaces between columns.
             column.set_padding((0, if i + 1 < columns.len() { 2 } else { 0 }));
         }
-        Self {
-            table,
-            columns: columns.iter().map(|(_, set)| *set).collect(),
-            width,
-        }
+        Self { table, columns: columns.iter().map(|(_, set)| *set).collect(), width }
     }
 
     /// Gives figures the room they need, so that a lack of it breaks words only; unless words would then
@@ -81,11 +77,8 @@ impl Grid {
 
     /// Adds a row.
     pub(super) fn row<I: IntoIterator<Item = String>>(&mut self, cells: I) {
-        let cells: Vec<Cell> = cells
-            .into_iter()
-            .zip(&self.columns)
-            .map(|(text, set)| cell(&text, *set))
-            .collect();
+        let cells: Vec<Cell> =
+            cells.into_iter().zip(&self.columns).map(|(text, set)| cell(&text, *set)).collect();
         self.table.add_row(cells);
     }
 

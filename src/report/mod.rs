@@ -44,9 +44,6 @@ impl View {
 
     /// A layout for so many columns, within [`Self::LEAST_WIDTH`] and [`Self::MOST_WIDTH`].
     pub fn of_width(units: Units, width: u16) -> Self {
-        Self {
-            units,
-            width: width.clamp(Self::LEAST_WIDTH, Self::MOST_WIDTH),
-        }
+        Self { units, width: width.clamp(Self::LEAST_WIDTH, Self::MOST_WIDTH) }
     }
 }

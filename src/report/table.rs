@@ -77,11 +77,7 @@ fn bleeders(record: &Record, view: View) -> String {
     let mut grid = Grid::new(view.width, &columns);
     let drained = record.totals.drained_ml;
     for o in &record.openings {
-        let share = if drained > 0.0 {
-            o.drained_ml / drained
-        } else {
-            0.0
-        };
+        let share = if drained > 0.0 { o.drained_ml / drained } else { 0.0 };
         let mut row = named(o, record);
         row.extend([
             rounded(o.drained_ml, 0),
@@ -142,10 +138,7 @@ fn origins(record: &Record, view: View) -> String {
     let mut grid = Grid::new(view.width, &columns);
     for o in &record.openings {
         let of = |origin: &str| {
-            o.origins_ml
-                .iter()
-                .find(|(n, _)| *n == origin)
-                .map_or(0.0, |(_, ml)| *ml)
+            o.origins_ml.iter().find(|(n, _)| *n == origin).map_or(0.0, |(_, ml)| *ml)
         };
         let mut row = named(o, record);
         row.extend(names.iter().map(|n| ml(of(n))));
@@ -180,10 +173,7 @@ fn totals(record: &Record, view: View) -> String {
     let mut out = grid::heading("Totals");
     let mut rows = vec![("drained at the bleeders", volume(t.drained_ml, view.units))];
     if t.removed_ml != 0.0 {
-        rows.push((
-            "taken out of the reservoir",
-            volume(t.removed_ml, view.units),
-        ));
+        rows.push(("taken out of the reservoir", volume(t.removed_ml, view.units)));
     }
     rows.push(("new fluid brought in", volume(t.new_fluid_ml, view.units)));
     rows.push(("time with a bleeder open", lasting(t.flow_seconds)));
@@ -255,11 +245,7 @@ fn accuracy(record: &Record, view: View) -> String {
             )
         }
     };
-    let worst = record
-        .balance
-        .volume_error_ml
-        .abs()
-        .max(record.balance.old_error_ml.abs());
+    let worst = record.balance.volume_error_ml.abs().max(record.balance.old_error_ml.abs());
     text.push_str(&format!(" Volumes balance to {worst:.0e} mL."));
     grid::paragraph(&text, view.width, 0)
 }

@@ -17,11 +17,7 @@ pub enum Target {
 
 impl From<&OsStr> for Target {
     fn from(argument: &OsStr) -> Self {
-        if argument == "-" {
-            Self::Standard
-        } else {
-            Self::File(argument.into())
-        }
+        if argument == "-" { Self::Standard } else { Self::File(argument.into()) }
     }
 }
 
@@ -66,10 +62,7 @@ impl Target {
             Self::Standard => unless_closed(standard(bytes)),
             Self::File(path) => file(path, bytes),
         }
-        .map_err(|why| WriteError {
-            target: self.clone(),
-            why,
-        })
+        .map_err(|why| WriteError { target: self.clone(), why })
     }
 }
 
@@ -80,10 +73,7 @@ impl Target {
 pub fn print(text: &str) -> Result<(), WriteError> {
     let mut out = anstream::stdout().lock();
     let done = out.write_all(text.as_bytes()).and_then(|()| out.flush());
-    unless_closed(done).map_err(|why| WriteError {
-        target: Target::Standard,
-        why,
-    })
+    unless_closed(done).map_err(|why| WriteError { target: Target::Standard, why })
 }
 
 fn standard(bytes: &[u8]) -> io::Result<()> {
@@ -108,20 +98,14 @@ fn file(path: &Path, bytes: &[u8]) -> io::Result<()> {
     {
         // A pipe or device cannot be replaced, only written to.
         return unless_closed(
-            fs::OpenOptions::new()
-                .write(true)
-                .open(&path)
-                .and_then(|mut f| f.write_all(bytes)),
+            fs::OpenOptions::new().write(true).open(&path).and_then(|mut f| f.write_all(bytes)),
         );
     }
     if path.exists() {
         // A file that may not be written must not be replaced either.
         fs::OpenOptions::new().write(true).open(&path)?;
     }
-    let dir = path
-        .parent()
-        .filter(|d| !d.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
+    let dir = path.parent().filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
     let mut builder = tempfile::Builder::new();
     builder.prefix(".farwheel-").suffix(".tmp");
     #[cfg(unix)]
@@ -146,10 +130,7 @@ pub fn same_file(one: &Path, other: &Path) -> bool {
 
 fn place(path: &Path) -> Option<PathBuf> {
     fs::canonicalize(path).ok().or_else(|| {
-        let dir = path
-            .parent()
-            .filter(|d| !d.as_os_str().is_empty())
-            .unwrap_or(Path::new("."));
+        let dir = path.parent().filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
         Some(fs::canonicalize(dir).ok()?.join(path.file_name()?))
     })
 }

@@ -113,11 +113,7 @@ mod tests {
     #[test]
     fn every_range_is_a_range() {
         for b in ALL {
-            assert!(
-                b.min < b.max && b.min.is_finite() && b.max.is_finite(),
-                "{}",
-                b.name
-            );
+            assert!(b.min < b.max && b.min.is_finite() && b.max.is_finite(), "{}", b.name);
             assert!(b.min >= 0.0, "{}", b.name);
         }
     }

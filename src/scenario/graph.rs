@@ -93,11 +93,7 @@ fn check_references(
         if p.kind.ends == Ends::Through && p.from.len() > 1 {
             desk.add(
                 p.from[1].span.clone(),
-                format!(
-                    "a {} has one inlet, but `{own}` names {}",
-                    p.kind.name,
-                    p.from.len()
-                ),
+                format!("a {} has one inlet, but `{own}` names {}", p.kind.name, p.from.len()),
                 "join them with a tee and start from that",
             );
         }
@@ -150,12 +146,7 @@ fn check_references(
 fn check_to(desk: &mut Desk<'_>, owners: &BTreeMap<&str, Owner>, parts: &[RawPart], p: &RawPart) {
     let Some(to) = &p.to else { return };
     let own = p.name.name.as_str();
-    let nodes = || {
-        parts
-            .iter()
-            .filter(|q| q.kind.ends == Ends::Node)
-            .map(|q| q.name.name.as_str())
-    };
+    let nodes = || parts.iter().filter(|q| q.kind.ends == Ends::Node).map(|q| q.name.name.as_str());
     if to.name == own {
         desk.add(
             to.span.clone(),
@@ -173,10 +164,7 @@ fn check_to(desk: &mut Desk<'_>, owners: &BTreeMap<&str, Owner>, parts: &[RawPar
             Some(Owner::Part(i)) if parts[*i].kind.ends == Ends::Node => {}
             Some(Owner::Part(i)) => desk.add(
                 to.span.clone(),
-                format!(
-                    "`to` can't be `{}`, which is a {}",
-                    to.name, parts[*i].kind.name
-                ),
+                format!("`to` can't be `{}`, which is a {}", to.name, parts[*i].kind.name),
                 "let `to` name a tee or a chamber; put a tee where they meet",
             ),
             Some(other) => desk.add(
@@ -220,10 +208,7 @@ fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
             ),
             ([_, second, ..], _) => desk.add(
                 second.span.clone(),
-                format!(
-                    "two parts start from `{name}`, but a {} has one far end",
-                    p.kind.name
-                ),
+                format!("two parts start from `{name}`, but a {} has one far end", p.kind.name),
                 format!("put a tee with `from = \"{name}\"` there and let both start from the tee"),
             ),
             _ => {}
@@ -233,11 +218,8 @@ fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
 
 /// Every part must be fed from a chamber; what is not is a ring, or hangs on one.
 fn check_reach(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) {
-    let index: BTreeMap<&str, usize> = parts
-        .iter()
-        .enumerate()
-        .map(|(i, p)| (p.name.name.as_str(), i))
-        .collect();
+    let index: BTreeMap<&str, usize> =
+        parts.iter().enumerate().map(|(i, p)| (p.name.name.as_str(), i)).collect();
     // A part that starts from something unknown has been reported; take it as fed.
     let fed_directly = |p: &RawPart| {
         p.from.is_empty()
@@ -248,9 +230,7 @@ fn check_reach(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) {
             })
     };
     let mut fed = vec![false; parts.len()];
-    let mut next: Vec<usize> = (0..parts.len())
-        .filter(|i| fed_directly(&parts[*i]))
-        .collect();
+    let mut next: Vec<usize> = (0..parts.len()).filter(|i| fed_directly(&parts[*i])).collect();
     let mut after: Vec<Vec<usize>> = vec![Vec::new(); parts.len()];
     for (i, p) in parts.iter().enumerate() {
         for f in &p.from {
@@ -273,10 +253,7 @@ fn check_reach(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) {
             && !ring.iter().any(|j| told[*j])
         {
             ring.iter().for_each(|j| told[*j] = true);
-            let names: Vec<_> = ring
-                .iter()
-                .map(|j| format!("`{}`", parts[*j].name.name))
-                .collect();
+            let names: Vec<_> = ring.iter().map(|j| format!("`{}`", parts[*j].name.name)).collect();
             desk.add(
                 parts[ring[0]].name.span.clone(),
                 format!("{} start from one another in a ring that no chamber feeds", names.join(", ")),
@@ -286,10 +263,7 @@ fn check_reach(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) {
         for b in &parts[i].bleeders {
             desk.add(
                 b.span.clone(),
-                format!(
-                    "no path leads from the master cylinder to bleeder `{}`",
-                    b.name
-                ),
+                format!("no path leads from the master cylinder to bleeder `{}`", b.name),
                 "join its part, through `from`, to a chamber of the master cylinder",
             );
         }
@@ -301,10 +275,7 @@ fn ring_from(start: usize, parts: &[RawPart], index: &BTreeMap<&str, usize>) -> 
     let mut path = vec![start];
     loop {
         let last = *path.last()?;
-        let before = parts[last]
-            .from
-            .iter()
-            .find_map(|f| index.get(f.name.as_str()))?;
+        let before = parts[last].from.iter().find_map(|f| index.get(f.name.as_str()))?;
         if let Some(at) = path.iter().position(|i| i == before) {
             let mut ring = path.split_off(at);
             let first = ring.iter().enumerate().min_by_key(|(_, i)| **i)?.0;

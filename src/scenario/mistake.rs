@@ -68,9 +68,7 @@ impl Mistakes {
 
     /// The line a mistake stands on, cut to what can be shown; `None` if the file has no such line.
     pub fn excerpt(&self, mistake: &Mistake) -> Option<Excerpt> {
-        let line_start = self.text[..mistake.span.start]
-            .rfind('\n')
-            .map_or(0, |i| i + 1);
+        let line_start = self.text[..mistake.span.start].rfind('\n').map_or(0, |i| i + 1);
         let line = self.text[line_start..].split('\n').next()?;
         if line.trim().is_empty() {
             return None;
@@ -102,11 +100,7 @@ impl Mistakes {
 
 impl fmt::Display for Mistake {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{}:{}:{}: {}; {}",
-            self.file, self.line, self.column, self.what, self.remedy
-        )
+        write!(f, "{}:{}:{}: {}; {}", self.file, self.line, self.column, self.what, self.remedy)
     }
 }
 
@@ -145,10 +139,7 @@ pub struct Wrong {
 impl Wrong {
     /// Both in one.
     pub fn new(what: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self {
-            what: what.into(),
-            remedy: remedy.into(),
-        }
+        Self { what: what.into(), remedy: remedy.into() }
     }
 }
 
@@ -163,16 +154,9 @@ pub(crate) struct Desk<'a> {
 
 impl<'a> Desk<'a> {
     pub(crate) fn new(file: &'a str, text: &'a str) -> Self {
-        let line_starts = std::iter::once(0)
-            .chain(text.match_indices('\n').map(|(i, _)| i + 1))
-            .collect();
-        Self {
-            file,
-            text,
-            line_starts,
-            found: Vec::new(),
-            left_out: 0,
-        }
+        let line_starts =
+            std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
+        Self { file, text, line_starts, found: Vec::new(), left_out: 0 }
     }
 
     /// Line of a byte of the text, from 1.
@@ -233,10 +217,6 @@ impl<'a> Desk<'a> {
 
     pub(crate) fn close(mut self) -> Mistakes {
         self.found.sort_by_key(|m| (m.span.start, m.span.end));
-        Mistakes {
-            list: self.found,
-            left_out: self.left_out,
-            text: self.text.to_owned(),
-        }
+        Mistakes { list: self.found, left_out: self.left_out, text: self.text.to_owned() }
     }
 }

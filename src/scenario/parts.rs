@@ -53,11 +53,7 @@ pub(crate) struct RawSupply {
 
 impl RawSupply {
     pub(crate) fn into_supply(self) -> Supply {
-        Supply {
-            name: self.name.name,
-            kind: self.kind.name,
-            section: self.placed.section,
-        }
+        Supply { name: self.name.name, kind: self.kind.name, section: self.placed.section }
     }
 }
 
@@ -70,9 +66,7 @@ struct Template<'t, 'i> {
 
 /// The keys of a part kind: its own, then those every part has.
 pub(crate) fn keys_of(kind: &'static KindSpec) -> impl Iterator<Item = &'static Key> {
-    let shared = PART_KEYS
-        .iter()
-        .filter(|k| kind.keys.iter().all(|own| own.name != k.name));
+    let shared = PART_KEYS.iter().filter(|k| kind.keys.iter().all(|own| own.name != k.name));
     kind.keys.iter().chain(shared)
 }
 
@@ -89,10 +83,7 @@ fn entries<'t, 'i>(
     let DeValue::Table(table) = node.get_ref() else {
         desk.add(
             node.span(),
-            format!(
-                "`{table_name}` is {}, but a table is wanted",
-                walk::what_is(node.get_ref())
-            ),
+            format!("`{table_name}` is {}, but a table is wanted", walk::what_is(node.get_ref())),
             format!("write for instance {example}"),
         );
         return Vec::new();
@@ -167,12 +158,9 @@ fn templates<'t, 'i>(
     kinds: &Kinds,
 ) -> Vec<Template<'t, 'i>> {
     let mut out = Vec::new();
-    for (name, span, table) in entries(
-        desk,
-        node,
-        "like",
-        "`[like.tube]` with `kind = \"line\"` below it",
-    ) {
+    for (name, span, table) in
+        entries(desk, node, "like", "`[like.tube]` with `kind = \"line\"` below it")
+    {
         let kind = kind_at(desk, table, kinds.parts);
         if !table.contains_key("kind") {
             desk.add(
@@ -273,10 +261,7 @@ fn read_part(
         (false, false) => {
             desk.add(
                 span,
-                format!(
-                    "part `{}` says neither its `kind` nor what it is `like`",
-                    name.name
-                ),
+                format!("part `{}` says neither its `kind` nor what it is `like`", name.name),
                 suggest::remedy(
                     "",
                     kinds.parts.iter().map(|k| k.name),
@@ -294,12 +279,7 @@ fn read_part(
         known.push("bleeders");
     }
     known.extend(keys_of(kind).map(|k| k.name));
-    walk::refuse_unknown(
-        desk,
-        table,
-        &format!("a part of kind {}", kind.name),
-        &known,
-    );
+    walk::refuse_unknown(desk, table, &format!("a part of kind {}", kind.name), &known);
     let placed = walk::read_section(
         desk,
         &format!("part `{}`", name.name),
@@ -308,18 +288,17 @@ fn read_part(
         keys_of(kind),
         true,
     );
-    let from =
-        match table.get("from") {
-            Some(node) => walk::names(desk, node, "from").unwrap_or_default(),
-            None => {
-                desk.add(
+    let from = match table.get("from") {
+        Some(node) => walk::names(desk, node, "from").unwrap_or_default(),
+        None => {
+            desk.add(
                 span.clone(),
                 format!("part `{}` does not say where its fluid comes from", name.name),
                 "add `from = \"…\"` with the name of a part or of a chamber of the master cylinder",
             );
-                Vec::new()
-            }
-        };
+            Vec::new()
+        }
+    };
     let to = match table.get("to").filter(|_| kind.ends == Ends::Through) {
         Some(node) => match walk::names(desk, node, "to").unwrap_or_default().as_slice() {
             [one] => Some(one.clone()),
@@ -340,14 +319,7 @@ fn read_part(
         Some(node) => walk::names(desk, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
-    Some(RawPart {
-        name,
-        kind,
-        from,
-        to,
-        bleeders,
-        placed,
-    })
+    Some(RawPart { name, kind, from, to, bleeders, placed })
 }
 
 /// Reads `[supplies]`.
@@ -384,15 +356,9 @@ pub(crate) fn read_supplies(
         let Some(kind) = kind_at(desk, table, kinds.supplies) else {
             continue;
         };
-        let known: Vec<_> = std::iter::once("kind")
-            .chain(kind.keys.iter().map(|k| k.name))
-            .collect();
-        walk::refuse_unknown(
-            desk,
-            table,
-            &format!("a supply of kind {}", kind.name),
-            &known,
-        );
+        let known: Vec<_> =
+            std::iter::once("kind").chain(kind.keys.iter().map(|k| k.name)).collect();
+        walk::refuse_unknown(desk, table, &format!("a supply of kind {}", kind.name), &known);
         let label = format!("supply `{}`", name.name);
         let placed = walk::read_section(desk, &label, span, &[table], kind.keys, true);
         out.push(RawSupply { name, kind, placed });

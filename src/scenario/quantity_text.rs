@@ -73,17 +73,11 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
     }
     if half > bound.max - bound.min {
         return Err(Wrong::new(
-            format!(
-                "the spread `{}` is wider than {} can range at all",
-                right.trim(),
-                bound.name
-            ),
+            format!("the spread `{}` is wider than {} can range at all", right.trim(), bound.name),
             range(bound, m.unit),
         ));
     }
-    let spread = (half > 0.0).then_some(Spread::Normal {
-        sd: half / HALF_OF_90_PERCENT,
-    });
+    let spread = (half > 0.0).then_some(Spread::Normal { sd: half / HALF_OF_90_PERCENT });
     Ok(Quantity { value, spread })
 }
 
@@ -118,10 +112,7 @@ pub(crate) fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
     let slack = 1e-9 * (bound.max - bound.min);
     if si < bound.min - slack || si > bound.max + slack {
         let few = si < bound.min;
-        let word = match (
-            few,
-            m.number < 0.0 && bound.dimension != Dimension::Temperature,
-        ) {
+        let word = match (few, m.number < 0.0 && bound.dimension != Dimension::Temperature) {
             (true, true) => "is negative",
             (true, false) => "is too small",
             _ => "is too large",
@@ -175,11 +166,7 @@ fn instead(dimension: Dimension) -> String {
     match dimension {
         Dimension::Number => "write a number, for instance 1.4".to_owned(),
         Dimension::Share => "write for instance \"20 %\", or 0.2".to_owned(),
-        d => format!(
-            "write for instance \"{}\" (units: {})",
-            d.example(),
-            d.unit_names()
-        ),
+        d => format!("write for instance \"{}\" (units: {})", d.example(), d.unit_names()),
     }
 }
 
@@ -188,11 +175,7 @@ fn no_unit(written: &str, dimension: Dimension) -> Wrong {
     let units: Vec<_> = dimension.units().map(|u| u.name).collect();
     Wrong::new(
         format!("`{written}` has no unit; {} is wanted", dimension.word()),
-        format!(
-            "write \"{written} {}\" (units: {})",
-            units[0],
-            units.join(", ")
-        ),
+        format!("write \"{written} {}\" (units: {})", units[0], units.join(", ")),
     )
 }
 
@@ -223,10 +206,7 @@ fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, &str), Wron
             ));
         }
         return Err(Wrong::new(
-            format!(
-                "`{text}` does not begin with a number; {} is wanted",
-                dimension.word()
-            ),
+            format!("`{text}` does not begin with a number; {} is wanted", dimension.word()),
             instead(dimension),
         ));
     }
@@ -254,10 +234,7 @@ fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, &str), Wron
         rest = tail.trim_start();
     }
     if !number.is_finite() {
-        return Err(Wrong::new(
-            format!("`{text}` is no finite number"),
-            instead(dimension),
-        ));
+        return Err(Wrong::new(format!("`{text}` is no finite number"), instead(dimension)));
     }
     if rest.starts_with('_') || rest.starts_with(|c: char| c.is_ascii_digit()) {
         return Err(Wrong::new(
@@ -271,11 +248,8 @@ fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, &str), Wron
 /// Cuts the longest decimal number off the front of a text.
 fn scan_number(text: &str) -> (&str, &str) {
     let digits = |s: &str| s.bytes().take_while(u8::is_ascii_digit).count();
-    let mut at = text
-        .chars()
-        .next()
-        .filter(|c| matches!(c, '+' | '-' | '−'))
-        .map_or(0, char::len_utf8);
+    let mut at =
+        text.chars().next().filter(|c| matches!(c, '+' | '-' | '−')).map_or(0, char::len_utf8);
     let whole = digits(&text[at..]);
     at += whole;
     let mut any = whole > 0;
@@ -337,10 +311,7 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<&'static Uni
                 Some(near) => format!("did you mean `{near}`?"),
                 None => instead(dimension),
             };
-            Err(Wrong::new(
-                format!("`{name}` is not a unit that is understood"),
-                remedy,
-            ))
+            Err(Wrong::new(format!("`{name}` is not a unit that is understood"), remedy))
         }
     }
 }
@@ -362,10 +333,7 @@ pub(crate) fn difference(text: &str, dimension: Dimension) -> Result<f64, Wrong>
     match m.number > 0.0 {
         true => Ok(m.unit.difference_to_si(m.number)),
         false => Err(Wrong::new(
-            format!(
-                "`{}` is no spread: it must be more than nothing",
-                text.trim()
-            ),
+            format!("`{}` is no spread: it must be more than nothing", text.trim()),
             "write how far the value may reasonably lie off",
         )),
     }

@@ -14,14 +14,7 @@ fn near(a: f64, b: f64) {
 
 #[test]
 fn reads_what_a_workshop_writes() {
-    for text in [
-        "15 psi",
-        "15psi",
-        "15 PSI",
-        " 15.0  Psi ",
-        "+15 psi",
-        "1.5e1 psi",
-    ] {
+    for text in ["15 psi", "15psi", "15 PSI", " 15.0  Psi ", "+15 psi", "1.5e1 psi"] {
         near(value(text, &bounds::GAUGE), 15.0 * 6_894.757_293_168_361);
     }
     near(value("3/16 in", &bounds::TUBE_BORE), 0.0047625);
@@ -43,102 +36,37 @@ fn spread_is_a_ninety_percent_half_width() {
     };
     // Standard normal table: the 95 % point is 1.6449 (any handbook of statistics).
     let expected = 0.05e-3 / 1.6449;
-    for text in [
-        "3.33 mm ± 0.05 mm",
-        "3.33 mm +- 0.05 mm",
-        "3.33 ± 0.05 mm",
-        "3.33mm+/-0.05",
-    ] {
-        assert!(
-            (sd(text, &bounds::TUBE_BORE) / expected - 1.0).abs() < 1e-4,
-            "{text}"
-        );
+    for text in ["3.33 mm ± 0.05 mm", "3.33 mm +- 0.05 mm", "3.33 ± 0.05 mm", "3.33mm+/-0.05"] {
+        assert!((sd(text, &bounds::TUBE_BORE) / expected - 1.0).abs() < 1e-4, "{text}");
     }
-    near(
-        sd("4 m ± 10 %", &bounds::TUBE_LENGTH) * HALF_OF_90_PERCENT,
-        0.4,
-    );
-    near(
-        sd("40 % ± 15 %", &bounds::PAD_WEAR) * HALF_OF_90_PERCENT,
-        0.15,
-    );
-    near(
-        sd("68 °F ± 9 °F", &bounds::TEMPERATURE) * HALF_OF_90_PERCENT,
-        5.0,
-    );
-    assert_eq!(
-        parse("4 m ± 0 m", &bounds::TUBE_LENGTH),
-        Ok(Quantity::known(4.0))
-    );
+    near(sd("4 m ± 10 %", &bounds::TUBE_LENGTH) * HALF_OF_90_PERCENT, 0.4);
+    near(sd("40 % ± 15 %", &bounds::PAD_WEAR) * HALF_OF_90_PERCENT, 0.15);
+    near(sd("68 °F ± 9 °F", &bounds::TEMPERATURE) * HALF_OF_90_PERCENT, 5.0);
+    assert_eq!(parse("4 m ± 0 m", &bounds::TUBE_LENGTH), Ok(Quantity::known(4.0)));
 }
 
 #[test]
 fn wrong_ones_say_what_would_be_right() {
     let table: &[(&str, &Bound, &str, &str)] = &[
-        (
-            "5",
-            &bounds::TUBE_LENGTH,
-            "has no unit",
-            "units: mm, cm, m, in, ft",
-        ),
-        (
-            "5 psi",
-            &bounds::TUBE_LENGTH,
-            "is a pressure, but a length",
-            "3.33 mm",
-        ),
-        (
-            "-5 m",
-            &bounds::TUBE_LENGTH,
-            "is negative",
-            "1e-3 m to 50 m",
-        ),
+        ("5", &bounds::TUBE_LENGTH, "has no unit", "units: mm, cm, m, in, ft"),
+        ("5 psi", &bounds::TUBE_LENGTH, "is a pressure, but a length", "3.33 mm"),
+        ("-5 m", &bounds::TUBE_LENGTH, "is negative", "1e-3 m to 50 m"),
         ("900 mm", &bounds::TUBE_BORE, "too large", "0.5 mm to 25 mm"),
-        (
-            "9 in",
-            &bounds::TUBE_BORE,
-            "9 in is too large",
-            "0.01969 in to 0.9843 in",
-        ),
+        ("9 in", &bounds::TUBE_BORE, "9 in is too large", "0.01969 in to 0.9843 in"),
         ("nan mm", &bounds::TUBE_BORE, "no quantity", "3.33 mm"),
         ("inf mm", &bounds::TUBE_BORE, "no quantity", "3.33 mm"),
-        (
-            "1e999 mm",
-            &bounds::TUBE_BORE,
-            "too large a number",
-            "ordinary size",
-        ),
+        ("1e999 mm", &bounds::TUBE_BORE, "too large a number", "ordinary size"),
         ("3,33 mm", &bounds::TUBE_BORE, "comma", "`3.33 mm`"),
-        (
-            "8 fl oz",
-            &bounds::CHAMBER,
-            "more than one unit",
-            "US fl oz",
-        ),
+        ("8 fl oz", &bounds::CHAMBER, "more than one unit", "US fl oz"),
         ("8 qt", &bounds::CHAMBER, "more than one unit", "imp qt"),
-        (
-            "3 mmm",
-            &bounds::TUBE_BORE,
-            "not a unit",
-            "did you mean `mm`",
-        ),
-        (
-            "thick",
-            &bounds::TUBE_BORE,
-            "does not begin with a number",
-            "3.33 mm",
-        ),
+        ("3 mmm", &bounds::TUBE_BORE, "not a unit", "did you mean `mm`"),
+        ("thick", &bounds::TUBE_BORE, "does not begin with a number", "3.33 mm"),
         ("", &bounds::TUBE_BORE, "no number", "3.33 mm"),
         ("20 °C ± 5 %", &bounds::TEMPERATURE, "percent", "degrees"),
         ("3 mm ± -1 mm", &bounds::TUBE_BORE, "negative", "minus"),
         ("3/0 in", &bounds::TUBE_BORE, "no finite number", "3.33 mm"),
         ("1 1/2 in", &bounds::TUBE_BORE, "not one number", "one unit"),
-        (
-            "20 %",
-            &bounds::WATER,
-            "20 % is too large for water",
-            "0 % to 10 %",
-        ),
+        ("20 %", &bounds::WATER, "20 % is too large for water", "0 % to 10 %"),
     ];
     for (text, bound, what, remedy) in table {
         match parse(text, bound) {
@@ -155,13 +83,7 @@ fn wrong_ones_say_what_would_be_right() {
 
 #[test]
 fn the_ends_of_a_range_belong_to_it() {
-    assert_eq!(
-        value("-40 °C", &bounds::TEMPERATURE),
-        bounds::TEMPERATURE.min
-    );
-    assert_eq!(
-        value("176 °F", &bounds::TEMPERATURE),
-        bounds::TEMPERATURE.max
-    );
+    assert_eq!(value("-40 °C", &bounds::TEMPERATURE), bounds::TEMPERATURE.min);
+    assert_eq!(value("176 °F", &bounds::TEMPERATURE), bounds::TEMPERATURE.max);
     assert_eq!(value("25 mm", &bounds::TUBE_BORE), bounds::TUBE_BORE.max);
 }

@@ -39,9 +39,7 @@ pub fn read_file(path: &Path, kinds: &Kinds) -> Result<Scenario, Mistakes> {
     let file = File::open(path).map_err(failed)?;
     let mut bytes = Vec::new();
     // One byte more than allowed tells a file that is too large, a pipe included.
-    file.take(LARGEST_FILE + 1)
-        .read_to_end(&mut bytes)
-        .map_err(failed)?;
+    file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(failed)?;
     read_bytes(&bytes, &name, kinds)
 }
 
@@ -174,10 +172,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
         reservoir: reservoir.section,
         master_cylinder: master.section,
         parts: parts.into_iter().map(parts::RawPart::into_part).collect(),
-        supplies: supplies
-            .into_iter()
-            .map(parts::RawSupply::into_supply)
-            .collect(),
+        supplies: supplies.into_iter().map(parts::RawSupply::into_supply).collect(),
         clear_hose: clear_hose.section,
         procedure: Procedure {
             passes: procedure.placed.section.count("passes").unwrap_or(1),
@@ -230,11 +225,7 @@ fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Table) -> Placed {
             other => {
                 desk.add(
                     node.span(),
-                    format!(
-                        "`{}` is {}, but a table is wanted",
-                        table.name,
-                        walk::what_is(other)
-                    ),
+                    format!("`{}` is {}, but a table is wanted", table.name, walk::what_is(other)),
                     format!("write `{label}` on a line of its own and its keys below"),
                 );
                 Placed::default()

@@ -37,8 +37,7 @@ impl Section {
     /// # Panics
     /// If the table's description has no such quantity: a mistake in this crate, not in a scenario.
     pub fn si(&self, key: &str) -> f64 {
-        self.find_si(key)
-            .unwrap_or_else(|| panic!("table {} has no quantity {key}", self.name))
+        self.find_si(key).unwrap_or_else(|| panic!("table {} has no quantity {key}", self.name))
     }
 
     /// The quantity under `key` in SI units, if the table holds it.

@@ -26,11 +26,7 @@ pub(crate) fn check_vehicle(desk: &mut Desk<'_>, vehicle: &Placed) {
         );
     }
     if vehicle.section.flag("by_wire") {
-        desk.add(
-            vehicle.span("by_wire"),
-            "the brakes are actuated by wire",
-            advice,
-        );
+        desk.add(vehicle.span("by_wire"), "the brakes are actuated by wire", advice);
     }
 }
 
@@ -93,12 +89,7 @@ pub(crate) fn check_reservoir(desk: &mut Desk<'_>, reservoir: &Placed, chambers:
             );
         }
     };
-    order(
-        "min",
-        "max",
-        true,
-        "both are volumes in the whole reservoir, MIN the smaller",
-    );
+    order("min", "max", true, "both are volumes in the whole reservoir, MIN the smaller");
     order("max", "brim", false, "the brim is above the MAX mark");
     order("level", "brim", false, "more than the brim can't be in it");
     let outlets = reservoir.section.names("outlets");
@@ -144,10 +135,7 @@ pub(crate) fn check_reservoir(desk: &mut Desk<'_>, reservoir: &Placed, chambers:
             desk.add(
                 reservoir.span("outlets"),
                 format!("no outlet feeds chamber `{}`", c.name),
-                format!(
-                    "add \"{}\" to `outlets`, or name a single outlet that feeds all",
-                    c.name
-                ),
+                format!("add \"{}\" to `outlets`, or name a single outlet that feeds all", c.name),
             );
         }
     }
@@ -191,10 +179,8 @@ pub(crate) fn check_procedure(
     parts: &[RawPart],
     reservoir: &Placed,
 ) {
-    let bleeders: BTreeSet<&str> = parts
-        .iter()
-        .flat_map(|p| p.bleeders.iter().map(|b| b.name.as_str()))
-        .collect();
+    let bleeders: BTreeSet<&str> =
+        parts.iter().flat_map(|p| p.bleeders.iter().map(|b| b.name.as_str())).collect();
     let opens = |s: &RawStep| matches!(s.step.action, Action::Open { .. });
     if desk.clean() && !procedure.steps.iter().any(opens) {
         desk.add(

@@ -41,12 +41,7 @@ pub(crate) struct Verb {
 }
 
 const fn verb(name: &'static str, form: VerbForm, doc: &'static str, keys: &'static [Key]) -> Verb {
-    Verb {
-        name,
-        doc,
-        form,
-        keys,
-    }
+    Verb { name, doc, form, keys }
 }
 
 /// Every kind of step.
@@ -117,12 +112,7 @@ pub(crate) static VERBS: &[Verb] = &[
             },
         ],
     ),
-    verb(
-        "relieve",
-        VerbForm::True,
-        "Let the pressure off the supply.",
-        &[],
-    ),
+    verb("relieve", VerbForm::True, "Let the pressure off the supply.", &[]),
     verb(
         "set_level",
         VerbForm::Level(&bounds::RESERVOIR),
@@ -179,24 +169,12 @@ pub(crate) fn read_procedure(
         );
         return RawProcedure::default();
     };
-    let known: Vec<_> = PROCEDURE_KEYS
-        .iter()
-        .map(|k| k.name)
-        .chain(STEP_LISTS)
-        .collect();
+    let known: Vec<_> = PROCEDURE_KEYS.iter().map(|k| k.name).chain(STEP_LISTS).collect();
     walk::refuse_unknown(desk, table, "`[procedure]`", &known);
-    let placed = walk::read_section(
-        desk,
-        "[procedure]",
-        node.span(),
-        &[table],
-        PROCEDURE_KEYS,
-        true,
-    );
+    let placed =
+        walk::read_section(desk, "[procedure]", node.span(), &[table], PROCEDURE_KEYS, true);
     let mut steps = Vec::new();
-    let short = ["open", "until", "before", "after"]
-        .iter()
-        .find_map(|k| table.get(*k));
+    let short = ["open", "until", "before", "after"].iter().find_map(|k| table.get(*k));
     match (table.get("steps"), short) {
         (Some(_), Some(other)) => desk.add(
             other.span(),
@@ -266,10 +244,7 @@ fn opening(
     RawStep {
         step: Step {
             line: desk.line(span.start),
-            action: Action::Open {
-                bleeders: names,
-                until: rule,
-            },
+            action: Action::Open { bleeders: names, until: rule },
         },
         span,
         bleeders,
@@ -282,17 +257,10 @@ fn opening(
 /// The bleeders of each opening; an empty group is one that was wrong.
 fn read_groups(desk: &mut Desk<'_>, open: &Node<'_>) -> Vec<(Vec<Named>, Range<usize>)> {
     let DeValue::Array(list) = open.get_ref() else {
-        return vec![(
-            walk::names(desk, open, "open").unwrap_or_default(),
-            open.span(),
-        )];
+        return vec![(walk::names(desk, open, "open").unwrap_or_default(), open.span())];
     };
     if list.is_empty() {
-        desk.add(
-            open.span(),
-            "the procedure opens no bleeder",
-            "name the bleeders in their order",
-        );
+        desk.add(open.span(), "the procedure opens no bleeder", "name the bleeders in their order");
     }
     if list.len() > MOST_STEPS {
         desk.add(
@@ -303,12 +271,7 @@ fn read_groups(desk: &mut Desk<'_>, open: &Node<'_>) -> Vec<(Vec<Named>, Range<u
         return Vec::new();
     }
     list.iter()
-        .map(|item| {
-            (
-                walk::names(desk, item, "open").unwrap_or_default(),
-                item.span(),
-            )
-        })
+        .map(|item| (walk::names(desk, item, "open").unwrap_or_default(), item.span()))
         .collect()
 }
 
@@ -324,10 +287,7 @@ fn read_untils(
             if list.len() != openings || list.is_empty() {
                 desk.add(
                     node.span(),
-                    format!(
-                        "`until` lists {} stop rules for {openings} openings",
-                        list.len()
-                    ),
+                    format!("`until` lists {} stop rules for {openings} openings", list.len()),
                     "write one for each entry of `open`, or one text for all",
                 );
                 return None;
@@ -344,10 +304,7 @@ fn read_until(desk: &mut Desk<'_>, node: &Node<'_>) -> Option<(StopRule, Range<u
     let result = match node.get_ref() {
         DeValue::String(s) => stop_rule::parse(s),
         other => Err(Wrong::new(
-            format!(
-                "`until` is {}, but a stop rule is wanted",
-                walk::what_is(other)
-            ),
+            format!("`until` is {}, but a stop rule is wanted", walk::what_is(other)),
             stop_rule::EXAMPLES,
         )),
     };
@@ -372,10 +329,7 @@ fn read_list(
     let DeValue::Array(list) = node.get_ref() else {
         desk.add(
             node.span(),
-            format!(
-                "`{key}` is {}, but a list is wanted",
-                walk::what_is(node.get_ref())
-            ),
+            format!("`{key}` is {}, but a list is wanted", walk::what_is(node.get_ref())),
             remedy,
         );
         return;
@@ -406,16 +360,11 @@ fn read_step(
     span: Range<usize>,
     reservoir: &Section,
 ) -> Option<RawStep> {
-    let present: Vec<&Verb> = VERBS
-        .iter()
-        .filter(|v| table.contains_key(v.name))
-        .collect();
+    let present: Vec<&Verb> = VERBS.iter().filter(|v| table.contains_key(v.name)).collect();
     let verb = match present.as_slice() {
         [one] => *one,
         [] => {
-            let first = walk::in_order(table)
-                .first()
-                .map_or("", |(name, _, _)| *name);
+            let first = walk::in_order(table).first().map_or("", |(name, _, _)| *name);
             desk.add(
                 span,
                 "this step does nothing that is known",
@@ -432,9 +381,8 @@ fn read_step(
             return None;
         }
     };
-    let known: Vec<_> = std::iter::once(verb.name)
-        .chain(verb.keys.iter().map(|k| k.name))
-        .collect();
+    let known: Vec<_> =
+        std::iter::once(verb.name).chain(verb.keys.iter().map(|k| k.name)).collect();
     walk::refuse_unknown(desk, table, &format!("a step `{}`", verb.name), &known);
     let place = format!("the step `{}`", verb.name);
     let placed = walk::read_section(desk, &place, span.clone(), &[table], verb.keys, true);
@@ -475,22 +423,15 @@ fn read_step(
                 pump: placed.section.flag("pump"),
             }
         }
-        VerbForm::Quantity(bound) => amount(
-            verb.name,
-            read_quantity(desk, node, bound, verb.name)?,
-            &placed,
-        )?,
-        VerbForm::Level(bound) => amount(
-            verb.name,
-            read_level(desk, node, bound, verb.name, reservoir)?,
-            &placed,
-        )?,
+        VerbForm::Quantity(bound) => {
+            amount(verb.name, read_quantity(desk, node, bound, verb.name)?, &placed)?
+        }
+        VerbForm::Level(bound) => {
+            amount(verb.name, read_level(desk, node, bound, verb.name, reservoir)?, &placed)?
+        }
     };
     Some(RawStep {
-        step: Step {
-            line: desk.line(span.start),
-            action,
-        },
+        step: Step { line: desk.line(span.start), action },
         bleeders: Vec::new(),
         until: span.clone(),
         modulator,
@@ -513,10 +454,7 @@ fn amount(verb: &str, q: Quantity, placed: &Placed) -> Option<Action> {
         "load" => Action::Load { volume: q },
         "re_pump" => Action::RePump { gauge: q },
         "set_level" => Action::SetLevel { to: q },
-        "wait" => Action::Wait {
-            time: q,
-            remix: quantity_in(placed, "remix"),
-        },
+        "wait" => Action::Wait { time: q, remix: quantity_in(placed, "remix") },
         _ => return None,
     })
 }

@@ -26,10 +26,7 @@ pub fn parse(text: &str) -> Result<StopRule, Wrong> {
         return Err(Wrong::new("the stop rule is empty", EXAMPLES));
     }
     if text.len() > 200 {
-        return Err(Wrong::new(
-            "this text is too long for a stop rule",
-            EXAMPLES,
-        ));
+        return Err(Wrong::new("this text is too long for a stop rule", EXAMPLES));
     }
     let whole = text.strip_prefix("until ").unwrap_or(text);
     for part in whole.split(',') {
@@ -43,16 +40,9 @@ fn read_part(part: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wrong> 
     let words = part.split_whitespace().collect::<Vec<_>>().join(" ");
     // ASCII only, so that offsets into one hold for the other.
     let lower = words.to_ascii_lowercase();
-    let after = |prefix: &str| {
-        lower
-            .starts_with(prefix)
-            .then(|| words[prefix.len()..].trim())
-    };
+    let after = |prefix: &str| lower.starts_with(prefix).then(|| words[prefix.len()..].trim());
     if words.is_empty() {
-        return Err(Wrong::new(
-            "a comma in the stop rule has nothing beside it",
-            EXAMPLES,
-        ));
+        return Err(Wrong::new("a comma in the stop rule has nothing beside it", EXAMPLES));
     }
     if lower == "clean" {
         once(rule.clean, "clean")?;
@@ -80,11 +70,7 @@ fn read_part(part: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wrong> 
 
 fn not_understood(part: &str) -> Wrong {
     let lower = part.to_lowercase();
-    let first: String = lower
-        .split_whitespace()
-        .next()
-        .unwrap_or_default()
-        .to_owned();
+    let first: String = lower.split_whitespace().next().unwrap_or_default().to_owned();
     let known = ["clean", "clean below 5 %", "hold", "at least", "at most"];
     let remedy = match suggest::nearest(&lower, known).or(suggest::nearest(&first, known)) {
         Some(near) => format!("did you mean `{near}`? {EXAMPLES}"),
@@ -95,10 +81,7 @@ fn not_understood(part: &str) -> Wrong {
 
 fn once(already: bool, name: &str) -> Result<(), Wrong> {
     match already {
-        true => Err(Wrong::new(
-            format!("`{name}` stands twice in the stop rule"),
-            "say it once",
-        )),
+        true => Err(Wrong::new(format!("`{name}` stands twice in the stop rule"), "say it once")),
         false => Ok(()),
     }
 }
@@ -136,10 +119,7 @@ fn volume_or_time(text: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wr
             format!("a threshold is written \"clean below {text}\""),
         )),
         Some(other) => Err(Wrong::new(
-            format!(
-                "`{text}` is {}, but a volume or a time is wanted",
-                other.word()
-            ),
+            format!("`{text}` is {}, but a volume or a time is wanted", other.word()),
             EXAMPLES,
         )),
         None if text.bytes().all(|b| b.is_ascii_digit()) && whole.contains(',') => Err(Wrong::new(
@@ -160,10 +140,7 @@ fn judge(rule: &StopRule) -> Result<(), Wrong> {
         ));
     }
     if !rule.clean && rule.volume.is_none() && rule.time.is_none() {
-        return Err(Wrong::new(
-            "the stop rule says nothing that closes the bleeder",
-            EXAMPLES,
-        ));
+        return Err(Wrong::new("the stop rule says nothing that closes the bleeder", EXAMPLES));
     }
     if let (Some(least), Some(most)) = (rule.at_least, rule.at_most)
         && least.value > most.value

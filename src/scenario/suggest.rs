@@ -9,10 +9,7 @@ const MOST_LISTED: usize = 14;
 
 /// Case, spaces, underscores and hyphens put aside.
 fn folded(word: &str) -> String {
-    word.chars()
-        .filter(|c| !matches!(c, ' ' | '_' | '-'))
-        .flat_map(char::to_lowercase)
-        .collect()
+    word.chars().filter(|c| !matches!(c, ' ' | '_' | '-')).flat_map(char::to_lowercase).collect()
 }
 
 /// The known word nearest to `word`: the same but for case, spaces and hyphens, or at most a
@@ -41,11 +38,7 @@ pub fn remedy<'a>(word: &str, known: impl IntoIterator<Item = &'a str>, label: &
     if known.is_empty() {
         return format!("there are no {label} yet");
     }
-    let shown: Vec<String> = known
-        .iter()
-        .take(MOST_LISTED)
-        .map(|k| format!("`{k}`"))
-        .collect();
+    let shown: Vec<String> = known.iter().take(MOST_LISTED).map(|k| format!("`{k}`")).collect();
     let more = match known.len().saturating_sub(MOST_LISTED) {
         0 => String::new(),
         n => format!(" and {n} more"),

@@ -9,11 +9,7 @@ pub(crate) fn report(desk: &mut Desk<'_>, text: &str, errors: &[Error]) -> bool 
     for e in errors {
         let span = e.span().unwrap_or(0..0);
         let message = e.message();
-        desk.add(
-            span.clone(),
-            what(message),
-            remedy(message, text.get(span).unwrap_or("")),
-        );
+        desk.add(span.clone(), what(message), remedy(message, text.get(span).unwrap_or("")));
     }
     !errors.is_empty()
 }

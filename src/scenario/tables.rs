@@ -5,12 +5,7 @@ use super::spec::Default::{Absent, Required, Text as Left};
 use super::spec::{Default, Form, Key};
 
 const fn key(name: &'static str, form: Form, default: Default, doc: &'static str) -> Key {
-    Key {
-        name,
-        doc,
-        form,
-        default,
-    }
+    Key { name, doc, form, default }
 }
 
 /// A fixed table: its name, what it is, whether it may be left out, its keys.
@@ -27,14 +22,8 @@ pub struct Table {
 }
 
 /// Every fixed table but `[procedure]`, in the order in which the data flows.
-pub static TABLES: [&Table; 6] = [
-    &VEHICLE,
-    &OLD_FLUID,
-    &NEW_FLUID,
-    &RESERVOIR,
-    &MASTER_CYLINDER,
-    &CLEAR_HOSE,
-];
+pub static TABLES: [&Table; 6] =
+    [&VEHICLE, &OLD_FLUID, &NEW_FLUID, &RESERVOIR, &MASTER_CYLINDER, &CLEAR_HOSE];
 
 /// `[vehicle]`.
 pub static VEHICLE: Table = Table {
@@ -159,24 +148,9 @@ pub static RESERVOIR: Table = Table {
             Left("true"),
             "Whether the reservoir was topped up since the pads were new; if not, pad wear has lowered it and `level` is what was in it with new pads.",
         ),
-        key(
-            "min",
-            Form::Quantity(&b::RESERVOIR),
-            Required,
-            "Volume up to the MIN mark.",
-        ),
-        key(
-            "max",
-            Form::Quantity(&b::RESERVOIR),
-            Required,
-            "Volume up to the MAX mark.",
-        ),
-        key(
-            "brim",
-            Form::Quantity(&b::RESERVOIR),
-            Required,
-            "Volume up to the brim.",
-        ),
+        key("min", Form::Quantity(&b::RESERVOIR), Required, "Volume up to the MIN mark."),
+        key("max", Form::Quantity(&b::RESERVOIR), Required, "Volume up to the MAX mark."),
+        key("brim", Form::Quantity(&b::RESERVOIR), Required, "Volume up to the brim."),
         key(
             "height",
             Form::Quantity(&b::HEIGHT),
@@ -211,12 +185,7 @@ pub static MASTER_CYLINDER: Table = Table {
             Required,
             "Names of its chambers, for instance primary and secondary.",
         ),
-        key(
-            "volume",
-            Form::Quantity(&b::CHAMBER),
-            Required,
-            "Volume of each chamber.",
-        ),
+        key("volume", Form::Quantity(&b::CHAMBER), Required, "Volume of each chamber."),
         key(
             "stages",
             Form::Count(1, 20),
@@ -262,12 +231,7 @@ pub static CLEAR_HOSE: Table = Table {
     doc: "The clear hose the technician watches, and when it counts as clean.",
     required: false,
     keys: &[
-        key(
-            "bore",
-            Form::Quantity(&b::TUBE_BORE),
-            Left("5 mm"),
-            "Bore of the clear hose.",
-        ),
+        key("bore", Form::Quantity(&b::TUBE_BORE), Left("5 mm"), "Bore of the clear hose."),
         key(
             "watched",
             Form::Quantity(&b::WATCHED),
@@ -297,42 +261,17 @@ pub static CLEAR_HOSE: Table = Table {
 
 /// The keys of `[procedure]` that are not steps.
 pub static PROCEDURE_KEYS: &[Key] = &[
-    key(
-        "supply",
-        Form::Text,
-        Absent,
-        "Name of the supply that pushes; absent, the only one.",
-    ),
-    key(
-        "passes",
-        Form::Count(1, 20),
-        Left("1"),
-        "How many times the openings are gone through.",
-    ),
-    key(
-        "setup",
-        Form::Quantity(&b::TASK),
-        Left("10 min"),
-        "Time before the first opening.",
-    ),
+    key("supply", Form::Text, Absent, "Name of the supply that pushes; absent, the only one."),
+    key("passes", Form::Count(1, 20), Left("1"), "How many times the openings are gone through."),
+    key("setup", Form::Quantity(&b::TASK), Left("10 min"), "Time before the first opening."),
     key(
         "per_bleeder",
         Form::Quantity(&b::TASK),
         Left("1 min"),
         "Time to move to and prepare each bleeder.",
     ),
-    key(
-        "per_re_pump",
-        Form::Quantity(&b::TASK),
-        Left("30 s"),
-        "Time for each re-pump.",
-    ),
-    key(
-        "finish",
-        Form::Quantity(&b::TASK),
-        Left("10 min"),
-        "Time after the last opening.",
-    ),
+    key("per_re_pump", Form::Quantity(&b::TASK), Left("30 s"), "Time for each re-pump."),
+    key("finish", Form::Quantity(&b::TASK), Left("10 min"), "Time after the last opening."),
 ];
 
 /// Keys every part takes beside those of its kind.

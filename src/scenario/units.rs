@@ -124,13 +124,7 @@ const fn unit(
     also: &'static [&'static str],
     factor: f64,
 ) -> Unit {
-    Unit {
-        name,
-        also,
-        dimension,
-        factor,
-        offset: 0.0,
-    }
+    Unit { name, also, dimension, factor, offset: 0.0 }
 }
 
 const INCH: f64 = 0.0254;
@@ -151,35 +145,15 @@ pub static UNITS: &[Unit] = &[
     unit(Length, "m", &["metre", "meter", "metres", "meters"], 1.0),
     unit(Length, "in", &["inch", "inches", "\"", "″"], INCH),
     unit(Length, "ft", &["foot", "feet"], 12.0 * INCH),
-    unit(
-        Volume,
-        "mL",
-        &["cc", "cm³", "millilitre", "milliliter"],
-        1e-6,
-    ),
+    unit(Volume, "mL", &["cc", "cm³", "millilitre", "milliliter"], 1e-6),
     unit(Volume, "L", &["litre", "liter", "litres", "liters"], 1e-3),
     unit(Volume, "US fl oz", &["fl oz US"], US_GALLON / 128.0),
-    unit(
-        Volume,
-        "imp fl oz",
-        &["UK fl oz", "imperial fl oz"],
-        IMPERIAL_GALLON / 160.0,
-    ),
+    unit(Volume, "imp fl oz", &["UK fl oz", "imperial fl oz"], IMPERIAL_GALLON / 160.0),
     unit(Volume, "US qt", &["US quart", "US quarts"], US_GALLON / 4.0),
-    unit(
-        Volume,
-        "imp qt",
-        &["UK qt", "imperial quart"],
-        IMPERIAL_GALLON / 4.0,
-    ),
+    unit(Volume, "imp qt", &["UK qt", "imperial quart"], IMPERIAL_GALLON / 4.0),
     unit(Pressure, "kPa", &[], 1e3),
     unit(Pressure, "bar", &[], 1e5),
-    unit(
-        Pressure,
-        "psi",
-        &["psig", "lbf/in²"],
-        POUND_FORCE / (INCH * INCH),
-    ),
+    unit(Pressure, "psi", &["psig", "lbf/in²"], POUND_FORCE / (INCH * INCH)),
     unit(Pressure, "mbar", &[], 1e2),
     unit(Pressure, "MPa", &[], 1e6),
     unit(Pressure, "Pa", &[], 1.0),

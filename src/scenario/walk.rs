@@ -50,10 +50,8 @@ impl Placed {
 pub(crate) fn in_order<'t, 'i>(
     table: &'t DeTable<'i>,
 ) -> Vec<(&'t str, Range<usize>, &'t Node<'i>)> {
-    let mut entries: Vec<_> = table
-        .iter()
-        .map(|(k, v)| (k.get_ref().as_ref(), k.span(), v))
-        .collect();
+    let mut entries: Vec<_> =
+        table.iter().map(|(k, v)| (k.get_ref().as_ref(), k.span(), v)).collect();
     entries.sort_by_key(|(_, span, _)| span.start);
     entries
 }
@@ -93,11 +91,7 @@ pub(crate) fn refuse_unknown(
 
 /// A name cut to what a message can hold.
 pub(crate) fn short(name: &str) -> String {
-    let mut text: String = name
-        .chars()
-        .take(LONGEST_NAME)
-        .filter(|c| !c.is_control())
-        .collect();
+    let mut text: String = name.chars().take(LONGEST_NAME).filter(|c| !c.is_control()).collect();
     if name.chars().nth(LONGEST_NAME).is_some() {
         text.push('…');
     }
@@ -256,15 +250,9 @@ fn count(value: &DeValue<'_>, key: &Key, least: u32, most: u32) -> Result<u32, W
             .ok()
             .filter(|n| (least..=most).contains(n))
             .ok_or_else(|| {
-                Wrong::new(
-                    format!("`{}` can't be {}", key.name, short(i.as_str())),
-                    remedy,
-                )
+                Wrong::new(format!("`{}` can't be {}", key.name, short(i.as_str())), remedy)
             }),
-        other => Err(Wrong::new(
-            format!("`{}` is {}", key.name, what_is(other)),
-            remedy,
-        )),
+        other => Err(Wrong::new(format!("`{}` is {}", key.name, what_is(other)), remedy)),
     }
 }
 
@@ -278,10 +266,7 @@ pub(crate) fn quantity(
     let bare = |text: &str| match text.replace('_', "").parse::<f64>() {
         Ok(x) if x.is_finite() => quantity_text::from_number(x, text, bound),
         _ => Err(Wrong::new(
-            format!(
-                "`{name}` is `{}`, no quantity that fluid can have",
-                short(text)
-            ),
+            format!("`{name}` is `{}`, no quantity that fluid can have", short(text)),
             format!("write for instance \"{}\"", bound.dimension.example()),
         )),
     };
@@ -291,11 +276,7 @@ pub(crate) fn quantity(
         DeValue::Float(f) => bare(f.as_str()),
         DeValue::Table(t) => spread_table(desk, t, bound, name),
         other => Err(Wrong::new(
-            format!(
-                "`{name}` is {}, but {} is wanted",
-                what_is(other),
-                bound.dimension.word()
-            ),
+            format!("`{name}` is {}, but {} is wanted", what_is(other), bound.dimension.word()),
             format!("write for instance \"{}\"", bound.dimension.example()),
         )),
     }
@@ -312,22 +293,14 @@ fn spread_table(
     bound: &Bound,
     name: &str,
 ) -> Result<Quantity, Wrong> {
-    refuse_unknown(
-        desk,
-        table,
-        &format!("the spread of `{name}`"),
-        &SPREAD_KEYS,
-    );
+    refuse_unknown(desk, table, &format!("the spread of `{name}`"), &SPREAD_KEYS);
     let text = |key: &str| -> Result<Option<&str>, Wrong> {
         match table.get(key).map(|n| n.get_ref()) {
             None => Ok(None),
             Some(DeValue::String(s)) => Ok(Some(s.as_ref())),
             Some(other) => Err(Wrong::new(
                 format!("`{key}` of `{name}` is {}", what_is(other)),
-                format!(
-                    "write a text, for instance \"{}\"",
-                    bound.dimension.example()
-                ),
+                format!("write a text, for instance \"{}\"", bound.dimension.example()),
             )),
         }
     };
@@ -363,9 +336,9 @@ fn spread_table(
                 _ => Spread::Triangular { low, high },
             }
         }
-        "normal" => Spread::Normal {
-            sd: quantity_text::difference(wanted("sd")?, bound.dimension)?,
-        },
+        "normal" => {
+            Spread::Normal { sd: quantity_text::difference(wanted("sd")?, bound.dimension)? }
+        }
         "log-normal" if bound.dimension == Dimension::Temperature || value <= 0.0 => {
             return Err(Wrong::new(
                 format!("`{name}` can't be log-normal"),
@@ -384,10 +357,7 @@ fn spread_table(
             ));
         }
     };
-    Ok(Quantity {
-        value,
-        spread: Some(spread),
-    })
+    Ok(Quantity { value, spread: Some(spread) })
 }
 
 /// Standard deviation of ln(X) from that of X over its median, for a log-normal X.
@@ -426,10 +396,7 @@ pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<V
                 let DeValue::String(s) = item.get_ref() else {
                     desk.add(
                         item.span(),
-                        format!(
-                            "`{key}` holds {}, but names are wanted",
-                            what_is(item.get_ref())
-                        ),
+                        format!("`{key}` holds {}, but names are wanted", what_is(item.get_ref())),
                         "write names in quotes, for instance [\"RR\", \"LR\"]",
                     );
                     good = false;
@@ -456,10 +423,7 @@ pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<V
         other => {
             desk.add(
                 node.span(),
-                format!(
-                    "`{key}` is {}, but a name or a list of names is wanted",
-                    what_is(other)
-                ),
+                format!("`{key}` is {}, but a name or a list of names is wanted", what_is(other)),
                 "write names in quotes, for instance [\"RR\", \"LR\"]",
             );
             None
@@ -476,21 +440,11 @@ pub(crate) fn name(desk: &mut Desk<'_>, text: &str, span: Range<usize>) -> Optio
     } else if text.chars().any(char::is_control) {
         format!("the name \"{}\" holds a control character", short(text))
     } else if text.chars().nth(LONGEST_NAME).is_some() {
-        format!(
-            "the name \"{}\" is longer than {LONGEST_NAME} characters",
-            short(text)
-        )
+        format!("the name \"{}\" is longer than {LONGEST_NAME} characters", short(text))
     } else {
-        return Some(Named {
-            name: text.to_owned(),
-            span,
-        });
+        return Some(Named { name: text.to_owned(), span });
     };
-    desk.add(
-        span,
-        wrong,
-        "write a short name of letters, digits and single spaces",
-    );
+    desk.add(span, wrong, "write a short name of letters, digits and single spaces");
     None
 }
 

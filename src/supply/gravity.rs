@@ -1,5 +1,6 @@
 //! Gravity: the reservoir stands higher than the bleeders and is topped up by hand.
 
+use crate::circuit::Reservoir;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds::Bound,
@@ -56,5 +57,12 @@ impl Gravity {
             refill_to_m3: s.find_si("refill_to"),
             topped_up: s.flag("topped_up"),
         }
+    }
+
+    /// Fluid in the reservoir at which it is topped up and that after it, m³; `None` if it never is.
+    pub fn refill(&self, reservoir: &Reservoir) -> Option<(f64, f64)> {
+        let low = self.refill_below_m3.unwrap_or(reservoir.min_m3);
+        let high = self.refill_to_m3.unwrap_or(reservoir.max_m3);
+        (self.topped_up && high > low).then_some((low, high))
     }
 }

@@ -11,15 +11,18 @@ use crate::scenario::{
 };
 
 const SHELL: Bound = Bound { name: "shell", dimension: Dimension::Volume, min: 0.2e-3, max: 0.2 };
-const LOADED: Bound = Bound { name: "loaded", dimension: Dimension::Volume, min: 0.01e-3, max: 0.1 };
+const LOADED: Bound =
+    Bound { name: "loaded", dimension: Dimension::Volume, min: 0.01e-3, max: 0.1 };
 const GAUGE: Bound = Bound { name: "gauge", dimension: Dimension::Pressure, min: 1e3, max: 1e6 };
-const MARK: Bound = Bound { name: "re_pump_below", dimension: Dimension::Pressure, min: 0.0, max: 1e6 };
+const MARK: Bound =
+    Bound { name: "re_pump_below", dimension: Dimension::Pressure, min: 0.0, max: 1e6 };
 const HOSE_LENGTH: Bound =
     Bound { name: "feed_hose_length", dimension: Dimension::Length, min: 0.05, max: 20.0 };
 const HOSE_BORE: Bound =
     Bound { name: "feed_hose_bore", dimension: Dimension::Length, min: 1e-3, max: 20e-3 };
 const HEEL: Bound = Bound { name: "heel", dimension: Dimension::Volume, min: 0.0, max: 5e-3 };
-const EXPONENT: Bound = Bound { name: "exponent", dimension: Dimension::Number, min: 1.0, max: 1.4 };
+const EXPONENT: Bound =
+    Bound { name: "exponent", dimension: Dimension::Number, min: 1.0, max: 1.4 };
 
 /// The kind `pressure bleeder`.
 pub const SPEC: KindSpec = KindSpec {
@@ -178,9 +181,8 @@ impl PressureBleeder {
     pub fn settles_by(&self, air_space_m3: f64, air_pa_m3: f64) -> (f64, f64) {
         let hose = if self.feed_hose_empty { self.feed_hose_m3 } else { 0.0 };
         // Positive while the vessel still pushes harder than the air under the cap.
-        let excess = |rise: f64| {
-            self.absolute_after_pa(hose + rise) - air_pa_m3 / (air_space_m3 - rise)
-        };
+        let excess =
+            |rise: f64| self.absolute_after_pa(hose + rise) - air_pa_m3 / (air_space_m3 - rise);
         let least = -0.5 * air_space_m3;
         let (mut low, mut high) = (least, air_space_m3 * (1.0 - 1e-9));
         if air_space_m3 <= 0.0 || excess(least) <= 0.0 {

@@ -74,8 +74,7 @@ impl Leg {
                 // Edges that still read the filling: Σ w ½ c₀ (v − Vθ)², in closed form.
                 let [w0, w1, w2] = lanes.tail(past);
                 let vv = self.volume;
-                let sum_half =
-                    0.5 * per_volume * (w0 * v * v - 2.0 * w1 * v * vv + w2 * vv * vv);
+                let sum_half = 0.5 * per_volume * (w0 * v * v - 2.0 * w1 * v * vv + w2 * vv * vv);
                 for (s, c) in sum.iter_mut().zip(self.history.filling()) {
                     *s += sum_half * c;
                 }
@@ -130,12 +129,8 @@ impl Leg {
     /// `remix` mixes the lanes at each cross-section to that degree; `reverse` lets the flow
     /// come from the other end from now on.
     pub fn settle(&mut self, remix: f64, reverse: bool) {
-        let mut snapshot = Snapshot::take(
-            self.volume,
-            &self.lanes,
-            &self.history,
-            self.snapshot.as_deref(),
-        );
+        let mut snapshot =
+            Snapshot::take(self.volume, &self.lanes, &self.history, self.snapshot.as_deref());
         snapshot.remix(remix);
         if reverse {
             snapshot.reverse();

@@ -84,9 +84,8 @@ impl Snapshot {
             return;
         }
         let n = self.shares.len();
-        let weights: Vec<f64> = (0..n)
-            .map(|i| 0.5 * self.shares[i] * (self.bands[i].0 + self.bands[i].1))
-            .collect();
+        let weights: Vec<f64> =
+            (0..n).map(|i| 0.5 * self.shares[i] * (self.bands[i].0 + self.bands[i].1)).collect();
         for cell in 0..CELLS {
             for k in 0..self.species {
                 let at = |lane: usize| (lane * CELLS + cell) * self.species + k;
@@ -128,8 +127,8 @@ impl Snapshot {
             for cell in (1..CELLS).rev() {
                 let (z0, z1) = (cell as f64 * dz, (cell + 1) as f64 * dz);
                 for k in 0..s {
-                    self.moment[base + cell * s + k] = self.moment[base + (cell + 1) * s + k]
-                        + self.piece(lane, cell, k, z0, z1);
+                    self.moment[base + cell * s + k] =
+                        self.moment[base + (cell + 1) * s + k] + self.piece(lane, cell, k, z0, z1);
                 }
             }
         }
@@ -180,8 +179,10 @@ impl Snapshot {
                 let mut part = 0.5 * (done * done - a * a) * self.integral[end + k];
                 if done < b {
                     let (far, near) = (y / b, y / done);
-                    part += y * y
-                        * (self.moment_from(lane, k, far) - self.moment_from(lane, k, near.min(1.0)));
+                    part += y
+                        * y
+                        * (self.moment_from(lane, k, far)
+                            - self.moment_from(lane, k, near.min(1.0)));
                 }
                 sum[k] += scale * part;
             }
@@ -206,8 +207,8 @@ impl Snapshot {
             let cell = (at as usize).min(CELLS - 1);
             for k in 0..s {
                 let p = self.cells[(lane * CELLS + cell) * s + k];
-                let value = self.integral[base + cell * s + k]
-                    + p * (z - cell as f64 / CELLS as f64);
+                let value =
+                    self.integral[base + cell * s + k] + p * (z - cell as f64 / CELLS as f64);
                 sum[k] += weight * area * value;
             }
             return;
@@ -237,8 +238,8 @@ impl Snapshot {
             for k in 0..s {
                 let p = self.cells[(lane * CELLS + cell) * s + k];
                 let c = self.integral[base + cell * s + k] + p * (z - start);
-                sum[k] += weight
-                    * (0.5 * c * (theta * theta - next * next) + p * y * (theta - next));
+                sum[k] +=
+                    weight * (0.5 * c * (theta * theta - next * next) + p * y * (theta - next));
             }
             theta = next;
         }

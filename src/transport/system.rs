@@ -71,9 +71,10 @@ impl System {
                 Tube::new(t.volume_m3, t.remix, lanes, &filling)
             })
         });
-        let chambers = circuit.nodes.iter().map(|n| {
-            n.chamber.map(|c| Stages::new(c, &composition(&n.filling, tag_index(n.tag))))
-        });
+        let chambers = circuit
+            .nodes
+            .iter()
+            .map(|n| n.chamber.map(|c| Stages::new(c, &composition(&n.filling, tag_index(n.tag)))));
         let last = circuit.nodes.iter().flat_map(|n| composition(&n.filling, tag_index(n.tag)));
         Self {
             species,

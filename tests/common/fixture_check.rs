@@ -15,14 +15,9 @@ pub fn fixture_check() -> CheckReport {
     };
     let path = |bleeder: &str, path_ml, side: &str| PathLine {
         bleeder: bleeder.into(),
-        parts: [
-            side,
-            &format!("line {bleeder}"),
-            &format!("hose {bleeder}"),
-            bleeder,
-        ]
-        .map(Into::into)
-        .to_vec(),
+        parts: [side, &format!("line {bleeder}"), &format!("hose {bleeder}"), bleeder]
+            .map(Into::into)
+            .to_vec(),
         path_ml,
     };
     CheckReport {

@@ -20,55 +20,15 @@ const ORIGINS: [&str; 7] = [
 ];
 
 const ROWS: [Row; 4] = [
-    (
-        "RR",
-        262.4,
-        236.1,
-        240.0,
-        1.31,
-        103.4,
-        90.2,
-        [118.2, 12.6, 0.0, 46.0, 11.4, 0.02, 74.18],
-    ),
-    (
-        "LR",
-        171.3,
-        152.0,
-        500.0,
-        1.52,
-        90.2,
-        83.1,
-        [48.1, 11.9, 0.0, 37.4, 11.2, 0.0, 62.7],
-    ),
-    (
-        "RF",
-        121.8,
-        104.4,
-        672.0,
-        2.05,
-        83.1,
-        78.9,
-        [17.5, 0.8, 0.0, 18.3, 23.5, 0.0, 61.7],
-    ),
-    (
-        "LF",
-        76.2,
-        58.9,
-        790.0,
-        2.44,
-        78.9,
-        76.0,
-        [4.9, 0.4, 0.0, 9.6, 22.2, 0.0, 39.1],
-    ),
+    ("RR", 262.4, 236.1, 240.0, 1.31, 103.4, 90.2, [118.2, 12.6, 0.0, 46.0, 11.4, 0.02, 74.18]),
+    ("LR", 171.3, 152.0, 500.0, 1.52, 90.2, 83.1, [48.1, 11.9, 0.0, 37.4, 11.2, 0.0, 62.7]),
+    ("RF", 121.8, 104.4, 672.0, 2.05, 83.1, 78.9, [17.5, 0.8, 0.0, 18.3, 23.5, 0.0, 61.7]),
+    ("LF", 76.2, 58.9, 790.0, 2.44, 78.9, 76.0, [4.9, 0.4, 0.0, 9.6, 22.2, 0.0, 39.1]),
 ];
 
 /// The fixture.
 pub fn fixture_record() -> Record {
-    let openings: Vec<Opening> = ROWS
-        .iter()
-        .enumerate()
-        .map(|(i, row)| opening(i, row))
-        .collect();
+    let openings: Vec<Opening> = ROWS.iter().enumerate().map(|(i, row)| opening(i, row)).collect();
     let drained: f64 = ROWS.iter().map(|r| r.1).sum();
     Record {
         farwheel: "0.1.0",
@@ -188,38 +148,10 @@ fn supply_curve() -> Vec<SupplyPoint> {
 fn left() -> Left {
     let rows: [(&str, &str, f64, f64, f64, f64); 17] = [
         ("reservoir", "reservoir", 130.0, 0.042, 0.15, 224.1),
-        (
-            "compartment primary",
-            "compartment",
-            35.0,
-            0.047,
-            0.16,
-            223.6,
-        ),
-        (
-            "compartment secondary",
-            "compartment",
-            35.0,
-            0.045,
-            0.16,
-            223.8,
-        ),
-        (
-            "primary",
-            "master cylinder chamber",
-            12.0,
-            0.061,
-            0.2,
-            220.9,
-        ),
-        (
-            "secondary",
-            "master cylinder chamber",
-            12.0,
-            0.058,
-            0.19,
-            221.2,
-        ),
+        ("compartment primary", "compartment", 35.0, 0.047, 0.16, 223.6),
+        ("compartment secondary", "compartment", 35.0, 0.045, 0.16, 223.8),
+        ("primary", "master cylinder chamber", 12.0, 0.061, 0.2, 220.9),
+        ("secondary", "master cylinder chamber", 12.0, 0.058, 0.19, 221.2),
         ("line RR", "line", 43.5, 0.06, 0.19, 221.0),
         ("line LR", "line", 34.8, 0.071, 0.22, 219.2),
         ("line RF", "line", 15.7, 0.084, 0.25, 216.6),
@@ -243,16 +175,14 @@ fn left() -> Left {
         lowest_boiling_part: "LF".into(),
         parts: rows
             .iter()
-            .map(
-                |&(part, kind, volume_ml, old_fraction, water_percent, boiling_c)| PartLeft {
-                    part: part.into(),
-                    kind,
-                    volume_ml,
-                    old_fraction,
-                    water_percent,
-                    boiling_c,
-                },
-            )
+            .map(|&(part, kind, volume_ml, old_fraction, water_percent, boiling_c)| PartLeft {
+                part: part.into(),
+                kind,
+                volume_ml,
+                old_fraction,
+                water_percent,
+                boiling_c,
+            })
             .collect(),
     }
 }

@@ -81,7 +81,13 @@ fn branch() -> impl Strategy<Value = Branch> {
         prop::bool::weighted(0.15),
         prop::collection::vec(end(), 1..3),
     )
-        .prop_map(|(length_m, bends, remix, plug, ends)| Branch { length_m, bends, remix, plug, ends })
+        .prop_map(|(length_m, bends, remix, plug, ends)| Branch {
+            length_m,
+            bends,
+            remix,
+            plug,
+            ends,
+        })
 }
 
 fn doing() -> impl Strategy<Value = Doing> {
@@ -111,16 +117,18 @@ pub fn car() -> impl Strategy<Value = Car> {
         prop::collection::vec(doing(), 1..7),
         1..3_u32,
     )
-        .prop_map(|(chambers, undivided, crossover, level_ml, wear, gravity, steps, passes)| Car {
-            chambers,
-            undivided,
-            crossover,
-            level_ml,
-            wear,
-            gravity,
-            steps,
-            passes,
-        })
+        .prop_map(
+            |(chambers, undivided, crossover, level_ml, wear, gravity, steps, passes)| Car {
+                chambers,
+                undivided,
+                crossover,
+                level_ml,
+                wear,
+                gravity,
+                steps,
+                passes,
+            },
+        )
 }
 
 impl Car {
@@ -164,7 +172,14 @@ impl Car {
         t
     }
 
-    fn branch(&self, t: &mut String, from: &str, name: &str, b: &Branch, bleeders: &mut Vec<String>) {
+    fn branch(
+        &self,
+        t: &mut String,
+        from: &str,
+        name: &str,
+        b: &Branch,
+        bleeders: &mut Vec<String>,
+    ) {
         let profile = if b.plug { "plug" } else { "laminar" };
         let _ = writeln!(
             t,
@@ -217,7 +232,9 @@ impl Car {
             Doing::TopUp(ml) => writeln!(t, "  {{ top_up = \"{ml:.2} mL\" }},"),
             Doing::SetLevel(ml) => writeln!(t, "  {{ set_level = \"{ml:.2} mL\" }},"),
             Doing::RePump if !self.gravity => writeln!(t, "  {{ re_pump = \"14 psi\" }},"),
-            Doing::Relieve if !self.gravity => writeln!(t, "  {{ relieve = true }},\n  {{ re_pump = \"15 psi\" }},"),
+            Doing::Relieve if !self.gravity => {
+                writeln!(t, "  {{ relieve = true }},\n  {{ re_pump = \"15 psi\" }},")
+            }
             Doing::Load if !self.gravity => writeln!(t, "  {{ load = \"0.2 L\" }},"),
             Doing::RePump | Doing::Relieve | Doing::Load => Ok(()),
         };

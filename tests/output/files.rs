@@ -23,10 +23,7 @@ fn an_impossible_place_is_an_error_that_names_it() {
     let dir = tempfile::tempdir().unwrap();
     let nowhere = dir.path().join("missing/out.json");
     let why = target(&nowhere).write(b"x").unwrap_err().to_string();
-    assert!(
-        why.contains("missing/out.json could not be written"),
-        "{why}"
-    );
+    assert!(why.contains("missing/out.json could not be written"), "{why}");
     let why = target(dir.path()).write(b"x").unwrap_err();
     assert!(dir.path().is_dir(), "{why}");
 }
@@ -34,10 +31,7 @@ fn an_impossible_place_is_an_error_that_names_it() {
 #[test]
 fn a_dash_is_standard_output() {
     assert_eq!(Target::from(std::ffi::OsStr::new("-")), Target::Standard);
-    assert_eq!(
-        Target::from(std::ffi::OsStr::new("./-")),
-        target(Path::new("./-"))
-    );
+    assert_eq!(Target::from(std::ffi::OsStr::new("./-")), target(Path::new("./-")));
 }
 
 #[cfg(unix)]
@@ -52,10 +46,7 @@ fn links_devices_and_permissions_are_respected() {
     target(&link).write(b"new").unwrap();
     assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
     assert_eq!(fs::read(&file).unwrap(), b"new");
-    assert_eq!(
-        fs::metadata(&file).unwrap().permissions().mode() & 0o777,
-        0o640
-    );
+    assert_eq!(fs::metadata(&file).unwrap().permissions().mode() & 0o777, 0o640);
 
     // /dev/null is written to, not replaced.
     target(Path::new("/dev/null")).write(b"gone").unwrap();
@@ -69,10 +60,7 @@ fn the_same_file_is_known_under_any_spelling() {
     fs::write(&one, "").unwrap();
     assert!(same_file(&one, &dir.path().join("./a.toml")));
     assert!(!same_file(&one, &other));
-    assert!(
-        same_file(&other, &dir.path().join("./b.toml")),
-        "also before it exists"
-    );
+    assert!(same_file(&other, &dir.path().join("./b.toml")), "also before it exists");
     fs::hard_link(&one, &other).unwrap();
     assert!(cfg!(not(unix)) || same_file(&one, &other));
 }

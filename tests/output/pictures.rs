@@ -24,10 +24,7 @@ fn tree(svg: &str) -> usvg::Tree {
     let mut fonts = fontdb::Database::new();
     fonts.load_font_data(include_bytes!("../../assets/fonts/NotoSans-Regular.ttf").to_vec());
     fonts.load_font_data(include_bytes!("../../assets/fonts/NotoSans-Bold.ttf").to_vec());
-    let options = usvg::Options {
-        fontdb: Arc::new(fonts),
-        ..usvg::Options::default()
-    };
+    let options = usvg::Options { fontdb: Arc::new(fonts), ..usvg::Options::default() };
     usvg::Tree::from_str(svg, &options).unwrap()
 }
 
@@ -75,10 +72,7 @@ fn without_glyph(group: &usvg::Group, out: &mut Vec<String>) {
     for node in group.children() {
         match node {
             usvg::Node::Text(text) => {
-                let glyphs = text
-                    .layouted()
-                    .iter()
-                    .flat_map(|span| &span.positioned_glyphs);
+                let glyphs = text.layouted().iter().flat_map(|span| &span.positioned_glyphs);
                 out.extend(glyphs.filter(|g| g.id.0 == 0).map(|g| g.text.clone()));
             }
             usvg::Node::Group(inner) => without_glyph(inner, out),
@@ -109,12 +103,7 @@ fn the_programs_own_words_have_all_their_glyphs() {
 
 fn no_faults(record: &Record) {
     for picture in plot::draw_all(record).unwrap() {
-        assert_eq!(
-            faults(&picture.svg),
-            Vec::<String>::new(),
-            "{}",
-            picture.name
-        );
+        assert_eq!(faults(&picture.svg), Vec::<String>::new(), "{}", picture.name);
         assert_eq!(&picture.png[..8], b"\x89PNG\r\n\x1a\n");
     }
 }
@@ -146,12 +135,7 @@ fn lettering_is_large_enough_for_a_phone() {
         let view_box = 7200.0 / 720.0;
         for size in picture.svg.split("font-size=\"").skip(1) {
             let size: f64 = size.split('"').next().unwrap().parse().unwrap();
-            assert!(
-                size / view_box / 2.0 >= 11.0 - 1e-9,
-                "{} in {}",
-                size,
-                picture.name
-            );
+            assert!(size / view_box / 2.0 >= 11.0 - 1e-9, "{} in {}", size, picture.name);
         }
     }
 }
@@ -160,26 +144,14 @@ fn lettering_is_large_enough_for_a_phone() {
 fn every_axis_has_its_unit() {
     let wanted: [(&str, &[&str]); 4] = [
         ("clearing", &["drained at this bleeder, mL", "100\u{a0}%"]),
-        (
-            "origins",
-            &["262\u{a0}mL", "all figures in mL", "new fluid 74.2"],
-        ),
+        ("origins", &["262\u{a0}mL", "all figures in mL", "new fluid 74.2"]),
         (
             "supply",
-            &[
-                "gauge pressure, kPa",
-                "psi",
-                "fluid, mL",
-                "minutes from the start of the job",
-            ],
+            &["gauge pressure, kPa", "psi", "fluid, mL", "minutes from the start of the job"],
         ),
         ("left", &["old fluid, %", "boiling point, °C"]),
     ];
-    for (picture, (name, units)) in plot::draw_all(&fixture_record())
-        .unwrap()
-        .iter()
-        .zip(wanted)
-    {
+    for (picture, (name, units)) in plot::draw_all(&fixture_record()).unwrap().iter().zip(wanted) {
         assert_eq!(picture.name, name);
         for unit in units {
             assert!(picture.svg.contains(unit), "{unit} in {name}");
@@ -204,9 +176,7 @@ fn any_name_gives_a_sound_picture() {
         for picture in plot::draw_all(&record).unwrap() {
             assert!(!picture.svg.contains("<script"));
             assert!(
-                !picture
-                    .svg
-                    .contains(|c: char| (c.is_control() && c != '\n') || c == '\u{202e}')
+                !picture.svg.contains(|c: char| (c.is_control() && c != '\n') || c == '\u{202e}')
             );
         }
     }
@@ -264,10 +234,7 @@ fn pictures_are_written_whole_and_leave_nothing_else() {
     let _ = std::fs::remove_dir_all(&dir);
     let files = plot::write_all(&fixture_record(), &dir).unwrap();
     assert_eq!(files, plot::files(&dir));
-    let mut there: Vec<_> = std::fs::read_dir(&dir)
-        .unwrap()
-        .map(|f| f.unwrap().path())
-        .collect();
+    let mut there: Vec<_> = std::fs::read_dir(&dir).unwrap().map(|f| f.unwrap().path()).collect();
     there.sort();
     let mut wanted = files.clone();
     wanted.sort();
@@ -276,9 +243,7 @@ fn pictures_are_written_whole_and_leave_nothing_else() {
     // A file where the directory should be: an error that names it, and the file untouched.
     let taken = dir.join("taken");
     std::fs::write(&taken, "mine").unwrap();
-    let refused = plot::write_all(&fixture_record(), &taken)
-        .unwrap_err()
-        .to_string();
+    let refused = plot::write_all(&fixture_record(), &taken).unwrap_err().to_string();
     assert!(refused.contains("taken"), "{refused}");
     assert_eq!(std::fs::read_to_string(&taken).unwrap(), "mine");
 }

@@ -3,10 +3,7 @@
 use assert_cmd::Command;
 
 fn farwheel(arguments: &[&str]) -> assert_cmd::assert::Assert {
-    Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .env_remove("NO_COLOR")
-        .args(arguments)
-        .assert()
+    Command::new(env!("CARGO_BIN_EXE_farwheel")).env_remove("NO_COLOR").args(arguments).assert()
 }
 
 fn text(bytes: &[u8]) -> String {
@@ -60,14 +57,8 @@ fn the_scenario_is_never_overwritten() {
     for option in ["--json", "--csv"] {
         let refused = farwheel(&["flush", car, option, car]).code(2);
         let told = text(&refused.get_output().stderr);
-        assert!(
-            told.contains(option) && told.contains("would overwrite the scenario"),
-            "{told}"
-        );
-        assert!(
-            !told.contains('\u{1b}'),
-            "no colour where there is no terminal"
-        );
+        assert!(told.contains(option) && told.contains("would overwrite the scenario"), "{told}");
+        assert!(!told.contains('\u{1b}'), "no colour where there is no terminal");
     }
     assert_eq!(std::fs::read_to_string(car).unwrap(), "title = \"mine\"\n");
 }

@@ -47,10 +47,7 @@ fn no_line_is_wider_than_asked_and_a_silly_width_is_floored() {
     for width in [0, 1, 60, 67, 80, 93, 100, 500] {
         let view = View::of_width(Units::Metric, width);
         assert!((60..=100).contains(&view.width));
-        for text in [
-            table::render(&record, view),
-            check::render(&fixture_check(), view),
-        ] {
+        for text in [table::render(&record, view), check::render(&fixture_check(), view)] {
             for line in plain(&text).lines() {
                 assert!(columns(line) <= usize::from(view.width), "{width}: {line}");
             }
@@ -68,17 +65,10 @@ fn names_cannot_steer_the_terminal() {
     record.openings[0].bleeder = evil.into();
     record.left.parts[0].part = evil.into();
     record.left.lowest_boiling_part = evil.into();
-    record.warnings = vec![Warning {
-        kind: "test",
-        text: evil.into(),
-        stops_the_job: true,
-    }];
+    record.warnings = vec![Warning { kind: "test", text: evil.into(), stops_the_job: true }];
     let text = table::render(&record, View::of_width(Units::Metric, 80));
     // The program's own styles are the only escape sequences.
-    let without = text
-        .replace("\u{1b}[1m", "")
-        .replace("\u{1b}[33m", "")
-        .replace("\u{1b}[0m", "");
+    let without = text.replace("\u{1b}[1m", "").replace("\u{1b}[33m", "").replace("\u{1b}[0m", "");
     assert!(!without.contains(|c: char| (c.is_control() && c != '\n') || c == '\u{202e}'));
     assert!(plain(&text).contains("Stop, test:"));
 }
@@ -122,12 +112,7 @@ fn json_keeps_its_names_and_their_order() {
 fn json_is_as_the_design_promises() {
     let value = serde_json::to_value(fixture_record()).unwrap();
     let keys = |v: &serde_json::Value| {
-        v.as_object()
-            .unwrap()
-            .keys()
-            .cloned()
-            .collect::<Vec<_>>()
-            .join(" ")
+        v.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ")
     };
     assert_eq!(
         keys(&value),
@@ -154,14 +139,8 @@ fn json_is_as_the_design_promises() {
         keys(&value["left"]["parts"][0]),
         "part kind volume_ml old_fraction water_percent boiling_c"
     );
-    assert_eq!(
-        keys(&value["balance"]),
-        "volume_error_ml old_error_ml water_error_g"
-    );
-    assert_eq!(
-        keys(&value["numerics"]),
-        "clean_at_error_ml old_left_error_ml"
-    );
+    assert_eq!(keys(&value["balance"]), "volume_error_ml old_error_ml water_error_g");
+    assert_eq!(keys(&value["numerics"]), "clean_at_error_ml old_left_error_ml");
     assert_eq!(keys(&value["warnings"][0]), "kind text");
     assert_eq!(value["openings"][0]["closed_by"], "clean");
     assert_eq!(value["openings"][0]["clean_state"], "reached");
@@ -184,17 +163,12 @@ fn csv_reads_back_to_the_record() {
     assert_eq!(reader.headers().unwrap(), csv::COLUMNS.to_vec());
     let rows: Vec<::csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     let find = |about: &str, name: &str, quantity: &str| -> Vec<&::csv::StringRecord> {
-        rows.iter()
-            .filter(|r| &r[0] == about && &r[1] == name && &r[6] == quantity)
-            .collect()
+        rows.iter().filter(|r| &r[0] == about && &r[1] == name && &r[6] == quantity).collect()
     };
     let opening = &record.openings[1];
     let clean = find("opening", &opening.bleeder, "clean_at_ml");
     assert_eq!(clean.len(), 1);
-    assert_eq!(
-        clean[0][8].parse::<f64>().unwrap(),
-        opening.clean_at_ml.unwrap()
-    );
+    assert_eq!(clean[0][8].parse::<f64>().unwrap(), opening.clean_at_ml.unwrap());
     assert_eq!((&clean[0][2], &clean[0][3]), ("2", "1"));
     let curve = find("curve", &opening.bleeder, "seen_old_fraction");
     assert_eq!(curve.len(), opening.curve.len());
@@ -203,21 +177,8 @@ fn csv_reads_back_to_the_record() {
         assert_eq!(row[5].parse::<f64>().unwrap(), point.drained_ml);
         assert_eq!(row[8].parse::<f64>().unwrap(), point.seen_old_fraction);
     }
-    assert_eq!(
-        find("origin", "RR", "reservoir")[0][8]
-            .parse::<f64>()
-            .unwrap(),
-        118.2
-    );
-    assert_eq!(
-        find("part", "LF", "boiling_c")[0][8]
-            .parse::<f64>()
-            .unwrap(),
-        183.2
-    );
+    assert_eq!(find("origin", "RR", "reservoir")[0][8].parse::<f64>().unwrap(), 118.2);
+    assert_eq!(find("part", "LF", "boiling_c")[0][8].parse::<f64>().unwrap(), 183.2);
     assert_eq!(find("total", "", "left_ml")[0][7], *"mL");
-    assert_eq!(
-        find("supply", "pressure bleeder", "gauge_kpa").len(),
-        record.supply_curve.len()
-    );
+    assert_eq!(find("supply", "pressure bleeder", "gauge_kpa").len(), record.supply_curve.len());
 }

@@ -108,22 +108,12 @@ pub struct Stop {
 impl Stop {
     /// Seen at or below the threshold for `hold_ml`, at most 2 L.
     pub fn clean(threshold: f64, hold_ml: f64) -> Self {
-        Self {
-            threshold,
-            hold_ml: Some(hold_ml),
-            at_least_ml: 0.0,
-            at_most_ml: 2000.0,
-        }
+        Self { threshold, hold_ml: Some(hold_ml), at_least_ml: 0.0, at_most_ml: 2000.0 }
     }
 
     /// At a volume, noting when it ran clean by this threshold.
     pub fn volume(volume_ml: f64, threshold: f64) -> Self {
-        Self {
-            threshold,
-            hold_ml: None,
-            at_least_ml: 0.0,
-            at_most_ml: volume_ml,
-        }
+        Self { threshold, hold_ml: None, at_least_ml: 0.0, at_most_ml: volume_ml }
     }
 }
 

@@ -60,11 +60,8 @@ impl State {
     fn drain(&mut self, car: &ReferenceCar, path: usize, rise: f64, grid: Grid) -> Signal {
         let path = &car.paths[path];
         let (compartment_ml, compartment) = &mut self.compartments[path.compartment];
-        let mixing = ReservoirMixing {
-            common_ml: self.common.0,
-            rise,
-            compartment_ml: *compartment_ml,
-        };
+        let mixing =
+            ReservoirMixing { common_ml: self.common.0, rise, compartment_ml: *compartment_ml };
         let (above, mut flow) = mixing.advance(&self.common.1, compartment, &car.feed, grid);
         self.common = (self.common.0 + rise * grid.end_ml, above.last().to_vec());
         compartment.copy_from_slice(flow.last());
@@ -79,9 +76,7 @@ impl State {
         ReferenceLeft {
             common: self.common.clone(),
             compartments: self.compartments.clone(),
-            parts: parts
-                .map(|(content, part)| (part.kind.volume_ml(), content.mean()))
-                .collect(),
+            parts: parts.map(|(content, part)| (part.kind.volume_ml(), content.mean())).collect(),
         }
     }
 
@@ -160,9 +155,8 @@ impl ReferenceCar {
     pub fn run(&self, steps: &[ReferenceStep], step_ml: f64) -> Vec<ReferenceOpening> {
         let contents = self.parts.iter().map(|part| &part.content);
         let reservoir = self.compartments.iter().chain([&self.common]);
-        for composition in contents
-            .chain(reservoir.map(|(_, content)| content))
-            .chain([&self.filling])
+        for composition in
+            contents.chain(reservoir.map(|(_, content)| content)).chain([&self.filling])
         {
             assert_eq!(composition.len(), self.feed.len(), "one set of species");
         }
@@ -173,10 +167,7 @@ impl ReferenceCar {
                 ReferenceStep::Open { path, stop, rise } => {
                     openings.push(state.open(self, path, stop, rise, step_ml));
                 }
-                ReferenceStep::Reservoir {
-                    draw_to_ml,
-                    fill_to_ml,
-                } => {
+                ReferenceStep::Reservoir { draw_to_ml, fill_to_ml } => {
                     let kept = draw_to_ml / fill_to_ml;
                     state.common.0 = fill_to_ml;
                     for (c, feed) in state.common.1.iter_mut().zip(&self.feed) {

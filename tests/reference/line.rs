@@ -31,10 +31,9 @@ impl Kernel {
             let from = a.max(0.5);
             let d = b - from;
             let (z, f) = match self {
-                Self::Leaving => (
-                    d * (from + b) / (4.0 * from * from * b * b),
-                    d * d / (4.0 * from * b * b),
-                ),
+                Self::Leaving => {
+                    (d * (from + b) / (4.0 * from * from * b * b), d * d / (4.0 * from * b * b))
+                }
                 Self::Inside => (d / (4.0 * from * b), 0.25 * log_less_share(d / from)),
             };
             zeroth += z;
@@ -87,12 +86,7 @@ pub struct LaminarLine {
 impl LaminarLine {
     /// A line of this volume (mL), filled evenly with this composition.
     pub fn new(volume_ml: f64, initial: &[f64]) -> Self {
-        Self {
-            volume_ml,
-            initial: initial.to_vec(),
-            inflow: Vec::new(),
-            throughput_ml: 0.0,
-        }
+        Self { volume_ml, initial: initial.to_vec(), inflow: Vec::new(), throughput_ml: 0.0 }
     }
 
     /// Lets the inflow in and gives the response over the same advance.
@@ -184,10 +178,7 @@ impl LaminarLine {
         kernel: Kernel,
     ) -> Vec<(f64, f64)> {
         let (step, full) = (grid.step_ml, inlet.grid.full_cells());
-        assert!(
-            (step - inlet.grid.step_ml).abs() < 1e-12,
-            "one step for one run"
-        );
+        assert!((step - inlet.grid.step_ml).abs() < 1e-12, "one step for one run");
         (0..grid.full_cells() + full)
             .map(|entry| {
                 let a = (ahead_ml + (entry as f64 - full as f64) * step) / self.volume_ml;

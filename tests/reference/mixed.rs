@@ -30,21 +30,14 @@ pub fn solve(mixing: &impl Mixing, initial: &[f64], inflow: &Signal, species: us
         .init(|_p, _v, y| y.copy_from_slice(initial), n)
         .build()
         .expect("a square problem of known size");
-    let mut solver = problem
-        .bdf::<NalgebraLU<f64>>()
-        .expect("a consistent start");
+    let mut solver = problem.bdf::<NalgebraLU<f64>>().expect("a consistent start");
     let points: Vec<f64> = (1..=grid.cells()).map(|k| grid.at(k)).collect();
-    let (states, _) = solver
-        .solve_dense(&points)
-        .expect("a linear problem with bounded coefficients");
+    let (states, _) =
+        solver.solve_dense(&points).expect("a linear problem with bounded coefficients");
     assert_eq!(states.ncols(), points.len());
     Signal::from_fn(grid, n, |k, _, node| {
         for (i, value) in node.iter_mut().enumerate() {
-            *value = if k == 0 {
-                initial[i]
-            } else {
-                states.get_index(i, k - 1)
-            };
+            *value = if k == 0 { initial[i] } else { states.get_index(i, k - 1) };
         }
     })
 }
@@ -67,13 +60,7 @@ pub struct Chamber {
 impl Chamber {
     /// Plain stages.
     pub fn plain(volume_ml: f64, stages: usize) -> Self {
-        Self {
-            volume_ml,
-            stages,
-            pocket_share: 0.0,
-            pocket_exchange: 0.0,
-            bypass_share: 0.0,
-        }
+        Self { volume_ml, stages, pocket_share: 0.0, pocket_exchange: 0.0, bypass_share: 0.0 }
     }
 
     fn has_pockets(&self) -> bool {
@@ -115,10 +102,7 @@ impl MixedPart {
     /// Filled evenly with this composition.
     pub fn new(chamber: Chamber, initial: &[f64]) -> Self {
         let states = initial.iter().map(|c| vec![*c; chamber.unknowns()]);
-        Self {
-            chamber,
-            states: states.collect(),
-        }
+        Self { chamber, states: states.collect() }
     }
 
     /// Lets the inflow in and gives what leaves.
@@ -127,9 +111,8 @@ impl MixedPart {
             return inlet.clone();
         }
         let bypass = self.chamber.bypass_share;
-        let solved: Vec<Signal> = (0..inlet.species)
-            .map(|s| solve(&self.chamber, &self.states[s], inlet, s))
-            .collect();
+        let solved: Vec<Signal> =
+            (0..inlet.species).map(|s| solve(&self.chamber, &self.states[s], inlet, s)).collect();
         for (state, signal) in self.states.iter_mut().zip(&solved) {
             state.copy_from_slice(signal.last());
         }
@@ -201,10 +184,7 @@ impl Mixing for ReservoirMixing {
     fn rate(&self, y: &[f64], inflow: f64, at_ml: f64, rate: &mut [f64]) {
         let common_ml = self.common_ml + self.rise * at_ml;
         rate[0] = (1.0 + self.rise) * (inflow - y[0]) / common_ml;
-        rate[1] = if self.compartment_ml == 0.0 {
-            0.0
-        } else {
-            (y[0] - y[1]) / self.compartment_ml
-        };
+        rate[1] =
+            if self.compartment_ml == 0.0 { 0.0 } else { (y[0] - y[1]) / self.compartment_ml };
     }
 }

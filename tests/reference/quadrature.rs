@@ -37,10 +37,7 @@ pub struct Quadrature {
 impl Quadrature {
     /// With this absolute tolerance for each panel.
     pub fn new(tolerance: f64) -> Self {
-        Self {
-            rule: gauss_legendre(12),
-            tolerance,
-        }
+        Self { rule: gauss_legendre(12), tolerance }
     }
 
     fn panel(&self, f: &dyn Fn(f64) -> f64, a: f64, b: f64) -> f64 {
@@ -61,11 +58,7 @@ impl Quadrature {
     /// ∫ f over `[a, b]` (0 if b ≤ a), split at those of `breaks` that lie inside, where f or a
     /// derivative jumps.
     pub fn integrate(&self, f: &dyn Fn(f64) -> f64, a: f64, b: f64, breaks: &[f64]) -> f64 {
-        let mut cuts: Vec<f64> = breaks
-            .iter()
-            .copied()
-            .filter(|x| *x > a && *x < b)
-            .collect();
+        let mut cuts: Vec<f64> = breaks.iter().copied().filter(|x| *x > a && *x < b).collect();
         cuts.sort_by(f64::total_cmp);
         cuts.push(b);
         let (mut sum, mut from) = (0.0, a);

@@ -20,20 +20,12 @@ impl Grid {
     pub fn full_cells(&self) -> usize {
         let cells = self.cells();
         let last = self.end_ml - (cells - 1) as f64 * self.step_ml;
-        if (last - self.step_ml).abs() < 1e-9 * self.step_ml {
-            cells
-        } else {
-            cells - 1
-        }
+        if (last - self.step_ml).abs() < 1e-9 * self.step_ml { cells } else { cells - 1 }
     }
 
     /// Volume at point `k` (0 ..= cells), mL.
     pub fn at(&self, k: usize) -> f64 {
-        if k >= self.cells() {
-            self.end_ml
-        } else {
-            k as f64 * self.step_ml
-        }
+        if k >= self.cells() { self.end_ml } else { k as f64 * self.step_ml }
     }
 }
 
@@ -55,11 +47,7 @@ impl Signal {
         for (k, node) in values.chunks_mut(species).enumerate() {
             at(k, grid.at(k), node);
         }
-        Self {
-            grid,
-            species,
-            values,
-        }
+        Self { grid, species, values }
     }
 
     /// The same composition throughout.

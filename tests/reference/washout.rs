@@ -30,11 +30,7 @@ pub struct Washout {
 impl Washout {
     /// New fluid from 0 on: what comes in.
     pub fn step() -> Self {
-        Self {
-            of: Rc::new(|v| if v < 0.0 { 1.0 } else { 0.0 }),
-            breaks: vec![0.0],
-            scale_ml: 0.0,
-        }
+        Self { of: Rc::new(|v| if v < 0.0 { 1.0 } else { 0.0 }), breaks: vec![0.0], scale_ml: 0.0 }
     }
 
     /// Old fraction at a drained volume.
@@ -52,9 +48,7 @@ impl Washout {
             Rc::new(move |v| Kernel::Leaving.tail(v / volume_ml))
         } else {
             let density = move |w: f64| 0.5 * volume_ml * volume_ml / (w * w * w);
-            self.convolve(density, 0.5 * volume_ml, move |v| {
-                Kernel::Leaving.tail(v / volume_ml)
-            })
+            self.convolve(density, 0.5 * volume_ml, move |v| Kernel::Leaving.tail(v / volume_ml))
         };
         Self {
             of,
@@ -87,11 +81,7 @@ impl Washout {
             };
             self.convolve(density, 0.0, stays)
         };
-        Self {
-            of,
-            breaks: self.breaks.clone(),
-            scale_ml: self.scale_ml + volume_ml,
-        }
+        Self { of, breaks: self.breaks.clone(), scale_ml: self.scale_ml + volume_ml }
     }
 
     /// A share of the flow that comes this way, the rest the other way (both all old at first).
@@ -118,11 +108,7 @@ impl Washout {
         let of = move |v: f64| {
             let inside = |w: f64| {
                 let theta = w / watched_ml;
-                let stays = if theta < 0.5 {
-                    1.0
-                } else {
-                    0.25 / (theta * theta)
-                };
+                let stays = if theta < 0.5 { 1.0 } else { 0.25 / (theta * theta) };
                 stays / watched_ml * before.at(v - w)
             };
             let mut cuts: Vec<f64> = before.breaks.iter().map(|b| v - b).collect();

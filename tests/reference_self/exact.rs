@@ -7,18 +7,8 @@ use super::{THRESHOLDS, close, line, mixed};
 #[test]
 fn exact_clean_points_against_closed_forms() {
     for t in THRESHOLDS {
-        close(
-            line_clean_at_ml(43.5, t),
-            43.5 / (2.0 * t.sqrt()),
-            1e-7,
-            "line",
-        );
-        close(
-            stages_clean_at_ml(1, 12.0, t),
-            -12.0 * t.ln(),
-            1e-7,
-            "stage",
-        );
+        close(line_clean_at_ml(43.5, t), 43.5 / (2.0 * t.sqrt()), 1e-7, "line");
+        close(stages_clean_at_ml(1, 12.0, t), -12.0 * t.ln(), 1e-7, "stage");
         let two = stages_clean_at_ml(2, 12.0, t) / 6.0;
         close((1.0 + two) * (-two).exp(), t, 1e-9, "two stages");
     }
@@ -77,11 +67,7 @@ fn single_path(parts: Vec<ReferencePart>, filling: f64) -> ReferenceCar {
 }
 
 fn clean_opening(threshold: f64, hold_ml: f64) -> [ReferenceStep; 1] {
-    [ReferenceStep::Open {
-        path: 0,
-        stop: Stop::clean(threshold, hold_ml),
-        rise: 0.0,
-    }]
+    [ReferenceStep::Open { path: 0, stop: Stop::clean(threshold, hold_ml), rise: 0.0 }]
 }
 
 /// The whole apparatus (grid, ODE library, clear hose, stop rule) against exact quadrature.
@@ -89,11 +75,7 @@ fn clean_opening(threshold: f64, hold_ml: f64) -> [ReferenceStep; 1] {
 fn simple_circuits_against_exact_quadrature() {
     let stage = Chamber::plain(12.0, 1);
     let cases: [(&str, Vec<ReferencePart>, Washout); 5] = [
-        (
-            "a line",
-            vec![line("a", 34.8, 0.0, &[1.0])],
-            Washout::step().line(34.8),
-        ),
+        ("a line", vec![line("a", 34.8, 0.0, &[1.0])], Washout::step().line(34.8)),
         (
             "two lines",
             vec![line("a", 34.8, 0.0, &[1.0]), line("b", 3.2, 0.0, &[1.0])],
@@ -129,12 +111,7 @@ fn simple_circuits_against_exact_quadrature() {
                 );
                 close(found, exact, error.clean_at_ml.max(2e-6), what);
                 assert!(error.clean_at_ml < 1e-3, "{what}: {error:?}");
-                close(
-                    runs[0].drained_ml,
-                    found + hold_ml,
-                    1e-9,
-                    "closed after hold",
-                );
+                close(runs[0].drained_ml, found + hold_ml, 1e-9, "closed after hold");
             }
         }
     }
@@ -143,10 +120,7 @@ fn simple_circuits_against_exact_quadrature() {
 /// Halving the step five times against the exact clean point: second order.
 #[test]
 fn refinement_against_exact_quadrature() {
-    let parts = vec![
-        mixed("a", Chamber::plain(12.0, 1), &[1.0]),
-        line("b", 34.8, 0.0, &[1.0]),
-    ];
+    let parts = vec![mixed("a", Chamber::plain(12.0, 1), &[1.0]), line("b", 34.8, 0.0, &[1.0])];
     let car = single_path(parts, 1.0);
     let washout = Washout::step().stages(1, 12.0).line(34.8).seen(1.26, 1.0);
     for t in THRESHOLDS {

@@ -34,21 +34,9 @@ fn whole_car() -> (ReferenceCar, Vec<ReferenceStep>) {
             mixed("RF", caliper(24.4), &circuit),
         ],
         paths: vec![
-            ReferencePath {
-                bleeder: "RR".into(),
-                compartment: 0,
-                parts: vec![0, 2, 3, 4],
-            },
-            ReferencePath {
-                bleeder: "LR".into(),
-                compartment: 0,
-                parts: vec![0, 2, 5, 6],
-            },
-            ReferencePath {
-                bleeder: "RF".into(),
-                compartment: 1,
-                parts: vec![1, 7, 8],
-            },
+            ReferencePath { bleeder: "RR".into(), compartment: 0, parts: vec![0, 2, 3, 4] },
+            ReferencePath { bleeder: "LR".into(), compartment: 0, parts: vec![0, 2, 5, 6] },
+            ReferencePath { bleeder: "RF".into(), compartment: 1, parts: vec![1, 7, 8] },
         ],
         watched_ml: 1.26,
         filling: reservoir.to_vec(),
@@ -59,18 +47,11 @@ fn whole_car() -> (ReferenceCar, Vec<ReferenceStep>) {
         rise,
     };
     let steps = vec![
-        ReferenceStep::Reservoir {
-            draw_to_ml: 60.0,
-            fill_to_ml: 110.0,
-        },
+        ReferenceStep::Reservoir { draw_to_ml: 60.0, fill_to_ml: 110.0 },
         open(0, 0.2, 0.1),
         open(1, 0.05, 0.0),
         open(2, 0.05, -0.05),
-        ReferenceStep::Open {
-            path: 0,
-            stop: Stop::volume(61.7, 0.02),
-            rise: 0.0,
-        },
+        ReferenceStep::Open { path: 0, stop: Stop::volume(61.7, 0.02), rise: 0.0 },
     ];
     (car, steps)
 }
@@ -88,11 +69,9 @@ fn refinement_of_a_whole_job() {
         let drained = answers(&|o| o.drained_ml);
         let left = answers(&|o| o.left.total_ml(0));
         let seen = answers(&|o| o.seen[0]);
-        for (what, values, finest) in [
-            ("drained mL", drained, 5e-4),
-            ("old left mL", left, 5e-4),
-            ("seen", seen, 1e-5),
-        ] {
+        for (what, values, finest) in
+            [("drained mL", drained, 5e-4), ("old left mL", left, 5e-4), ("seen", seen, 1e-5)]
+        {
             let apart: Vec<f64> = values.windows(2).map(|w| (w[1] - w[0]).abs()).collect();
             let limit = values[3] + (values[3] - values[2]) / 3.0;
             println!(
@@ -144,50 +123,28 @@ fn a_whole_job_keeps_its_books() {
 fn an_opening_in_two_parts_is_one_opening() {
     let (mut car, _) = whole_car();
     car.filling = car.parts[0].content.clone();
-    let volume = |path, ml| ReferenceStep::Open {
-        path,
-        stop: Stop::volume(ml, 0.2),
-        rise: 0.0,
-    };
+    let volume = |path, ml| ReferenceStep::Open { path, stop: Stop::volume(ml, 0.2), rise: 0.0 };
     let once = car.run(&[volume(0, 91.3)], 0.1);
     let twice = car.run(&[volume(0, 37.77), volume(0, 53.53)], 0.1);
     let (a, b) = (&once[0].left, &twice[1].left);
     for ((_, x), (_, y)) in a.parts.iter().zip(&b.parts) {
         close(x[0], y[0], 2e-5, "content");
     }
-    close(
-        once[0].drained[0],
-        twice[0].drained[0] + twice[1].drained[0],
-        2e-3,
-        "old fluid drained",
-    );
+    close(once[0].drained[0], twice[0].drained[0] + twice[1].drained[0], 2e-3, "old fluid drained");
     let (way, opening) = (&car.paths[0], &twice[1]);
-    let old: f64 = way
-        .parts
-        .iter()
-        .map(|i| b.parts[*i].0 * b.parts[*i].1[0])
-        .sum();
+    let old: f64 = way.parts.iter().map(|i| b.parts[*i].0 * b.parts[*i].1[0]).sum();
     let volume: f64 = way.parts.iter().map(|i| b.parts[*i].0).sum();
     close(opening.path_old_fraction, old / volume, 1e-12, "path");
     let reservoir = b.common.0 * b.common.1[0] + 35.0 * b.compartments[0].1[0];
     let with = (old + reservoir) / (volume + 110.0 + 35.0);
-    close(
-        opening.path_old_fraction_with_reservoir,
-        with,
-        1e-12,
-        "path with reservoir",
-    );
+    close(opening.path_old_fraction_with_reservoir, with, 1e-12, "path with reservoir");
 }
 
 /// A syringe and a bottle: 60 mL of old fluid below 50 mL of new.
 #[test]
 fn drawing_down_and_filling_up_the_reservoir() {
     let (car, steps) = whole_car();
-    let glance = ReferenceStep::Open {
-        path: 0,
-        stop: Stop::volume(1e-6, 0.2),
-        rise: 0.0,
-    };
+    let glance = ReferenceStep::Open { path: 0, stop: Stop::volume(1e-6, 0.2), rise: 0.0 };
     let left = &car.run(&[steps[0], glance], 0.1)[0].left;
     close(left.common.0, 110.0, 0.0, "volume");
     for (c, exact) in left.common.1.iter().zip([60.0, 60.0, 0.0, 50.0]) {
@@ -215,16 +172,8 @@ fn stop_rule_on_a_hose_that_turns_dirty_again() {
     let (shut, since) = look(Stop::clean(0.1, 25.0));
     close(shut.unwrap(), 75.0, 1e-9, "not fooled by the first draw");
     close(since.unwrap(), 50.0, 1e-9, "clean since");
-    let late = Stop {
-        at_least_ml: 33.0,
-        ..Stop::clean(0.1, 15.0)
-    };
-    close(
-        look(late).0.unwrap(),
-        65.0,
-        1e-9,
-        "dirty at the least volume",
-    );
+    let late = Stop { at_least_ml: 33.0, ..Stop::clean(0.1, 15.0) };
+    close(look(late).0.unwrap(), 65.0, 1e-9, "dirty at the least volume");
     let (shut, since) = look(Stop::volume(90.0, 0.1));
     assert_eq!(shut, None);
     close(since.unwrap(), 50.0, 1e-9, "noted all the same");

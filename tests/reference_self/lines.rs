@@ -11,14 +11,8 @@ fn laminar_line_follows_the_published_curve() {
     let mut line = LaminarLine::new(20.0, &[1.0]);
     let new = Signal::constant(grid(0.07, 100.0), &[0.0]);
     let out = line.advance(&new, Kernel::Leaving);
-    let rows = [
-        (0.75, 0.5556),
-        (1.0, 0.75),
-        (1.5, 0.8889),
-        (2.0, 0.9375),
-        (3.0, 0.9722),
-        (5.0, 0.99),
-    ];
+    let rows =
+        [(0.75, 0.5556), (1.0, 0.75), (1.5, 0.8889), (2.0, 0.9375), (3.0, 0.9722), (5.0, 0.99)];
     for (theta, f) in rows {
         // Half a unit of the last printed digit, and the interpolation between points.
         close(1.0 - out.value(0, 20.0 * theta), f, 6e-5, "F");
@@ -38,11 +32,7 @@ fn laminar_line_keeps_what_its_age_distribution_says() {
         let mut line = LaminarLine::new(12.0, &[1.0]);
         let new = Signal::constant(grid(0.1, 12.0 * theta), &[0.0]);
         let out = line.advance(&new, Kernel::Leaving);
-        let exact = if theta < 0.5 {
-            1.0 - theta
-        } else {
-            0.25 / theta
-        };
+        let exact = if theta < 0.5 { 1.0 - theta } else { 0.25 / theta };
         close(line.content()[0], exact, 1e-12, "content");
         // Conservation: the outflow's integral carries the error of its straight pieces.
         let gone = 12.0 * (1.0 - line.content()[0]);
@@ -77,32 +67,15 @@ fn kernels_integrate_as_they_should() {
     let quadrature = Quadrature::new(1e-14);
     let leaving = |t: f64| if t < 0.5 { 0.0 } else { 0.5 / t.powi(3) };
     let inside = |t: f64| if t < 0.5 { 1.0 } else { 0.25 / (t * t) };
-    let cells = [
-        (0.0, 0.3),
-        (0.45, 0.52),
-        (0.5, 0.51),
-        (1.0, 1.01),
-        (3.0, 9.0),
-    ];
+    let cells = [(0.0, 0.3), (0.45, 0.52), (0.5, 0.51), (1.0, 1.01), (3.0, 9.0)];
     for (a, b) in cells {
-        for (kernel, density) in [
-            (Kernel::Leaving, &leaving as &dyn Fn(f64) -> f64),
-            (Kernel::Inside, &inside),
-        ] {
+        for (kernel, density) in
+            [(Kernel::Leaving, &leaving as &dyn Fn(f64) -> f64), (Kernel::Inside, &inside)]
+        {
             let (zeroth, first) = kernel.moments(a, b);
             let moment = |t: f64| (t - a) * density(t);
-            close(
-                zeroth,
-                quadrature.integrate(density, a, b, &[0.5]),
-                1e-13,
-                "∫k",
-            );
-            close(
-                first,
-                quadrature.integrate(&moment, a, b, &[0.5]),
-                1e-13,
-                "∫θk",
-            );
+            close(zeroth, quadrature.integrate(density, a, b, &[0.5]), 1e-13, "∫k");
+            close(first, quadrature.integrate(&moment, a, b, &[0.5]), 1e-13, "∫θk");
             close(kernel.tail(a) - kernel.tail(b), zeroth, 1e-13, "tail");
         }
     }

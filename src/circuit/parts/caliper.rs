@@ -18,7 +18,8 @@ pub(super) const CHAMBER_VOLUME: Bound =
 pub(super) const WEAR: Bound =
     Bound { name: "pad_wear", dimension: Dimension::Share, min: 0.0, max: 1.0 };
 const HOLE: Bound = Bound { name: "hole", dimension: Dimension::Length, min: 0.1e-3, max: 6e-3 };
-const GAP: Bound = Bound { name: "seat_gap", dimension: Dimension::Length, min: 0.01e-3, max: 3e-3 };
+const GAP: Bound =
+    Bound { name: "seat_gap", dimension: Dimension::Length, min: 0.01e-3, max: 3e-3 };
 
 pub(super) const BLEEDER_HOLE: Key = Key {
     name: "bleeder_hole",

@@ -13,7 +13,8 @@ pub(super) const BORE: Bound =
     Bound { name: "bore", dimension: Dimension::Length, min: 0.5e-3, max: 20e-3 };
 pub(super) const LENGTH: Bound =
     Bound { name: "length", dimension: Dimension::Length, min: 1e-3, max: 30.0 };
-const REMIX: Bound = Bound { name: "remix_per_bend", dimension: Dimension::Share, min: 0.0, max: 1.0 };
+const REMIX: Bound =
+    Bound { name: "remix_per_bend", dimension: Dimension::Share, min: 0.0, max: 1.0 };
 
 /// Minor-loss coefficient of one smooth 90° bend of a brake line (radius about five bores).
 /// Source: handbook range 0.2 to 0.3 for long-radius bends, from memory.

@@ -66,14 +66,8 @@ pub struct Kind {
 }
 
 /// Every part kind. A new one is listed here and nowhere else.
-pub const KINDS: &[Kind] = &[
-    line::KIND,
-    hose::KIND,
-    tee::KIND,
-    caliper::KIND,
-    wheel_cylinder::KIND,
-    check_valve::KIND,
-];
+pub const KINDS: &[Kind] =
+    &[line::KIND, hose::KIND, tee::KIND, caliper::KIND, wheel_cylinder::KIND, check_valve::KIND];
 
 /// The descriptions of all kinds, as the scenario reader takes them.
 pub const SPECS: &[KindSpec] = &{

@@ -1,18 +1,19 @@
 //! A drum-brake wheel cylinder: inlet and bleeder both open between the cups, so the pockets lie
 //! toward the pistons.
 
-use super::caliper::{BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, CHAMBER_VOLUME, SEAT_GAP, bleeder_passage};
-use super::{Built, Kind, no_wear};
-use crate::circuit::chamber::{
-    BYPASS_KEY, Chamber, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES,
+use super::caliper::{
+    BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, CHAMBER_VOLUME, SEAT_GAP, bleeder_passage,
 };
+use super::{Built, Kind, no_wear};
+use crate::circuit::chamber::{BYPASS_KEY, Chamber, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES};
 use crate::scenario::{
     bounds::Bound,
     spec::{Default, Ends, Form, Key, KindSpec},
     units::Dimension,
 };
 
-const POCKET_SHARE: Bound = Bound { name: "pocket", dimension: Dimension::Share, min: 0.0, max: 0.9 };
+const POCKET_SHARE: Bound =
+    Bound { name: "pocket", dimension: Dimension::Share, min: 0.0, max: 0.9 };
 
 /// The kind `wheel cylinder`.
 pub(super) const KIND: Kind = Kind {

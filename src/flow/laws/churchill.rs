@@ -51,8 +51,5 @@ pub fn churchill_1977_with_slope(reynolds: f64, relative_roughness: f64) -> (f64
     };
     let sum = laminar + turbulent;
     let factor = 8.0 * sum.powf(1.0 / 12.0);
-    (
-        factor,
-        factor * (laminar_slope + turbulent_slope) / (12.0 * sum),
-    )
+    (factor, factor * (laminar_slope + turbulent_slope) / (12.0 * sum))
 }

@@ -124,34 +124,15 @@ impl Law {
         let not_negative = |x: f64| x.is_finite() && x >= 0.0;
         let demand = |ok: bool, what: &'static str| if ok { Ok(()) } else { Err(what) };
         match *self {
-            Law::Tube {
-                bore_m,
-                length_m,
-                minor_k,
-                rise_m,
-                roughness_m,
-            } => {
+            Law::Tube { bore_m, length_m, minor_k, rise_m, roughness_m } => {
                 demand(positive(bore_m), "needs a bore above zero")?;
                 demand(positive(length_m), "needs a length above zero")?;
-                demand(
-                    not_negative(minor_k),
-                    "needs loss coefficients of zero or more",
-                )?;
+                demand(not_negative(minor_k), "needs loss coefficients of zero or more")?;
                 demand(rise_m.is_finite(), "needs a finite rise")?;
-                demand(
-                    not_negative(roughness_m),
-                    "needs a roughness of zero or more",
-                )?;
-                demand(
-                    roughness_m <= 0.05 * bore_m,
-                    "is rougher than a twentieth of its bore",
-                )
+                demand(not_negative(roughness_m), "needs a roughness of zero or more")?;
+                demand(roughness_m <= 0.05 * bore_m, "is rougher than a twentieth of its bore")
             }
-            Law::Orifice {
-                bore_m,
-                length_m,
-                discharge,
-            } => {
+            Law::Orifice { bore_m, length_m, discharge } => {
                 demand(positive(bore_m), "needs a bore above zero")?;
                 demand(not_negative(length_m), "needs a length of zero or more")?;
                 demand(
@@ -159,15 +140,9 @@ impl Law {
                     "needs a discharge coefficient above 0 and up to 1",
                 )
             }
-            Law::Check {
-                cracking_pa,
-                bore_m,
-            } => {
+            Law::Check { cracking_pa, bore_m } => {
                 demand(positive(bore_m), "needs a bore above zero")?;
-                demand(
-                    not_negative(cracking_pa),
-                    "needs a cracking pressure of zero or more",
-                )
+                demand(not_negative(cracking_pa), "needs a cracking pressure of zero or more")
             }
             Law::Quadratic { k_pa_s2_per_m6 } => {
                 demand(positive(k_pa_s2_per_m6), "needs a coefficient above zero")

@@ -71,7 +71,5 @@ pub fn orifice_inertial_resistance(bore_m: f64, discharge: f64) -> f64 {
 /// ```
 pub fn orifice_discharge(reynolds: f64, bore_m: f64, length_m: f64, discharge: f64) -> f64 {
     let thick = 1.0 + 16.0 * length_m / (3.0 * PI * bore_m);
-    (1.0 / (discharge * discharge) + thick * 12.0 * PI / reynolds)
-        .sqrt()
-        .recip()
+    (1.0 / (discharge * discharge) + thick * 12.0 * PI / reynolds).sqrt().recip()
 }

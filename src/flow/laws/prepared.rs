@@ -45,13 +45,7 @@ impl Prepared {
     /// Works out the geometry of a law.
     pub fn new(law: &Law) -> Self {
         let (viscous, inertial, rise_m, kind) = match *law {
-            Law::Tube {
-                bore_m,
-                length_m,
-                minor_k,
-                rise_m,
-                roughness_m,
-            } => (
+            Law::Tube { bore_m, length_m, minor_k, rise_m, roughness_m } => (
                 laminar_resistance(bore_m, length_m),
                 minor_resistance(bore_m, minor_k),
                 rise_m,
@@ -61,20 +55,13 @@ impl Prepared {
                     relative_roughness: roughness_m / bore_m,
                 },
             ),
-            Law::Orifice {
-                bore_m,
-                length_m,
-                discharge,
-            } => (
+            Law::Orifice { bore_m, length_m, discharge } => (
                 orifice_viscous_resistance(bore_m, length_m),
                 orifice_inertial_resistance(bore_m, discharge),
                 0.0,
                 Kind::Plain,
             ),
-            Law::Check {
-                cracking_pa,
-                bore_m,
-            } => (
+            Law::Check { cracking_pa, bore_m } => (
                 orifice_viscous_resistance(bore_m, 0.0),
                 orifice_inertial_resistance(bore_m, SHARP_EDGED_DISCHARGE),
                 0.0,
@@ -84,21 +71,13 @@ impl Prepared {
                 (0.0, 0.0, 0.0, Kind::Quadratic { k_pa_s2_per_m6 })
             }
         };
-        Self {
-            viscous,
-            inertial,
-            head: STANDARD_GRAVITY * rise_m,
-            kind,
-        }
+        Self { viscous, inertial, head: STANDARD_GRAVITY * rise_m, kind }
     }
 
     /// As [`Law::drop_and_slope`].
     #[inline]
     pub fn drop_and_slope(&self, flow_m3_s: f64, contents: Contents) -> (f64, f64) {
-        let Contents {
-            density_kg_m3,
-            nu_m2_s,
-        } = contents;
+        let Contents { density_kg_m3, nu_m2_s } = contents;
         let size = flow_m3_s.abs();
         let viscous = nu_m2_s * self.viscous;
         let inertial = self.inertial * size;
@@ -111,21 +90,14 @@ impl Prepared {
             {
                 (drop, slope)
             }
-            Kind::Tube {
-                reynolds_scale,
-                friction,
-                relative_roughness,
-            } => {
+            Kind::Tube { reynolds_scale, friction, relative_roughness } => {
                 let reynolds = reynolds_scale * size / nu_m2_s;
                 let (factor, factor_slope) =
                     friction_factor_with_slope(reynolds, relative_roughness);
                 let whole = friction * factor * size + inertial;
                 let whole_slope =
                     friction * size * (2.0 * factor + reynolds * factor_slope) + 2.0 * inertial;
-                (
-                    density_kg_m3 * (whole * flow_m3_s + self.head),
-                    density_kg_m3 * whole_slope,
-                )
+                (density_kg_m3 * (whole * flow_m3_s + self.head), density_kg_m3 * whole_slope)
             }
             Kind::Check { cracking_pa } => {
                 let (seat, seat_slope) = check_seat_with_slope(flow_m3_s, cracking_pa);

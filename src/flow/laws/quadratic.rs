@@ -23,8 +23,5 @@ pub fn quadratic_with_slope(flow_m3_s: f64, k_pa_s2_per_m6: f64) -> (f64, f64) {
     let square = flow_m3_s * flow_m3_s;
     let floor = QUADRATIC_LINEAR_BELOW_M3_S * QUADRATIC_LINEAR_BELOW_M3_S;
     let root = (square + floor).sqrt();
-    (
-        k_pa_s2_per_m6 * flow_m3_s * root,
-        k_pa_s2_per_m6 * (root + square / root),
-    )
+    (k_pa_s2_per_m6 * flow_m3_s * root, k_pa_s2_per_m6 * (root + square / root))
 }

@@ -1,0 +1,194 @@
+//! One bleeder from the moment it is opened to the record it leaves.
+
+use super::path::Path;
+use super::record::{ClosedBy, CurvePoint, Opening, Origins};
+use super::state::{Setting, State};
+use super::watch::{ClearHose, Rule, Watcher};
+use crate::circuit::species::{ANOTHER_CIRCUIT, NEW_FLUID};
+
+/// Which opening of the procedure this is.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Place {
+    pub pass: u32,
+    pub step: usize,
+}
+
+/// One bleeder while it is open.
+pub(super) struct Open {
+    pub bleeder: usize,
+    pub rule: Rule,
+    hose: ClearHose,
+    pub watcher: Watcher,
+    pub path: Path,
+    pub drained: f64,
+    drained_row: Vec<f64>,
+    mean: Vec<f64>,
+    reynolds: f64,
+    pub opened_s: f64,
+    gauge_start_kpa: f64,
+    curve: Vec<CurvePoint>,
+}
+
+impl Open {
+    pub(super) fn new(setting: &Setting, state: &State, bleeder: usize, rule: Rule) -> Self {
+        let s = setting.species.len();
+        let hose = ClearHose::new(
+            &setting.scenario.clear_hose,
+            &setting.lanes,
+            &setting.old_fluid,
+            &setting.new_fluid,
+        );
+        let mut mean = vec![0.0; s];
+        hose.mean(&mut mean);
+        let seen = setting.species.old(&mean);
+        let mut o = Self {
+            bleeder,
+            rule,
+            path: Path::new(setting, bleeder),
+            watcher: Watcher::new(rule.threshold, seen, 0.0),
+            hose,
+            drained: 0.0,
+            drained_row: vec![0.0; s],
+            mean,
+            reynolds: 0.0,
+            opened_s: state.clock_s,
+            gauge_start_kpa: state.gauge_kpa(),
+            curve: Vec::new(),
+        };
+        let hold = o.hold(setting, state);
+        o.watcher = Watcher::new(rule.threshold, seen, hold);
+        let path = o.path.old_fraction(setting, state);
+        o.curve.push(CurvePoint {
+            at_s: state.clock_s,
+            drained_ml: 0.0,
+            seen_old_fraction: seen,
+            leaving_old_fraction: setting
+                .species
+                .old(state.system.last(setting.circuit.bleeders[bleeder].node)),
+            path_old_fraction: path,
+            flow_ml_per_s: 0.0,
+        });
+        o
+    }
+
+    /// Volumes at which it is to be closed, and by what, in rising precedence.
+    pub(super) fn closings(&self) -> impl Iterator<Item = (f64, ClosedBy)> {
+        let r = &self.rule;
+        let clean = self.watcher.clean_until().filter(|_| r.clean);
+        let of = |v: Option<f64>, by| v.map(|v| (v.max(r.at_least), by));
+        let bound = (r.at_most, ClosedBy::Bound);
+        [of(clean, ClosedBy::Clean), of(r.volume, ClosedBy::Volume), Some(bound)]
+            .into_iter()
+            .flatten()
+            .filter(|(v, _)| v.is_finite())
+    }
+
+    pub(super) fn take(
+        &mut self,
+        setting: &Setting,
+        state: &State,
+        dv: f64,
+        row: &[f64],
+        flow: f64,
+        reynolds: f64,
+    ) {
+        let mut mean = std::mem::take(&mut self.mean);
+        self.hose.take(dv, row, &mut mean);
+        for (d, x) in self.drained_row.iter_mut().zip(row) {
+            *d += x;
+        }
+        self.drained += dv;
+        self.reynolds = self.reynolds.max(reynolds);
+        let seen = setting.species.old(&mean);
+        self.mean = mean;
+        let mut watcher = self.watcher;
+        watcher.see(self.drained, seen, || self.hold(setting, state));
+        self.watcher = watcher;
+        self.curve.push(CurvePoint {
+            at_s: state.clock_s,
+            drained_ml: 1e6 * self.drained,
+            seen_old_fraction: seen,
+            leaving_old_fraction: setting.species.old(row) / dv,
+            path_old_fraction: self.path.old_fraction(setting, state),
+            flow_ml_per_s: 1e6 * flow,
+        });
+    }
+
+    /// For how much more it must stay clean: what was asked for, or what lies between the dirtiest
+    /// part on the path and the bleeder if that part is dirtier than the threshold; in any case
+    /// the watched length once over.
+    fn hold(&self, setting: &Setting, state: &State) -> f64 {
+        if let Some(hold) = self.rule.hold {
+            return hold;
+        }
+        self.hose.volume().max(self.path.behind_the_dirtiest(setting, state, self.rule.threshold))
+    }
+
+    pub(super) fn close(
+        self,
+        setting: &Setting,
+        state: &mut State,
+        by: ClosedBy,
+        place: Place,
+    ) -> Opening {
+        let name = setting.circuit.bleeders[self.bleeder].name.clone();
+        let (clean_at, clean_state) = self.watcher.verdict();
+        let flowed = state.clock_s - self.opened_s;
+        if by == ClosedBy::Bound
+            && self.rule.clean
+            && state.warnings.iter().all(|w| w.kind != "no flow")
+        {
+            state.warn(
+                "target not reached",
+                format!(
+                    "{name} was closed at {:.0} mL, still {:.1} % old fluid to be seen where {:.1} % counts as clean: look for a part that no flush reaches, or raise `at most`",
+                    1e6 * self.drained,
+                    100.0 * self.watcher.seen(),
+                    100.0 * self.rule.threshold
+                ),
+                true,
+            );
+        }
+        Opening {
+            pass: place.pass,
+            step: place.step,
+            opened_s: self.opened_s,
+            closed_s: state.clock_s,
+            closed_by: by,
+            drained_ml: 1e6 * self.drained,
+            clean_at_ml: clean_at.map(|v| 1e6 * v),
+            clean_state,
+            seen_old_fraction: self.watcher.seen(),
+            path_old_fraction: self.path.old_fraction(setting, state),
+            mean_flow_ml_per_s: if flowed > 0.0 { 1e6 * self.drained / flowed } else { 0.0 },
+            reynolds: self.reynolds,
+            gauge_start_kpa: self.gauge_start_kpa,
+            gauge_end_kpa: state.gauge_kpa(),
+            origins_ml: origins(setting, self.bleeder, &self.drained_row, self.drained),
+            threshold: self.rule.threshold,
+            curve: self.curve,
+            bleeder: name,
+        }
+    }
+}
+
+/// Names the origins as seen from one bleeder, mL.
+fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Origins {
+    let c = &setting.circuit;
+    let outlet = c.nodes[c.bleeders[bleeder].node].tag.outlet;
+    let mut origins: Origins = Vec::new();
+    if setting.options.origins {
+        for (tag, amount) in setting.species.tags.iter().zip(row) {
+            let own = tag.outlet.is_none() || tag.outlet == outlet;
+            let name = if own { tag.group.name() } else { ANOTHER_CIRCUIT };
+            match origins.iter_mut().find(|o| o.0 == name) {
+                Some(o) => o.1 += 1e6 * amount,
+                None => origins.push((name, 1e6 * amount)),
+            }
+        }
+        origins.retain(|o| o.0 != ANOTHER_CIRCUIT || o.1 > 1e-9);
+    }
+    let old = setting.species.old(row);
+    origins.push((NEW_FLUID, 1e6 * (drained - old)));
+    origins
+}

@@ -1,0 +1,86 @@
+//! The parts along the path to one bleeder, and how much old fluid is left in them.
+
+use super::state::{Setting, State};
+use crate::circuit::paths;
+
+/// Where fluid lies along a path.
+#[derive(Debug, Clone, Copy)]
+enum Spot {
+    Link(usize),
+    Node(usize),
+}
+
+/// The parts with a volume along a path, in flow order, and its reservoir outlet.
+#[derive(Debug, Clone)]
+pub(super) struct Path {
+    spots: Vec<Spot>,
+    outlet: usize,
+    /// Volume from the reservoir's outlet to the bleeder, m³.
+    pub volume_m3: f64,
+}
+
+impl Path {
+    pub(super) fn new(setting: &Setting, bleeder: usize) -> Self {
+        let c = &setting.circuit;
+        let links = &c.bleeders[bleeder].path;
+        let mut spots = Vec::new();
+        for (&link, node) in links.iter().zip(paths::path_nodes(c, bleeder)) {
+            if c.links[link].tube.is_some() {
+                spots.push(Spot::Link(link));
+            }
+            if c.nodes[node].chamber.is_some() {
+                spots.push(Spot::Node(node));
+            }
+        }
+        Self {
+            spots,
+            outlet: links.first().and_then(|&l| c.links[l].outlet).unwrap_or(0),
+            volume_m3: paths::path_volume_m3(c, bleeder),
+        }
+    }
+
+    /// Volume and old volume of one part.
+    fn part(setting: &Setting, state: &State, spot: Spot) -> (f64, f64) {
+        let s = &setting.species;
+        match spot {
+            Spot::Link(i) => {
+                state.system.tube(i).map_or((0.0, 0.0), |t| (t.volume(), s.old(t.tally())))
+            }
+            Spot::Node(i) => state
+                .system
+                .chamber(i)
+                .map_or((0.0, 0.0), |c| (c.volume(), c.held_of(|row| s.old(row)))),
+        }
+    }
+
+    /// Old fraction from the reservoir's outlet to the bleeder.
+    pub(super) fn old_fraction(&self, setting: &Setting, state: &State) -> f64 {
+        let old: f64 = self.spots.iter().map(|&p| Self::part(setting, state, p).1).sum();
+        old / self.volume_m3
+    }
+
+    /// Volume between the dirtiest part (the reservoir's share included) and the bleeder, if any
+    /// is dirtier than the threshold.
+    pub(super) fn behind_the_dirtiest(
+        &self,
+        setting: &Setting,
+        state: &State,
+        threshold: f64,
+    ) -> f64 {
+        let mut dirtiest = threshold;
+        let (mut behind, mut between) = (0.0, 0.0);
+        for &spot in self.spots.iter().rev() {
+            let (volume, old) = Self::part(setting, state, spot);
+            if old > dirtiest * volume * (1.0 + 1e-6) {
+                (dirtiest, between) = (old / volume, behind);
+            }
+            behind += volume;
+        }
+        let mut held = vec![0.0; setting.species.len()];
+        let volume = state.system.reservoir.held_for(self.outlet, &mut held);
+        if setting.species.old(&held) > dirtiest * volume * (1.0 + 1e-6) {
+            between = behind;
+        }
+        between
+    }
+}

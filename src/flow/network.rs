@@ -1,6 +1,9 @@
 //! Elements joined at nodes.
 
-use super::{FlowError, Law};
+use super::{Contents, FlowError, Law};
+
+/// Largest fixed pressure taken, Pa: far beyond any fluid, far within what numbers hold.
+const MOST_PA: f64 = 1e12;
 
 /// A part that joins two nodes.
 #[derive(Debug, Clone, PartialEq)]
@@ -41,6 +44,35 @@ impl Network {
                 return Err(FlowError::SelfJoined { part: name.clone() });
             }
             law.check().map_err(|what| FlowError::BadLaw { part: name.clone(), what })?;
+        }
+        Ok(())
+    }
+
+    /// Whether there are as many pressures as nodes and as many contents as elements, all usable.
+    pub(super) fn check_state(
+        &self,
+        boundary: &[Option<f64>],
+        contents: &[Contents],
+    ) -> Result<(), FlowError> {
+        let (nodes, elements) = (&self.nodes, &self.elements);
+        for (what, needed, given) in [
+            ("fixed or free pressures", nodes.len(), boundary.len()),
+            ("contents", elements.len(), contents.len()),
+        ] {
+            if needed != given {
+                return Err(FlowError::WrongLength { what, needed, given });
+            }
+        }
+        let beyond = |b: &Option<f64>| b.is_some_and(|p| p.is_nan() || p.abs() > MOST_PA);
+        if let Some(n) = boundary.iter().position(beyond) {
+            let what = "has a pressure that is not a number within 1e12 Pa";
+            return Err(FlowError::BadNumber { part: nodes[n].clone(), what });
+        }
+        let usable = |x: f64| x > 0.0 && x < f64::INFINITY;
+        let bad = |c: &Contents| !(usable(c.density_kg_m3) && usable(c.nu_m2_s));
+        if let Some(e) = contents.iter().position(bad) {
+            let what = "holds a fluid whose density or viscosity is not above zero";
+            return Err(FlowError::BadNumber { part: elements[e].name.clone(), what });
         }
         Ok(())
     }

@@ -20,8 +20,6 @@ const ENERGY_TOLERANCE: f64 = 1e-10;
 /// The same disagreement, as a flow, is within this share of the largest flow. Balancing the nodes
 /// changes no flow by more, or the balanced flows agree as well.
 const FLOW_TOLERANCE: f64 = 1e-9;
-/// Largest fixed pressure taken, Pa: far beyond any fluid, far within what numbers hold.
-const MOST_PA: f64 = 1e12;
 /// Disagreement that rounding of the pressures alone can leave, as a share of the largest.
 const ROUNDING: f64 = 32.0 * f64::EPSILON;
 
@@ -140,7 +138,7 @@ impl Solver {
         boundary_pa: &[Option<f64>],
         contents: &[Contents],
     ) -> Result<Solution<'_>, FlowError> {
-        self.check_arguments(boundary_pa, contents)?;
+        self.network.check_state(boundary_pa, contents)?;
         let same =
             self.planned && self.fixed.iter().zip(boundary_pa).all(|(f, b)| *f == b.is_some());
         if !same {
@@ -169,34 +167,6 @@ impl Solver {
                 Err(FlowError::NotConverged { part, residual_pa: worst.residual_pa, iterations })
             }
         }
-    }
-
-    fn check_arguments(
-        &self,
-        boundary: &[Option<f64>],
-        contents: &[Contents],
-    ) -> Result<(), FlowError> {
-        let (nodes, elements) = (&self.network.nodes, &self.network.elements);
-        for (what, needed, given) in [
-            ("fixed or free pressures", nodes.len(), boundary.len()),
-            ("contents", elements.len(), contents.len()),
-        ] {
-            if needed != given {
-                return Err(FlowError::WrongLength { what, needed, given });
-            }
-        }
-        let beyond = |b: &Option<f64>| b.is_some_and(|p| !(p.abs() <= MOST_PA));
-        if let Some(n) = boundary.iter().position(beyond) {
-            let what = "has a pressure that is not a number within 1e12 Pa";
-            return Err(FlowError::BadNumber { part: nodes[n].clone(), what });
-        }
-        let usable = |x: f64| x > 0.0 && x < f64::INFINITY;
-        let bad = |c: &Contents| !(usable(c.density_kg_m3) && usable(c.nu_m2_s));
-        if let Some(e) = contents.iter().position(bad) {
-            let what = "holds a fluid whose density or viscosity is not above zero";
-            return Err(FlowError::BadNumber { part: elements[e].name.clone(), what });
-        }
-        Ok(())
     }
 
     /// Makes the plans for a choice of fixed nodes.
@@ -276,7 +246,7 @@ impl Solver {
         if !worst.settled {
             let (uphill, blur) = self.slope_along();
             // NaN or infinite counts as beyond the minimum.
-            if !(uphill <= -0.5 * downhill + blur) {
+            if uphill.is_nan() || uphill > -0.5 * downhill + blur {
                 self.shorten(contents, downhill, uphill);
                 worst = self.worst(&self.trial, contents);
             }
@@ -348,7 +318,7 @@ impl Solver {
             let residual = (driving - self.drops[e]).abs();
             let allowed = energy.min(FLOW_TOLERANCE * self.slopes[e] * largest_flow);
             worst.settled &= residual <= allowed + rounding;
-            if !(residual <= worst.residual_pa) {
+            if residual.is_nan() || residual > worst.residual_pa {
                 (worst.element, worst.residual_pa) = (e, residual);
             }
         }

@@ -1,0 +1,4 @@
+//! What a reader gets to see: tables, JSON, CSV, pages; nothing here computes.
+
+#[cfg(feature = "program")]
+pub mod mistakes;

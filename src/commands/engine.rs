@@ -6,8 +6,9 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::Record;
 use crate::job::{self, intake};
-use crate::scenario::LARGEST_FILE;
+use crate::report::mistakes;
 use crate::scenario::model::Scenario;
+use crate::scenario::{self, LARGEST_FILE};
 use std::io::Read as _;
 use std::path::Path;
 
@@ -34,7 +35,7 @@ pub(super) fn read(path: &Path) -> Result<Scenario, Failure> {
     } else {
         intake::read_file(path)
     };
-    read.map_err(|m| Failure::Unusable(m.to_string()))
+    read.map_err(|m| Failure::Unusable(mistakes::render(&m, true)))
 }
 
 /// Runs the scenario's procedure.
@@ -55,7 +56,7 @@ pub(super) fn check(scenario: &Scenario) -> Result<CheckReport, Failure> {
 
 /// The JSON Schema of the scenario file.
 pub(super) fn schema() -> serde_json::Value {
-    serde_json::Value::Null
+    scenario::schema(&intake::kinds())
 }
 
 fn unusable(e: JobError) -> Failure {

@@ -6,6 +6,7 @@ pub mod csv;
 mod figures;
 mod grid;
 pub mod json;
+pub mod mistakes;
 pub mod table;
 pub mod write;
 

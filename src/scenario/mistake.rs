@@ -66,8 +66,9 @@ impl Mistakes {
         mistakes
     }
 
-    /// The line a mistake stands on, cut to what can be shown; `None` if the file has no such line.
-    pub fn excerpt(&self, mistake: &Mistake) -> Option<Excerpt> {
+    /// The line a mistake stands on, cut to at most `widest` characters; `None` if there is nothing
+    /// on it to show.
+    pub fn excerpt(&self, mistake: &Mistake, widest: usize) -> Option<Excerpt> {
         let line_start = self.text[..mistake.span.start].rfind('\n').map_or(0, |i| i + 1);
         let line = self.text[line_start..].split('\n').next()?;
         if line.trim().is_empty() {
@@ -78,11 +79,11 @@ impl Mistakes {
         let mut text = String::new();
         let mut mark = 0..0;
         // A window that begins a little before the mistake if the line is too long for one.
-        let skip = match line.chars().count() <= WIDEST_LINE {
+        let skip = match line.chars().count() <= widest {
             true => 0,
-            false => line[..from].chars().count().saturating_sub(WIDEST_LINE / 4),
+            false => line[..from].chars().count().saturating_sub(widest / 4),
         };
-        for (at, c) in line.char_indices().skip(skip).take(WIDEST_LINE) {
+        for (at, c) in line.char_indices().skip(skip).take(widest) {
             if at <= from {
                 mark = text.len()..text.len();
             }
@@ -108,7 +109,7 @@ impl fmt::Display for Mistakes {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for m in &self.list {
             writeln!(f, "{}:{}:{}: {}", m.file, m.line, m.column, m.what)?;
-            if let Some(e) = self.excerpt(m) {
+            if let Some(e) = self.excerpt(m, WIDEST_LINE) {
                 let before = e.text[..e.mark.start].chars().count();
                 let width = e.text[e.mark].chars().count().max(1);
                 let gutter = m.line.to_string();
@@ -140,6 +141,14 @@ impl Wrong {
     /// Both in one.
     pub fn new(what: impl Into<String>, remedy: impl Into<String>) -> Self {
         Self { what: what.into(), remedy: remedy.into() }
+    }
+}
+
+/// Control characters out of a file must not reach a terminal.
+fn printable(text: String) -> String {
+    match text.chars().any(char::is_control) {
+        true => text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect(),
+        false => text,
     }
 }
 
@@ -184,8 +193,8 @@ impl<'a> Desk<'a> {
             line,
             column,
             span,
-            what: what.into(),
-            remedy: remedy.into(),
+            what: printable(what.into()),
+            remedy: printable(remedy.into()),
         };
         if !self.found.contains(&mistake) {
             self.found.push(mistake);

@@ -5,28 +5,36 @@
 //! [`tables`], kinds of parts and supplies as [`KindSpec`](spec::KindSpec)s handed in through
 //! [`Kinds`], every bounded quantity in [`bounds`].
 
+mod amounts;
 pub mod bounds;
 mod graph;
 pub mod kinds;
 pub mod mistake;
 pub mod model;
+mod names;
 mod parts;
+mod patterns;
 pub mod procedure;
 pub mod quantity;
 pub mod quantity_text;
 mod reader;
+mod schema;
 pub mod section;
 mod sense;
 pub mod spec;
+mod step;
 mod steps;
 pub mod stop_rule;
 pub mod suggest;
+mod supplies;
 mod syntax;
 pub mod tables;
 pub mod units;
+mod verbs;
 mod walk;
 
 pub use kinds::{Family, GradeName, Kinds};
 pub use mistake::{Mistake, Mistakes};
 pub use reader::{LARGEST_FILE, read, read_bytes, read_file};
+pub use schema::schema;
 pub use walk::default_value;

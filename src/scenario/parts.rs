@@ -1,4 +1,4 @@
-//! `[like]`, `[parts]` and `[supplies]`: tables whose keys depend on their kind.
+//! `[like]` and `[parts]`: tables whose keys depend on their kind.
 
 use std::ops::Range;
 
@@ -6,7 +6,8 @@ use toml::de::{DeTable, DeValue};
 
 use super::kinds::Kinds;
 use super::mistake::Desk;
-use super::model::{Part, Supply};
+use super::model::Part;
+use super::names;
 use super::spec::{Ends, Key, KindSpec};
 use super::suggest;
 use super::tables::PART_KEYS;
@@ -43,20 +44,6 @@ impl RawPart {
     }
 }
 
-/// A supply as read.
-#[derive(Debug)]
-pub(crate) struct RawSupply {
-    pub(crate) name: Named,
-    pub(crate) kind: &'static KindSpec,
-    pub(crate) placed: Placed,
-}
-
-impl RawSupply {
-    pub(crate) fn into_supply(self) -> Supply {
-        Supply { name: self.name.name, kind: self.kind.name, section: self.placed.section }
-    }
-}
-
 /// A template: its kind, if that is known, and its table.
 struct Template<'t, 'i> {
     name: &'t str,
@@ -71,7 +58,7 @@ pub(crate) fn keys_of(kind: &'static KindSpec) -> impl Iterator<Item = &'static 
 }
 
 /// The entries of a table of tables, those that are none refused.
-fn entries<'t, 'i>(
+pub(crate) fn entries<'t, 'i>(
     desk: &mut Desk<'_>,
     node: Option<&'t Node<'i>>,
     table_name: &str,
@@ -135,7 +122,7 @@ fn text_at<'t>(
 }
 
 /// The kind that `kind = "…"` names; what is wrong with it is written down.
-fn kind_at(
+pub(crate) fn kind_at(
     desk: &mut Desk<'_>,
     table: &DeTable<'_>,
     kinds: &'static [KindSpec],
@@ -196,23 +183,37 @@ fn templates<'t, 'i>(
     out
 }
 
-/// Reads `[like]` and `[parts]`.
+/// Reads `[like]` and `[parts]`; false if a part or one of its joints had to be dropped, so that
+/// references can't be judged.
 pub(crate) fn read_parts(
     desk: &mut Desk<'_>,
     like: Option<&Node<'_>>,
     parts: Option<&Node<'_>>,
     kinds: &Kinds,
-) -> Vec<RawPart> {
+) -> (Vec<RawPart>, bool) {
     let templates = templates(desk, like, kinds);
     let example = "`RR = { kind = \"caliper\", from = \"hose RR\" }` below `[parts]`";
     let mut out = Vec::new();
-    for (name, span, table) in entries(desk, parts, "parts", example) {
+    let entries = entries(desk, parts, "parts", example);
+    let mut whole = match parts.map(|n| n.get_ref()) {
+        Some(DeValue::Table(t)) => t.len() == entries.len(),
+        _ => true,
+    };
+    for (name, span, table) in entries {
+        match read_part(desk, name, span, table, &templates, kinds) {
+            Some(part) => {
+                whole &= !part.from.is_empty();
+                whole &= part.to.is_some() == table.contains_key("to");
+                whole &= !(part.kind.bleeds && part.bleeders.is_empty());
+                out.push(part);
+            }
+            None => whole = false,
+        }
         if desk.full() {
             break;
         }
-        out.extend(read_part(desk, name, span, table, &templates, kinds));
     }
-    out
+    (out, whole)
 }
 
 fn read_part(
@@ -223,7 +224,7 @@ fn read_part(
     templates: &[Template<'_, '_>],
     kinds: &Kinds,
 ) -> Option<RawPart> {
-    let name = walk::name(desk, name, span.clone())?;
+    let name = names::name(desk, name, span.clone())?;
     if TAKEN.contains(&name.name.as_str()) {
         desk.add(
             span.clone(),
@@ -280,7 +281,7 @@ fn read_part(
     }
     known.extend(keys_of(kind).map(|k| k.name));
     walk::refuse_unknown(desk, table, &format!("a part of kind {}", kind.name), &known);
-    let placed = walk::read_section(
+    let mut placed = walk::read_section(
         desk,
         &format!("part `{}`", name.name),
         span.clone(),
@@ -288,8 +289,9 @@ fn read_part(
         keys_of(kind),
         true,
     );
+    placed.section.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
-        Some(node) => walk::names(desk, node, "from").unwrap_or_default(),
+        Some(node) => names::names(desk, node, "from").unwrap_or_default(),
         None => {
             desk.add(
                 span.clone(),
@@ -300,7 +302,7 @@ fn read_part(
         }
     };
     let to = match table.get("to").filter(|_| kind.ends == Ends::Through) {
-        Some(node) => match walk::names(desk, node, "to").unwrap_or_default().as_slice() {
+        Some(node) => match names::names(desk, node, "to").unwrap_or_default().as_slice() {
             [one] => Some(one.clone()),
             [] => None,
             _ => {
@@ -316,52 +318,8 @@ fn read_part(
     };
     let bleeders = match table.get("bleeders") {
         _ if !kind.bleeds => Vec::new(),
-        Some(node) => walk::names(desk, node, "bleeders").unwrap_or_default(),
+        Some(node) => names::names(desk, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
     Some(RawPart { name, kind, from, to, bleeders, placed })
-}
-
-/// Reads `[supplies]`.
-pub(crate) fn read_supplies(
-    desk: &mut Desk<'_>,
-    node: Option<&Node<'_>>,
-    kinds: &Kinds,
-) -> Vec<RawSupply> {
-    let mut out: Vec<RawSupply> = Vec::new();
-    let example = "`[supplies.gravity]` with `kind = \"gravity\"` below it";
-    if node.is_none() {
-        desk.add(
-            0..0,
-            "the file has no `[supplies]`: nothing pushes the fluid",
-            format!("add {example}"),
-        );
-    }
-    for (name, span, table) in entries(desk, node, "supplies", example) {
-        let Some(name) = walk::name(desk, name, span.clone()) else {
-            continue;
-        };
-        if !table.contains_key("kind") {
-            desk.add(
-                span,
-                format!("supply `{}` does not say its kind", name.name),
-                suggest::remedy(
-                    "",
-                    kinds.supplies.iter().map(|k| k.name),
-                    "add `kind = \"…\"`; kinds",
-                ),
-            );
-            continue;
-        }
-        let Some(kind) = kind_at(desk, table, kinds.supplies) else {
-            continue;
-        };
-        let known: Vec<_> =
-            std::iter::once("kind").chain(kind.keys.iter().map(|k| k.name)).collect();
-        walk::refuse_unknown(desk, table, &format!("a supply of kind {}", kind.name), &known);
-        let label = format!("supply `{}`", name.name);
-        let placed = walk::read_section(desk, &label, span, &[table], kind.keys, true);
-        out.push(RawSupply { name, kind, placed });
-    }
-    out
 }

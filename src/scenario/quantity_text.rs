@@ -111,16 +111,14 @@ pub(crate) fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
     // The ends of the range belong to it, however their text was rounded.
     let slack = 1e-9 * (bound.max - bound.min);
     if si < bound.min - slack || si > bound.max + slack {
-        let few = si < bound.min;
-        let word = match (few, m.number < 0.0 && bound.dimension != Dimension::Temperature) {
-            (true, true) => "is negative",
-            (true, false) => "is too small",
-            _ => "is too large",
+        let negative = m.number < 0.0 && bound.dimension != Dimension::Temperature;
+        let written = shown(m.number, m.unit);
+        let what = match si < bound.min {
+            true if negative => format!("{written} is negative, which no {} can be", bound.name),
+            true => format!("{written} is too small for {}", bound.name),
+            false => format!("{written} is too large for {}", bound.name),
         };
-        return Err(Wrong::new(
-            format!("{} {word} for {}", shown(m.number, m.unit), bound.name),
-            range(bound, m.unit),
-        ));
+        return Err(Wrong::new(what, range(bound, m.unit)));
     }
     Ok(si.clamp(bound.min, bound.max))
 }
@@ -307,7 +305,9 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<&'static Uni
             let known = dimension
                 .units()
                 .flat_map(|u| std::iter::once(u.name).chain(u.also.iter().copied()));
-            let remedy = match suggest::nearest(name, known) {
+            // Of two letters any unit is but one letter away.
+            let long = name.chars().count() > 2;
+            let remedy = match suggest::nearest(name, known).filter(|_| long) {
                 Some(near) => format!("did you mean `{near}`?"),
                 None => instead(dimension),
             };

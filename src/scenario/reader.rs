@@ -15,6 +15,7 @@ use super::procedure::Procedure;
 use super::section::Value;
 use super::sense;
 use super::steps;
+use super::supplies;
 use super::syntax;
 use super::tables::{self, Table};
 use super::walk::{self, Placed};
@@ -120,7 +121,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     let mut reservoir = read_table(desk, top, &tables::RESERVOIR);
     let master = read_table(desk, top, &tables::MASTER_CYLINDER);
     let clear_hose = read_table(desk, top, &tables::CLEAR_HOSE);
-    let parts = parts::read_parts(desk, top.get("like"), top.get("parts"), kinds);
+    let (parts, whole) = parts::read_parts(desk, top.get("like"), top.get("parts"), kinds);
     if !top.contains_key("parts") {
         desk.add(
             0..0,
@@ -135,7 +136,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
             "add the lines, hoses and calipers from the master cylinder outwards",
         );
     }
-    let supplies = parts::read_supplies(desk, top.get("supplies"), kinds);
+    let supplies = supplies::read_supplies(desk, top.get("supplies"), kinds);
     if supplies.is_empty() && desk.clean() {
         let at = top.get("supplies").map_or(0..0, |n| n.span());
         desk.add(
@@ -156,8 +157,13 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     sense::check_vehicle(desk, &vehicle);
     sense::check_fluids(desk, &old, &new, kinds);
     sense::check_reservoir(desk, &reservoir, &chambers);
-    graph::check(desk, &chambers, &parts);
-    sense::check_procedure(desk, &procedure, &parts, &reservoir);
+    // What was dropped would be missed by everything that refers to it: false alarms.
+    let whole = whole && !chambers.is_empty();
+    if whole {
+        graph::check(desk, &chambers, &parts);
+        sense::check_named(desk, &procedure, &parts);
+    }
+    sense::check_levels(desk, &procedure, &reservoir);
     if let Some(only) = sense::check_supply(desk, &procedure.placed, &supplies) {
         let section = &mut procedure.placed.section;
         section.values.insert("supply", Value::Text(only));
@@ -172,7 +178,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
         reservoir: reservoir.section,
         master_cylinder: master.section,
         parts: parts.into_iter().map(parts::RawPart::into_part).collect(),
-        supplies: supplies.into_iter().map(parts::RawSupply::into_supply).collect(),
+        supplies: supplies.into_iter().map(supplies::RawSupply::into_supply).collect(),
         clear_hose: clear_hose.section,
         procedure: Procedure {
             passes: procedure.placed.section.count("passes").unwrap_or(1),
@@ -220,7 +226,10 @@ fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Table) -> Placed {
             DeValue::Table(t) => {
                 let known: Vec<_> = table.keys.iter().map(|k| k.name).collect();
                 walk::refuse_unknown(desk, t, &format!("`{label}`"), &known);
-                walk::read_section(desk, &label, node.span(), &[t], table.keys, true)
+                let mut placed =
+                    walk::read_section(desk, &label, node.span(), &[t], table.keys, true);
+                placed.section.name = table.name.to_owned();
+                placed
             }
             other => {
                 desk.add(
@@ -242,6 +251,7 @@ fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Table) -> Placed {
         None => {
             let mut placed = walk::read_section(desk, &label, 0..0, &[&empty], table.keys, true);
             placed.section.line = 0;
+            placed.section.name = table.name.to_owned();
             placed
         }
     }

@@ -4,11 +4,12 @@ use std::collections::BTreeSet;
 
 use super::kinds::Kinds;
 use super::mistake::Desk;
-use super::parts::{RawPart, RawSupply};
+use super::parts::RawPart;
 use super::procedure::Action;
 use super::quantity_text::plain;
 use super::steps::{RawProcedure, RawStep};
 use super::suggest;
+use super::supplies::RawSupply;
 use super::walk::{Named, Placed};
 
 fn ml(si: f64) -> String {
@@ -172,13 +173,8 @@ pub(crate) fn check_supply(
     }
 }
 
-/// Steps name what there is, and ask of the reservoir what it can hold.
-pub(crate) fn check_procedure(
-    desk: &mut Desk<'_>,
-    procedure: &RawProcedure,
-    parts: &[RawPart],
-    reservoir: &Placed,
-) {
+/// Steps name bleeders, modulators and channels that there are.
+pub(crate) fn check_named(desk: &mut Desk<'_>, procedure: &RawProcedure, parts: &[RawPart]) {
     let bleeders: BTreeSet<&str> =
         parts.iter().flat_map(|p| p.bleeders.iter().map(|b| b.name.as_str())).collect();
     let opens = |s: &RawStep| matches!(s.step.action, Action::Open { .. });
@@ -189,48 +185,42 @@ pub(crate) fn check_procedure(
             "add a step that opens one, for instance { open = \"RR\", until = \"clean\" }",
         );
     }
-    let brim = reservoir.section.find_si("brim");
     for step in &procedure.steps {
         for b in &step.bleeders {
             check_bleeder(desk, b, &bleeders, parts);
         }
-        match &step.step.action {
-            Action::Syringe { leave: q } | Action::TopUp { to: q } => {
-                if let Some(brim) = brim
-                    && q.value > brim
-                {
-                    desk.add(
-                        step.span.clone(),
-                        format!(
-                            "{} is more than the reservoir holds up to the brim ({})",
-                            ml(q.value),
-                            ml(brim)
-                        ),
-                        "name a volume below the brim",
-                    );
-                }
-            }
-            Action::SetLevel { to: q } => {
-                let find = |key: &str| reservoir.section.find_si(key);
-                if let (Some(min), Some(max)) = (find("min"), find("max"))
-                    && !(min <= q.value && q.value <= max)
-                {
-                    desk.add(
-                        step.span.clone(),
-                        format!(
-                            "{} is not between MIN ({}) and MAX ({})",
-                            ml(q.value),
-                            ml(min),
-                            ml(max)
-                        ),
-                        "set the level between the marks, for instance to \"max\"",
-                    );
-                }
-            }
-            _ => {}
-        }
         if let Some(m) = &step.modulator {
             check_modulator(desk, m, &step.channels, parts);
+        }
+    }
+}
+
+/// Steps ask of the reservoir what it can hold; nothing is asked of marks that contradict themselves.
+pub(crate) fn check_levels(desk: &mut Desk<'_>, procedure: &RawProcedure, reservoir: &Placed) {
+    let find = |key: &str| reservoir.section.find_si(key);
+    let (Some(min), Some(max), Some(brim)) = (find("min"), find("max"), find("brim")) else {
+        return;
+    };
+    if !(min < max && max <= brim) {
+        return;
+    }
+    for step in &procedure.steps {
+        match &step.step.action {
+            Action::Syringe { leave: q } | Action::TopUp { to: q } if q.value > brim => desk.add(
+                step.span.clone(),
+                format!(
+                    "{} is more than the reservoir holds up to the brim ({})",
+                    ml(q.value),
+                    ml(brim)
+                ),
+                "name a volume below the brim",
+            ),
+            Action::SetLevel { to: q } if !(min <= q.value && q.value <= max) => desk.add(
+                step.span.clone(),
+                format!("{} is not between MIN ({}) and MAX ({})", ml(q.value), ml(min), ml(max)),
+                "set the level between the marks, for instance to \"max\"",
+            ),
+            _ => {}
         }
     }
 }

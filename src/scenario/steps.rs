@@ -4,14 +4,12 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
-use super::bounds::{self, Bound};
 use super::mistake::{Desk, Wrong};
+use super::names;
 use super::procedure::{Action, Step, StopRule};
-use super::quantity::Quantity;
-use super::section::{Section, Value};
-use super::spec::{Default, Form, Key};
+use super::section::Section;
+use super::step;
 use super::stop_rule;
-use super::suggest;
 use super::tables::PROCEDURE_KEYS;
 use super::walk::{self, Named, Node, Placed};
 
@@ -20,122 +18,12 @@ const MOST_STEPS: usize = 500;
 /// The keys of `[procedure]` that hold steps.
 pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];
 
-/// What the value of a step's verb is.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum VerbForm {
-    Names,
-    Name,
-    Quantity(&'static Bound),
-    /// A volume in the reservoir, or `min` or `max`.
-    Level(&'static Bound),
-    True,
-}
-
-/// One kind of step.
-#[derive(Debug)]
-pub(crate) struct Verb {
-    pub(crate) name: &'static str,
-    pub(crate) doc: &'static str,
-    pub(crate) form: VerbForm,
-    pub(crate) keys: &'static [Key],
-}
-
-const fn verb(name: &'static str, form: VerbForm, doc: &'static str, keys: &'static [Key]) -> Verb {
-    Verb { name, doc, form, keys }
-}
-
-/// Every kind of step.
-pub(crate) static VERBS: &[Verb] = &[
-    verb(
-        "open",
-        VerbForm::Names,
-        "Open one or several bleeders together, and close them by the stop rule.",
-        &[UNTIL],
-    ),
-    verb(
-        "syringe",
-        VerbForm::Level(&bounds::RESERVOIR_LEFT),
-        "Take fluid out of the reservoir with a syringe until this much is left.",
-        &[],
-    ),
-    verb(
-        "top_up",
-        VerbForm::Level(&bounds::RESERVOIR),
-        "Pour new fluid into the reservoir up to this volume.",
-        &[],
-    ),
-    verb(
-        "load",
-        VerbForm::Quantity(&bounds::LOADED),
-        "Fill this much more new fluid into the supply.",
-        &[],
-    ),
-    verb(
-        "re_pump",
-        VerbForm::Quantity(&bounds::GAUGE),
-        "Pump the supply up to this gauge pressure.",
-        &[],
-    ),
-    verb(
-        "wait",
-        VerbForm::Quantity(&bounds::WAIT),
-        "Let everything stand.",
-        &[Key {
-            name: "remix",
-            doc: "Degree to which each line's cross-section mixes meanwhile; absent, it follows from density and time.",
-            form: Form::Quantity(&bounds::SHARE),
-            default: Default::Absent,
-        }],
-    ),
-    verb(
-        "work_modulator",
-        VerbForm::Name,
-        "Work the hydraulic modulator as a workshop's service routine does.",
-        &[
-            Key {
-                name: "channels",
-                doc: "Channels worked: names of the parts that start from the modulator; absent, all.",
-                form: Form::Names,
-                default: Default::Absent,
-            },
-            Key {
-                name: "time",
-                doc: "How long.",
-                form: Form::Quantity(&bounds::WORK),
-                default: Default::Text("10 s"),
-            },
-            Key {
-                name: "pump",
-                doc: "Whether the return pump runs.",
-                form: Form::Flag,
-                default: Default::Text("true"),
-            },
-        ],
-    ),
-    verb("relieve", VerbForm::True, "Let the pressure off the supply.", &[]),
-    verb(
-        "set_level",
-        VerbForm::Level(&bounds::RESERVOIR),
-        "Bring the reservoir to this volume, between MIN and MAX.",
-        &[],
-    ),
-];
-
-/// The key `until`, in steps and in `[procedure]`.
-pub(crate) const UNTIL: Key = Key {
-    name: "until",
-    doc: "When to close: clean, a volume, a time, or a mix joined by commas.",
-    form: Form::Text,
-    default: Default::Required,
-};
-
 /// A step as read, with the places of what it names.
 #[derive(Debug)]
 pub(crate) struct RawStep {
     pub(crate) step: Step,
     pub(crate) span: Range<usize>,
     pub(crate) bleeders: Vec<Named>,
-    pub(crate) until: Range<usize>,
     pub(crate) modulator: Option<Named>,
     pub(crate) channels: Vec<Named>,
 }
@@ -171,8 +59,9 @@ pub(crate) fn read_procedure(
     };
     let known: Vec<_> = PROCEDURE_KEYS.iter().map(|k| k.name).chain(STEP_LISTS).collect();
     walk::refuse_unknown(desk, table, "`[procedure]`", &known);
-    let placed =
+    let mut placed =
         walk::read_section(desk, "[procedure]", node.span(), &[table], PROCEDURE_KEYS, true);
+    placed.section.name = "procedure".to_owned();
     let mut steps = Vec::new();
     let short = ["open", "until", "before", "after"].iter().find_map(|k| table.get(*k));
     match (table.get("steps"), short) {
@@ -225,20 +114,19 @@ fn read_shorthand(
     };
     let Some(until) = until else { return };
     for (i, (group, span)) in groups.into_iter().enumerate() {
-        let (rule, at) = until[i % until.len()].clone();
+        let rule = until[i % until.len()];
         if group.is_empty() {
             continue;
         }
-        steps.push(opening(desk, group, span, rule, at));
+        steps.push(opening(desk, group, span, rule));
     }
 }
 
-fn opening(
+pub(crate) fn opening(
     desk: &Desk<'_>,
     bleeders: Vec<Named>,
     span: Range<usize>,
     rule: StopRule,
-    until: Range<usize>,
 ) -> RawStep {
     let names = bleeders.iter().map(|b| b.name.clone()).collect();
     RawStep {
@@ -248,7 +136,6 @@ fn opening(
         },
         span,
         bleeders,
-        until,
         modulator: None,
         channels: Vec::new(),
     }
@@ -257,7 +144,7 @@ fn opening(
 /// The bleeders of each opening; an empty group is one that was wrong.
 fn read_groups(desk: &mut Desk<'_>, open: &Node<'_>) -> Vec<(Vec<Named>, Range<usize>)> {
     let DeValue::Array(list) = open.get_ref() else {
-        return vec![(walk::names(desk, open, "open").unwrap_or_default(), open.span())];
+        return vec![(names::names(desk, open, "open").unwrap_or_default(), open.span())];
     };
     if list.is_empty() {
         desk.add(open.span(), "the procedure opens no bleeder", "name the bleeders in their order");
@@ -271,7 +158,7 @@ fn read_groups(desk: &mut Desk<'_>, open: &Node<'_>) -> Vec<(Vec<Named>, Range<u
         return Vec::new();
     }
     list.iter()
-        .map(|item| (walk::names(desk, item, "open").unwrap_or_default(), item.span()))
+        .map(|item| (names::names(desk, item, "open").unwrap_or_default(), item.span()))
         .collect()
 }
 
@@ -281,7 +168,7 @@ fn read_untils(
     node: &Node<'_>,
     openings: usize,
     open: &Node<'_>,
-) -> Option<Vec<(StopRule, Range<usize>)>> {
+) -> Option<Vec<StopRule>> {
     match node.get_ref() {
         DeValue::Array(list) => {
             if list.len() != openings || list.is_empty() {
@@ -300,7 +187,7 @@ fn read_untils(
     }
 }
 
-fn read_until(desk: &mut Desk<'_>, node: &Node<'_>) -> Option<(StopRule, Range<usize>)> {
+pub(crate) fn read_until(desk: &mut Desk<'_>, node: &Node<'_>) -> Option<StopRule> {
     let result = match node.get_ref() {
         DeValue::String(s) => stop_rule::parse(s),
         other => Err(Wrong::new(
@@ -309,7 +196,7 @@ fn read_until(desk: &mut Desk<'_>, node: &Node<'_>) -> Option<(StopRule, Range<u
         )),
     };
     match result {
-        Ok(rule) => Some((rule, node.span())),
+        Ok(rule) => Some(rule),
         Err(wrong) => {
             desk.add_wrong(node.span(), wrong);
             None
@@ -344,7 +231,7 @@ fn read_list(
     }
     for item in list.iter() {
         match item.get_ref() {
-            DeValue::Table(t) => steps.extend(read_step(desk, t, item.span(), reservoir)),
+            DeValue::Table(t) => steps.extend(step::read_step(desk, t, item.span(), reservoir)),
             other => desk.add(
                 item.span(),
                 format!("a step is {}, but a table is wanted", walk::what_is(other)),
@@ -352,144 +239,4 @@ fn read_list(
             ),
         }
     }
-}
-
-fn read_step(
-    desk: &mut Desk<'_>,
-    table: &DeTable<'_>,
-    span: Range<usize>,
-    reservoir: &Section,
-) -> Option<RawStep> {
-    let present: Vec<&Verb> = VERBS.iter().filter(|v| table.contains_key(v.name)).collect();
-    let verb = match present.as_slice() {
-        [one] => *one,
-        [] => {
-            let first = walk::in_order(table).first().map_or("", |(name, _, _)| *name);
-            desk.add(
-                span,
-                "this step does nothing that is known",
-                suggest::remedy(first, VERBS.iter().map(|v| v.name), "a step is one of"),
-            );
-            return None;
-        }
-        [a, b, ..] => {
-            desk.add(
-                span,
-                format!("this step does two things, `{}` and `{}`", a.name, b.name),
-                "write a step of its own for each",
-            );
-            return None;
-        }
-    };
-    let known: Vec<_> =
-        std::iter::once(verb.name).chain(verb.keys.iter().map(|k| k.name)).collect();
-    walk::refuse_unknown(desk, table, &format!("a step `{}`", verb.name), &known);
-    let place = format!("the step `{}`", verb.name);
-    let placed = walk::read_section(desk, &place, span.clone(), &[table], verb.keys, true);
-    let node = table.get(verb.name)?;
-    if verb.name == "open" {
-        let bleeders = walk::names(desk, node, "open");
-        let (rule, at) = table.get("until").and_then(|n| read_until(desk, n))?;
-        return Some(opening(desk, bleeders?, span, rule, at));
-    }
-    let mut modulator = None;
-    let action = match verb.form {
-        VerbForm::True => match node.get_ref() {
-            DeValue::Boolean(true) => Action::Relieve,
-            _ => {
-                desk.add(
-                    node.span(),
-                    format!("`{}` can only be true", verb.name),
-                    "write true, or leave the step out",
-                );
-                return None;
-            }
-        },
-        VerbForm::Name | VerbForm::Names => {
-            let list = walk::names(desk, node, verb.name)?;
-            let [one] = list.as_slice() else {
-                desk.add(
-                    node.span(),
-                    format!("`{}` names several parts", verb.name),
-                    "write a step for each",
-                );
-                return None;
-            };
-            modulator = Some(one.clone());
-            Action::WorkModulator {
-                modulator: one.name.clone(),
-                channels: placed.section.names("channels").to_vec(),
-                time: quantity_in(&placed, "time")?,
-                pump: placed.section.flag("pump"),
-            }
-        }
-        VerbForm::Quantity(bound) => {
-            amount(verb.name, read_quantity(desk, node, bound, verb.name)?, &placed)?
-        }
-        VerbForm::Level(bound) => {
-            amount(verb.name, read_level(desk, node, bound, verb.name, reservoir)?, &placed)?
-        }
-    };
-    Some(RawStep {
-        step: Step { line: desk.line(span.start), action },
-        bleeders: Vec::new(),
-        until: span.clone(),
-        modulator,
-        channels: placed.names.get("channels").cloned().unwrap_or_default(),
-        span,
-    })
-}
-
-fn quantity_in(placed: &Placed, key: &str) -> Option<Quantity> {
-    match placed.section.values.get(key) {
-        Some(Value::Quantity(q)) => Some(*q),
-        _ => None,
-    }
-}
-
-fn amount(verb: &str, q: Quantity, placed: &Placed) -> Option<Action> {
-    Some(match verb {
-        "syringe" => Action::Syringe { leave: q },
-        "top_up" => Action::TopUp { to: q },
-        "load" => Action::Load { volume: q },
-        "re_pump" => Action::RePump { gauge: q },
-        "set_level" => Action::SetLevel { to: q },
-        "wait" => Action::Wait { time: q, remix: quantity_in(placed, "remix") },
-        _ => return None,
-    })
-}
-
-fn read_quantity(
-    desk: &mut Desk<'_>,
-    node: &Node<'_>,
-    bound: &Bound,
-    name: &str,
-) -> Option<Quantity> {
-    match walk::quantity(desk, node, bound, name) {
-        Ok(q) => Some(q),
-        Err(wrong) => {
-            desk.add_wrong(node.span(), wrong);
-            None
-        }
-    }
-}
-
-fn read_level(
-    desk: &mut Desk<'_>,
-    node: &Node<'_>,
-    bound: &Bound,
-    name: &str,
-    reservoir: &Section,
-) -> Option<Quantity> {
-    if let DeValue::String(s) = node.get_ref() {
-        let mark = match s.trim().to_ascii_lowercase().as_str() {
-            "min" => Some("min"),
-            "max" => Some("max"),
-            _ => None,
-        };
-        if let Some(mark) = mark {
-            return reservoir.find_si(mark).map(Quantity::known);
-        }
-    }
-    read_quantity(desk, node, bound, name)
 }

@@ -4,12 +4,34 @@ use toml::de::Error;
 
 use super::mistake::Desk;
 
-/// Writes down every syntax error; true if there were any.
+/// Most syntax errors told at once.
+const MOST_TOLD: usize = 10;
+
+/// Writes down the syntax errors, one a line; true if there were any.
+///
+/// After a bracket without its partner, or nesting that is too deep, everything up to the end of
+/// the file looks wrong: then the first is all that is told.
 pub(crate) fn report(desk: &mut Desk<'_>, text: &str, errors: &[Error]) -> bool {
-    for e in errors {
-        let span = e.span().unwrap_or(0..0);
+    let place = |e: &Error| e.span().unwrap_or(0..0);
+    let mut sorted: Vec<&Error> = errors.iter().collect();
+    sorted.sort_by_key(|e| place(e).start);
+    let lost =
+        errors.iter().any(|e| e.message().contains("unclosed") || e.message().contains("recurs"));
+    let most = if lost { 1 } else { MOST_TOLD };
+    sorted.dedup_by_key(|e| desk.line(place(e).start));
+    for e in sorted.into_iter().take(most) {
+        let span = place(e);
         let message = e.message();
-        desk.add(span.clone(), what(message), remedy(message, text.get(span).unwrap_or("")));
+        if lost && !message.contains("recurs") {
+            desk.add(
+                span,
+                "not readable: a list or table that began above or here is not closed",
+                "check that every [, { and \" has its partner",
+            );
+        } else {
+            let found = text.get(span.clone()).unwrap_or("");
+            desk.add(span, what(message), remedy(message, found));
+        }
     }
     !errors.is_empty()
 }

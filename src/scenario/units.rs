@@ -180,7 +180,7 @@ pub static UNITS: &[Unit] = &[
     unit(KinematicViscosity, "mm²/s", &["cSt"], 1e-6),
     unit(Density, "kg/m³", &[], 1.0),
     unit(Density, "g/mL", &["g/cm³", "g/cc", "kg/L"], 1e3),
-    unit(Share, "%", &["percent", "per cent"], 1e-2),
+    unit(Share, "%", &["percent"], 1e-2),
     PLAIN_SHARE,
     PLAIN_NUMBER,
 ];

@@ -6,19 +6,16 @@ use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::bounds::Bound;
+use super::amounts;
 use super::mistake::{Desk, Wrong};
-use super::quantity::{Quantity, Spread};
+use super::names;
 use super::quantity_text;
 use super::section::{Section, Value};
 use super::spec::{Default, Form, Key};
 use super::suggest;
-use super::units::Dimension;
 
 /// Longest name of a part, chamber, bleeder or supply.
-const LONGEST_NAME: usize = 60;
-/// Most names a list may hold.
-const MOST_NAMES: usize = 200;
+pub(crate) const LONGEST_NAME: usize = 60;
 
 /// A value and where it stands.
 pub(crate) type Node<'i> = Spanned<DeValue<'i>>;
@@ -122,7 +119,7 @@ pub(crate) fn read_section(
             Some(node) => {
                 placed.spans.insert(key.name, node.span());
                 if key.form == Form::Names {
-                    if let Some(list) = names(desk, node, key.name) {
+                    if let Some(list) = names::names(desk, node, key.name) {
                         let bare = list.iter().map(|n| n.name.clone()).collect();
                         placed.section.values.insert(key.name, Value::Names(bare));
                         placed.names.insert(key.name, list);
@@ -177,7 +174,7 @@ pub fn default_value(key: &Key) -> Option<Result<Value, Wrong>> {
 /// A line that would do for a key, in backticks.
 pub(crate) fn example(key: &Key) -> String {
     let value = match key.form {
-        Form::Quantity(b) => format!("\"{}\"", example_of(b)),
+        Form::Quantity(b) => format!("\"… {}\"", b.dimension.units().next().map_or("", |u| u.name)),
         Form::Text => "\"…\"".to_owned(),
         Form::Word(words) => format!("\"{}\"", words.first().copied().unwrap_or("…")),
         Form::Flag => "true".to_owned(),
@@ -187,20 +184,11 @@ pub(crate) fn example(key: &Key) -> String {
     format!("`{} = {value}`", key.name)
 }
 
-/// A text with a unit that lies within the range, or the dimension's example.
-fn example_of(bound: &Bound) -> String {
-    match quantity_text::parse(bound.dimension.example(), bound) {
-        Ok(_) => bound.dimension.example().to_owned(),
-        Err(_) => match bound.dimension.units().next() {
-            Some(u) => format!("… {}", u.name),
-            None => "…".to_owned(),
-        },
-    }
-}
-
 fn read_value(desk: &mut Desk<'_>, key: &'static Key, node: &Node<'_>) -> Option<Value> {
     let result = match key.form {
-        Form::Quantity(bound) => quantity(desk, node, bound, key.name).map(Value::Quantity),
+        Form::Quantity(bound) => {
+            amounts::quantity(desk, node, bound, key.name).map(Value::Quantity)
+        }
         Form::Text | Form::Word(_) => match node.get_ref() {
             DeValue::String(s) => word(s, key).map(Value::Text),
             other => Err(not(key, other)),
@@ -253,212 +241,5 @@ fn count(value: &DeValue<'_>, key: &Key, least: u32, most: u32) -> Result<u32, W
                 Wrong::new(format!("`{}` can't be {}", key.name, short(i.as_str())), remedy)
             }),
         other => Err(Wrong::new(format!("`{}` is {}", key.name, what_is(other)), remedy)),
-    }
-}
-
-/// Reads a quantity written as text, as a bare number or as a table with a spread.
-pub(crate) fn quantity(
-    desk: &mut Desk<'_>,
-    node: &Node<'_>,
-    bound: &Bound,
-    name: &str,
-) -> Result<Quantity, Wrong> {
-    let bare = |text: &str| match text.replace('_', "").parse::<f64>() {
-        Ok(x) if x.is_finite() => quantity_text::from_number(x, text, bound),
-        _ => Err(Wrong::new(
-            format!("`{name}` is `{}`, no quantity that fluid can have", short(text)),
-            format!("write for instance \"{}\"", bound.dimension.example()),
-        )),
-    };
-    match node.get_ref() {
-        DeValue::String(s) => quantity_text::parse(s, bound),
-        DeValue::Integer(i) if i.radix() == 10 => bare(i.as_str()),
-        DeValue::Float(f) => bare(f.as_str()),
-        DeValue::Table(t) => spread_table(desk, t, bound, name),
-        other => Err(Wrong::new(
-            format!("`{name}` is {}, but {} is wanted", what_is(other), bound.dimension.word()),
-            format!("write for instance \"{}\"", bound.dimension.example()),
-        )),
-    }
-}
-
-/// Keys of a quantity written as a table.
-pub(crate) const SPREAD_KEYS: [&str; 5] = ["value", "from", "to", "sd", "shape"];
-/// Shapes of a spread written as a table.
-pub(crate) const SHAPES: [&str; 4] = ["uniform", "triangular", "normal", "log-normal"];
-
-fn spread_table(
-    desk: &mut Desk<'_>,
-    table: &DeTable<'_>,
-    bound: &Bound,
-    name: &str,
-) -> Result<Quantity, Wrong> {
-    refuse_unknown(desk, table, &format!("the spread of `{name}`"), &SPREAD_KEYS);
-    let text = |key: &str| -> Result<Option<&str>, Wrong> {
-        match table.get(key).map(|n| n.get_ref()) {
-            None => Ok(None),
-            Some(DeValue::String(s)) => Ok(Some(s.as_ref())),
-            Some(other) => Err(Wrong::new(
-                format!("`{key}` of `{name}` is {}", what_is(other)),
-                format!("write a text, for instance \"{}\"", bound.dimension.example()),
-            )),
-        }
-    };
-    let wanted = |key: &str| -> Result<&str, Wrong> {
-        text(key)?.ok_or_else(|| {
-            Wrong::new(
-                format!("the spread of `{name}` lacks `{key}`"),
-                "write { value = \"…\", from = \"…\", to = \"…\", shape = \"uniform\" } or { value = \"…\", sd = \"…\", shape = \"normal\" }",
-            )
-        })
-    };
-    let value = quantity_text::parse(wanted("value")?, bound)?;
-    if value.spread.is_some() {
-        return Err(Wrong::new(
-            format!("`value` of `{name}` carries a ± of its own"),
-            "leave out either the ± or the other keys of the table",
-        ));
-    }
-    let value = value.value;
-    let shape = wanted("shape")?;
-    let spread = match shape {
-        "uniform" | "triangular" => {
-            let low = quantity_text::parse(wanted("from")?, bound)?.value;
-            let high = quantity_text::parse(wanted("to")?, bound)?.value;
-            if !(low < high && low <= value && value <= high) {
-                return Err(Wrong::new(
-                    format!("`from`, `value` and `to` of `{name}` are not in rising order"),
-                    "let `from` be the smallest and `to` the largest",
-                ));
-            }
-            match shape {
-                "uniform" => Spread::Uniform { low, high },
-                _ => Spread::Triangular { low, high },
-            }
-        }
-        "normal" => {
-            Spread::Normal { sd: quantity_text::difference(wanted("sd")?, bound.dimension)? }
-        }
-        "log-normal" if bound.dimension == Dimension::Temperature || value <= 0.0 => {
-            return Err(Wrong::new(
-                format!("`{name}` can't be log-normal"),
-                "that shape is for quantities above zero that are no temperatures; use \"normal\"",
-            ));
-        }
-        "log-normal" => Spread::LogNormal {
-            sd_log: sd_of_logarithm(
-                quantity_text::difference(wanted("sd")?, bound.dimension)? / value,
-            ),
-        },
-        other => {
-            return Err(Wrong::new(
-                format!("`shape` of `{name}` can't be \"{}\"", short(other)),
-                suggest::remedy(other, SHAPES, "it may be"),
-            ));
-        }
-    };
-    Ok(Quantity { value, spread: Some(spread) })
-}
-
-/// Standard deviation of ln(X) from that of X over its median, for a log-normal X.
-///
-/// With median m and s = sd of ln X, sd(X)² = m² u (u − 1), u = exp(s²) (any handbook of
-/// statistics); solved for s. Dimensionless; valid for any ratio ≥ 0.
-fn sd_of_logarithm(ratio: f64) -> f64 {
-    let u = 0.5 * (1.0 + (1.0 + 4.0 * ratio * ratio).sqrt());
-    u.ln().sqrt()
-}
-
-/// Reads one name or a list of names, each with its place.
-pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<Vec<Named>> {
-    match node.get_ref() {
-        DeValue::String(s) => name(desk, s, node.span()).map(|n| vec![n]),
-        DeValue::Array(list) if list.len() > MOST_NAMES => {
-            desk.add(
-                node.span(),
-                format!("`{key}` lists {} names", list.len()),
-                format!("a list may hold {MOST_NAMES} at most"),
-            );
-            None
-        }
-        DeValue::Array(list) => {
-            if list.is_empty() {
-                desk.add(
-                    node.span(),
-                    format!("`{key}` is an empty list"),
-                    "write at least one name",
-                );
-                return None;
-            }
-            let mut out: Vec<Named> = Vec::new();
-            let mut good = true;
-            for item in list.iter() {
-                let DeValue::String(s) = item.get_ref() else {
-                    desk.add(
-                        item.span(),
-                        format!("`{key}` holds {}, but names are wanted", what_is(item.get_ref())),
-                        "write names in quotes, for instance [\"RR\", \"LR\"]",
-                    );
-                    good = false;
-                    continue;
-                };
-                match name(desk, s, item.span()) {
-                    Some(n) if out.iter().any(|o| o.name == n.name) => {
-                        desk.add(
-                            n.span,
-                            format!("`{}` stands twice in `{key}`", n.name),
-                            "name it once",
-                        );
-                        good = false;
-                    }
-                    Some(n) => out.push(n),
-                    None => good = false,
-                }
-                if desk.full() {
-                    return None;
-                }
-            }
-            good.then_some(out)
-        }
-        other => {
-            desk.add(
-                node.span(),
-                format!("`{key}` is {}, but a name or a list of names is wanted", what_is(other)),
-                "write names in quotes, for instance [\"RR\", \"LR\"]",
-            );
-            None
-        }
-    }
-}
-
-/// Checks that a text can serve as a name.
-pub(crate) fn name(desk: &mut Desk<'_>, text: &str, span: Range<usize>) -> Option<Named> {
-    let wrong = if text.trim().is_empty() {
-        "a name is empty".to_owned()
-    } else if text.trim() != text {
-        format!("the name \"{}\" begins or ends with a space", short(text))
-    } else if text.chars().any(char::is_control) {
-        format!("the name \"{}\" holds a control character", short(text))
-    } else if text.chars().nth(LONGEST_NAME).is_some() {
-        format!("the name \"{}\" is longer than {LONGEST_NAME} characters", short(text))
-    } else {
-        return Some(Named { name: text.to_owned(), span });
-    };
-    desk.add(span, wrong, "write a short name of letters, digits and single spaces");
-    None
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Series: for a small ratio r, s = r − 7 r³/12 …, so s/r → 1; and r = √(u(u−1)) exactly.
-    #[test]
-    fn log_normal_spread_is_consistent() {
-        for ratio in [1e-4, 0.1, 0.5, 2.0] {
-            let s = sd_of_logarithm(ratio);
-            let u = (s * s).exp();
-            assert!(((u * (u - 1.0)).sqrt() / ratio - 1.0).abs() < 1e-6);
-        }
     }
 }

@@ -186,11 +186,17 @@ impl Car {
             "\"line {name}\" = {{ kind = \"line\", from = {from:?}, length = \"{:.4} m\", bends = {}, remix_per_bend = {:.4}, profile = {profile:?} }}",
             b.length_m, b.bends, b.remix
         );
+        let from = if b.ends.len() > 1 {
+            let _ = writeln!(t, "\"tee {name}\" = {{ kind = \"tee\", from = \"line {name}\" }}");
+            format!("tee {name}")
+        } else {
+            format!("line {name}")
+        };
         for (i, end) in b.ends.iter().enumerate() {
             let wheel = format!("W{name}{i}");
             let _ = writeln!(
                 t,
-                "\"hose {wheel}\" = {{ kind = \"hose\", from = \"line {name}\", length = \"{:.4} m\" }}",
+                "\"hose {wheel}\" = {{ kind = \"hose\", from = \"{from}\", length = \"{:.4} m\" }}",
                 end.hose_m
             );
             let volume = if end.drum {

@@ -1,0 +1,90 @@
+//! Names of parts, chambers, bleeders and supplies, each with its place.
+
+use std::ops::Range;
+
+use toml::de::DeValue;
+
+use super::mistake::Desk;
+use super::walk::{LONGEST_NAME, Named, Node, short, what_is};
+
+/// Most names a list may hold.
+const MOST_NAMES: usize = 200;
+
+/// Reads one name or a list of names, each with its place.
+pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<Vec<Named>> {
+    match node.get_ref() {
+        DeValue::String(s) => name(desk, s, node.span()).map(|n| vec![n]),
+        DeValue::Array(list) if list.len() > MOST_NAMES => {
+            desk.add(
+                node.span(),
+                format!("`{key}` lists {} names", list.len()),
+                format!("a list may hold {MOST_NAMES} at most"),
+            );
+            None
+        }
+        DeValue::Array(list) => {
+            if list.is_empty() {
+                desk.add(
+                    node.span(),
+                    format!("`{key}` is an empty list"),
+                    "write at least one name",
+                );
+                return None;
+            }
+            let mut out: Vec<Named> = Vec::new();
+            let mut good = true;
+            for item in list.iter() {
+                let DeValue::String(s) = item.get_ref() else {
+                    desk.add(
+                        item.span(),
+                        format!("`{key}` holds {}, but names are wanted", what_is(item.get_ref())),
+                        "write names in quotes, for instance [\"RR\", \"LR\"]",
+                    );
+                    good = false;
+                    continue;
+                };
+                match name(desk, s, item.span()) {
+                    Some(n) if out.iter().any(|o| o.name == n.name) => {
+                        desk.add(
+                            n.span,
+                            format!("`{}` stands twice in `{key}`", n.name),
+                            "name it once",
+                        );
+                        good = false;
+                    }
+                    Some(n) => out.push(n),
+                    None => good = false,
+                }
+                if desk.full() {
+                    return None;
+                }
+            }
+            good.then_some(out)
+        }
+        other => {
+            desk.add(
+                node.span(),
+                format!("`{key}` is {}, but a name or a list of names is wanted", what_is(other)),
+                "write names in quotes, for instance [\"RR\", \"LR\"]",
+            );
+            None
+        }
+    }
+}
+
+/// Checks that a text can serve as a name.
+pub(crate) fn name(desk: &mut Desk<'_>, text: &str, span: Range<usize>) -> Option<Named> {
+    let wrong = if text.trim().is_empty() {
+        "a name is empty".to_owned()
+    } else if text.trim() != text {
+        format!("the name \"{}\" begins or ends with a space", short(text))
+    } else if text.chars().any(char::is_control) {
+        format!("the name \"{}\" holds a control character", short(text))
+    } else if text.chars().nth(LONGEST_NAME).is_some() {
+        format!("the name \"{}\" is longer than {LONGEST_NAME} characters", short(text))
+    } else {
+        return Some(Named { name: text.to_owned(), span });
+    };
+    desk.add(span, wrong, "write a short name of letters, digits and single spaces");
+    None
+}

@@ -1,0 +1,327 @@
+//! JSON Schema (draft 2020-12) of the scenario file, made from the same tables as the reader.
+//!
+//! It is a help for editors: it knows keys, words, units and the form of every value. What only the
+//! reader can tell (ranges, references, whether a stop rule can be met) it leaves to `check`.
+
+use serde_json::{Map, Value, json};
+
+use super::bounds::Bound;
+use super::kinds::Kinds;
+use super::parts::keys_of;
+use super::patterns::{def_name, quantity};
+use super::quantity_text;
+use super::spec::{Default, Ends, Form, Key, KindSpec};
+use super::tables::{self, Table};
+use super::units::Dimension;
+use super::verbs::{VERBS, Verb, VerbForm};
+
+/// The schema of a scenario that may name these kinds and grades.
+pub fn schema(kinds: &Kinds) -> Value {
+    let mut top = Map::new();
+    top.insert(
+        "title".into(),
+        json!({"type": "string", "minLength": 1, "description": "Title of the scenario."}),
+    );
+    let mut required = vec!["title", "parts", "supplies", "procedure"];
+    for table in tables::TABLES {
+        top.insert(table.name.into(), fixed_table(table, kinds));
+        if table.required {
+            required.push(table.name);
+        }
+    }
+    let entries = |description: &str, target: &str| {
+        json!({
+            "type": "object",
+            "description": description,
+            "minProperties": 1,
+            "additionalProperties": {"$ref": target},
+        })
+    };
+    top.insert(
+        "like".into(),
+        json!({
+            "type": "object",
+            "description": "Templates: keys that several parts share.",
+            "additionalProperties": {"$ref": "#/$defs/template"},
+        }),
+    );
+    top.insert("parts".into(), entries("The parts of the circuit, by name.", "#/$defs/part"));
+    top.insert("supplies".into(), entries("What can push the fluid, by name.", "#/$defs/supply"));
+    top.insert("procedure".into(), procedure());
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "Scenario of a brake fluid flush",
+        "type": "object",
+        "required": required,
+        "properties": top,
+        "additionalProperties": false,
+        "$defs": definitions(kinds),
+    })
+}
+
+fn definitions(kinds: &Kinds) -> Value {
+    let mut defs = Map::new();
+    for d in Dimension::ALL {
+        defs.insert(def_name(d).into(), quantity(d));
+    }
+    defs.insert("name".into(), json!({"type": "string", "minLength": 1, "maxLength": 60}));
+    defs.insert("names".into(), json!({
+        "anyOf": [
+            {"$ref": "#/$defs/name"},
+            {"type": "array", "minItems": 1, "uniqueItems": true, "items": {"$ref": "#/$defs/name"}},
+        ],
+    }));
+    defs.insert("stop-rule".into(), json!({
+        "type": "string",
+        "pattern": "[Cc][Ll][Ee][Aa][Nn]|[0-9]",
+        "examples": ["clean", "250 mL", "90 s", "clean, at least 100 mL, at most 400 mL", "clean below 5 %, hold 20 mL"],
+    }));
+    defs.insert("step".into(), json!({"oneOf": VERBS.iter().map(step).collect::<Vec<_>>()}));
+    defs.insert("part".into(), part(kinds));
+    defs.insert(
+        "template".into(),
+        one_of_kinds(kinds.parts, |k| kind_object(k, keys_of(k).collect(), &[], false)),
+    );
+    defs.insert(
+        "supply".into(),
+        one_of_kinds(kinds.supplies, |k| kind_object(k, k.keys.iter().collect(), &[], true)),
+    );
+    Value::Object(defs)
+}
+
+/// A key's value with its description and default.
+fn property(key: &Key) -> Value {
+    let mut p = Map::new();
+    let mut doc = key.doc.to_owned();
+    match key.form {
+        Form::Quantity(bound) => {
+            p.insert("$ref".into(), json!(format!("#/$defs/{}", def_name(bound.dimension))));
+            doc = format!("{doc} {}", range(bound));
+        }
+        Form::Text => {
+            p.insert("type".into(), json!("string"));
+        }
+        Form::Word(words) => {
+            p.insert("enum".into(), json!(words));
+        }
+        Form::Flag => {
+            p.insert("type".into(), json!("boolean"));
+        }
+        Form::Count(least, most) => {
+            p.insert("type".into(), json!("integer"));
+            p.insert("minimum".into(), json!(least));
+            p.insert("maximum".into(), json!(most));
+        }
+        Form::Names => {
+            p.insert("$ref".into(), json!("#/$defs/names"));
+        }
+    }
+    p.insert("description".into(), json!(doc));
+    if let Default::Text(text) = key.default {
+        let value = match key.form {
+            Form::Flag => json!(text == "true"),
+            Form::Count(..) => json!(text.parse::<u32>().unwrap_or(0)),
+            _ => json!(text),
+        };
+        p.insert("default".into(), value);
+    }
+    Value::Object(p)
+}
+
+/// The range of a bound in the first unit of its dimension.
+fn range(bound: &Bound) -> String {
+    match bound.dimension.units().next() {
+        Some(unit) => {
+            let text = quantity_text::range(bound, unit);
+            format!("I{}.", &text[1..])
+        }
+        None => String::new(),
+    }
+}
+
+fn fixed_table(table: &Table, kinds: &Kinds) -> Value {
+    let mut properties = Map::new();
+    for key in table.keys {
+        let mut p = property(key);
+        if key.name == "grade" {
+            let names: Vec<_> = kinds.grades.iter().map(|g| g.name).collect();
+            p["enum"] = json!(names);
+        }
+        properties.insert(key.name.into(), p);
+    }
+    json!({
+        "type": "object",
+        "description": table.doc,
+        "properties": properties,
+        "required": required(table.keys.iter()),
+        "additionalProperties": false,
+    })
+}
+
+fn required<'k>(keys: impl Iterator<Item = &'k Key>) -> Vec<&'k str> {
+    keys.filter(|k| k.default == Default::Required).map(|k| k.name).collect()
+}
+
+fn one_of_kinds(kinds: &'static [KindSpec], object: impl Fn(&'static KindSpec) -> Value) -> Value {
+    json!({"oneOf": kinds.iter().map(object).collect::<Vec<_>>()})
+}
+
+/// The table of one kind with these keys beside `kind` and the joints.
+fn kind_object(kind: &KindSpec, keys: Vec<&'static Key>, joints: &[&str], complete: bool) -> Value {
+    let mut properties = Map::new();
+    properties.insert("kind".into(), json!({"const": kind.name, "description": kind.doc}));
+    for j in joints {
+        properties.insert((*j).into(), joint(j));
+    }
+    for key in &keys {
+        properties.insert(key.name.into(), property(key));
+    }
+    let mut needed = vec!["kind"];
+    if joints.contains(&"from") {
+        needed.push("from");
+    }
+    if complete {
+        needed.extend(required(keys.into_iter()));
+    }
+    json!({
+        "type": "object",
+        "description": kind.doc,
+        "properties": properties,
+        "required": needed,
+        "additionalProperties": false,
+    })
+}
+
+fn joint(name: &str) -> Value {
+    match name {
+        "from" => {
+            json!({"$ref": "#/$defs/names", "description": "Where its fluid comes from: names of parts or of chambers of the master cylinder."})
+        }
+        "to" => {
+            json!({"$ref": "#/$defs/name", "description": "Where it closes a loop: the tee or chamber it runs into."})
+        }
+        _ => {
+            json!({"$ref": "#/$defs/names", "description": "Names of its bleeders; absent, one with the name of the part."})
+        }
+    }
+}
+
+fn joints_of(kind: &KindSpec) -> Vec<&'static str> {
+    let mut joints = vec!["from"];
+    if kind.ends == Ends::Through {
+        joints.push("to");
+    }
+    if kind.bleeds {
+        joints.push("bleeders");
+    }
+    joints
+}
+
+/// A part: by its kind, or like a template, when any kind's keys may stand in it.
+fn part(kinds: &Kinds) -> Value {
+    let mut forms: Vec<Value> = kinds
+        .parts
+        .iter()
+        .map(|k| kind_object(k, keys_of(k).collect(), &joints_of(k), true))
+        .collect();
+    let mut any: Map<String, Value> = Map::new();
+    for kind in kinds.parts {
+        for key in keys_of(kind) {
+            let p = property(key);
+            match any.get_mut(key.name) {
+                Some(old) if *old == p => {}
+                Some(old) => match old.get_mut("anyOf").and_then(Value::as_array_mut) {
+                    Some(list) => {
+                        if !list.contains(&p) {
+                            list.push(p);
+                        }
+                    }
+                    None => *old = json!({"anyOf": [old.clone(), p]}),
+                },
+                None => {
+                    any.insert(key.name.into(), p);
+                }
+            }
+        }
+    }
+    any.insert(
+        "like".into(),
+        json!({"$ref": "#/$defs/name", "description": "Name of a template below [like]."}),
+    );
+    for j in ["from", "to", "bleeders"] {
+        any.insert(j.into(), joint(j));
+    }
+    forms.push(json!({
+        "type": "object",
+        "description": "A part made after a template.",
+        "properties": any,
+        "required": ["like", "from"],
+        "additionalProperties": false,
+    }));
+    json!({"oneOf": forms})
+}
+
+fn step(verb: &Verb) -> Value {
+    let level = |b: &Bound| json!({"anyOf": [{"enum": ["min", "max"]}, {"$ref": format!("#/$defs/{}", def_name(b.dimension))}]});
+    let mut value = match verb.form {
+        VerbForm::Names => json!({"$ref": "#/$defs/names"}),
+        VerbForm::Name => json!({"$ref": "#/$defs/name"}),
+        VerbForm::Quantity(b) => json!({"$ref": format!("#/$defs/{}", def_name(b.dimension))}),
+        VerbForm::Level(b) => level(b),
+        VerbForm::True => json!({"const": true}),
+    };
+    value["description"] = json!(verb.doc);
+    let mut properties = Map::new();
+    properties.insert(verb.name.into(), value);
+    for key in verb.keys {
+        let p = match key.name {
+            "until" => json!({"$ref": "#/$defs/stop-rule", "description": key.doc}),
+            _ => property(key),
+        };
+        properties.insert(key.name.into(), p);
+    }
+    let mut needed = vec![verb.name];
+    needed.extend(required(verb.keys.iter()));
+    json!({
+        "type": "object",
+        "properties": properties,
+        "required": needed,
+        "additionalProperties": false,
+    })
+}
+
+fn procedure() -> Value {
+    let mut properties = Map::new();
+    for key in tables::PROCEDURE_KEYS {
+        properties.insert(key.name.into(), property(key));
+    }
+    let steps =
+        |doc: &str| json!({"type": "array", "items": {"$ref": "#/$defs/step"}, "description": doc});
+    properties.insert("open".into(), json!({
+        "description": "Bleeders in the order in which they are opened; a list within the list is opened together.",
+        "anyOf": [
+            {"$ref": "#/$defs/name"},
+            {"type": "array", "minItems": 1, "items": {"$ref": "#/$defs/names"}},
+        ],
+    }));
+    properties.insert("until".into(), json!({
+        "description": "When each is closed: one stop rule for all, or one for each entry of `open`.",
+        "anyOf": [
+            {"$ref": "#/$defs/stop-rule"},
+            {"type": "array", "minItems": 1, "items": {"$ref": "#/$defs/stop-rule"}},
+        ],
+    }));
+    properties.insert("steps".into(), steps("All steps in order, instead of `open` and `until`."));
+    properties.insert("before".into(), steps("Steps before the openings."));
+    properties.insert("after".into(), steps("Steps after the openings."));
+    json!({
+        "type": "object",
+        "description": "What the technician does.",
+        "properties": properties,
+        "oneOf": [
+            {"required": ["steps"], "not": {"anyOf": [{"required": ["open"]}, {"required": ["until"]}, {"required": ["before"]}, {"required": ["after"]}]}},
+            {"required": ["open", "until"]},
+        ],
+        "additionalProperties": false,
+    })
+}

@@ -1,0 +1,157 @@
+//! One step of a procedure.
+
+use std::ops::Range;
+
+use toml::de::{DeTable, DeValue};
+
+use super::amounts;
+use super::bounds::Bound;
+use super::mistake::Desk;
+use super::names;
+use super::procedure::{Action, Step};
+use super::quantity::Quantity;
+use super::section::{Section, Value};
+use super::steps::{RawStep, opening, read_until};
+use super::suggest;
+use super::verbs::{VERBS, Verb, VerbForm};
+use super::walk::{self, Node, Placed};
+
+/// Reads one step; what is wrong with it is written down.
+pub(crate) fn read_step(
+    desk: &mut Desk<'_>,
+    table: &DeTable<'_>,
+    span: Range<usize>,
+    reservoir: &Section,
+) -> Option<RawStep> {
+    let present: Vec<&Verb> = VERBS.iter().filter(|v| table.contains_key(v.name)).collect();
+    let verb = match present.as_slice() {
+        [one] => *one,
+        [] => {
+            let first = walk::in_order(table).first().map_or("", |(name, _, _)| *name);
+            desk.add(
+                span,
+                "this step does nothing that is known",
+                suggest::remedy(first, VERBS.iter().map(|v| v.name), "a step is one of"),
+            );
+            return None;
+        }
+        [a, b, ..] => {
+            desk.add(
+                span,
+                format!("this step does two things, `{}` and `{}`", a.name, b.name),
+                "write a step of its own for each",
+            );
+            return None;
+        }
+    };
+    let known: Vec<_> =
+        std::iter::once(verb.name).chain(verb.keys.iter().map(|k| k.name)).collect();
+    walk::refuse_unknown(desk, table, &format!("a step `{}`", verb.name), &known);
+    let place = format!("the step `{}`", verb.name);
+    let placed = walk::read_section(desk, &place, span.clone(), &[table], verb.keys, true);
+    let node = table.get(verb.name)?;
+    if verb.name == "open" {
+        let bleeders = names::names(desk, node, "open");
+        let rule = table.get("until").and_then(|n| read_until(desk, n))?;
+        return Some(opening(desk, bleeders?, span, rule));
+    }
+    let mut modulator = None;
+    let action = match verb.form {
+        VerbForm::True => match node.get_ref() {
+            DeValue::Boolean(true) => Action::Relieve,
+            _ => {
+                desk.add(
+                    node.span(),
+                    format!("`{}` can only be true", verb.name),
+                    "write true, or leave the step out",
+                );
+                return None;
+            }
+        },
+        VerbForm::Name | VerbForm::Names => {
+            let list = names::names(desk, node, verb.name)?;
+            let [one] = list.as_slice() else {
+                desk.add(
+                    node.span(),
+                    format!("`{}` names several parts", verb.name),
+                    "write a step for each",
+                );
+                return None;
+            };
+            modulator = Some(one.clone());
+            Action::WorkModulator {
+                modulator: one.name.clone(),
+                channels: placed.section.names("channels").to_vec(),
+                time: quantity_in(&placed, "time")?,
+                pump: placed.section.flag("pump"),
+            }
+        }
+        VerbForm::Quantity(bound) => {
+            amount(verb.name, read_quantity(desk, node, bound, verb.name)?, &placed)?
+        }
+        VerbForm::Level(bound) => {
+            amount(verb.name, read_level(desk, node, bound, verb.name, reservoir)?, &placed)?
+        }
+    };
+    Some(RawStep {
+        step: Step { line: desk.line(span.start), action },
+        bleeders: Vec::new(),
+        modulator,
+        channels: placed.names.get("channels").cloned().unwrap_or_default(),
+        span,
+    })
+}
+
+fn quantity_in(placed: &Placed, key: &str) -> Option<Quantity> {
+    match placed.section.values.get(key) {
+        Some(Value::Quantity(q)) => Some(*q),
+        _ => None,
+    }
+}
+
+fn amount(verb: &str, q: Quantity, placed: &Placed) -> Option<Action> {
+    Some(match verb {
+        "syringe" => Action::Syringe { leave: q },
+        "top_up" => Action::TopUp { to: q },
+        "load" => Action::Load { volume: q },
+        "re_pump" => Action::RePump { gauge: q },
+        "set_level" => Action::SetLevel { to: q },
+        "wait" => Action::Wait { time: q, remix: quantity_in(placed, "remix") },
+        _ => return None,
+    })
+}
+
+fn read_quantity(
+    desk: &mut Desk<'_>,
+    node: &Node<'_>,
+    bound: &Bound,
+    name: &str,
+) -> Option<Quantity> {
+    match amounts::quantity(desk, node, bound, name) {
+        Ok(q) => Some(q),
+        Err(wrong) => {
+            desk.add_wrong(node.span(), wrong);
+            None
+        }
+    }
+}
+
+fn read_level(
+    desk: &mut Desk<'_>,
+    node: &Node<'_>,
+    bound: &Bound,
+    name: &str,
+    reservoir: &Section,
+) -> Option<Quantity> {
+    if let DeValue::String(s) = node.get_ref() {
+        let mark = match s.trim().to_ascii_lowercase().as_str() {
+            "min" => Some("min"),
+            "max" => Some("max"),
+            _ => None,
+        };
+        if let Some(mark) = mark {
+            return reservoir.find_si(mark).map(Quantity::known);
+        }
+    }
+    read_quantity(desk, node, bound, name)
+}

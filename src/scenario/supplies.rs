@@ -1,0 +1,69 @@
+//! `[supplies]`: what can push the fluid, each by its kind.
+
+use super::kinds::Kinds;
+use super::mistake::Desk;
+use super::model::Supply;
+use super::names;
+use super::parts::{entries, kind_at};
+use super::spec::KindSpec;
+use super::suggest;
+use super::walk::{self, Named, Node, Placed};
+
+/// A supply as read.
+#[derive(Debug)]
+pub(crate) struct RawSupply {
+    pub(crate) name: Named,
+    pub(crate) kind: &'static KindSpec,
+    pub(crate) placed: Placed,
+}
+
+impl RawSupply {
+    pub(crate) fn into_supply(self) -> Supply {
+        Supply { name: self.name.name, kind: self.kind.name, section: self.placed.section }
+    }
+}
+
+/// Reads `[supplies]`.
+pub(crate) fn read_supplies(
+    desk: &mut Desk<'_>,
+    node: Option<&Node<'_>>,
+    kinds: &Kinds,
+) -> Vec<RawSupply> {
+    let mut out: Vec<RawSupply> = Vec::new();
+    let example = "`[supplies.gravity]` with `kind = \"gravity\"` below it";
+    if node.is_none() {
+        desk.add(
+            0..0,
+            "the file has no `[supplies]`: nothing pushes the fluid",
+            format!("add {example}"),
+        );
+    }
+    for (name, span, table) in entries(desk, node, "supplies", example) {
+        let Some(name) = names::name(desk, name, span.clone()) else {
+            continue;
+        };
+        if !table.contains_key("kind") {
+            desk.add(
+                span,
+                format!("supply `{}` does not say its kind", name.name),
+                suggest::remedy(
+                    "",
+                    kinds.supplies.iter().map(|k| k.name),
+                    "add `kind = \"…\"`; kinds",
+                ),
+            );
+            continue;
+        }
+        let Some(kind) = kind_at(desk, table, kinds.supplies) else {
+            continue;
+        };
+        let known: Vec<_> =
+            std::iter::once("kind").chain(kind.keys.iter().map(|k| k.name)).collect();
+        walk::refuse_unknown(desk, table, &format!("a supply of kind {}", kind.name), &known);
+        let label = format!("supply `{}`", name.name);
+        let mut placed = walk::read_section(desk, &label, span, &[table], kind.keys, true);
+        placed.section.name = format!("supplies.{}", name.name);
+        out.push(RawSupply { name, kind, placed });
+    }
+    out
+}

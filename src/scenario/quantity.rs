@@ -44,9 +44,6 @@ pub struct Quantity {
 impl Quantity {
     /// A value that is taken as known.
     pub const fn known(value: f64) -> Self {
-        Self {
-            value,
-            spread: None,
-        }
+        Self { value, spread: None }
     }
 }

@@ -1,7 +1,7 @@
 //! The pictures of a job: one file a picture, behind one common style.
 //!
 //! Each is drawn as SVG; the PNG is the same SVG painted with the fonts in `assets/fonts`, so that it
-//! looks alike on every machine. A new picture is one new file and one line in [`PICTURES`].
+//! looks alike on every machine. A new picture is one new file and one line in `PICTURES`.
 
 mod canvas;
 mod clearing;

@@ -49,7 +49,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         .chain(curve.iter().map(|p| p.at_s))
         .fold(1.0, f64::max);
     let across = Scale::new((0.0, seconds / 60.0), (LEFT, RIGHT));
-    let captions = head.bottom() + 0.5 * BODY;
+    let captions = head.bottom() + 0.8 * BODY;
     let names = captions + 1.5 * BODY;
     let gauge_top = names + 1.9 * BODY;
     let fluid_top = gauge_top + PANEL + 2.4 * BODY;

@@ -48,7 +48,7 @@ pub(super) fn run(
         };
         if let Some((i, by)) = advance(setting, state, &mut open, h)? {
             let closed: Vec<Open> = if by == ClosedBy::Supply {
-                open.drain(..).collect()
+                std::mem::take(&mut open)
             } else {
                 vec![open.remove(i)]
             };

@@ -73,7 +73,7 @@ impl Stages {
             *slot = w;
             w *= a / (j + 1) as f64;
         }
-        for k in 0..s {
+        for (k, leaving) in leaving.iter_mut().enumerate() {
             let c_in = self.between[k];
             let mut lost = 0.0;
             for stage in (0..n).rev() {
@@ -84,7 +84,7 @@ impl Stages {
                 lost += self.active[stage * s + k] - (c_in + y);
                 self.active[stage * s + k] = c_in + y;
             }
-            leaving[k] += dv * c_in + stage_volume * lost;
+            *leaving += dv * c_in + stage_volume * lost;
         }
     }
 

@@ -69,8 +69,8 @@ impl Snapshot {
                 if let Some(before) = before {
                     let mut remaining = vec![0.0; species];
                     before.add_moved(lane, v / volume, z, &mut remaining);
-                    for k in 0..species {
-                        s.cells[start + k] += remaining[k] * volume / size;
+                    for (k, r) in remaining.iter().enumerate() {
+                        s.cells[start + k] += r * volume / size;
                     }
                 }
             }
@@ -157,8 +157,8 @@ impl Snapshot {
         for (lane, &share) in self.shares.iter().enumerate() {
             let size = self.volume * 0.5 * share * (self.bands[lane].0 + self.bands[lane].1);
             let end = (lane * (CELLS + 1) + CELLS) * s;
-            for k in 0..s {
-                sum[k] += size * self.integral[end + k];
+            for (k, sum) in sum.iter_mut().enumerate() {
+                *sum += size * self.integral[end + k];
             }
         }
     }
@@ -175,7 +175,7 @@ impl Snapshot {
             // Streamlines that have sent out all they held: θ below y.
             let done = y.clamp(a, b);
             let end = (lane * (CELLS + 1) + CELLS) * s;
-            for k in 0..s {
+            for (k, sum) in sum.iter_mut().enumerate() {
                 let mut part = 0.5 * (done * done - a * a) * self.integral[end + k];
                 if done < b {
                     let (far, near) = (y / b, y / done);
@@ -184,7 +184,7 @@ impl Snapshot {
                         * (self.moment_from(lane, k, far)
                             - self.moment_from(lane, k, near.min(1.0)));
                 }
-                sum[k] += scale * part;
+                *sum += scale * part;
             }
         }
     }
@@ -205,18 +205,18 @@ impl Snapshot {
         if y <= 0.0 {
             let at = z * CELLS as f64;
             let cell = (at as usize).min(CELLS - 1);
-            for k in 0..s {
+            for (k, sum) in sum.iter_mut().enumerate() {
                 let p = self.cells[(lane * CELLS + cell) * s + k];
                 let value =
                     self.integral[base + cell * s + k] + p * (z - cell as f64 / CELLS as f64);
-                sum[k] += weight * area * value;
+                *sum += weight * area * value;
             }
             return;
         }
         // Streamlines whose shift reaches past the inlet hold nothing older than z = 1.
         let full = if z >= 1.0 { b } else { (y / (1.0 - z)).clamp(a, b) };
-        for k in 0..s {
-            sum[k] += weight * 0.5 * (full * full - a * a) * self.integral[base + CELLS * s + k];
+        for (k, sum) in sum.iter_mut().enumerate() {
+            *sum += weight * 0.5 * (full * full - a * a) * self.integral[base + CELLS * s + k];
         }
         // The rest: θ from b down to `full`; the shift y/θ grows meanwhile, cell by cell.
         let mut theta = b;
@@ -235,10 +235,10 @@ impl Snapshot {
                 theta
             };
             // P = P_c + p (z + y/θ − z_c): ∫θ P dθ = (P_c + p (z − z_c)) θ²/2 + p y θ.
-            for k in 0..s {
+            for (k, sum) in sum.iter_mut().enumerate() {
                 let p = self.cells[(lane * CELLS + cell) * s + k];
                 let c = self.integral[base + cell * s + k] + p * (z - start);
-                sum[k] +=
+                *sum +=
                     weight * (0.5 * c * (theta * theta - next * next) + p * y * (theta - next));
             }
             theta = next;

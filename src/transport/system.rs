@@ -122,7 +122,7 @@ impl System {
         let s = self.species;
         self.inflow.fill(0.0);
         self.inflow_volume.fill(0.0);
-        self.from_reservoir(circuit, step);
+        self.leave_reservoir(circuit, step);
         for at in 0..self.route.order.len() {
             let node = self.route.order[at];
             let dv = self.inflow_volume[node];
@@ -149,11 +149,11 @@ impl System {
                 }
             }
         }
-        self.back_to_reservoir(circuit, step);
+        self.return_to_reservoir(circuit, step);
         Ok(())
     }
 
-    fn from_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
+    fn leave_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
         let s = self.species;
         self.outlets.fill(0.0);
         for (l, dv) in circuit.links.iter().zip(step.through_m3) {
@@ -174,7 +174,7 @@ impl System {
         }
     }
 
-    fn back_to_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
+    fn return_to_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
         let s = self.species;
         for (i, (l, dv)) in circuit.links.iter().zip(step.through_m3).enumerate() {
             if let (Some(outlet), true) = (l.outlet, *dv < 0.0) {

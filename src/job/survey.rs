@@ -10,7 +10,8 @@ use super::state::{Setting, State};
 use crate::circuit::{parts, paths};
 use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
-use crate::scenario::spec::Default;
+use crate::scenario::section::Section;
+use crate::scenario::spec::{Default, Key};
 use crate::scenario::tables;
 use crate::supply::{self, Supply};
 
@@ -194,6 +195,7 @@ fn lines(
     Ok(out)
 }
 
+/// Defaults in use; parts of one kind that share one are told together.
 fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
     let fixed = [
         (&scenario.vehicle, tables::VEHICLE.keys),
@@ -207,21 +209,42 @@ fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
     let supplies = scenario.supplies.iter().filter_map(|s| {
         supply::KINDS.iter().find(|k| k.name == s.kind).map(|k| (&s.section, k.keys))
     });
-    let parts = scenario
-        .parts
-        .iter()
-        .filter_map(|p| parts::kind(p.kind).map(|k| (&p.section, k.spec.keys)));
     let mut lines = Vec::new();
-    for (section, keys) in fixed.into_iter().chain(supplies).chain(parts) {
-        for key in keys.iter().filter(|k| section.defaulted.contains(&k.name)) {
-            if let Default::Text(value) = key.default {
-                lines.push(DefaultLine {
-                    table: section.name.clone(),
-                    key: key.name,
-                    value: value.to_owned(),
-                });
-            }
+    for (section, keys) in fixed.into_iter().chain(supplies) {
+        lines.extend(defaulted(section, keys).map(|(key, value)| DefaultLine {
+            table: section.name.clone(),
+            key,
+            value: value.to_owned(),
+        }));
+    }
+    for kind in parts::KINDS {
+        let name = kind.spec.name;
+        let of_kind: Vec<_> = scenario.parts.iter().filter(|p| p.kind == name).collect();
+        for key in kind.spec.keys {
+            let Default::Text(value) = key.default else { continue };
+            let using: Vec<&str> = of_kind
+                .iter()
+                .filter(|p| p.section.defaulted.contains(&key.name))
+                .map(|p| p.name.as_str())
+                .collect();
+            let table = match using.as_slice() {
+                [] => continue,
+                all if all.len() == of_kind.len() && all.len() > 1 => format!("every {name}"),
+                some => some.join(", "),
+            };
+            lines.push(DefaultLine { table, key: key.name, value: value.to_owned() });
         }
     }
     lines
+}
+
+/// The keys of a table whose default is in use, and its text.
+fn defaulted(
+    section: &Section,
+    keys: &'static [Key],
+) -> impl Iterator<Item = (&'static str, &str)> {
+    keys.iter().filter(|k| section.defaulted.contains(&k.name)).filter_map(|k| match k.default {
+        Default::Text(value) => Some((k.name, value)),
+        _ => None,
+    })
 }

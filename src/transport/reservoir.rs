@@ -170,7 +170,7 @@ impl Reservoir {
     }
 
     /// One step: `feed` m³ of composition `c_feed` comes in, `outflows[i]` m³ leave through outlet i.
-    /// Writes what leaves through each outlet into `leaving` ([outlet][species], amounts).
+    /// Writes what leaves through each outlet into `leaving` (a row an outlet, amounts).
     ///
     /// The caller keeps the step within [`Reservoir::share_until_air`].
     pub fn pass(&mut self, feed: f64, c_feed: &[f64], outflows: &[f64], leaving: &mut [f64]) {

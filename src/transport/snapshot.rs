@@ -11,6 +11,7 @@
 
 use super::history::History;
 use super::lanes::Lanes;
+use ndarray::{Array2, Array3, Axis};
 
 /// Cells along each lane.
 const CELLS: usize = 96;
@@ -18,16 +19,15 @@ const CELLS: usize = 96;
 /// The contents of all lanes at one moment.
 #[derive(Debug, Clone)]
 pub struct Snapshot {
-    species: usize,
     volume: f64,
     bands: Vec<(f64, f64)>,
     shares: Vec<f64>,
-    /// Mean composition of [lane][cell][species], cells from the outlet on.
-    cells: Vec<f64>,
-    /// P at the cell edges, [lane][CELLS + 1][species].
-    integral: Vec<f64>,
-    /// ∫ P z⁻³ dz from this cell edge to 1, [lane][CELLS + 1][species] (not used at edge 0).
-    moment: Vec<f64>,
+    /// Mean composition by lane, cell (from the outlet on) and species.
+    cells: Array3<f64>,
+    /// P at the cell edges, by lane, edge and species.
+    integral: Array3<f64>,
+    /// ∫ P z⁻³ dz from this cell edge to 1, by lane, edge and species (not used at edge 0).
+    moment: Array3<f64>,
 }
 
 impl Snapshot {
@@ -36,46 +36,41 @@ impl Snapshot {
     pub fn take(volume: f64, lanes: &Lanes, history: &History, before: Option<&Snapshot>) -> Self {
         let species = history.filling().len();
         let n = lanes.len();
-        let mut s = Self {
-            species,
-            volume,
-            bands: lanes.bands.clone(),
-            shares: lanes.shares.clone(),
-            cells: vec![0.0; n * CELLS * species],
-            integral: Vec::new(),
-            moment: Vec::new(),
-        };
+        let mut cells = Array3::zeros((n, CELLS, species));
         let v = history.throughput();
-        let mut at_edge = vec![0.0; (CELLS + 1) * species];
         for lane in 0..n {
             let (a, b) = lanes.bands[lane];
-            // Amount between the inlet and position x, over V f/(b − a) per unit composition.
-            for e in 0..=CELLS {
-                let row = &mut at_edge[e * species..(e + 1) * species];
-                row.fill(0.0);
+            // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
+            let mut at_edge = Array2::zeros((CELLS + 1, species));
+            for (e, mut row) in at_edge.outer_iter_mut().enumerate() {
                 let x = e as f64 / CELLS as f64;
-                entered_before(volume, history, v, (a, b), x, row);
+                let mut sum = vec![0.0; species];
+                entered_before(volume, history, v, (a, b), x, &mut sum);
+                row.assign(&ndarray::aview1(&sum));
             }
-            for cell in 0..CELLS {
-                // Cells are kept from the outlet on: position x from CELLS − 1 − cell.
+            let size = 0.5 * (b * b - a * a) / CELLS as f64 * volume;
+            let mut in_lane = cells.index_axis_mut(Axis(0), lane);
+            for (cell, mut row) in in_lane.outer_iter_mut().enumerate() {
+                // Cells are kept from the outlet on, edges were read from the inlet on.
                 let x = CELLS - 1 - cell;
-                let z = (cell as f64 / CELLS as f64, (cell + 1) as f64 / CELLS as f64);
-                let size = 0.5 * (b * b - a * a) / CELLS as f64 * volume;
-                let start = (lane * CELLS + cell) * species;
-                for k in 0..species {
-                    let amount = at_edge[(x + 1) * species + k] - at_edge[x * species + k];
-                    s.cells[start + k] = amount / size;
-                }
+                row.assign(&((&at_edge.row(x + 1) - &at_edge.row(x)) / size));
                 if let Some(before) = before {
-                    let mut remaining = vec![0.0; species];
-                    before.add_moved(lane, v / volume, z, &mut remaining);
-                    for (k, r) in remaining.iter().enumerate() {
-                        s.cells[start + k] += r * volume / size;
-                    }
+                    let z = (cell as f64 / CELLS as f64, (cell + 1) as f64 / CELLS as f64);
+                    let mut moved = vec![0.0; species];
+                    before.add_moved(lane, v / volume, z, &mut moved);
+                    row.scaled_add(volume / size, &ndarray::aview1(&moved));
                 }
             }
         }
-        s
+        let edges = Array3::zeros((n, CELLS + 1, species));
+        Self {
+            volume,
+            bands: lanes.bands.clone(),
+            shares: lanes.shares.clone(),
+            cells,
+            integral: edges.clone(),
+            moment: edges,
+        }
     }
 
     /// Mixes the lanes at each cross-section to the given degree, by volume.
@@ -83,52 +78,36 @@ impl Snapshot {
         if degree <= 0.0 {
             return;
         }
-        let n = self.shares.len();
-        let weights: Vec<f64> =
-            (0..n).map(|i| 0.5 * self.shares[i] * (self.bands[i].0 + self.bands[i].1)).collect();
-        for cell in 0..CELLS {
-            for k in 0..self.species {
-                let at = |lane: usize| (lane * CELLS + cell) * self.species + k;
-                let mean: f64 = (0..n).map(|i| weights[i] * self.cells[at(i)]).sum();
-                for lane in 0..n {
-                    let c = &mut self.cells[at(lane)];
-                    *c += degree * (mean - *c);
-                }
+        let volumes: Vec<f64> =
+            self.shares.iter().zip(&self.bands).map(|(f, b)| 0.5 * f * (b.0 + b.1)).collect();
+        for mut across in self.cells.axis_iter_mut(Axis(1)) {
+            // A lane a row, a species a column.
+            let mean = ndarray::aview1(&volumes).dot(&across);
+            for mut lane in across.outer_iter_mut() {
+                lane.zip_mut_with(&mean, |c, mean| *c += degree * (mean - *c));
             }
         }
     }
 
     /// Lets the flow come from the other end.
     pub fn reverse(&mut self) {
-        let s = self.species;
-        for lane in self.cells.chunks_mut(CELLS * s) {
-            for cell in 0..CELLS / 2 {
-                for k in 0..s {
-                    lane.swap(cell * s + k, (CELLS - 1 - cell) * s + k);
-                }
-            }
-        }
+        self.cells.invert_axis(Axis(1));
     }
 
     /// Makes the integrals that reading out needs; call once the cells are as they shall be.
     pub fn finish(&mut self) {
-        let (s, n) = (self.species, self.shares.len());
+        let (n, _, species) = self.cells.dim();
         let dz = 1.0 / CELLS as f64;
-        self.integral = vec![0.0; n * (CELLS + 1) * s];
-        self.moment = vec![0.0; n * (CELLS + 1) * s];
         for lane in 0..n {
-            let base = lane * (CELLS + 1) * s;
-            for cell in 0..CELLS {
-                for k in 0..s {
-                    self.integral[base + (cell + 1) * s + k] = self.integral[base + cell * s + k]
-                        + self.cells[(lane * CELLS + cell) * s + k] * dz;
+            for k in 0..species {
+                for cell in 0..CELLS {
+                    self.integral[[lane, cell + 1, k]] =
+                        self.integral[[lane, cell, k]] + self.cells[[lane, cell, k]] * dz;
                 }
-            }
-            for cell in (1..CELLS).rev() {
-                let (z0, z1) = (cell as f64 * dz, (cell + 1) as f64 * dz);
-                for k in 0..s {
-                    self.moment[base + cell * s + k] =
-                        self.moment[base + (cell + 1) * s + k] + self.piece(lane, cell, k, z0, z1);
+                for cell in (1..CELLS).rev() {
+                    let (z0, z1) = (cell as f64 * dz, (cell + 1) as f64 * dz);
+                    self.moment[[lane, cell, k]] =
+                        self.moment[[lane, cell + 1, k]] + self.piece(lane, cell, k, z0, z1);
                 }
             }
         }
@@ -136,10 +115,9 @@ impl Snapshot {
 
     /// ∫ P z⁻³ dz between two positions within one cell.
     fn piece(&self, lane: usize, cell: usize, k: usize, z0: f64, z1: f64) -> f64 {
-        let s = self.species;
-        let p = self.cells[(lane * CELLS + cell) * s + k];
+        let p = self.cells[[lane, cell, k]];
         let start = cell as f64 / CELLS as f64;
-        let a = self.integral[lane * (CELLS + 1) * s + cell * s + k] - p * start;
+        let a = self.integral[[lane, cell, k]] - p * start;
         0.5 * a * (z0.powi(-2) - z1.powi(-2)) + p * (z0.recip() - z1.recip())
     }
 
@@ -147,18 +125,15 @@ impl Snapshot {
     fn moment_from(&self, lane: usize, k: usize, z: f64) -> f64 {
         let cell = ((z * CELLS as f64) as usize).min(CELLS - 1);
         let next = (cell + 1) as f64 / CELLS as f64;
-        self.moment[(lane * (CELLS + 1) + cell + 1) * self.species + k]
-            + self.piece(lane, cell, k, z, next)
+        self.moment[[lane, cell + 1, k]] + self.piece(lane, cell, k, z, next)
     }
 
     /// All it holds (m³ · composition).
     pub fn total(&self, sum: &mut [f64]) {
-        let s = self.species;
         for (lane, &share) in self.shares.iter().enumerate() {
             let size = self.volume * 0.5 * share * (self.bands[lane].0 + self.bands[lane].1);
-            let end = (lane * (CELLS + 1) + CELLS) * s;
             for (k, sum) in sum.iter_mut().enumerate() {
-                *sum += size * self.integral[end + k];
+                *sum += size * self.integral[[lane, CELLS, k]];
             }
         }
     }
@@ -168,15 +143,13 @@ impl Snapshot {
         if y <= 0.0 {
             return;
         }
-        let s = self.species;
         for (lane, share) in self.shares.iter().enumerate() {
             let (a, b) = self.bands[lane];
             let scale = self.volume * share / (b - a);
             // Streamlines that have sent out all they held: θ below y.
             let done = y.clamp(a, b);
-            let end = (lane * (CELLS + 1) + CELLS) * s;
             for (k, sum) in sum.iter_mut().enumerate() {
-                let mut part = 0.5 * (done * done - a * a) * self.integral[end + k];
+                let mut part = 0.5 * (done * done - a * a) * self.integral[[lane, CELLS, k]];
                 if done < b {
                     let (far, near) = (y / b, y / done);
                     part += y
@@ -199,16 +172,13 @@ impl Snapshot {
     /// Adds weight · ∫ θ P(min(1, z + y/θ)) dθ over the lane.
     fn add_shifted(&self, lane: usize, y: f64, z: f64, weight: f64, sum: &mut [f64]) {
         let (a, b) = self.bands[lane];
-        let s = self.species;
-        let base = lane * (CELLS + 1) * s;
         let area = 0.5 * (b * b - a * a);
         if y <= 0.0 {
             let at = z * CELLS as f64;
             let cell = (at as usize).min(CELLS - 1);
             for (k, sum) in sum.iter_mut().enumerate() {
-                let p = self.cells[(lane * CELLS + cell) * s + k];
-                let value =
-                    self.integral[base + cell * s + k] + p * (z - cell as f64 / CELLS as f64);
+                let p = self.cells[[lane, cell, k]];
+                let value = self.integral[[lane, cell, k]] + p * (z - cell as f64 / CELLS as f64);
                 *sum += weight * area * value;
             }
             return;
@@ -216,7 +186,7 @@ impl Snapshot {
         // Streamlines whose shift reaches past the inlet hold nothing older than z = 1.
         let full = if z >= 1.0 { b } else { (y / (1.0 - z)).clamp(a, b) };
         for (k, sum) in sum.iter_mut().enumerate() {
-            *sum += weight * 0.5 * (full * full - a * a) * self.integral[base + CELLS * s + k];
+            *sum += weight * 0.5 * (full * full - a * a) * self.integral[[lane, CELLS, k]];
         }
         // The rest: θ from b down to `full`; the shift y/θ grows meanwhile, cell by cell.
         let mut theta = b;
@@ -236,10 +206,9 @@ impl Snapshot {
             };
             // P = P_c + p (z + y/θ − z_c): ∫θ P dθ = (P_c + p (z − z_c)) θ²/2 + p y θ.
             for (k, sum) in sum.iter_mut().enumerate() {
-                let p = self.cells[(lane * CELLS + cell) * s + k];
-                let c = self.integral[base + cell * s + k] + p * (z - start);
-                *sum +=
-                    weight * (0.5 * c * (theta * theta - next * next) + p * y * (theta - next));
+                let p = self.cells[[lane, cell, k]];
+                let c = self.integral[[lane, cell, k]] + p * (z - start);
+                *sum += weight * (0.5 * c * (theta * theta - next * next) + p * y * (theta - next));
             }
             theta = next;
         }

@@ -106,7 +106,7 @@ impl System {
         &self.last[node * self.species..(node + 1) * self.species]
     }
 
-    /// Moves the fluid by one step; writes what leaves at each exit into `leaving` ([exit][species]).
+    /// Moves the fluid by one step; writes what leaves at each exit into `leaving` (a row an exit).
     ///
     /// # Errors
     /// [`RunsInACircle`] if the directions of flow form a circle.

@@ -242,7 +242,7 @@ fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
 fn defaulted(
     section: &Section,
     keys: &'static [Key],
-) -> impl Iterator<Item = (&'static str, &str)> {
+) -> impl Iterator<Item = (&'static str, &'static str)> {
     keys.iter().filter(|k| section.defaulted.contains(&k.name)).filter_map(|k| match k.default {
         Default::Text(value) => Some((k.name, value)),
         _ => None,

@@ -6,6 +6,8 @@
 
 mod common;
 
+use assert_cmd::Command;
+use farwheel::job::intake;
 use farwheel::report::mistakes::render;
 use farwheel::scenario::{self, Mistakes};
 
@@ -29,7 +31,7 @@ fn edited(find: &str, replace: &str) -> String {
 }
 
 fn mistakes(text: &str) -> Option<Mistakes> {
-    scenario::read(text, "broken.toml", &common::kinds()).err()
+    intake::read_text(text, "broken.toml").err()
 }
 
 #[test]
@@ -69,6 +71,26 @@ fn every_broken_scenario_is_refused_with_line_and_remedy() {
     }
     assert!(bad.is_empty(), "{}", bad.join("\n"));
     insta::assert_snapshot!("messages", shown);
+}
+
+#[test]
+fn the_program_refuses_each_with_status_2_and_says_why() {
+    let dir = tempfile::tempdir().expect("a temporary directory");
+    let path = dir.path().join("broken.toml");
+    for (name, find, replace, words) in cases::CASES {
+        std::fs::write(&path, edited(find, replace)).expect("a file");
+        let run = Command::cargo_bin("farwheel")
+            .expect("the program")
+            .args(["flush", "--no-error-estimate"])
+            .arg(&path)
+            .output()
+            .expect("an ending");
+        let told = String::from_utf8_lossy(&run.stderr);
+        assert_eq!(run.status.code(), Some(2), "{name}: {told}");
+        assert!(run.stdout.is_empty(), "{name}: something was shown");
+        assert!(told.contains(words[0]), "{name}: no `{}` in\n{told}", words[0]);
+        assert!(told.contains("help: "), "{name}: no remedy in\n{told}");
+    }
 }
 
 #[test]

@@ -56,12 +56,14 @@ fn the_hatchback_is_read_as_written() {
         .iter()
         .map(|step| match &step.action {
             Action::Open { bleeders, until } if until.clean => bleeders.join("+"),
-            other => panic!("{other:?}"),
+            other => format!("{other:?}"),
         })
+        .skip(1)
         .collect();
+    assert!(matches!(&s.procedure.steps[0].action, Action::RePump { .. }));
     assert_eq!(opened, ["RR", "LR", "RF", "LF"]);
     let line_of = |key: &str| CAR.lines().position(|l| l.starts_with(key)).map(|i| i + 1);
-    assert_eq!(Some(s.procedure.steps[0].line), line_of("open"));
+    assert_eq!(Some(s.procedure.steps[1].line), line_of("open"));
     assert_eq!(Some(line.section.line), line_of("\"line RR\""));
 }
 

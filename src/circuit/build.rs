@@ -124,6 +124,7 @@ impl<'a> Builder<'a> {
         }
         self.nodes.push(Node {
             name: "reservoir".to_owned(),
+            part: "reservoir".to_owned(),
             kind: "reservoir",
             chamber: None,
             filling: self.filling(s),
@@ -158,6 +159,7 @@ impl<'a> Builder<'a> {
             let tag = Tag { group: Group::MasterCylinder, outlet: Some(outlet) };
             self.nodes.push(Node {
                 name: name.clone(),
+                part: name.clone(),
                 kind: "master cylinder",
                 chamber: Some(Chamber::from_section(s.si("volume"), s)),
                 filling: self.filling(s),
@@ -203,17 +205,28 @@ impl<'a> Builder<'a> {
     /// Gives every node part its node; a through part that it comes from ends there.
     fn node_parts(&mut self, built: &[Built]) -> Result<(), BuildError> {
         for (p, made) in self.scenario.parts.iter().zip(built) {
-            let Built::Node { chamber, bleeder } = made else { continue };
+            let Built::Node { chamber, bleeder, trapped } = made else { continue };
             let group = if bleeder.is_some() { Group::WheelBrake } else { Group::SharedLine };
             let node = self.nodes.len();
             self.nodes.push(Node {
                 name: p.name.clone(),
+                part: p.name.clone(),
                 kind: p.kind,
                 chamber: *chamber,
                 filling: self.filling(&p.section),
                 tag: Tag { group, outlet: None },
             });
             self.places.insert(&p.name, (node, None));
+            if trapped.is_some() {
+                self.nodes.push(Node {
+                    name: format!("{} (trapped)", p.name),
+                    part: p.name.clone(),
+                    kind: p.kind,
+                    chamber: *trapped,
+                    filling: self.filling(&p.section),
+                    tag: Tag { group, outlet: None },
+                });
+            }
         }
         for (p, made) in self.scenario.parts.iter().zip(built) {
             if !matches!(made, Built::Node { .. }) {
@@ -263,6 +276,7 @@ impl<'a> Builder<'a> {
                 None => {
                     self.nodes.push(Node {
                         name: p.name.clone(),
+                        part: p.name.clone(),
                         kind: "joint",
                         chamber: None,
                         filling: self.filling(&p.section),

@@ -2,9 +2,8 @@
 
 use crate::scenario::section::Section;
 use crate::scenario::{
-    bounds::Bound,
+    bounds,
     spec::{Default, Form, Key},
-    units::Dimension,
 };
 
 /// A chamber of the circuit.
@@ -24,14 +23,6 @@ pub struct Chamber {
     pub bypass_share: f64,
 }
 
-const POCKET_SHARE: Bound =
-    Bound { name: "pocket", dimension: Dimension::Share, min: 0.0, max: 0.9 };
-const EXCHANGE: Bound =
-    Bound { name: "pocket_exchange", dimension: Dimension::Share, min: 1e-4, max: 10.0 };
-const POCKET_TIME: Bound =
-    Bound { name: "pocket_time", dimension: Dimension::Time, min: 1.0, max: 1e6 };
-const BYPASS: Bound = Bound { name: "bypass", dimension: Dimension::Share, min: 0.0, max: 0.9 };
-
 /// How many stages the chamber counts as.
 pub const STAGES: Key = Key {
     name: "stages",
@@ -43,28 +34,28 @@ pub const STAGES: Key = Key {
 pub const POCKET: Key = Key {
     name: "pocket",
     doc: "Share of the volume in dead corners that trade fluid slowly with the rest.",
-    form: Form::Quantity(&POCKET_SHARE),
+    form: Form::Quantity(&bounds::POCKET),
     default: Default::Text("0 %"),
 };
 /// Exchange with the pocket per through-flow.
 pub const POCKET_EXCHANGE: Key = Key {
     name: "pocket_exchange",
     doc: "Fluid that the pocket trades, as a share of what flows through the chamber.",
-    form: Form::Quantity(&EXCHANGE),
+    form: Form::Quantity(&bounds::POCKET_EXCHANGE),
     default: Default::Text("10 %"),
 };
 /// Exchange with the pocket at rest.
 pub const POCKET_TIME_KEY: Key = Key {
     name: "pocket_time",
     doc: "Time in which the pocket trades its own volume even at rest; left out, it trades only while fluid flows.",
-    form: Form::Quantity(&POCKET_TIME),
+    form: Form::Quantity(&bounds::POCKET_TIME),
     default: Default::Absent,
 };
 /// Share of the flow past the chamber.
 pub const BYPASS_KEY: Key = Key {
     name: "bypass",
     doc: "Share of the flow that runs straight to the bleeder without mixing.",
-    form: Form::Quantity(&BYPASS),
+    form: Form::Quantity(&bounds::BYPASS),
     default: Default::Text("0 %"),
 };
 

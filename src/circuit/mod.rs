@@ -31,6 +31,8 @@ pub struct Filling {
 pub struct Node {
     /// Name, that of the part or (for a plain joint) of the line that ends there.
     pub name: String,
+    /// Name of the part it belongs to.
+    pub part: String,
     /// Kind of the part, `joint` for a plain joint.
     pub kind: &'static str,
     /// Its volume, if it has one.

@@ -28,10 +28,11 @@ pub(super) fn left(setting: &Setting, state: &State) -> Left {
             tube.held(&mut held);
             add(&p.name, p.kind, tube.volume(), &held);
         }
-        let node = c.nodes.iter().position(|n| n.name == p.name && n.kind == p.kind);
-        if let Some(chamber) = node.and_then(|i| state.system.chamber(i)) {
-            chamber.held(&mut held);
-            add(&p.name, p.kind, chamber.volume(), &held);
+        for (i, node) in c.nodes.iter().enumerate().filter(|(_, n)| n.part == p.name) {
+            if let Some(chamber) = state.system.chamber(i) {
+                chamber.held(&mut held);
+                add(&node.name, node.kind, chamber.volume(), &held);
+            }
         }
     }
     let (volume, old, water) = sums;

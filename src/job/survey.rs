@@ -90,15 +90,22 @@ fn part_lines(setting: &Setting) -> Vec<PartLine> {
         });
     }
     for p in &setting.scenario.parts {
-        let link = c.links.iter().find(|l| l.name == p.name).and_then(|l| l.tube);
-        let node = c.nodes.iter().find(|n| n.name == p.name).and_then(|n| n.chamber);
-        parts.push(PartLine {
-            part: p.name.clone(),
+        let links = c.links.iter().filter(|l| l.name == p.name);
+        let nodes = c.nodes.iter().filter(|n| n.part == p.name && n.chamber.is_some());
+        let mut held: Vec<(String, f64)> = links
+            .filter_map(|l| l.tube.map(|t| (l.name.clone(), t.volume_m3)))
+            .chain(nodes.filter_map(|n| n.chamber.map(|c| (n.name.clone(), c.volume_m3))))
+            .collect();
+        if held.is_empty() {
+            // A tee or a valve: listed, though it holds nothing that counts.
+            held.push((p.name.clone(), 0.0));
+        }
+        parts.extend(held.into_iter().map(|(part, volume_m3)| PartLine {
+            part,
             kind: p.kind,
-            volume_ml: 1e6
-                * (link.map_or(0.0, |t| t.volume_m3) + node.map_or(0.0, |c| c.volume_m3)),
+            volume_ml: 1e6 * volume_m3,
             from: p.from.clone(),
-        });
+        }));
     }
     parts
 }

@@ -84,6 +84,16 @@ bounds! {
     CRACKING = "cracking pressure", Pressure, 0.0, 1000.0 * KPA;
     /// Share of a chamber that trades fluid only slowly.
     POCKET = "pocket share", Share, 0.0, 0.95;
+    /// Fluid a pocket trades, as a share of what flows through.
+    POCKET_EXCHANGE = "pocket exchange", Share, 1e-4, 10.0;
+    /// Time in which a pocket trades its own volume at rest, s.
+    POCKET_TIME = "pocket time", Time, 1.0, 1e6;
+    /// Share of the flow that passes a chamber by.
+    BYPASS = "bypass share", Share, 0.0, 0.9;
+    /// Gap between cone and seat of an open bleeder, m.
+    SEAT_GAP = "seat gap", Length, 0.01 * MM, 3.0 * MM;
+    /// Exponent of an air cushion: 1 isothermal, 1.4 adiabatic.
+    EXPONENT = "exponent", Number, 1.0, 1.4;
     /// Length of clear hose that is watched, m.
     WATCHED = "watched length", Length, 1.0 * MM, 3.0;
     /// Old fraction below which fluid counts as clean; 0 would never be met, 1 always.

@@ -3,12 +3,9 @@
 use crate::circuit::Reservoir;
 use crate::scenario::section::Section;
 use crate::scenario::{
-    bounds::Bound,
+    bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
-    units::Dimension,
 };
-
-const LEVEL: Bound = Bound { name: "level", dimension: Dimension::Volume, min: 1e-6, max: 5e-3 };
 
 /// The kind `gravity`.
 pub const SPEC: KindSpec = KindSpec {
@@ -20,13 +17,13 @@ pub const SPEC: KindSpec = KindSpec {
         Key {
             name: "refill_below",
             doc: "Fluid in the reservoir at which it is topped up; left out, at MIN.",
-            form: Form::Quantity(&LEVEL),
+            form: Form::Quantity(&bounds::RESERVOIR),
             default: Default::Absent,
         },
         Key {
             name: "refill_to",
             doc: "Fluid in the reservoir after topping up; left out, MAX.",
-            form: Form::Quantity(&LEVEL),
+            form: Form::Quantity(&bounds::RESERVOIR),
             default: Default::Absent,
         },
         Key {

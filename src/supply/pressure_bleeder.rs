@@ -5,24 +5,9 @@ use super::ATMOSPHERE_PA;
 use crate::circuit::passage::{Passage, hole_area_m2};
 use crate::scenario::section::Section;
 use crate::scenario::{
-    bounds::Bound,
+    bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
-    units::Dimension,
 };
-
-const SHELL: Bound = Bound { name: "shell", dimension: Dimension::Volume, min: 0.2e-3, max: 0.2 };
-const LOADED: Bound =
-    Bound { name: "loaded", dimension: Dimension::Volume, min: 0.01e-3, max: 0.1 };
-const GAUGE: Bound = Bound { name: "gauge", dimension: Dimension::Pressure, min: 1e3, max: 1e6 };
-const MARK: Bound =
-    Bound { name: "re_pump_below", dimension: Dimension::Pressure, min: 0.0, max: 1e6 };
-const HOSE_LENGTH: Bound =
-    Bound { name: "feed_hose_length", dimension: Dimension::Length, min: 0.05, max: 20.0 };
-const HOSE_BORE: Bound =
-    Bound { name: "feed_hose_bore", dimension: Dimension::Length, min: 1e-3, max: 20e-3 };
-const HEEL: Bound = Bound { name: "heel", dimension: Dimension::Volume, min: 0.0, max: 5e-3 };
-const EXPONENT: Bound =
-    Bound { name: "exponent", dimension: Dimension::Number, min: 1.0, max: 1.4 };
 
 /// The kind `pressure bleeder`.
 pub const SPEC: KindSpec = KindSpec {
@@ -34,37 +19,37 @@ pub const SPEC: KindSpec = KindSpec {
         Key {
             name: "loaded",
             doc: "New fluid loaded into the vessel.",
-            form: Form::Quantity(&LOADED),
+            form: Form::Quantity(&bounds::LOADED),
             default: Default::Required,
         },
         Key {
             name: "gauge",
             doc: "Gauge pressure it is pumped to.",
-            form: Form::Quantity(&GAUGE),
+            form: Form::Quantity(&bounds::GAUGE),
             default: Default::Required,
         },
         Key {
             name: "re_pump_below",
             doc: "Gauge pressure below which it is pumped up again; left out, it never is.",
-            form: Form::Quantity(&MARK),
+            form: Form::Quantity(&bounds::GAUGE),
             default: Default::Absent,
         },
         Key {
             name: "shell",
             doc: "Volume of the empty vessel; one sold for 3 L of fluid is taken to have 4.5 L.",
-            form: Form::Quantity(&SHELL),
+            form: Form::Quantity(&bounds::VESSEL),
             default: Default::Text("4.5 L"),
         },
         Key {
             name: "feed_hose_length",
             doc: "Length of the hose from vessel to adapter cap.",
-            form: Form::Quantity(&HOSE_LENGTH),
+            form: Form::Quantity(&bounds::TUBE_LENGTH),
             default: Default::Text("1.5 m"),
         },
         Key {
             name: "feed_hose_bore",
             doc: "Inside diameter of that hose.",
-            form: Form::Quantity(&HOSE_BORE),
+            form: Form::Quantity(&bounds::TUBE_BORE),
             default: Default::Text("6 mm"),
         },
         Key {
@@ -76,13 +61,13 @@ pub const SPEC: KindSpec = KindSpec {
         Key {
             name: "heel",
             doc: "Fluid that the dip tube cannot reach: below it, air goes over.",
-            form: Form::Quantity(&HEEL),
+            form: Form::Quantity(&bounds::SMALL_VOLUME),
             default: Default::Text("50 mL"),
         },
         Key {
             name: "exponent",
             doc: "n in P·Vⁿ = constant for the air cushion: 1 slow (isothermal), 1.4 sudden.",
-            form: Form::Quantity(&EXPONENT),
+            form: Form::Quantity(&bounds::EXPONENT),
             default: Default::Text("1"),
         },
     ],

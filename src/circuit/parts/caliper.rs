@@ -7,30 +7,21 @@ use crate::circuit::chamber::{
 use crate::circuit::passage::{Passage, bore_of_holes_in_a_row, hole_area_m2};
 use crate::scenario::section::Section;
 use crate::scenario::{
-    bounds::Bound,
+    bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
-    units::Dimension,
 };
 use std::f64::consts::PI;
-
-pub(super) const CHAMBER_VOLUME: Bound =
-    Bound { name: "chamber volume", dimension: Dimension::Volume, min: 0.05e-6, max: 1e-3 };
-pub(super) const WEAR: Bound =
-    Bound { name: "pad_wear", dimension: Dimension::Share, min: 0.0, max: 1.0 };
-const HOLE: Bound = Bound { name: "hole", dimension: Dimension::Length, min: 0.1e-3, max: 6e-3 };
-const GAP: Bound =
-    Bound { name: "seat_gap", dimension: Dimension::Length, min: 0.01e-3, max: 3e-3 };
 
 pub(super) const BLEEDER_HOLE: Key = Key {
     name: "bleeder_hole",
     doc: "Axial hole of the bleeder screw.",
-    form: Form::Quantity(&HOLE),
+    form: Form::Quantity(&bounds::PORT_BORE),
     default: Default::Text("2 mm"),
 };
 pub(super) const BLEEDER_CROSS_HOLE: Key = Key {
     name: "bleeder_cross_hole",
     doc: "Cross hole of the bleeder screw.",
-    form: Form::Quantity(&HOLE),
+    form: Form::Quantity(&bounds::PORT_BORE),
     default: Default::Text("1.5 mm"),
 };
 /// Half a turn of an M8 × 1.25 or M10 × 1 screw lifts the cone 0.5 to 0.6 mm; across a 45° seat the
@@ -38,15 +29,14 @@ pub(super) const BLEEDER_CROSS_HOLE: Key = Key {
 pub(super) const SEAT_GAP: Key = Key {
     name: "seat_gap",
     doc: "Gap between cone and seat with the bleeder open, measured across the gap.",
-    form: Form::Quantity(&GAP),
+    form: Form::Quantity(&bounds::SEAT_GAP),
     default: Default::Text("0.35 mm"),
 };
 
-const HEIGHT: Bound = Bound { name: "height", dimension: Dimension::Length, min: -1.0, max: 4.0 };
 pub(super) const BLEEDER_HEIGHT: Key = Key {
     name: "height",
     doc: "Height of the bleeder above the ground.",
-    form: Form::Quantity(&HEIGHT),
+    form: Form::Quantity(&bounds::HEIGHT),
     default: Default::Text("0.35 m"),
 };
 
@@ -61,19 +51,19 @@ pub(super) const KIND: Kind = Kind {
             Key {
                 name: "new_pads",
                 doc: "Fluid volume behind the pistons with new pads, passages included.",
-                form: Form::Quantity(&CHAMBER_VOLUME),
+                form: Form::Quantity(&bounds::CHAMBER),
                 default: Default::Required,
             },
             Key {
                 name: "worn_pads",
                 doc: "The same with pads worn out; left out, wear does not change it.",
-                form: Form::Quantity(&CHAMBER_VOLUME),
+                form: Form::Quantity(&bounds::CHAMBER),
                 default: Default::Absent,
             },
             Key {
                 name: "pad_wear",
                 doc: "Wear of these pads; left out, that of the vehicle.",
-                form: Form::Quantity(&WEAR),
+                form: Form::Quantity(&bounds::PAD_WEAR),
                 default: Default::Absent,
             },
             STAGES,
@@ -102,6 +92,7 @@ fn build(s: &Section, vehicle: Vehicle) -> Built {
     Built::Node {
         chamber: Some(Chamber::from_section(volume_m3, s)),
         bleeder: Some(bleeder_passage(s)),
+        trapped: None,
     }
 }
 

@@ -1,16 +1,11 @@
 //! A one-way valve with a cracking pressure (a residual-pressure valve is one, too).
 
-use super::line::BORE;
 use super::{Built, Kind, no_wear};
 use crate::circuit::passage::Passage;
 use crate::scenario::{
-    bounds::Bound,
+    bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
-    units::Dimension,
 };
-
-const CRACKING: Bound =
-    Bound { name: "cracking", dimension: Dimension::Pressure, min: 0.0, max: 1e6 };
 
 /// The kind `check valve`.
 pub(super) const KIND: Kind = Kind {
@@ -23,13 +18,13 @@ pub(super) const KIND: Kind = Kind {
             Key {
                 name: "cracking",
                 doc: "Pressure difference at which it begins to open.",
-                form: Form::Quantity(&CRACKING),
+                form: Form::Quantity(&bounds::CRACKING),
                 default: Default::Text("0 kPa"),
             },
             Key {
                 name: "bore",
                 doc: "Bore of the equivalent round hole when it is open.",
-                form: Form::Quantity(&BORE),
+                form: Form::Quantity(&bounds::TUBE_BORE),
                 default: Default::Text("2 mm"),
             },
         ],

@@ -1,7 +1,8 @@
 //! A flexible hose: a tube with its own usual dimensions.
 
-use super::line::{BENDS, BORE, LENGTH, PROFILE, REMIX_PER_BEND, build};
+use super::line::{BENDS, PROFILE, REMIX_PER_BEND, build};
 use super::{Kind, no_wear};
+use crate::scenario::bounds;
 use crate::scenario::spec::{Default, Ends, Form, Key, KindSpec};
 
 /// The kind `hose`.
@@ -15,13 +16,13 @@ pub(super) const KIND: Kind = Kind {
             Key {
                 name: "length",
                 doc: "Length along the hose.",
-                form: Form::Quantity(&LENGTH),
+                form: Form::Quantity(&bounds::TUBE_LENGTH),
                 default: Default::Text("0.4 m"),
             },
             Key {
                 name: "bore",
                 doc: "Inside diameter.",
-                form: Form::Quantity(&BORE),
+                form: Form::Quantity(&bounds::TUBE_BORE),
                 default: Default::Text("3.2 mm"),
             },
             BENDS,

@@ -4,17 +4,9 @@ use super::{Built, Kind, Tube, Vehicle, no_wear};
 use crate::circuit::passage::{Passage, hole_area_m2};
 use crate::scenario::section::Section;
 use crate::scenario::{
-    bounds::Bound,
+    bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
-    units::Dimension,
 };
-
-pub(super) const BORE: Bound =
-    Bound { name: "bore", dimension: Dimension::Length, min: 0.5e-3, max: 20e-3 };
-pub(super) const LENGTH: Bound =
-    Bound { name: "length", dimension: Dimension::Length, min: 1e-3, max: 30.0 };
-const REMIX: Bound =
-    Bound { name: "remix_per_bend", dimension: Dimension::Share, min: 0.0, max: 1.0 };
 
 /// Minor-loss coefficient of one smooth 90° bend of a brake line (radius about five bores).
 /// Source: handbook range 0.2 to 0.3 for long-radius bends, from memory.
@@ -34,7 +26,7 @@ pub(super) const BENDS: Key = Key {
 pub(super) const REMIX_PER_BEND: Key = Key {
     name: "remix_per_bend",
     doc: "Degree to which one bend mixes the cross-section: 0 not at all, 1 fully.",
-    form: Form::Quantity(&REMIX),
+    form: Form::Quantity(&bounds::SHARE),
     default: Default::Text("10 %"),
 };
 pub(super) const PROFILE: Key = Key {
@@ -55,13 +47,13 @@ pub(super) const KIND: Kind = Kind {
             Key {
                 name: "length",
                 doc: "Length along the tube.",
-                form: Form::Quantity(&LENGTH),
+                form: Form::Quantity(&bounds::TUBE_LENGTH),
                 default: Default::Required,
             },
             Key {
                 name: "bore",
                 doc: "Inside diameter: 3.33 mm is that of 4.75 mm tube with a 0.71 mm wall.",
-                form: Form::Quantity(&BORE),
+                form: Form::Quantity(&bounds::TUBE_BORE),
                 default: Default::Text("3.33 mm"),
             },
             BENDS,

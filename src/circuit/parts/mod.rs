@@ -4,6 +4,7 @@ mod caliper;
 mod check_valve;
 mod hose;
 mod line;
+mod modulator;
 mod tee;
 mod wheel_cylinder;
 
@@ -30,6 +31,8 @@ pub enum Built {
         chamber: Option<Chamber>,
         /// How the bleeder on it resists, if it carries one.
         bleeder: Option<Passage>,
+        /// A body of fluid in it that a flush does not touch, if any.
+        trapped: Option<Chamber>,
     },
 }
 
@@ -66,8 +69,15 @@ pub struct Kind {
 }
 
 /// Every part kind. A new one is listed here and nowhere else.
-pub const KINDS: &[Kind] =
-    &[line::KIND, hose::KIND, tee::KIND, caliper::KIND, wheel_cylinder::KIND, check_valve::KIND];
+pub const KINDS: &[Kind] = &[
+    line::KIND,
+    hose::KIND,
+    tee::KIND,
+    caliper::KIND,
+    wheel_cylinder::KIND,
+    check_valve::KIND,
+    modulator::KIND,
+];
 
 /// The descriptions of all kinds, as the scenario reader takes them.
 pub const SPECS: &[KindSpec] = &{

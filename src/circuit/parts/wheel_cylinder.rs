@@ -1,19 +1,13 @@
 //! A drum-brake wheel cylinder: inlet and bleeder both open between the cups, so the pockets lie
 //! toward the pistons.
 
-use super::caliper::{
-    BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, CHAMBER_VOLUME, SEAT_GAP, bleeder_passage,
-};
+use super::caliper::{BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, SEAT_GAP, bleeder_passage};
 use super::{Built, Kind, no_wear};
 use crate::circuit::chamber::{BYPASS_KEY, Chamber, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES};
 use crate::scenario::{
-    bounds::Bound,
+    bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
-    units::Dimension,
 };
-
-const POCKET_SHARE: Bound =
-    Bound { name: "pocket", dimension: Dimension::Share, min: 0.0, max: 0.9 };
 
 /// The kind `wheel cylinder`.
 pub(super) const KIND: Kind = Kind {
@@ -26,14 +20,14 @@ pub(super) const KIND: Kind = Kind {
             Key {
                 name: "volume",
                 doc: "Fluid volume between the cups, passages included.",
-                form: Form::Quantity(&CHAMBER_VOLUME),
+                form: Form::Quantity(&bounds::CHAMBER),
                 default: Default::Required,
             },
             STAGES,
             Key {
                 name: "pocket",
                 doc: "Share of the volume that lies toward the pistons, past inlet and bleeder.",
-                form: Form::Quantity(&POCKET_SHARE),
+                form: Form::Quantity(&bounds::POCKET),
                 default: Default::Text("30 %"),
             },
             POCKET_EXCHANGE,
@@ -48,6 +42,7 @@ pub(super) const KIND: Kind = Kind {
     build: |s, _| Built::Node {
         chamber: Some(Chamber::from_section(s.si("volume"), s)),
         bleeder: Some(bleeder_passage(s)),
+        trapped: None,
     },
     worn_m3: no_wear,
 };

@@ -33,9 +33,11 @@ fn whole_job(c: &mut Criterion) {
 fn around_it(c: &mut Criterion) {
     let car = hatchback();
     let mut group = c.benchmark_group("around it");
-    group.bench_function("read the scenario", |b| b.iter(|| {
-        intake::read_text(black_box(TEXT), "compact-hatchback.toml").expect("it is sound")
-    }));
+    group.bench_function("read the scenario", |b| {
+        b.iter(|| {
+            intake::read_text(black_box(TEXT), "compact-hatchback.toml").expect("it is sound")
+        })
+    });
     group.bench_function("check", |b| {
         b.iter(|| check(black_box(&car), &Options::default()).expect("it is sound"));
     });

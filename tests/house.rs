@@ -1,0 +1,73 @@
+//! The rule of the house: a room imports only from rooms before it.
+
+use std::fs;
+use std::path::Path;
+
+/// In the order in which data flows, as `lib.rs` and DEVELOPERS.md list them. A room that is not there
+/// yet has its place all the same.
+const ROOMS: [&str; 11] = [
+    "scenario",
+    "fluid",
+    "circuit",
+    "flow",
+    "transport",
+    "supply",
+    "job",
+    "study",
+    "plot",
+    "report",
+    "commands",
+];
+
+fn each_file(dir: &Path, see: &mut impl FnMut(&Path, &str)) {
+    for entry in fs::read_dir(dir).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            each_file(&path, see);
+        } else if path.extension().is_some_and(|e| e == "rs") {
+            see(&path, &fs::read_to_string(&path).unwrap());
+        }
+    }
+}
+
+/// The code without its unit tests, which may look wherever they like.
+fn without_tests(text: &str) -> &str {
+    text.split("#[cfg(test)]").next().unwrap_or(text)
+}
+
+#[test]
+fn a_room_imports_only_from_rooms_before_it() {
+    let mut faults = Vec::new();
+    let mut seen = 0;
+    for (place, room) in ROOMS.iter().enumerate() {
+        let dir = Path::new("src").join(room);
+        if !dir.exists() {
+            continue;
+        }
+        each_file(&dir, &mut |path, text| {
+            seen += 1;
+            for (n, line) in without_tests(text).lines().enumerate() {
+                let code = line.split("//").next().unwrap_or(line);
+                let later =
+                    ROOMS[place + 1..].iter().find(|r| code.contains(&format!("crate::{r}")));
+                if let Some(later) = later {
+                    faults.push(format!("{}:{}: {room} uses {later}", path.display(), n + 1));
+                }
+            }
+        });
+    }
+    assert!(seen > 50, "only {seen} files seen");
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
+#[test]
+fn every_room_is_listed() {
+    for entry in fs::read_dir("src").unwrap() {
+        let path = entry.unwrap().path();
+        let name = path.file_name().unwrap().to_string_lossy().into_owned();
+        assert!(
+            !path.is_dir() || ROOMS.contains(&name.as_str()),
+            "{name} has no place in the order"
+        );
+    }
+}

@@ -1,0 +1,76 @@
+//! The scenarios that come with the project, and the one in the README: read, run, short, and sane.
+
+use farwheel::job::options::Options;
+use farwheel::job::record::Record;
+use farwheel::job::{flush, intake};
+use std::path::PathBuf;
+
+fn shipped() -> Vec<PathBuf> {
+    let dir = std::fs::read_dir("scenarios").unwrap();
+    let mut files: Vec<PathBuf> = dir.map(|entry| entry.unwrap().path()).collect();
+    files.retain(|path| path.extension().is_some_and(|e| e == "toml"));
+    files.sort();
+    assert!(files.len() >= 3, "{files:?}");
+    files
+}
+
+fn run(text: &str, file: &str) -> Record {
+    let scenario = intake::read_text(text, file).unwrap_or_else(|m| panic!("{file}:\n{m}"));
+    flush(&scenario, &Options::default()).unwrap_or_else(|e| panic!("{file}: {e}"))
+}
+
+/// The job ends well, within the promised accuracy, and its books add up.
+fn assert_sane(record: &Record, file: &str) {
+    assert!(!record.stopped(), "{file}: {:?}", record.warnings);
+    let error = record.numerics.clean_at_error_ml.unwrap();
+    let most = record.openings.iter().filter_map(|o| o.clean_at_ml).fold(0.0, f64::max);
+    assert!(error <= f64::max(0.5, 0.005 * most), "{file}: ± {error} mL");
+    for o in &record.openings {
+        let from: f64 = o.origins_ml.iter().map(|(_, ml)| ml).sum();
+        assert!((from - o.drained_ml).abs() < 1e-6, "{file}: {o:?}");
+        assert!(o.seen_old_fraction < 1.0 && o.path_old_fraction < 1.0, "{file}: {o:?}");
+    }
+    let held: f64 = record.left.parts.iter().map(|p| p.volume_ml * p.old_fraction).sum();
+    assert!((held - record.left.old_ml).abs() < 1e-6, "{file}: {held}");
+}
+
+#[test]
+fn every_shipped_scenario_runs() {
+    for path in shipped() {
+        let file = path.display().to_string();
+        assert_sane(&run(&std::fs::read_to_string(&path).unwrap(), &file), &file);
+    }
+}
+
+/// A car is described in under 60 lines, and each says where its figures come from.
+#[test]
+fn every_shipped_scenario_is_short_and_says_where_its_figures_come_from() {
+    for path in shipped() {
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.lines().count() < 60, "{}", path.display());
+        assert!(text.contains("invented") && text.contains("source"), "{}", path.display());
+    }
+}
+
+#[test]
+fn the_scenario_in_the_readme_runs() {
+    let readme = include_str!("../README.md").replace("\r\n", "\n");
+    let after = readme.split_once("```toml\n").expect("the README shows a scenario").1;
+    let text = after.split_once("```").unwrap().0;
+    assert_sane(&run(text, "README.md"), "README.md");
+}
+
+/// The syringed car is the shipped car: nothing but title, comment and what is done before differs.
+#[test]
+fn the_syringed_car_is_the_same_car() {
+    let car = |text: &str| -> Vec<String> {
+        let told = |line: &&str| {
+            !line.starts_with(['#']) && !line.starts_with("title") && !line.starts_with("before")
+        };
+        text.lines().filter(told).map(str::to_owned).collect()
+    };
+    assert_eq!(
+        car(include_str!("../scenarios/compact-hatchback.toml")),
+        car(include_str!("../scenarios/compact-hatchback-syringed.toml"))
+    );
+}

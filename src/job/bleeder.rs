@@ -124,6 +124,26 @@ impl Open {
         self.hose.volume().max(self.path.behind_the_dirtiest(setting, state, self.rule.threshold))
     }
 
+    /// What to say of a bleeder that was closed at its bound without having run clean.
+    fn why_not_clean(&self, name: &str) -> String {
+        let (drained, seen) = (1e6 * self.drained, 100.0 * self.watcher.seen());
+        let threshold = 100.0 * self.rule.threshold;
+        let (bound, remedy) = if self.rule.own_bound {
+            (" (the program's own bound, ten times the fluid in the system)", "")
+        } else {
+            ("", "raise `at most`, or ")
+        };
+        if seen <= threshold {
+            format!(
+                "{name} was closed at {drained:.0} mL{bound} before it had stayed clean for long enough: {remedy}lower `hold`"
+            )
+        } else {
+            format!(
+                "{name} was closed at {drained:.0} mL{bound} with {seen:.2} % old fluid to be seen, where {threshold:.2} % counts as clean: {remedy}raise the threshold if no fluid gets that clean"
+            )
+        }
+    }
+
     pub(super) fn close(
         self,
         setting: &Setting,
@@ -138,16 +158,7 @@ impl Open {
             && self.rule.clean
             && state.warnings.iter().all(|w| w.kind != "no flow")
         {
-            state.warn(
-                "target not reached",
-                format!(
-                    "{name} was closed at {:.0} mL, still {:.1} % old fluid to be seen where {:.1} % counts as clean: look for a part that no flush reaches, or raise `at most`",
-                    1e6 * self.drained,
-                    100.0 * self.watcher.seen(),
-                    100.0 * self.rule.threshold
-                ),
-                true,
-            );
+            state.warn("target not reached", self.why_not_clean(&name), true);
         }
         Opening {
             pass: place.pass,

@@ -219,7 +219,8 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
         fluid,
     };
     let max = setting.circuit.reservoir.max_m3;
-    if reservoir > max * (1.0 + 1e-9) {
+    // Half a millilitre is not worth a word.
+    if reservoir > max + 0.5e-6 {
         state.warn(
             "reservoir above MAX",
             format!(

@@ -19,20 +19,24 @@ pub(super) struct Rule {
     pub time: Option<f64>,
     pub at_least: f64,
     pub at_most: f64,
+    /// Whether `at_most` is the program's own bound.
+    pub own_bound: bool,
 }
 
 impl Rule {
     /// The rule as written, with the clear hose's threshold and hold and the program's own bound.
     pub(super) fn new(rule: &StopRule, clear_hose: &Section, bound_m3: f64) -> Self {
         let si = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| q.value);
+        let at_most = si(rule.at_most).unwrap_or(f64::INFINITY);
         Self {
+            own_bound: bound_m3 < at_most,
             clean: rule.clean,
             threshold: si(rule.threshold).unwrap_or_else(|| clear_hose.si("threshold")),
             hold: si(rule.hold).or_else(|| clear_hose.find_si("hold")),
             volume: si(rule.volume),
             time: si(rule.time),
             at_least: si(rule.at_least).unwrap_or(0.0),
-            at_most: si(rule.at_most).unwrap_or(f64::INFINITY).min(bound_m3),
+            at_most: at_most.min(bound_m3),
         }
     }
 }

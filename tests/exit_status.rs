@@ -1,0 +1,95 @@
+//! Jobs that run but must be stopped: exit status 3, with what is wrong and what would be right.
+//!
+//! The snapshot holds what is told on standard error. Figures in it are regression values.
+#![cfg(all(feature = "program", feature = "pictures"))]
+
+use assert_cmd::Command;
+
+const CAR: &str = include_str!("../scenarios/compact-hatchback.toml");
+
+fn edited(edits: &[(&str, &str)]) -> String {
+    let mut text = CAR.to_owned();
+    for (find, replace) in edits {
+        assert_eq!(text.matches(find).count(), 1, "`{find}` must stand once in the car");
+        text = text.replacen(find, replace, 1);
+    }
+    text
+}
+
+/// Exit status, standard output and standard error of `flush` on this text.
+fn flush(text: &str) -> (Option<i32>, String, String) {
+    let run = Command::cargo_bin("farwheel")
+        .expect("the program")
+        .args(["flush", "-", "--no-error-estimate"])
+        .write_stdin(text)
+        .output()
+        .expect("an ending");
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    (run.status.code(), text(&run.stdout), text(&run.stderr))
+}
+
+#[test]
+fn jobs_that_must_be_stopped_end_with_status_3_and_a_remedy() {
+    let cases: &[(&str, &[(&str, &str)], &str, &str)] = &[
+        (
+            "pressure over the vehicle's limit",
+            &[("gauge_limit = \"20 psi\"", "gauge_limit = \"12 psi\"")],
+            "limit",
+            "lower the gauge pressure",
+        ),
+        (
+            "supply too small",
+            &[("loaded = \"1 L\"", "loaded = \"0.4 L\"")],
+            "ran dry",
+            "load at least",
+        ),
+        (
+            "stop rule that is never met",
+            &[("until = \"clean\"", "until = \"clean below 5 %, at most 200 mL\"")],
+            "old fluid to be seen",
+            "raise `at most`",
+        ),
+        (
+            "endless procedure",
+            &[
+                // A pocket that hardly trades keeps the fluid dirty for litres.
+                ("worn_pads = \"19 mL ± 2 mL\"", "pocket = \"60 %\", pocket_exchange = \"0.1 %\""),
+                ("until = \"clean\"", "until = \"clean below 0.01 %\""),
+                ("loaded = \"1 L\"", "loaded = \"19 L\", shell = \"23 L\""),
+            ],
+            "old fluid to be seen",
+            "raise the threshold",
+        ),
+    ];
+    let mut shown = String::new();
+    for (name, edits, what, remedy) in cases {
+        let text = edited(edits);
+        let (status, out, err) = flush(&text);
+        assert_eq!(status, Some(3), "{name}: {err}");
+        assert!(out.contains("What each bleeder took"), "{name}: no table\n{out}");
+        let told = err.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains(what), "{name}: no `{what}` in\n{err}");
+        assert!(told.contains(remedy), "{name}: no `{remedy}` in\n{err}");
+        shown.push_str(&format!("=== {name}\n{err}\n"));
+    }
+    insta::assert_snapshot!("stopped", shown);
+}
+
+#[test]
+fn a_job_as_shipped_ends_with_status_0() {
+    let (status, _, err) = flush(CAR);
+    assert_eq!(status, Some(0), "{err}");
+}
+
+#[test]
+fn a_supply_that_is_not_there_is_named_with_those_that_are() {
+    let run = Command::cargo_bin("farwheel")
+        .expect("the program")
+        .args(["flush", "-", "--supply", "vacuum"])
+        .write_stdin(CAR)
+        .output()
+        .expect("an ending");
+    let told = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert_eq!(run.status.code(), Some(2), "{told}");
+    assert!(told.contains("vacuum") && told.contains("pressure bleeder"), "{told}");
+}

@@ -18,7 +18,7 @@
 //!    chambers are mixed stages with pockets, and paths mix where they meet.
 //! 6. [`supply`]: what pushes, each supply one file.
 //! 7. [`job`]: the procedure. [`job::intake`] reads a scenario with every kind that the rooms above
-//!    know, [`job::check`] looks it over, [`job::flush`] runs it and leaves a
+//!    know, [`job::check()`] looks it over, [`job::flush`] runs it and leaves a
 //!    [`Record`](job::record::Record).
 //! 8. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of a record, and the verbs of the
 //!    program. They need the features `pictures` and `program`; everything above builds without.

@@ -160,6 +160,19 @@ impl Open {
         {
             state.warn("target not reached", self.why_not_clean(&name), true);
         }
+        if matches!(by, ClosedBy::Volume | ClosedBy::Time)
+            && self.watcher.seen() > self.rule.threshold
+        {
+            state.warn(
+                "closed while dirty",
+                format!(
+                    "{name} was closed at {:.0} mL with {:.0} % old fluid still to be seen in the clear hose",
+                    1e6 * self.drained,
+                    100.0 * self.watcher.seen()
+                ),
+                false,
+            );
+        }
         Opening {
             pass: place.pass,
             step: place.step,

@@ -43,7 +43,7 @@ pub struct FluidLine {
     pub boiling_c: f64,
     /// Kinematic viscosity at the job's temperature, mm²/s.
     pub viscosity_mm2_per_s: f64,
-    /// Density at the job's temperature, kg/m³.
+    /// Density at the job's temperature, its water included, kg/m³.
     pub density_kg_per_m3: f64,
 }
 

@@ -69,7 +69,7 @@ fn fluid_line(role: &'static str, fluid: &Fluid, setting: &Setting) -> FluidLine
         water_percent: fluid.water_percent,
         boiling_c: setting.blend.boiling_c(old, fluid.water_percent),
         viscosity_mm2_per_s: 1e6 * fluid.nu_m2_s(t),
-        density_kg_per_m3: fluid.density_kg_m3(t),
+        density_kg_per_m3: wet_density_kg_m3(fluid.density_kg_m3(t), 0.01 * fluid.water_percent),
     }
 }
 

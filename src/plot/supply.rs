@@ -48,7 +48,9 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         .map(|o| o.closed_s)
         .chain(curve.iter().map(|p| p.at_s))
         .fold(1.0, f64::max);
-    let across = Scale::new((0.0, seconds / 60.0), (LEFT, RIGHT));
+    // Set-up shows nothing: begin where the supply does.
+    let start = curve.first().map_or(0.0, |p| (p.at_s / 60.0).floor());
+    let across = Scale::new((start, seconds / 60.0), (LEFT, RIGHT));
     let captions = head.bottom() + 0.8 * BODY;
     let names = captions + 1.5 * BODY;
     let gauge_top = names + 1.9 * BODY;

@@ -15,6 +15,7 @@ use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, Step};
 use farwheel::scenario::quantity::Quantity;
+use farwheel::scenario::section::Value;
 use mapping::{Mapped, ORIGINS};
 use reference::{ReferenceError, ReferenceOpening};
 use std::path::Path;
@@ -69,6 +70,17 @@ fn without_low_mark(mut scenario: Scenario) -> Scenario {
     scenario
 }
 
+/// Enough new fluid for any threshold.
+fn well_supplied(mut scenario: Scenario) -> Scenario {
+    for supply in &mut scenario.supplies {
+        if let Some(shell) = supply.section.find_si("shell") {
+            let loaded = Value::Quantity(Quantity::known(2.0 / 3.0 * shell));
+            supply.section.values.insert("loaded", loaded);
+        }
+    }
+    scenario
+}
+
 /// Largest differences of one job.
 #[derive(Debug, Default)]
 struct Worst {
@@ -105,8 +117,8 @@ fn compare(record: &Record, mapped: &Mapped, by: &[ReferenceOpening], error: &Re
             (None, Some(_)) => assert_ne!(o.clean_state, CleanState::Reached, "{name}"),
             (a, b) => panic!("{name}: clean at {a:?} here, {b:?} by the reference"),
         }
-        // The old fraction seen falls by about 1 % a mL at the close, so half a millilitre is 0.005.
-        within(&format!("{name}, seen"), o.seen_old_fraction, r.seen[0], 5e-3, &mut worst.seen);
+        // At the close the old fraction seen falls by 0.004 a mL or more: half a millilitre.
+        within(&format!("{name}, seen"), o.seen_old_fraction, r.seen[0], 2e-3, &mut worst.seen);
         let path_ml: f64 =
             mapped.car.paths[r.path].parts.iter().map(|p| mapped.car.parts[*p].kind.volume_ml()).sum();
         let (a, b) = (o.path_old_fraction, r.path_old_fraction);
@@ -176,6 +188,16 @@ fn check_all(change: impl Fn(Scenario) -> Scenario) {
     assert!(compared > 0, "no shipped scenario could be compared");
 }
 
+/// What the shipped cars may lack: a shared line behind an undivided reservoir, stages, pockets, bypass,
+/// parts that are not all old, a clear hose that begins dirty, openings by volume, a second pass.
+#[test]
+fn a_pickup_with_everything_the_reference_knows_agrees_with_it() {
+    let scenario =
+        intake::read_text(include_str!("whole_job/pickup.toml"), "pickup.toml").expect("it reads");
+    assert_eq!(check(&scenario), Ok(()));
+    assert_eq!(check(&with_threshold(scenario, 0.05)), Ok(()));
+}
+
 #[test]
 fn shipped_scenarios_agree_with_the_reference() {
     check_all(|s| s);
@@ -188,10 +210,10 @@ fn shipped_scenarios_with_a_syringed_reservoir_agree_with_the_reference() {
 
 #[test]
 fn shipped_scenarios_by_a_stricter_threshold_agree_with_the_reference() {
-    check_all(|s| with_threshold(s, 0.05));
+    check_all(|s| with_threshold(well_supplied(s), 0.05));
 }
 
 #[test]
 fn shipped_scenarios_by_an_instrument_agree_with_the_reference() {
-    check_all(|s| with_threshold(syringed(s), 0.02));
+    check_all(|s| with_threshold(well_supplied(syringed(s)), 0.02));
 }

@@ -147,7 +147,8 @@ fn compare(record: &Record, mapped: &Mapped, by: &[ReferenceOpening], error: &Re
     for (name, volume_ml, old_ml) in parts {
         let of = record.left.parts.iter().find(|p| p.part == name).expect("every part is listed");
         let what = format!("{}, {name}", record.scenario.title);
-        assert!((of.volume_ml - volume_ml).abs() < 1e-6, "{what}: {of:?}, {volume_ml}");
+        // The level at an opening is found by extrapolation.
+        assert!((of.volume_ml - volume_ml).abs() < 1e-3, "{what}: {of:?}, {volume_ml}");
         let here = of.volume_ml * of.old_fraction;
         within(&what, here, old_ml, claimed_left.min(0.5), &mut worst.part_ml);
     }
@@ -195,7 +196,7 @@ fn a_pickup_with_everything_the_reference_knows_agrees_with_it() {
     let scenario =
         intake::read_text(include_str!("whole_job/pickup.toml"), "pickup.toml").expect("it reads");
     assert_eq!(check(&scenario), Ok(()));
-    assert_eq!(check(&with_threshold(scenario, 0.05)), Ok(()));
+    assert_eq!(check(&with_threshold(syringed(scenario), 0.05)), Ok(()));
 }
 
 #[test]

@@ -249,10 +249,14 @@ fn levels(record: &Record, opening: &Opening) -> Result<Vec<(f64, f64)>, String>
         let supply = record.supply_curve.iter().find(|s| s.at_s == point.at_s);
         levels.push((point.drained_ml, supply.ok_or("no level at a step")?.reservoir_ml));
     }
-    let [_, (v1, r1), (v2, r2), ..] = levels[..] else {
-        return Err("an opening of a single step".to_owned());
+    levels[0].1 = match levels[..] {
+        [_, (v1, r1), (v2, r2), ..] => r1 - v1 * (r2 - r1) / (v2 - v1),
+        // Of a single step: as it was left.
+        _ => {
+            let before = record.supply_curve.iter().rfind(|s| s.at_s <= opening.opened_s);
+            before.ok_or("no level before an opening")?.reservoir_ml
+        }
     };
-    levels[0].1 = r1 - v1 * (r2 - r1) / (v2 - v1);
     Ok(levels)
 }
 

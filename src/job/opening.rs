@@ -6,7 +6,7 @@ use super::record::{ClosedBy, CurvePoint, Opening, Origins};
 use super::state::{Setting, State};
 use super::watch::{ClearHose, Rule, Watcher};
 use crate::circuit::paths;
-use crate::circuit::species::{ANOTHER_CIRCUIT, NEW_FLUID};
+use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 use crate::supply::Supply;
 use crate::transport::system::Step;
 
@@ -139,13 +139,15 @@ fn time_step(
     let steps = setting.options.steps_per_path;
     let mut best = (f64::INFINITY, Limit::Resolution);
     for (o, q) in open.iter().zip(&h.exit_flow) {
-        best.0 = best.0.min(o.path.volume_m3 / steps / q);
-        // Come down on the threshold in finer steps, so that where it is met is known well.
+        let longest = o.path.pace_m3 / steps;
+        best.0 = best.0.min(longest / q);
+        // Come down on the threshold in ever finer steps, so that where it is met is known well:
+        // what is seen lags by the watched length, which a long step does not resolve.
         if let Some(expected) = o.watcher.expected()
             && expected > 0.0
-            && expected < o.path.volume_m3 / steps
+            && expected < 2.0 * longest
         {
-            best.0 = best.0.min(expected.max(0.125 * o.path.volume_m3 / steps) / q);
+            best.0 = best.0.min((0.5 * expected).max(0.125 * longest) / q);
         }
     }
     let mut shorten = |dt: f64, limit: Limit| {
@@ -463,7 +465,14 @@ struct Path {
     spots: Vec<Spot>,
     outlet: usize,
     volume_m3: f64,
+    /// Volume that `steps_per_path` steps drain: all of the path, but no more than [`OWN_TIMES`]
+    /// what this bleeder alone draws from. Behind a large shared line that other bleeders have cleaned, only
+    /// the small own parts still change what is seen.
+    pace_m3: f64,
 }
+
+/// See [`Path::pace_m3`].
+const OWN_TIMES: f64 = 4.0;
 
 impl Path {
     fn new(setting: &Setting, bleeder: usize) -> Self {
@@ -478,10 +487,18 @@ impl Path {
                 spots.push(Spot::Node(node));
             }
         }
+        let own = spots.iter().filter_map(|spot| match *spot {
+            Spot::Link(i) if c.links[i].tag.group == Group::OwnLine => c.links[i].tube.map(|t| t.volume_m3),
+            Spot::Node(i) if c.nodes[i].tag.group == Group::WheelBrake => c.nodes[i].chamber.map(|c| c.volume_m3),
+            _ => None,
+        });
+        let own: f64 = own.sum();
+        let volume_m3 = paths::path_volume_m3(c, bleeder);
         Self {
+            pace_m3: if own > 0.0 { volume_m3.min(OWN_TIMES * own) } else { volume_m3 },
             spots,
             outlet: links.first().and_then(|&l| c.links[l].outlet).unwrap_or(0),
-            volume_m3: paths::path_volume_m3(c, bleeder),
+            volume_m3,
         }
     }
 

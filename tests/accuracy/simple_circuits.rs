@@ -102,8 +102,8 @@ fn clean_at_ml(elements: &[Element], threshold: f64, filling: Option<f64>) -> f6
             break;
         }
         let expected = if clean.is_none() && falls > 0.0 { (seen / threshold).ln() / falls } else { 0.0 };
-        let coming = expected > 0.0 && expected < longest;
-        step = if coming { expected.max(0.125 * longest) } else { longest };
+        let coming = expected > 0.0 && expected < 2.0 * longest;
+        step = if coming { (0.5 * expected).max(0.125 * longest) } else { longest };
         (at_before, old_before) = (at, seen);
     }
     clean.expect("it runs clean")

@@ -2,9 +2,9 @@
 //! a small job that produces it.
 
 use farwheel::circuit::Circuit;
+use farwheel::job::BOUND_CAPACITIES;
 use farwheel::job::options::Options;
 use farwheel::job::record::{CleanState, ClosedBy, Opening, Record, Warning};
-use farwheel::job::BOUND_CAPACITIES;
 use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
 
@@ -85,7 +85,11 @@ R = { kind = "caliper", from = "line R", new_pads = "40 mL", old_fraction = 0.0 
     assert_eq!(o.curve[1].seen_old_fraction.max(0.2), 0.2, "the first draw looks clean");
     assert!(dirtiest_seen(o) > 0.2, "then it turns dirty: {}", dirtiest_seen(o));
     assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Clean, CleanState::Reached));
-    assert!(o.clean_at_ml.expect("clean") > 34.8, "not before the line has come: {:?}", o.clean_at_ml);
+    assert!(
+        o.clean_at_ml.expect("clean") > 34.8,
+        "not before the line has come: {:?}",
+        o.clean_at_ml
+    );
     assert!(o.path_old_fraction < 0.2, "and the path is clean: {}", o.path_old_fraction);
     // The same with a hold of nothing: closed at the first drop.
     b.procedure = "open = [\"R\"]\nuntil = \"clean, hold 0 mL\"".to_owned();
@@ -99,9 +103,8 @@ R = { kind = "caliper", from = "line R", new_pads = "40 mL", old_fraction = 0.0 
 /// upstream is judged again at the second opening.
 #[test]
 fn a_second_opening_after_a_short_first_one_goes_on_until_clean() {
-    let record = run(
-        "steps = [{ open = \"R\", until = \"25 mL\" }, { open = \"R\", until = \"clean\" }]",
-    );
+    let record =
+        run("steps = [{ open = \"R\", until = \"25 mL\" }, { open = \"R\", until = \"clean\" }]");
     let [first, second] = &record.openings[..] else { panic!("two openings") };
     assert_eq!((first.closed_by, first.clean_state), (ClosedBy::Volume, CleanState::NotReached));
     assert_eq!((second.closed_by, second.clean_state), (ClosedBy::Clean, CleanState::Reached));
@@ -116,7 +119,8 @@ fn a_second_opening_after_a_short_first_one_goes_on_until_clean() {
 fn at_least_holds_it_open_and_at_most_closes_it() {
     let free = run("open = [\"R\"]\nuntil = \"clean\"").openings.remove(0);
     let (least, most) = (free.drained_ml + 60.0, free.drained_ml - 60.0);
-    let o = run(&format!("open = [\"R\"]\nuntil = \"clean, at least {least} mL\"")).openings.remove(0);
+    let o =
+        run(&format!("open = [\"R\"]\nuntil = \"clean, at least {least} mL\"")).openings.remove(0);
     near(o.drained_ml, least, 1e-6);
     assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Clean, CleanState::Reached));
     near(o.clean_at_ml.expect("clean"), free.clean_at_ml.expect("clean"), 0.1);
@@ -170,7 +174,8 @@ fn already_clean_and_clean_lost() {
     let again = &record.openings[1];
     assert_eq!((again.clean_state, again.clean_at_ml), (CleanState::Already, Some(0.0)));
     assert!(again.drained_ml < 100.0, "{}", again.drained_ml);
-    let mut b = bench("open = [\"R\"]\nuntil = \"clean, hold 5 mL, at least 45 mL, at most 46 mL\"");
+    let mut b =
+        bench("open = [\"R\"]\nuntil = \"clean, hold 5 mL, at least 45 mL, at most 46 mL\"");
     b.parts = r#"
 "line R" = { kind = "line", from = "primary", length = "4 m", bends = 0 }
 R = { kind = "caliper", from = "line R", new_pads = "30 mL", old_fraction = 0.0, stages = 4 }"#;
@@ -223,12 +228,14 @@ fn ml_after(text: &str, words: &str) -> f64 {
 #[test]
 fn a_supply_that_runs_dry_says_how_much_to_load() {
     for loaded in [200, 300, 400] {
-        let mut b = bench("before = [{ re_pump = \"15 psi\" }]\nopen = [\"R\", \"F\"]\nuntil = \"clean\"");
+        let mut b =
+            bench("before = [{ re_pump = \"15 psi\" }]\nopen = [\"R\", \"F\"]\nuntil = \"clean\"");
         let enough = b.run();
         let supply = |ml: f64| -> &'static str {
             format!("kind = \"pressure bleeder\"\nloaded = \"{ml} mL\"\ngauge = \"15 psi\"").leak()
         };
-        let needed: f64 = enough.totals.fluid.expect("a book").loaded_ml - 50.0
+        let needed: f64 = enough.totals.fluid.expect("a book").loaded_ml
+            - 50.0
             - enough.totals.fluid.expect("a book").left_ml;
         assert!(needed > 405.0, "the loads tried are too small: {needed}");
         b.supply = supply(f64::from(loaded));
@@ -261,7 +268,8 @@ fn a_gauge_above_the_limit_stops_the_job() {
     b.vehicle = "gauge_limit = \"15 psi\"";
     assert!(!b.run().stopped(), "at the limit is not above it");
     // Pumped above it later on.
-    b.procedure = "before = [{ re_pump = \"1.2 bar\" }]\nopen = [\"F\"]\nuntil = \"20 mL\"".to_owned();
+    b.procedure =
+        "before = [{ re_pump = \"1.2 bar\" }]\nopen = [\"F\"]\nuntil = \"20 mL\"".to_owned();
     assert!(warning(&b.run(), "pressure over limit").stops_the_job);
 }
 

@@ -119,8 +119,11 @@ fn compare(record: &Record, mapped: &Mapped, by: &[ReferenceOpening], error: &Re
         }
         // At the close the old fraction seen falls by 0.004 a mL or more: half a millilitre.
         within(&format!("{name}, seen"), o.seen_old_fraction, r.seen[0], 2e-3, &mut worst.seen);
-        let path_ml: f64 =
-            mapped.car.paths[r.path].parts.iter().map(|p| mapped.car.parts[*p].kind.volume_ml()).sum();
+        let path_ml: f64 = mapped.car.paths[r.path]
+            .parts
+            .iter()
+            .map(|p| mapped.car.parts[*p].kind.volume_ml())
+            .sum();
         let (a, b) = (o.path_old_fraction, r.path_old_fraction);
         within(&format!("{name}, path"), a, b, 0.5 / path_ml, &mut worst.path);
         for (i, origin) in ORIGINS.iter().enumerate() {

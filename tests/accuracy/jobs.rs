@@ -174,6 +174,9 @@ fn check(car: Car, threshold: f64, written: Written, start: Start, filling: &str
     assert!(left <= stated_left, "{title}: old left off by {left} mL, stated {stated_left} mL");
     assert!(left <= promise(exact.left.old_ml), "{title}: old left off by {left} mL");
     assert!(stated <= not_absurd(most), "{title}: {stated} mL stated for {most} mL");
+    // 1e-9 of what is in the system, which is less than 2 L.
+    let b = record.balance;
+    assert!(b.volume_error_ml.max(b.old_error_ml).max(b.water_error_g) < 2e-6, "{title}: {b:?}");
     assert!(stated_left <= 1.5, "{title}: {stated_left} mL of old fluid left stated");
 }
 

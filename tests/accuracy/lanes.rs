@@ -70,7 +70,11 @@ fn lanes_suit_their_threshold() {
             let mid = 0.5 * (dirty + clean);
             if 1.0 - lanes.f(mid) > threshold { dirty = mid } else { clean = mid }
         }
-        println!("threshold {threshold}: {} lanes, θ off by {:.4} %", lanes.len(), 100.0 * (clean / exact - 1.0));
+        println!(
+            "threshold {threshold}: {} lanes, θ off by {:.4} %",
+            lanes.len(),
+            100.0 * (clean / exact - 1.0)
+        );
         close(clean, exact, 2.5e-3 * exact, "θ at the threshold");
     }
 }

@@ -31,7 +31,7 @@ impl Element {
 }
 
 enum Part {
-    Tube(Tube),
+    Tube(Box<Tube>),
     Stages(Stages),
 }
 
@@ -41,7 +41,9 @@ struct Chain(Vec<Part>);
 impl Chain {
     fn new(elements: &[Element], lanes: &Arc<Lanes>) -> Self {
         let parts = elements.iter().map(|element| match *element {
-            Element::Line(ml, remix) => Part::Tube(Tube::new(ml * ML, remix, lanes, &[1.0])),
+            Element::Line(ml, remix) => {
+                Part::Tube(Box::new(Tube::new(ml * ML, remix, lanes, &[1.0])))
+            }
             Element::Stages(n, ml) => {
                 let spec = Chamber { stages: n as usize, ..Chamber::mixed(ml * ML) };
                 Part::Stages(Stages::new(spec, &[1.0]))
@@ -92,7 +94,8 @@ fn clean_at_ml(elements: &[Element], threshold: f64, filling: Option<f64>) -> f6
             None => (drained + 0.5 * step, old / (step * ML)),
         };
         drained += step;
-        let falls = if seen < old_before { (old_before / seen).ln() / (at - at_before) } else { 0.0 };
+        let falls =
+            if seen < old_before { (old_before / seen).ln() / (at - at_before) } else { 0.0 };
         if seen > threshold {
             (was_dirty, clean) = (true, None);
         } else if clean.is_none() && was_dirty {
@@ -101,7 +104,8 @@ fn clean_at_ml(elements: &[Element], threshold: f64, filling: Option<f64>) -> f6
         if clean.is_some() && seen < 0.3 * threshold {
             break;
         }
-        let expected = if clean.is_none() && falls > 0.0 { (seen / threshold).ln() / falls } else { 0.0 };
+        let expected =
+            if clean.is_none() && falls > 0.0 { (seen / threshold).ln() / falls } else { 0.0 };
         let coming = expected > 0.0 && expected < 2.0 * longest;
         step = if coming { (0.5 * expected).max(0.125 * longest) } else { longest };
         (at_before, old_before) = (at, seen);

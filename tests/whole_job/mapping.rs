@@ -238,9 +238,10 @@ fn pour(content: &mut Composition, from_ml: f64, to_ml: f64, feed: &[f64]) {
 /// (drained mL, fluid in the reservoir mL) over one opening. The first is found by going back one
 /// step at the rate of the second, since fluid may rise as the feed is opened.
 fn levels(record: &Record, opening: &Opening) -> Result<Vec<(f64, f64)>, String> {
-    let again = record.steps.iter().any(|s| {
-        s.step == 0 && s.at_s > opening.opened_s && s.at_s <= opening.closed_s
-    });
+    let again = record
+        .steps
+        .iter()
+        .any(|s| s.step == 0 && s.at_s > opening.opened_s && s.at_s <= opening.closed_s);
     if again {
         return Err(format!("the supply is pumped up while {} is open", opening.bleeder));
     }

@@ -20,7 +20,7 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
     longer.options.steps_per_path *= 0.5;
     longer.options.check_every_step = false;
     let mut fewer = setting.clone();
-    fewer.lanes = Arc::new(Lanes::laminar((setting.lanes.len() / 2).max(2)));
+    fewer.lanes = Arc::new(Lanes::laminar((setting.lanes.n() / 2).max(4)));
     fewer.options.check_every_step = false;
     let (record, (longer, fewer)) =
         rayon::join(|| once(setting), || rayon::join(|| once(longer), || once(fewer)));

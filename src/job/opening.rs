@@ -124,9 +124,13 @@ impl Next {
 fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) -> Next {
     let mut next = Next { dt: f64::INFINITY, limit: Limit::Resolution };
     for (o, q) in open.iter().zip(&h.exit_flow) {
-        let usual = o.path.volume_m3 / setting.options.steps_per_path;
-        // Come down on the threshold in finer steps, so that where it is met is known well.
-        let fine = o.watcher.expected().map_or(usual, |e| e.clamp(0.125 * usual, usual));
+        let usual = o.path.pace_m3 / setting.options.steps_per_path;
+        // Come down on the threshold in ever finer steps, so that where it is met is known well:
+        // what is seen lags by the watched length, which a long step does not resolve.
+        let fine = match o.watcher.expected() {
+            Some(expected) => (0.5 * expected).clamp(0.125 * usual, usual),
+            None => usual,
+        };
         next.dt = next.dt.min(fine / q);
     }
     let total: f64 = h.exit_flow.iter().sum();

@@ -5,7 +5,8 @@
 pub struct Options {
     /// Name of the supply to use; `None` takes the one that the procedure names.
     pub supply: Option<String>,
-    /// Steps in which a bleeder's path volume is drained; more is finer.
+    /// Steps in which a bleeder's path volume is drained (or, behind a large shared line, four times
+    /// what that bleeder alone draws from); more is finer.
     pub steps_per_path: f64,
     /// Lanes of a laminar profile; `None` takes as many as the strictest threshold needs.
     pub lanes: Option<usize>,

@@ -2,6 +2,7 @@
 
 use super::state::{Setting, State};
 use crate::circuit::paths;
+use crate::circuit::species::Group;
 
 /// Where fluid lies along a path.
 #[derive(Debug, Clone, Copy)]
@@ -17,7 +18,14 @@ pub(super) struct Path {
     outlet: usize,
     /// Volume from the reservoir's outlet to the bleeder, m³.
     pub volume_m3: f64,
+    /// Volume that `steps_per_path` steps drain: all of the path, but no more than [`OWN_TIMES`]
+    /// what this bleeder alone draws from. Behind a large shared line that other bleeders have
+    /// cleaned, only the small own parts still change what is seen.
+    pub pace_m3: f64,
 }
+
+/// See [`Path::pace_m3`].
+const OWN_TIMES: f64 = 4.0;
 
 impl Path {
     pub(super) fn new(setting: &Setting, bleeder: usize) -> Self {
@@ -32,10 +40,24 @@ impl Path {
                 spots.push(Spot::Node(node));
             }
         }
+        let own: f64 = spots
+            .iter()
+            .filter_map(|spot| match *spot {
+                Spot::Link(i) if c.links[i].tag.group == Group::OwnLine => {
+                    c.links[i].tube.map(|t| t.volume_m3)
+                }
+                Spot::Node(i) if c.nodes[i].tag.group == Group::WheelBrake => {
+                    c.nodes[i].chamber.map(|c| c.volume_m3)
+                }
+                _ => None,
+            })
+            .sum();
+        let volume_m3 = paths::path_volume_m3(c, bleeder);
         Self {
-            spots,
+            pace_m3: if own > 0.0 { volume_m3.min(OWN_TIMES * own) } else { volume_m3 },
             outlet: links.first().and_then(|&l| c.links[l].outlet).unwrap_or(0),
-            volume_m3: paths::path_volume_m3(c, bleeder),
+            volume_m3,
+            spots,
         }
     }
 

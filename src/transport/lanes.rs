@@ -5,7 +5,9 @@
 /// With s = r²/R² uniform in volume, a streamline moves at 2(1 − s) times the mean speed and needs
 /// θ = 1/(2(1 − s)) tube volumes of throughput from end to end. A lane between sᵢ and sᵢ₊₁ has the
 /// volume sᵢ₊₁ − sᵢ and carries the flow share (1 − sᵢ)² − (1 − sᵢ₊₁)². Lanes are of equal volume, but
-/// for those at the wall, which halve from one to the next: the wall holds little, and holds it long.
+/// for those at the wall, whose 1 − s shrinks to three quarters from one to the next: the wall holds
+/// little, and holds it long (a clear hose is rinsed dozens of times before it looks clean, and what
+/// is seen then still depends on how its wall lanes are told apart).
 ///
 /// Within a lane delays are spread evenly over a band that has the lane's exact mean and variance,
 /// so that flow, volume and second moment agree with E(θ) = 1/(2θ³) lane by lane, and the step
@@ -19,6 +21,7 @@ pub struct Lanes {
     pub bands: Vec<(f64, f64)>,
     /// Share of the flow in each lane, summing to 1.
     pub shares: Vec<f64>,
+    n: usize,
     /// Ends of all bands, rising: delay, and weight in the read-out of the second integral.
     edges: Vec<(f64, f64)>,
     /// Σ over this and all later edges of weight · θᵏ for k = 0, 1, 2.
@@ -27,11 +30,13 @@ pub struct Lanes {
 
 /// Half-width of the band of delays that stands for plug flow, in tube volumes.
 const PLUG_HALF_WIDTH: f64 = 1.0 / 256.0;
-/// The wall lanes halve until 1 − s falls below this: what lies beyond carries a millionth of the
+/// The wall lanes go on until 1 − s falls below this: what lies beyond carries a millionth of the
 /// flow.
 const WALL: f64 = 1e-3;
-/// The last lanes of equal volume that are split into halving ones.
-const SPLIT: usize = 2;
+/// The last lanes of equal volume that are split into ever thinner ones.
+const SPLIT: usize = 4;
+/// 1 − s at the end of a wall lane over that at its beginning; as between the last inner lanes.
+const WALL_RATIO: f64 = 0.75;
 
 impl Lanes {
     /// A parabolic profile whose inner lanes each hold one n-th of the volume.
@@ -43,13 +48,13 @@ impl Lanes {
         let mut inner: Vec<f64> = (SPLIT..=n).rev().map(|i| i as f64 / n as f64).collect();
         let mut last = SPLIT as f64 / n as f64;
         while last > WALL {
-            last *= 0.5;
+            last *= WALL_RATIO;
             inner.push(last);
         }
         inner.push(0.0);
         let lanes = inner.windows(2).map(|w| Self::lane(w[0], w[1]));
         let (bands, shares) = lanes.unzip();
-        Self::from_bands(bands, shares)
+        Self::from_bands(bands, shares, n)
     }
 
     /// Band and flow share of the lane in which 1 − s falls from `a` to `b`.
@@ -69,7 +74,7 @@ impl Lanes {
 
     /// Plug flow: one lane, all of it delayed by one tube volume.
     pub fn plug() -> Self {
-        Self::from_bands(vec![(1.0 - PLUG_HALF_WIDTH, 1.0 + PLUG_HALF_WIDTH)], vec![1.0])
+        Self::from_bands(vec![(1.0 - PLUG_HALF_WIDTH, 1.0 + PLUG_HALF_WIDTH)], vec![1.0], 1)
     }
 
     /// Lanes enough for thresholds of the old fraction down to `threshold`.
@@ -85,7 +90,7 @@ impl Lanes {
         ((PER_ROOT / threshold.max(1e-4).sqrt()).ceil() as usize).clamp(12, 400)
     }
 
-    fn from_bands(bands: Vec<(f64, f64)>, shares: Vec<f64>) -> Self {
+    fn from_bands(bands: Vec<(f64, f64)>, shares: Vec<f64>, n: usize) -> Self {
         let mut edges: Vec<(f64, f64)> = Vec::with_capacity(2 * shares.len());
         for (share, &(low, high)) in shares.iter().zip(&bands) {
             let density = share / (high - low);
@@ -99,7 +104,12 @@ impl Lanes {
                 tails[j][k] = tails[j + 1][k] + weight * power;
             }
         }
-        Self { bands, shares, edges, tails }
+        Self { bands, shares, n, edges, tails }
+    }
+
+    /// The `n` of [`Lanes::laminar`]; 1 for plug flow.
+    pub fn n(&self) -> usize {
+        self.n
     }
 
     /// Number of lanes.

@@ -2,7 +2,9 @@
 //! the drained volume, solved by the BDF method of the `diffsol` library.
 
 use super::signal::{Grid, Signal};
-use diffsol::{DenseMatrix, MatrixCommon, NalgebraLU, NalgebraMat, OdeBuilder, OdeSolverMethod};
+use diffsol::{
+    NalgebraLU, NalgebraMat, OdeBuilder, OdeEquations, OdeSolverMethod, OdeSolverStopReason, Vector,
+};
 
 /// Relative and absolute tolerance asked of the library (concentrations lie between 0 and 1).
 const TOLERANCE: (f64, f64) = (1e-10, 1e-12);
@@ -32,14 +34,35 @@ pub fn solve(mixing: &impl Mixing, initial: &[f64], inflow: &Signal, species: us
         .expect("a square problem of known size");
     let mut solver = problem.bdf::<NalgebraLU<f64>>().expect("a consistent start");
     let points: Vec<f64> = (1..=grid.cells()).map(|k| grid.at(k)).collect();
-    let (states, _) =
-        solver.solve_dense(&points).expect("a linear problem with bounded coefficients");
-    assert_eq!(states.ncols(), points.len());
+    let states = step_through(&mut solver, &points);
     Signal::from_fn(grid, n, |k, _, node| {
-        for (i, value) in node.iter_mut().enumerate() {
-            *value = if k == 0 { initial[i] } else { states.get_index(i, k - 1) };
-        }
+        node.copy_from_slice(if k == 0 { initial } else { &states[k - 1] });
     })
+}
+
+/// The unknowns at each of these points. (The library's own `solve_dense` panics where its last step
+/// ends within rounding short of the last point.)
+fn step_through<'a, E>(solver: &mut impl OdeSolverMethod<'a, E>, points: &[f64]) -> Vec<Vec<f64>>
+where
+    E: OdeEquations<T = f64, V: Vector<T = f64>> + 'a,
+{
+    let end = points[points.len() - 1];
+    solver.set_stop_time(end).expect("an end ahead");
+    let mut states: Vec<Vec<f64>> = Vec::with_capacity(points.len());
+    while states.len() < points.len() {
+        let stepped = solver.step().expect("a linear problem with bounded coefficients");
+        let at_end = matches!(stepped, OdeSolverStopReason::TstopReached);
+        let reached = solver.state().t;
+        for point in &points[states.len()..] {
+            if *point > reached && !at_end {
+                break;
+            }
+            let state =
+                solver.interpolate(point.min(reached)).expect("a point within the last step");
+            states.push(state.clone_as_vec());
+        }
+    }
+    states
 }
 
 /// What a chamber is made of.

@@ -1,0 +1,329 @@
+//! When a bleeder is closed, how it ended, and what the technician is told: facts of the rule, each from
+//! a small job that produces it.
+
+use farwheel::circuit::Circuit;
+use farwheel::job::BOUND_CAPACITIES;
+use farwheel::job::options::Options;
+use farwheel::job::record::{CleanState, ClosedBy, Opening, Record, Warning};
+use farwheel::job::{flush, intake};
+use farwheel::scenario::model::Scenario;
+
+/// Default parts of a scenario that a test may replace.
+#[derive(Clone)]
+struct Bench {
+    vehicle: &'static str,
+    reservoir: &'static str,
+    parts: &'static str,
+    hose: &'static str,
+    supply: &'static str,
+    procedure: String,
+}
+
+/// One rear and one front caliper on two circuits, a pressure bleeder that holds plenty.
+fn bench(procedure: &str) -> Bench {
+    Bench {
+        vehicle: "",
+        reservoir: "level = \"180 mL\"",
+        parts: r#"
+"line R" = { kind = "line", from = "primary", length = "4 m", bends = 6 }
+R = { kind = "caliper", from = "line R", new_pads = "12 mL" }
+"line F" = { kind = "line", from = "secondary", length = "1 m", bends = 3 }
+F = { kind = "caliper", from = "line F", new_pads = "25 mL" }"#,
+        hose: "",
+        supply: "kind = \"pressure bleeder\"\nloaded = \"3 L\"\ngauge = \"15 psi\"",
+        procedure: procedure.to_owned(),
+    }
+}
+
+impl Bench {
+    fn scenario(&self) -> Scenario {
+        let text = format!(
+            "title = \"bench\"\n[vehicle]\n{}\n[old_fluid]\ngrade = \"DOT 3\"\n[new_fluid]\ngrade = \"DOT 4\"\n\
+             [reservoir]\noutlets = [\"primary\", \"secondary\"]\ncompartment = \"35 mL\"\nmin = \"120 mL\"\n\
+             max = \"200 mL\"\nbrim = \"270 mL\"\n{}\n[master_cylinder]\nchambers = [\"primary\", \"secondary\"]\n\
+             volume = \"12 mL\"\n[clear_hose]\n{}\n[parts]\n{}\n[supplies.it]\n{}\n[procedure]\n{}\n",
+            self.vehicle, self.reservoir, self.hose, self.parts, self.supply, self.procedure
+        );
+        intake::read_text(&text, "bench.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
+    }
+
+    fn run(&self) -> Record {
+        let options = Options { estimate_error: false, ..Options::default() };
+        flush(&self.scenario(), &options).expect("it can be simulated")
+    }
+}
+
+fn run(procedure: &str) -> Record {
+    bench(procedure).run()
+}
+
+fn warning<'a>(record: &'a Record, kind: &str) -> &'a Warning {
+    record.warnings.iter().find(|w| w.kind == kind).unwrap_or_else(|| {
+        panic!("no warning \"{kind}\" among {:?}", record.warnings);
+    })
+}
+
+/// Largest old fraction seen after the first draws (the hose itself begins new) up to the close.
+fn dirtiest_seen(opening: &Opening) -> f64 {
+    opening.curve.iter().map(|p| p.seen_old_fraction).fold(0.0, f64::max)
+}
+
+fn near(a: f64, b: f64, tolerance: f64) {
+    assert!((a - b).abs() <= tolerance, "{a} is not {b} within {tolerance}");
+}
+
+/// A caliper that was renewed with new fluid in it, on a line full of old: the first draw is clean, the
+/// technician who believes it leaves the line dirty. The rule holds on and finds it out.
+#[test]
+fn a_clean_first_draw_does_not_fool_the_rule() {
+    let mut b = bench("open = [\"R\"]\nuntil = \"clean\"");
+    b.parts = r#"
+"line R" = { kind = "line", from = "primary", length = "4 m", bends = 6 }
+R = { kind = "caliper", from = "line R", new_pads = "40 mL", old_fraction = 0.0 }"#;
+    b.reservoir = "level = \"180 mL\"\nold_fraction = 0.0";
+    let o = &b.run().openings[0];
+    assert_eq!(o.curve[1].seen_old_fraction.max(0.2), 0.2, "the first draw looks clean");
+    assert!(dirtiest_seen(o) > 0.2, "then it turns dirty: {}", dirtiest_seen(o));
+    assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Clean, CleanState::Reached));
+    assert!(
+        o.clean_at_ml.expect("clean") > 34.8,
+        "not before the line has come: {:?}",
+        o.clean_at_ml
+    );
+    assert!(o.path_old_fraction < 0.2, "and the path is clean: {}", o.path_old_fraction);
+    // The same with a hold of nothing: closed at the first drop.
+    b.procedure = "open = [\"R\"]\nuntil = \"clean, hold 0 mL\"".to_owned();
+    let fooled = &b.run().openings[0];
+    assert!(fooled.drained_ml < 5.0, "{}", fooled.drained_ml);
+    assert!(fooled.path_old_fraction > 0.3, "{}", fooled.path_old_fraction);
+}
+
+/// The second opening of a bleeder flushed before, its shared line made dirty again by another's chamber: not
+/// fooled either. Here by hand: the near wheel is flushed first, so its own end is clean while the rest
+/// upstream is judged again at the second opening.
+#[test]
+fn a_second_opening_after_a_short_first_one_goes_on_until_clean() {
+    let record =
+        run("steps = [{ open = \"R\", until = \"25 mL\" }, { open = \"R\", until = \"clean\" }]");
+    let [first, second] = &record.openings[..] else { panic!("two openings") };
+    assert_eq!((first.closed_by, first.clean_state), (ClosedBy::Volume, CleanState::NotReached));
+    assert_eq!((second.closed_by, second.clean_state), (ClosedBy::Clean, CleanState::Reached));
+    assert!(second.path_old_fraction < first.path_old_fraction);
+    // The new filling of the hose looks clean until the first millilitres have come.
+    assert!(dirtiest_seen(second) > 0.5);
+    let at_once = &run("open = [\"R\"]\nuntil = \"clean\"").openings[0];
+    near(first.drained_ml + second.drained_ml, at_once.drained_ml, 1.0);
+}
+
+#[test]
+fn at_least_holds_it_open_and_at_most_closes_it() {
+    let free = run("open = [\"R\"]\nuntil = \"clean\"").openings.remove(0);
+    let (least, most) = (free.drained_ml + 60.0, free.drained_ml - 60.0);
+    let o =
+        run(&format!("open = [\"R\"]\nuntil = \"clean, at least {least} mL\"")).openings.remove(0);
+    near(o.drained_ml, least, 1e-6);
+    assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Clean, CleanState::Reached));
+    near(o.clean_at_ml.expect("clean"), free.clean_at_ml.expect("clean"), 0.1);
+    let record = run(&format!("open = [\"R\"]\nuntil = \"clean, at most {most} mL\""));
+    let o = &record.openings[0];
+    near(o.drained_ml, most, 1e-6);
+    assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Bound, CleanState::NotReached));
+    assert!(o.clean_at_ml.is_none() && o.seen_old_fraction > 0.2);
+    assert!(warning(&record, "target not reached").stops_the_job && record.stopped());
+    // Neither bound is met in between.
+    let rule = format!("open = [\"R\"]\nuntil = \"clean, at least {most} mL, at most {least} mL\"");
+    let o = run(&rule).openings.remove(0);
+    assert_eq!(o.closed_by, ClosedBy::Clean);
+    near(o.drained_ml, free.drained_ml, 0.2);
+    assert!(!run(&rule).stopped());
+}
+
+#[test]
+fn volume_and_time_close_to_the_point() {
+    let record = run("open = [\"R\", \"F\"]\nuntil = [\"83.5 mL\", \"25 s\"]");
+    let [by_volume, by_time] = &record.openings[..] else { panic!("two openings") };
+    assert_eq!(by_volume.closed_by, ClosedBy::Volume);
+    near(by_volume.drained_ml, 83.5, 1e-9);
+    assert_eq!(by_time.closed_by, ClosedBy::Time);
+    near(by_time.closed_s - by_time.opened_s, 25.0, 1e-9);
+    assert!(by_time.drained_ml > 0.0);
+    assert!(!record.stopped(), "a volume or a time is no target missed: {:?}", record.warnings);
+}
+
+/// The rule's own threshold stands above that of the clear hose.
+#[test]
+fn the_rules_threshold_overrides_the_hoses() {
+    let mut b = bench("open = [\"R\"]\nuntil = \"clean below 10 %\"");
+    let alone = b.run().openings.remove(0);
+    b.hose = "threshold = \"50 %\"";
+    let beside = b.run().openings.remove(0);
+    assert_eq!((beside.threshold, alone.threshold), (0.1, 0.1));
+    near(beside.clean_at_ml.expect("clean"), alone.clean_at_ml.expect("clean"), 1e-9);
+    b.procedure = "open = [\"R\"]\nuntil = \"clean\"".to_owned();
+    let hoses = b.run().openings.remove(0);
+    assert_eq!(hoses.threshold, 0.5);
+    assert!(hoses.clean_at_ml.expect("clean") < alone.clean_at_ml.expect("clean") - 30.0);
+}
+
+/// Already: a second opening of what is clean. Lost: clean for a while, then dirt from upstream.
+#[test]
+fn already_clean_and_clean_lost() {
+    let record = run(
+        "steps = [{ open = \"R\", until = \"clean below 2 %\" }, { open = \"R\", until = \"clean below 20 %\" }]",
+    );
+    let again = &record.openings[1];
+    assert_eq!((again.clean_state, again.clean_at_ml), (CleanState::Already, Some(0.0)));
+    assert!(again.drained_ml < 100.0, "{}", again.drained_ml);
+    let mut b =
+        bench("open = [\"R\"]\nuntil = \"clean, hold 5 mL, at least 45 mL, at most 46 mL\"");
+    b.parts = r#"
+"line R" = { kind = "line", from = "primary", length = "4 m", bends = 0 }
+R = { kind = "caliper", from = "line R", new_pads = "30 mL", old_fraction = 0.0, stages = 4 }"#;
+    b.reservoir = "level = \"180 mL\"\nold_fraction = 0.0";
+    let record = b.run();
+    let o = &record.openings[0];
+    assert_eq!((o.clean_state, o.closed_by), (CleanState::Lost, ClosedBy::Bound));
+    assert!(o.seen_old_fraction > 0.2);
+    assert!(warning(&record, "target not reached").stops_the_job);
+}
+
+/// A procedure that would never end is closed at the program's own bound, and says so.
+#[test]
+fn an_endless_opening_is_closed_at_the_bound() {
+    // Clean, but to be held for longer than the bound allows.
+    let mut b = bench("open = [\"F\"]\nuntil = \"clean, hold 2 L\"");
+    b.parts = r#"
+"line F" = { kind = "line", from = "secondary", length = "0.5 m" }
+F = { kind = "caliper", from = "line F", new_pads = "5 mL" }"#;
+    b.reservoir = "level = \"125 mL\"";
+    let bound_ml = |b: &Bench| {
+        1e6 * BOUND_CAPACITIES * Circuit::build(&b.scenario()).expect("a circuit").capacity_m3()
+    };
+    let record = b.run();
+    let o = &record.openings[0];
+    near(o.drained_ml, bound_ml(&b), 1e-6);
+    assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Bound, CleanState::NotReached));
+    assert!(warning(&record, "target not reached").stops_the_job && record.stopped());
+    // Never clean: a large pocket that gives its old fluid off slowly, and a keen instrument.
+    let mut b = bench("open = [\"F\"]\nuntil = \"clean below 0.01 %\"");
+    b.parts = r#"
+"line F" = { kind = "line", from = "secondary", length = "0.5 m" }
+F = { kind = "caliper", from = "line F", new_pads = "60 mL", pocket = "60 %", pocket_exchange = "1 %" }"#;
+    b.supply = "kind = \"pressure bleeder\"\nloaded = \"4 L\"\ngauge = \"15 psi\"\nre_pump_below = \"10 psi\"\nshell = \"8 L\"";
+    let record = b.run();
+    let o = &record.openings[0];
+    near(o.drained_ml, bound_ml(&b), 1e-6);
+    assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Bound, CleanState::NotReached));
+    assert!(o.seen_old_fraction > 1e-4 && record.stopped());
+}
+
+/// A number in a warning: what stands before ` mL` after these words.
+fn ml_after(text: &str, words: &str) -> f64 {
+    let from = text.find(words).unwrap_or_else(|| panic!("no \"{words}\" in: {text}"));
+    let number = text[from + words.len()..].split(" mL").next().expect("a number");
+    number.trim().parse().unwrap_or_else(|_| panic!("no number after \"{words}\" in: {text}"))
+}
+
+/// Air would enter: the job ends there, says how much is missing, and loading what it says is enough.
+#[test]
+fn a_supply_that_runs_dry_says_how_much_to_load() {
+    for loaded in [200, 300, 400] {
+        let mut b =
+            bench("before = [{ re_pump = \"15 psi\" }]\nopen = [\"R\", \"F\"]\nuntil = \"clean\"");
+        let enough = b.run();
+        let supply = |ml: f64| -> &'static str {
+            format!("kind = \"pressure bleeder\"\nloaded = \"{ml} mL\"\ngauge = \"15 psi\"").leak()
+        };
+        let needed: f64 = enough.totals.fluid.expect("a book").loaded_ml
+            - 50.0
+            - enough.totals.fluid.expect("a book").left_ml;
+        assert!(needed > 405.0, "the loads tried are too small: {needed}");
+        b.supply = supply(f64::from(loaded));
+        let record = b.run();
+        let last = record.openings.last().expect("an opening");
+        assert_eq!(last.closed_by, ClosedBy::Supply);
+        let dry = warning(&record, "supply ran dry");
+        assert!(dry.stops_the_job && record.stopped());
+        let short = ml_after(&dry.text, "the whole job takes");
+        assert!(short > 0.0, "{}", dry.text);
+        let fluid = record.totals.fluid.expect("a book");
+        // The heel; what the air under the cap gave in the last step is left as well.
+        near(fluid.left_ml, 50.0, 0.1);
+        b.supply = supply(ml_after(&dry.text, "load at least"));
+        let again = b.run();
+        assert!(!again.stopped(), "{}: {:?}", dry.text, again.warnings);
+        assert_eq!(again.openings.len(), 2);
+        assert!(again.openings.iter().all(|o| o.closed_by == ClosedBy::Clean));
+        // Nor is it told to load far too much: to the next 50 mL and 50 mL in hand.
+        assert!(again.totals.fluid.expect("a book").left_ml < 50.0 + 110.0, "{}", dry.text);
+    }
+}
+
+#[test]
+fn a_gauge_above_the_limit_stops_the_job() {
+    let mut b = bench("open = [\"F\"]\nuntil = \"20 mL\"");
+    b.vehicle = "gauge_limit = \"14 psi\"";
+    let record = b.run();
+    assert!(warning(&record, "pressure over limit").stops_the_job && record.stopped());
+    b.vehicle = "gauge_limit = \"15 psi\"";
+    assert!(!b.run().stopped(), "at the limit is not above it");
+    // Pumped above it later on.
+    b.procedure =
+        "before = [{ re_pump = \"1.2 bar\" }]\nopen = [\"F\"]\nuntil = \"20 mL\"".to_owned();
+    assert!(warning(&b.run(), "pressure over limit").stops_the_job);
+}
+
+const GRAVITY: &str = "kind = \"gravity\"";
+
+/// Head alone: it drains, slowly, and is topped up from MIN to MAX by hand.
+#[test]
+fn gravity_drains_with_top_ups() {
+    let mut b = bench("open = [\"R\", \"F\"]\nuntil = \"clean\"");
+    let pushed = b.run();
+    b.supply = GRAVITY;
+    let record = b.run();
+    assert!(!record.stopped(), "{:?}", record.warnings);
+    assert!(record.openings.iter().all(|o| o.closed_by == ClosedBy::Clean));
+    let top_ups: Vec<f64> =
+        record.steps.iter().filter(|s| s.does == "top up").map(|s| s.moved_ml).collect();
+    assert!(!top_ups.is_empty());
+    for poured in &top_ups {
+        near(*poured, 80.0, 1e-6);
+    }
+    near(top_ups.iter().sum(), record.totals.new_fluid_ml, 1e-6);
+    assert!(record.totals.fluid.is_none());
+    // 0.55 m of head are 6 kPa against 103 kPa.
+    assert!(record.openings[0].mean_flow_ml_per_s < 0.2 * pushed.openings[0].mean_flow_ml_per_s);
+    let lowest = record.supply_curve.iter().map(|s| s.reservoir_ml).fold(f64::INFINITY, f64::min);
+    near(lowest, 120.0, 1e-6);
+}
+
+#[test]
+fn two_bleeders_open_at_once_on_gravity() {
+    let mut b = bench("open = [[\"R\", \"F\"]]\nuntil = \"clean\"");
+    b.supply = GRAVITY;
+    let record = b.run();
+    assert!(!record.stopped(), "{:?}", record.warnings);
+    let [one, other] = &record.openings[..] else { panic!("a record for each") };
+    assert_ne!(one.bleeder, other.bleeder);
+    assert_eq!(one.opened_s, other.opened_s);
+    assert!(one.closed_s <= other.closed_s, "in closing order");
+    for o in [one, other] {
+        assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Clean, CleanState::Reached));
+    }
+    near(one.drained_ml + other.drained_ml, record.totals.drained_ml, 1e-9);
+}
+
+/// Nobody tops it up: air would enter at an outlet, and the job says so.
+#[test]
+fn gravity_without_top_ups_runs_dry() {
+    let mut b = bench("open = [\"R\", \"F\"]\nuntil = \"clean\"");
+    b.supply = "kind = \"gravity\"\ntopped_up = false";
+    let record = b.run();
+    let last = record.openings.last().expect("an opening");
+    assert_eq!(last.closed_by, ClosedBy::Supply);
+    assert!(warning(&record, "supply ran dry").stops_the_job && record.stopped());
+    // The common space and the compartment in use; the other's 35 mL stay behind the wall.
+    near(record.totals.drained_ml, 145.0, 1e-6);
+    assert_eq!(record.openings.len(), 1, "nothing is opened on air");
+}

@@ -1,0 +1,268 @@
+//! From a scenario and the record of its job to the same job for the reference.
+//!
+//! Taken from the program: the volumes of the parts (from the circuit it built), the drained volume at which
+//! each bleeder was closed, and how much fluid stood in the reservoir when (that is a matter of
+//! pressures, of which the reference knows nothing). Everything else is worked out anew.
+
+use super::reference::*;
+use farwheel::circuit::species::{Group, Tag};
+use farwheel::circuit::{Circuit, Node, RESERVOIR, paths};
+use farwheel::job::record::{Opening, Record};
+use farwheel::scenario::model::Scenario;
+use farwheel::scenario::procedure::Action;
+use std::f64::consts::PI;
+
+/// Species of the reference, after the old fraction: the names of the origins.
+pub const ORIGINS: [&str; 6] =
+    ["reservoir", "master cylinder", "shared line", "own line", "caliper", "new fluid"];
+
+/// A job for the reference.
+pub struct Mapped {
+    /// The car.
+    pub car: ReferenceCar,
+    /// Its steps: one opening for each of the record's.
+    pub steps: Vec<ReferenceStep>,
+    /// Largest distance of the reservoir's volume from the straight line that the reference is told, mL.
+    pub bent_ml: f64,
+}
+
+/// Maps a job; says what stands in the way if the reference cannot express it.
+pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
+    let circuit = Circuit::build(scenario).map_err(|e| e.to_string())?;
+    if !scenario.supplies.iter().any(|s| s.name == record.supply && s.kind == "pressure bleeder") {
+        return Err(format!("its supply \"{}\" is no pressure bleeder", record.supply));
+    }
+    let order = opened(scenario)?;
+    if order.len() != record.openings.len() {
+        return Err("not every opening was made".to_owned());
+    }
+    let (parts, index) = parts(&circuit)?;
+    let mut mapped = Mapped {
+        car: ReferenceCar {
+            common: (0.0, vec![]),
+            compartments: vec![],
+            feed: composition(None),
+            paths: circuit.bleeders.iter().map(|b| path(&circuit, &b.name, &index)).collect(),
+            parts,
+            watched_ml: {
+                let bore = scenario.clear_hose.si("bore");
+                1e6 * PI / 4.0 * bore * bore * scenario.clear_hose.si("watched")
+            },
+            filling: match scenario.clear_hose.text("filling") {
+                Some("old") => composition(Some((Group::Reservoir, 1.0))),
+                _ => composition(None),
+            },
+        },
+        steps: vec![],
+        bent_ml: 0.0,
+    };
+    reservoir(&circuit, scenario, record, &mut mapped)?;
+    Ok(mapped)
+}
+
+/// The old fraction and the origins of something filled from one group; `None`: new fluid.
+fn composition(old: Option<(Group, f64)>) -> Composition {
+    let (group, fraction) = old.map_or((None, 0.0), |(g, f)| (Some(g.name()), f));
+    let share = |name: &str| match name {
+        "new fluid" => 1.0 - fraction,
+        _ if Some(name) == group => fraction,
+        _ => 0.0,
+    };
+    std::iter::once(fraction).chain(ORIGINS.iter().map(|name| share(name))).collect()
+}
+
+/// The bleeders in the order in which they are opened, one at a time.
+fn opened(scenario: &Scenario) -> Result<Vec<&str>, String> {
+    let mut one_pass = Vec::new();
+    for step in &scenario.procedure.steps {
+        match &step.action {
+            Action::Open { bleeders, .. } => match bleeders.as_slice() {
+                [one] => one_pass.push(one.as_str()),
+                _ => return Err("several bleeders are open at once".to_owned()),
+            },
+            Action::Wait { .. } => return Err("it waits".to_owned()),
+            Action::WorkModulator { .. } => return Err("it works the modulator".to_owned()),
+            Action::Syringe { .. }
+            | Action::TopUp { .. }
+            | Action::SetLevel { .. }
+            | Action::RePump { .. }
+            | Action::Load { .. }
+            | Action::Relieve => {}
+        }
+    }
+    Ok(one_pass.repeat(scenario.procedure.passes.max(1) as usize))
+}
+
+/// Where the circuit's links and nodes stand among the reference's parts.
+#[derive(Default)]
+struct Index {
+    links: Vec<Option<usize>>,
+    nodes: Vec<Option<usize>>,
+}
+
+fn parts(circuit: &Circuit) -> Result<(Vec<ReferencePart>, Index), String> {
+    let mut parts = Vec::new();
+    let mut index = Index::default();
+    for link in &circuit.links {
+        let ways_in = circuit.links.iter().filter(|l| l.to == link.to && l.from != link.from);
+        if ways_in.count() > 0 {
+            return Err(format!("\"{}\" is part of a loop", link.name));
+        }
+        index.links.push(link.tube.map(|_| parts.len()));
+        let Some(tube) = link.tube else { continue };
+        if tube.plug {
+            return Err(format!("\"{}\" moves as a plug", link.name));
+        }
+        parts.push(ReferencePart {
+            name: link.name.clone(),
+            kind: ReferenceKind::Line { volume_ml: 1e6 * tube.volume_m3, remix: tube.remix },
+            content: composition(Some((group(link.tag), link.filling.old_fraction))),
+        });
+    }
+    for node in &circuit.nodes {
+        index.nodes.push(node.chamber.map(|_| parts.len()));
+        if node.chamber.is_some() {
+            parts.push(chamber(node)?);
+        }
+    }
+    Ok((parts, index))
+}
+
+fn group(tag: Tag) -> Group {
+    tag.group
+}
+
+fn chamber(node: &Node) -> Result<ReferencePart, String> {
+    let c = node.chamber.ok_or("no chamber")?;
+    if c.pocket_time_s.is_finite() && c.pocket_share > 0.0 {
+        return Err(format!("the pocket of \"{}\" trades by time", node.name));
+    }
+    Ok(ReferencePart {
+        name: node.name.clone(),
+        kind: ReferenceKind::Mixed(Chamber {
+            volume_ml: 1e6 * c.volume_m3,
+            stages: c.stages,
+            pocket_share: c.pocket_share,
+            // Counted by what passes the stages there, by what is drained here.
+            pocket_exchange: c.pocket_exchange * (1.0 - c.bypass_share),
+            bypass_share: c.bypass_share,
+        }),
+        content: composition(Some((group(node.tag), node.filling.old_fraction))),
+    })
+}
+
+fn path(circuit: &Circuit, bleeder: &str, index: &Index) -> ReferencePath {
+    let number = circuit.bleeder(bleeder).expect("a bleeder of this circuit");
+    let links = &circuit.bleeders[number].path;
+    let nodes = paths::path_nodes(circuit, number);
+    let parts = links.iter().zip(nodes).flat_map(|(l, n)| [index.links[*l], index.nodes[n]]);
+    ReferencePath {
+        bleeder: bleeder.to_owned(),
+        compartment: circuit.links[links[0]].outlet.expect("a path begins at an outlet"),
+        parts: parts.flatten().collect(),
+    }
+}
+
+/// The reservoir as it is when the first bleeder is opened, and what it does from then on.
+fn reservoir(
+    circuit: &Circuit,
+    scenario: &Scenario,
+    record: &Record,
+    mapped: &mut Mapped,
+) -> Result<(), String> {
+    let r = &circuit.reservoir;
+    let compartment_ml = 1e6 * r.compartment_m3;
+    let below_ml = compartment_ml * r.outlets.len() as f64;
+    let mut common_ml = 1e6 * r.level_m3 - below_ml;
+    if common_ml <= 0.0 {
+        return Err("its reservoir is not filled to above the wall".to_owned());
+    }
+    let old = composition(Some((Group::Reservoir, circuit.nodes[RESERVOIR].filling.old_fraction)));
+    mapped.car.compartments = vec![(compartment_ml, old.clone()); r.outlets.len()];
+    let mut common = old;
+    // What was done by hand before the first opening, worked out from the scenario alone.
+    let steps = &scenario.procedure.steps;
+    for step in steps.iter().take_while(|s| !matches!(s.action, Action::Open { .. })) {
+        let to_ml = match &step.action {
+            Action::Syringe { leave } => (1e6 * leave.value - below_ml).min(common_ml),
+            Action::TopUp { to } => (1e6 * to.value - below_ml).max(common_ml),
+            Action::SetLevel { to } => 1e6 * to.value - below_ml,
+            _ => continue,
+        };
+        if to_ml <= 0.0 {
+            return Err("the syringe reaches below the wall".to_owned());
+        }
+        pour(&mut common, common_ml, to_ml, &mapped.car.feed);
+        common_ml = to_ml;
+    }
+    for (k, opening) in record.openings.iter().enumerate() {
+        let levels = levels(record, opening)?;
+        let start_ml = levels[0].1 - below_ml;
+        let (drained_ml, last_ml) = levels[levels.len() - 1];
+        if k == 0 {
+            // New fluid rises into the reservoir as the feed is opened or the supply pumped up.
+            if start_ml < common_ml - 1e-3 {
+                return Err(format!("the reservoir lost {} mL", common_ml - start_ml));
+            }
+            pour(&mut common, common_ml, start_ml, &mapped.car.feed);
+        } else {
+            let between = drawn_between(record, &record.openings[k - 1], opening);
+            let draw_to_ml = (common_ml - between).min(start_ml);
+            mapped.steps.push(ReferenceStep::Reservoir { draw_to_ml, fill_to_ml: start_ml });
+        }
+        let rise = (last_ml - levels[0].1) / drained_ml;
+        for (at_ml, level_ml) in &levels {
+            let straight = levels[0].1 + rise * at_ml;
+            mapped.bent_ml = mapped.bent_ml.max((level_ml - straight).abs());
+        }
+        mapped.steps.push(ReferenceStep::Open {
+            path: circuit.bleeder(&opening.bleeder).ok_or("an unknown bleeder")?,
+            stop: Stop::volume(opening.drained_ml, opening.threshold),
+            rise,
+        });
+        common_ml = last_ml - below_ml;
+    }
+    let first_ml = levels(record, &record.openings[0])?[0].1 - below_ml;
+    mapped.car.common = (first_ml, common);
+    Ok(())
+}
+
+/// Fills up with the feed; drawing down leaves the content as it is.
+fn pour(content: &mut Composition, from_ml: f64, to_ml: f64, feed: &[f64]) {
+    let poured = (to_ml - from_ml).max(0.0);
+    for (c, new) in content.iter_mut().zip(feed) {
+        *c = (*c * from_ml + new * poured) / (from_ml + poured);
+    }
+}
+
+/// (drained mL, fluid in the reservoir mL) over one opening. The first is found by going back one
+/// step at the rate of the second, since fluid may rise as the feed is opened.
+fn levels(record: &Record, opening: &Opening) -> Result<Vec<(f64, f64)>, String> {
+    let again = record
+        .steps
+        .iter()
+        .any(|s| s.step == 0 && s.at_s > opening.opened_s && s.at_s <= opening.closed_s);
+    if again {
+        return Err(format!("the supply is pumped up while {} is open", opening.bleeder));
+    }
+    let mut levels = vec![(0.0, 0.0)];
+    for point in &opening.curve[1..] {
+        let supply = record.supply_curve.iter().find(|s| s.at_s == point.at_s);
+        levels.push((point.drained_ml, supply.ok_or("no level at a step")?.reservoir_ml));
+    }
+    levels[0].1 = match levels[..] {
+        [_, (v1, r1), (v2, r2), ..] => r1 - v1 * (r2 - r1) / (v2 - v1),
+        // Of a single step: as it was left.
+        _ => {
+            let before = record.supply_curve.iter().rfind(|s| s.at_s <= opening.opened_s);
+            before.ok_or("no level before an opening")?.reservoir_ml
+        }
+    };
+    Ok(levels)
+}
+
+/// Taken out of the reservoir by hand between two openings, mL.
+fn drawn_between(record: &Record, one: &Opening, next: &Opening) -> f64 {
+    let steps = record.steps.iter().filter(|s| s.at_s >= one.closed_s && s.at_s <= next.opened_s);
+    steps.filter(|s| ["syringe", "set level"].contains(&s.does)).map(|s| -s.moved_ml.min(0.0)).sum()
+}

@@ -7,6 +7,9 @@ use assert_cmd::Command;
 
 const CAR: &str = include_str!("../scenarios/compact-hatchback.toml");
 
+/// Name, edits of the car, what must be told, what must be advised.
+type Case = (&'static str, &'static [(&'static str, &'static str)], &'static str, &'static str);
+
 fn edited(edits: &[(&str, &str)]) -> String {
     let mut text = CAR.to_owned();
     for (find, replace) in edits {
@@ -30,7 +33,7 @@ fn flush(text: &str) -> (Option<i32>, String, String) {
 
 #[test]
 fn jobs_that_must_be_stopped_end_with_status_3_and_a_remedy() {
-    let cases: &[(&str, &[(&str, &str)], &str, &str)] = &[
+    let cases: &[Case] = &[
         (
             "pressure over the vehicle's limit",
             &[("gauge_limit = \"20 psi\"", "gauge_limit = \"12 psi\"")],

@@ -40,7 +40,7 @@ pub const POCKET: Key = Key {
 /// Exchange with the pocket per through-flow.
 pub const POCKET_EXCHANGE: Key = Key {
     name: "pocket_exchange",
-    doc: "Fluid that the pocket trades, as a share of what flows through the chamber.",
+    doc: "Fluid that each stage's pocket trades, as a share of what flows through the stage (what goes by the bypass does not count).",
     form: Form::Quantity(&bounds::POCKET_EXCHANGE),
     default: Default::Text("10 %"),
 };

@@ -2,7 +2,7 @@
 
 use super::path::Path;
 use super::record::{ClosedBy, CurvePoint, Opening, Origins};
-use super::state::{Setting, State};
+use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Watcher};
 use crate::circuit::species::{ANOTHER_CIRCUIT, NEW_FLUID};
 
@@ -158,7 +158,9 @@ impl Open {
             && self.rule.clean
             && state.warnings.iter().all(|w| w.kind != "no flow")
         {
-            state.warn("target not reached", self.why_not_clean(&name), true);
+            let line = setting.scenario.procedure.steps.get(place.step - 1).map_or(0, |s| s.line);
+            let text = self.why_not_clean(&name) + &at_line(line);
+            state.warn("target not reached", text, true);
         }
         if matches!(by, ClosedBy::Volume | ClosedBy::Time)
             && self.watcher.seen() > self.rule.threshold

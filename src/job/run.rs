@@ -5,7 +5,7 @@ use super::error::JobError;
 use super::opening;
 use super::options::Options;
 use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
-use super::state::{Setting, State};
+use super::state::{Setting, State, at_line};
 use super::survey::overturn_s;
 use super::watch::Rule;
 use super::{numerics, pushing, summary};
@@ -153,9 +153,10 @@ pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
         state.warn(
             "pressure over limit",
             format!(
-                "the supply stands at {:.0} kPa, this vehicle's limit is {:.0} kPa: lower the gauge pressure; above the limit the reservoir or its seals can fail",
+                "the supply stands at {:.0} kPa, this vehicle's limit is {:.0} kPa{}: lower the gauge pressure; above the limit the reservoir or its seals can fail",
                 1e-3 * gauge,
-                1e-3 * limit
+                1e-3 * limit,
+                at_line(setting.scenario.vehicle.line)
             ),
             true,
         );
@@ -180,11 +181,12 @@ fn foretell_shortage(setting: &Setting, state: &mut State) -> Result<(), JobErro
     state.warn(
         "supply ran dry",
         format!(
-            "the supply ran dry at {:.0} mL drained, and air would enter the circuit; the whole job takes {:.0} mL more than was loaded: load at least {:.0} mL",
+            "the supply ran dry at {:.0} mL drained, and air would enter the circuit; the whole job takes {:.0} mL more than was loaded: load at least {:.0} mL{}",
             1e6 * state.books.drained,
             1e6 * short,
             // To the next 50 mL, and 50 mL in hand.
-            ((1e6 * (state.books.loaded + short)) / 50.0).ceil() * 50.0 + 50.0
+            ((1e6 * (state.books.loaded + short)) / 50.0).ceil() * 50.0 + 50.0,
+            at_line(setting.supply_line())
         ),
         true,
     );

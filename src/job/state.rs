@@ -106,6 +106,14 @@ impl Setting {
         row
     }
 
+    /// Line of the supply in use, 0 if unknown.
+    pub(super) fn supply_line(&self) -> usize {
+        let s = &self.scenario;
+        let wanted = self.options.supply.as_deref().or_else(|| s.procedure.section.text("supply"));
+        let found = s.supplies.iter().find(|x| wanted.is_none_or(|name| x.name == name));
+        found.map_or(0, |x| x.section.line)
+    }
+
     /// The supply that the options or the procedure name.
     fn supply(&self) -> Result<Supply, JobError> {
         let s = &self.scenario;
@@ -122,6 +130,12 @@ impl Setting {
             what: format!("supply kind \"{}\"", described.kind),
         })
     }
+}
+
+/// Where in the scenario file something stands, to be put behind a warning; nothing if it was built in
+/// code.
+pub(super) fn at_line(line: usize) -> String {
+    if line == 0 { String::new() } else { format!(" (line {line} of the scenario)") }
 }
 
 /// The lowest threshold that any stop rule or the clear hose asks for.

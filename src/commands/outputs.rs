@@ -42,15 +42,16 @@ mod tests {
 
     #[test]
     fn an_output_may_not_be_the_scenario_under_another_spelling() {
-        let dir = tempfile::tempdir().unwrap();
+        let dir = tempfile::tempdir().expect("a temporary directory");
         let car = dir.path().join("car.toml");
-        std::fs::write(&car, "title = 'x'").unwrap();
+        std::fs::write(&car, "title = 'x'").expect("a file");
         let again = dir.path().join(".").join("car.toml");
         let refused = look_over(&car, &[("--json", Target::File(again))]);
         assert!(
             matches!(refused, Err(Failure::Unusable(why)) if why.contains("--json would overwrite"))
         );
-        look_over(&car, &[("--json", Target::File(dir.path().join("car.json")))]).unwrap();
+        look_over(&car, &[("--json", Target::File(dir.path().join("car.json")))])
+            .expect("another file");
     }
 
     #[test]
@@ -60,6 +61,6 @@ mod tests {
         let new = Target::File("not there yet".into());
         assert!(look_over(Path::new("-"), &[("--json", new.clone()), ("--csv", new)]).is_err());
         let apart = [("--json", Target::Standard), ("--csv", Target::File("x.csv".into()))];
-        look_over(Path::new("-"), &apart).unwrap();
+        look_over(Path::new("-"), &apart).expect("outputs apart");
     }
 }

@@ -37,7 +37,7 @@ const N: [f64; 10] = [
 /// use farwheel::fluid::steam::saturation_pressure_pa;
 ///
 /// // Water boils at 1 atm at 99.97 °C.
-/// let p = saturation_pressure_pa(373.124).unwrap();
+/// let p = saturation_pressure_pa(373.124).expect("between triple and critical point");
 /// assert!((p - 101_325.0).abs() < 10.0);
 /// assert!(saturation_pressure_pa(700.0).is_none());
 /// ```

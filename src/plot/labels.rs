@@ -149,7 +149,8 @@ mod tests {
 
     #[test]
     fn labels_are_pushed_apart_and_keep_their_order() {
-        let places = apart(&[(50.0, 40.0), (55.0, 40.0), (300.0, 40.0)], 0.0, 320.0).unwrap();
+        let places = apart(&[(50.0, 40.0), (55.0, 40.0), (300.0, 40.0)], 0.0, 320.0)
+            .expect("room for three");
         assert!(
             places[1] - places[0] >= 40.0 && places[2] <= 300.0 && places[0] >= 20.0,
             "{places:?}"

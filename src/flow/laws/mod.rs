@@ -101,7 +101,7 @@ impl Law {
     /// use farwheel::flow::{Contents, Law};
     /// let valve = Law::Check { cracking_pa: 3000.0, bore_m: 2e-3 };
     /// let water = Contents { density_kg_m3: 1000.0, nu_m2_s: 1e-6 };
-    /// let re = valve.reynolds(std::f64::consts::PI * 1e-6, water).unwrap();
+    /// let re = valve.reynolds(std::f64::consts::PI * 1e-6, water).expect("a valve has a bore");
     /// assert!((re - 2000.0).abs() < 1e-9);
     /// ```
     pub fn reynolds(&self, flow_m3_s: f64, contents: Contents) -> Option<f64> {

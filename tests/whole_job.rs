@@ -151,7 +151,7 @@ fn compare(record: &Record, mapped: &Mapped, by: &[ReferenceOpening], error: &Re
         let of = record.left.parts.iter().find(|p| p.part == name).expect("every part is listed");
         let what = format!("{}, {name}", record.scenario.title);
         // The level at an opening is found by extrapolation.
-        assert!((of.volume_ml - volume_ml).abs() < 1e-3, "{what}: {of:?}, {volume_ml}");
+        assert!((of.volume_ml - volume_ml).abs() < 1e-6, "{what}: {of:?}, {volume_ml}");
         let here = of.volume_ml * of.old_fraction;
         within(&what, here, old_ml, claimed_left.min(0.5), &mut worst.part_ml);
     }

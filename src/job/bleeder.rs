@@ -22,25 +22,18 @@ pub(super) struct Open {
     pub path: Path,
     pub drained: f64,
     drained_row: Vec<f64>,
-    mean: Vec<f64>,
     reynolds: f64,
-    pub opened_s: f64,
+    opened_s: f64,
+    /// Flow time of the job when it was opened, s.
+    flow_before_s: f64,
     gauge_start_kpa: f64,
     curve: Vec<CurvePoint>,
 }
 
 impl Open {
     pub(super) fn new(setting: &Setting, state: &State, bleeder: usize, rule: Rule) -> Self {
-        let s = setting.species.len();
-        let hose = ClearHose::new(
-            &setting.scenario.clear_hose,
-            &setting.lanes,
-            &setting.old_fluid,
-            &setting.new_fluid,
-        );
-        let mut mean = vec![0.0; s];
-        hose.mean(&mut mean);
-        let seen = setting.species.old(&mean);
+        let hose = ClearHose::new(&setting.scenario.clear_hose, &setting.lanes);
+        let seen = hose.seen();
         let mut o = Self {
             bleeder,
             rule,
@@ -48,10 +41,10 @@ impl Open {
             watcher: Watcher::new(rule.threshold, seen, 0.0),
             hose,
             drained: 0.0,
-            drained_row: vec![0.0; s],
-            mean,
+            drained_row: vec![0.0; setting.species.len()],
             reynolds: 0.0,
             opened_s: state.clock_s,
+            flow_before_s: state.flow_s,
             gauge_start_kpa: state.gauge_kpa(),
             curve: Vec::new(),
         };
@@ -69,6 +62,11 @@ impl Open {
             flow_ml_per_s: 0.0,
         });
         o
+    }
+
+    /// For how long fluid has flowed since it was opened, s: without pauses for pumping up the supply.
+    pub(super) fn flowed_s(&self, state: &State) -> f64 {
+        state.flow_s - self.flow_before_s
     }
 
     /// Volumes at which it is to be closed, and by what, in rising precedence.
@@ -92,15 +90,14 @@ impl Open {
         flow: f64,
         reynolds: f64,
     ) {
-        let mut mean = std::mem::take(&mut self.mean);
-        self.hose.take(dv, row, &mut mean);
+        let old = setting.species.old(row);
+        self.hose.take(dv, old);
         for (d, x) in self.drained_row.iter_mut().zip(row) {
             *d += x;
         }
         self.drained += dv;
         self.reynolds = self.reynolds.max(reynolds);
-        let seen = setting.species.old(&mean);
-        self.mean = mean;
+        let seen = self.hose.seen();
         let mut watcher = self.watcher;
         watcher.see(self.drained, seen, || self.hold(setting, state));
         self.watcher = watcher;
@@ -108,7 +105,7 @@ impl Open {
             at_s: state.clock_s,
             drained_ml: 1e6 * self.drained,
             seen_old_fraction: seen,
-            leaving_old_fraction: setting.species.old(row) / dv,
+            leaving_old_fraction: old / dv,
             path_old_fraction: self.path.old_fraction(setting, state),
             flow_ml_per_s: 1e6 * flow,
         });
@@ -153,7 +150,7 @@ impl Open {
     ) -> Opening {
         let name = setting.circuit.bleeders[self.bleeder].name.clone();
         let (clean_at, clean_state) = self.watcher.verdict();
-        let flowed = state.clock_s - self.opened_s;
+        let flowed = self.flowed_s(state);
         if by == ClosedBy::Bound
             && self.rule.clean
             && state.warnings.iter().all(|w| w.kind != "no flow")
@@ -178,11 +175,13 @@ impl Open {
         Opening {
             pass: place.pass,
             step: place.step,
+            flow_seconds: flowed,
             opened_s: self.opened_s,
             closed_s: state.clock_s,
             closed_by: by,
             drained_ml: 1e6 * self.drained,
             clean_at_ml: clean_at.map(|v| 1e6 * v),
+            clean_since_ml: self.watcher.since().map(|v| 1e6 * v),
             clean_state,
             seen_old_fraction: self.watcher.seen(),
             path_old_fraction: self.path.old_fraction(setting, state),

@@ -41,6 +41,8 @@ pub(super) struct Hydraulics {
     pub link_flow: Vec<f64>,
     /// Flow out of each open bleeder, m³/s, in the order given.
     pub exit_flow: Vec<f64>,
+    /// Flow out of the reservoir through each of its outlets, m³/s.
+    pub outlet_flow: Vec<f64>,
     /// Flow from the supply into the reservoir, m³/s.
     pub feed_flow: f64,
     /// Largest Reynolds number in a line or hose.
@@ -122,6 +124,7 @@ impl Hydraulics {
             source,
             link_flow: vec![0.0; circuit.links.len()],
             exit_flow: vec![0.0; exits.len()],
+            outlet_flow: vec![0.0; circuit.reservoir.outlets.len()],
             exits,
             feed_flow: 0.0,
             reynolds: 0.0,
@@ -156,6 +159,7 @@ impl Hydraulics {
         }
         let solution = self.solver.solve(&self.boundary, &self.contents)?;
         self.reynolds = 0.0;
+        self.outlet_flow.fill(0.0);
         for ((role, q), contents) in self.roles.iter().zip(solution.flows_m3_s).zip(&self.contents)
         {
             match *role {
@@ -163,6 +167,9 @@ impl Hydraulics {
                 Role::Exit(i) => self.exit_flow[i] = *q,
                 Role::Link(i) => {
                     self.link_flow[i] = *q;
+                    if let Some(outlet) = circuit.links[i].outlet {
+                        self.outlet_flow[outlet] += q;
+                    }
                     if let Some(t) = circuit.links[i].tube {
                         let re =
                             4.0 * q.abs() / (std::f64::consts::PI * t.bore_m * contents.nu_m2_s);

@@ -3,7 +3,8 @@
 //! The job is run twice more, once with steps twice as long and once with half the lanes. Both
 //! errors fall about with the square, so each difference should be some three times the error that
 //! remains. One halving can come out small by chance, and close to the noise floor of the lanes (0.1 to
-//! 0.2 mL) the rule does not hold; so the two are added and no discount is taken.
+//! 0.2 mL on a bare line) the rule does not hold; so the two are added and no discount is taken: the
+//! safety factor of 3 on two grids (P. J. Roache 1994, J. Fluids Eng. 116, 405; from memory).
 
 use super::error::JobError;
 use super::record::{Numerics, Record};
@@ -37,18 +38,18 @@ fn both(a: Option<f64>, b: Option<f64>) -> Option<f64> {
     Some(a? + b? + FLOOR_ML)
 }
 
-/// Largest difference among the millilitres to clean; `None` if one run became clean where the other
-/// did not, or none did at all.
+/// Largest difference among the millilitres to clean that the record `a` states. Where the coarser run
+/// turned clean but closed before it had held, that is compared; `None` if it did not turn clean at
+/// all, or if the record states nothing.
 fn clean_at(a: &Record, b: &Record) -> Option<f64> {
-    let mut worst = None;
+    let mut worst: Option<f64> = None;
     if a.openings.len() != b.openings.len() {
         return None;
     }
     for (x, y) in a.openings.iter().zip(&b.openings) {
-        match (x.clean_at_ml, y.clean_at_ml) {
-            (Some(x), Some(y)) => worst = Some((x - y).abs().max(worst.unwrap_or(0.0))),
-            (None, None) => {}
-            _ => return None,
+        if let Some(stated) = x.clean_at_ml {
+            let difference = (stated - y.clean_at_ml.or(y.clean_since_ml)?).abs();
+            worst = Some(worst.map_or(difference, |w| w.max(difference)));
         }
     }
     worst

@@ -36,7 +36,7 @@ pub(super) fn run(
     let mut open: Vec<Open> =
         bleeders.iter().map(|&b| Open::new(setting, state, b, rule)).collect();
     let mut done = Vec::new();
-    let mut hydraulics = None;
+    let (mut hydraulics, mut moves) = (None, Moves::default());
     while !open.is_empty() {
         let h = match &mut hydraulics {
             Some(h) => h,
@@ -46,7 +46,7 @@ pub(super) fn run(
                 &open.iter().map(|o| o.bleeder).collect::<Vec<_>>(),
             )?),
         };
-        if let Some((i, by)) = advance(setting, state, &mut open, h)? {
+        if let Some((i, by)) = advance(setting, state, &mut open, h, &mut moves)? {
             let closed: Vec<Open> = if by == ClosedBy::Supply {
                 std::mem::take(&mut open)
             } else {
@@ -66,6 +66,7 @@ fn advance(
     state: &mut State,
     open: &mut [Open],
     h: &mut Hydraulics,
+    moves: &mut Moves,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
     let gauge = state.supply.gauge_pa();
     h.solve(&setting.circuit, &state.system, &setting.blend, &setting.species, gauge)?;
@@ -83,7 +84,7 @@ fn advance(
     }
     let Next { dt, limit } = next_step(setting, state, open, h);
     if dt > 0.0 {
-        transport(setting, state, open, h, dt)?;
+        transport(setting, state, open, h, dt, moves)?;
     }
     Ok(match limit {
         // It may have turned dirty within the step that should have been its last.
@@ -136,15 +137,14 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
     let total: f64 = h.exit_flow.iter().sum();
     let reservoir = &state.system.reservoir;
     match &state.supply {
-        Supply::PressureBleeder(p) => next.shorten(p.usable_m3() / total, Limit::Dry),
+        Supply::PressureBleeder(_) => {
+            next.shorten(pushing::drained_until_dry(setting, state) / total, Limit::Dry);
+        }
         Supply::Gravity(g) => {
             if let Some((low, _)) = g.refill(&setting.circuit.reservoir) {
                 next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
             }
-            let share = reservoir.share_until_air(0.0, &outflows(setting, h, next.dt));
-            if share < 1.0 {
-                next.shorten(next.dt * share, Limit::Dry);
-            }
+            next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
         }
     }
     for (i, (o, q)) in open.iter().zip(&h.exit_flow).enumerate() {
@@ -154,25 +154,18 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
         if let Some(time) = o.rule.time
             && o.drained >= o.rule.at_least
         {
-            next.shorten(o.opened_s + time - state.clock_s, Limit::Close(i, ClosedBy::Time));
+            next.shorten(time - o.flowed_s(state), Limit::Close(i, ClosedBy::Time));
         }
     }
     next
 }
 
-/// Volume that leaves the reservoir through each outlet in `dt` s, m³.
-fn outflows(setting: &Setting, h: &Hydraulics, dt: f64) -> Vec<f64> {
-    let mut out = vec![0.0; setting.circuit.reservoir.outlets.len()];
-    for (l, q) in setting.circuit.links.iter().zip(&h.link_flow) {
-        if let Some(i) = l.outlet {
-            out[i] += q * dt;
-        }
-    }
-    out
-}
-
-fn scaled(row: &[f64], by: f64) -> Vec<f64> {
-    row.iter().map(|x| x * by).collect()
+/// Memory for one step, used again and again.
+#[derive(Debug, Default)]
+struct Moves {
+    through: Vec<f64>,
+    exits: Vec<(usize, f64)>,
+    leaving: Vec<f64>,
 }
 
 fn transport(
@@ -181,23 +174,23 @@ fn transport(
     open: &mut [Open],
     h: &Hydraulics,
     dt: f64,
+    moves: &mut Moves,
 ) -> Result<(), JobError> {
     let s = setting.species.len();
-    let through = scaled(&h.link_flow, dt);
-    let exits: Vec<(usize, f64)> = open
-        .iter()
-        .zip(&h.exit_flow)
-        .map(|(o, q)| (setting.circuit.bleeders[o.bleeder].node, q * dt))
-        .collect();
+    let Moves { through, exits, leaving } = moves;
+    through.clear();
+    through.extend(h.link_flow.iter().map(|q| q * dt));
+    exits.clear();
+    exits.extend(
+        (open.iter().zip(&h.exit_flow))
+            .map(|(o, q)| (setting.circuit.bleeders[o.bleeder].node, q * dt)),
+    );
+    leaving.clear();
+    leaving.resize(exits.len() * s, 0.0);
     let drained: f64 = exits.iter().map(|e| e.1).sum();
     let feed_m3 = pushing::feed(setting, state, drained);
-    let step =
-        Step { through_m3: &through, exits: &exits, feed_m3, feed: &setting.new_fluid, time_s: dt };
-    let mut leaving = vec![0.0; exits.len() * s];
-    state
-        .system
-        .step(&setting.circuit, &step, &mut leaving)
-        .map_err(|_| JobError::RunsInACircle)?;
+    let step = Step { through_m3: through, exits, feed_m3, feed: &setting.new_fluid, time_s: dt };
+    state.system.step(&setting.circuit, &step, leaving).map_err(|_| JobError::RunsInACircle)?;
     state.clock_s += dt;
     state.flow_s += dt;
     let b = &mut state.books;
@@ -212,7 +205,7 @@ fn transport(
             *gone += x;
         }
     }
-    for ((o, row), exit) in open.iter_mut().zip(leaving.chunks(s)).zip(&exits) {
+    for ((o, row), exit) in open.iter_mut().zip(leaving.chunks(s)).zip(exits.iter()) {
         o.take(setting, state, exit.1, row, exit.1 / dt, h.reynolds);
     }
     state.note_supply(setting);

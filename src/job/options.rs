@@ -24,7 +24,7 @@ impl Default for Options {
     fn default() -> Self {
         Self {
             supply: None,
-            steps_per_path: 48.0,
+            steps_per_path: 36.0,
             lanes: None,
             origins: true,
             estimate_error: true,

@@ -21,6 +21,17 @@ pub(super) fn feed(setting: &Setting, state: &mut State, drained: f64) -> f64 {
     fed
 }
 
+/// What can be drained, m³, before a pressure bleeder is down to its heel: what it can still send, and
+/// what the air under the cap gives as the pressure falls meanwhile.
+pub(super) fn drained_until_dry(setting: &Setting, state: &State) -> f64 {
+    let Supply::PressureBleeder(p) = &state.supply else { return f64::INFINITY };
+    let usable = p.usable_m3();
+    match state.cap_air {
+        Some(air) => usable - state.air_space(setting) + air / p.absolute_after_pa(usable),
+        None => usable,
+    }
+}
+
 /// Pumps the supply up if it has fallen below its low mark.
 pub(super) fn re_pump(setting: &Setting, state: &mut State) {
     let Supply::PressureBleeder(p) = &state.supply else { return };

@@ -57,12 +57,19 @@ pub struct Opening {
     pub opened_s: f64,
     /// Time at which it was closed, s.
     pub closed_s: f64,
+    /// Time in which fluid flowed, s: from opening to closing without pauses for pumping up the supply.
+    #[serde(skip)]
+    pub flow_seconds: f64,
     /// Why it was closed.
     pub closed_by: ClosedBy,
     /// Drained volume, mL.
     pub drained_ml: f64,
     /// Drained volume at which what is seen had fallen to the threshold and then stayed clean, mL.
     pub clean_at_ml: Option<f64>,
+    /// Drained volume since which what is seen was clean at the close, whether or not it had stayed so
+    /// for long enough, mL.
+    #[serde(skip)]
+    pub clean_since_ml: Option<f64>,
     /// How it ended by the eye.
     pub clean_state: CleanState,
     /// Old fraction in the watched length of the clear hose at the close ("looked clean").

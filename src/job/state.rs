@@ -23,8 +23,6 @@ pub(super) struct Setting {
     pub options: Options,
     /// Composition of the new fluid.
     pub new_fluid: Vec<f64>,
-    /// Composition of the old fluid, under the reservoir's tag.
-    pub old_fluid: Vec<f64>,
     /// With an endless supply, to find out how much would have been needed.
     pub endless: bool,
 }
@@ -81,9 +79,6 @@ impl Setting {
             .unwrap_or_else(|| Lanes::count_for_threshold(strictest_threshold(scenario)));
         let mut new_fluid = vec![0.0; species.len()];
         new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
-        let mut old_fluid = vec![0.0; species.len()];
-        old_fluid[0] = 1.0;
-        old_fluid[species.water()] = blend.water_g_per_ml(1.0, blend.old_fluid().water_percent);
         Ok(Self {
             scenario: scenario.clone(),
             circuit,
@@ -92,7 +87,6 @@ impl Setting {
             lanes: Arc::new(Lanes::laminar(lanes)),
             options: options.clone(),
             new_fluid,
-            old_fluid,
             endless: false,
         })
     }
@@ -211,16 +205,15 @@ impl State {
     /// Notes the supply and reservoir as they are now.
     pub(super) fn note_supply(&mut self, setting: &Setting) {
         let s = &setting.species;
-        let mut held = vec![0.0; s.len()];
-        self.system.reservoir.held(&mut held);
-        let volume = self.system.reservoir.volume();
+        let reservoir = &self.system.reservoir;
+        let (volume, old) = (reservoir.volume(), reservoir.held_of(|row| s.old(row)));
         let extra = if setting.endless { ENDLESS_M3 } else { 0.0 };
         self.supply_curve.push(SupplyPoint {
             at_s: self.clock_s,
             gauge_kpa: self.gauge_kpa(),
             supply_ml: self.supply.fluid_m3().map(|v| 1e6 * (v - extra)),
             reservoir_ml: 1e6 * volume,
-            reservoir_old_fraction: if volume > 0.0 { s.old(&held) / volume } else { 0.0 },
+            reservoir_old_fraction: if volume > 0.0 { old / volume } else { 0.0 },
         });
     }
 

@@ -41,50 +41,37 @@ impl Rule {
     }
 }
 
-/// The watched length of the clear hose.
+/// The watched length of the clear hose. Only the old fraction is followed: it is all the eye sees.
 #[derive(Debug, Clone)]
 pub(super) struct ClearHose {
     leg: Leg,
     volume: f64,
-    /// Amounts in it.
-    tally: Vec<f64>,
-    leaving: Vec<f64>,
+    /// Old fluid in it, m³.
+    old: f64,
 }
 
 impl ClearHose {
-    pub(super) fn new(clear_hose: &Section, lanes: &Arc<Lanes>, old: &[f64], new: &[f64]) -> Self {
+    pub(super) fn new(clear_hose: &Section, lanes: &Arc<Lanes>) -> Self {
         let bore = clear_hose.si("bore");
         let volume = PI / 4.0 * bore * bore * clear_hose.si("watched");
-        let filling = if clear_hose.text("filling") == Some("old") { old } else { new };
-        Self {
-            leg: Leg::new(volume, Arc::clone(lanes), filling),
-            volume,
-            tally: filling.iter().map(|c| c * volume).collect(),
-            leaving: vec![0.0; filling.len()],
-        }
+        let filling = if clear_hose.text("filling") == Some("old") { 1.0 } else { 0.0 };
+        Self { leg: Leg::new(volume, Arc::clone(lanes), &[filling]), volume, old: filling * volume }
     }
 
     pub(super) fn volume(&self) -> f64 {
         self.volume
     }
 
-    /// Takes in what left the bleeder; gives back the mean composition of the watched length.
-    pub(super) fn take(&mut self, dv: f64, amounts: &[f64], mean: &mut [f64]) {
-        for (m, a) in mean.iter_mut().zip(amounts) {
-            *m = a / dv;
-        }
-        self.leg.push(dv, mean, &mut self.leaving);
-        for (((t, a), l), m) in self.tally.iter_mut().zip(amounts).zip(&self.leaving).zip(mean) {
-            *t += a - l;
-            *m = *t / self.volume;
-        }
+    /// Takes in `dv` m³ that left the bleeder with `old` m³ of old fluid in it.
+    pub(super) fn take(&mut self, dv: f64, old: f64) {
+        let mut leaving = [0.0];
+        self.leg.push(dv, &[old / dv], &mut leaving);
+        self.old += old - leaving[0];
     }
 
-    /// Old fraction seen at the start.
-    pub(super) fn mean(&self, mean: &mut [f64]) {
-        for (m, t) in mean.iter_mut().zip(&self.tally) {
-            *m = t / self.volume;
-        }
+    /// Old fraction seen.
+    pub(super) fn seen(&self) -> f64 {
+        self.old / self.volume
     }
 }
 
@@ -159,6 +146,11 @@ impl Watcher {
     /// Old fraction seen now.
     pub(super) fn seen(&self) -> f64 {
         self.seen
+    }
+
+    /// Drained volume since which it has been clean, for however long; `None` while it is dirty.
+    pub(super) fn since(&self) -> Option<f64> {
+        self.since.map(|(since, _)| since)
     }
 
     /// How it ended: where it became clean and stayed so, and in what state it is now.

@@ -83,7 +83,7 @@ fn bleeders(record: &Record, view: View) -> String {
             rounded(o.drained_ml, 0),
             percent(share),
             clean_at(o.clean_state, o.clean_at_ml),
-            clock(o.closed_s - o.opened_s),
+            clock(o.flow_seconds),
             rounded(o.mean_flow_ml_per_s, 2),
         ]);
         if metric {

@@ -66,18 +66,17 @@ impl History {
         }
     }
 
-    /// Adds `weight · G(v)` to `sum`, with `knot` such that at(knot) ≤ v (v before the end of the
-    /// stretch that follows it).
+    /// Adds Σ weight · G(v) over several v of the stretch that follows `knot`: with x = v − at(knot),
+    /// `moments` are Σ weight, Σ weight · x and Σ weight · x²/2.
     #[inline]
-    pub fn add_second_integral(&self, knot: usize, v: f64, weight: f64, sum: &mut [f64]) {
+    pub fn add_second_integrals(&self, knot: usize, moments: [f64; 3], sum: &mut [f64]) {
         let s = self.species;
-        let x = v - self.at[knot];
         let row = &self.rows[3 * s * knot..3 * s * (knot + 1)];
         let (h, rest) = row.split_at(s);
         let (g, c) = rest.split_at(s);
-        let (wx, wxx) = (weight * x, weight * 0.5 * x * x);
+        let [w, wx, wxx] = moments;
         for (((sum, g), h), c) in sum.iter_mut().zip(g).zip(h).zip(c) {
-            *sum += weight * g + wx * h + wxx * c;
+            *sum += w * g + wx * h + wxx * c;
         }
     }
 
@@ -100,7 +99,8 @@ impl History {
             }
         } else {
             let knot = self.at.partition_point(|a| *a <= v) - 1;
-            self.add_second_integral(knot, v, weight, sum);
+            let x = v - self.at[knot];
+            self.add_second_integrals(knot, [weight, weight * x, 0.5 * weight * x * x], sum);
         }
     }
 }

@@ -54,25 +54,50 @@ impl Leg {
 
     /// Cumulative outflow at the present throughput, up to a constant.
     fn read_out(&mut self, sum: &mut [f64]) {
+        let mut cursors = std::mem::take(&mut self.cursors);
+        self.integrate(sum, |history, j, x| {
+            let knot = history.knot_before(x, cursors[j] as usize);
+            cursors[j] = knot as u32;
+            knot
+        });
+        self.cursors = cursors;
+    }
+
+    /// Cumulative outflow, with `knot_before` to find the knot before throughput x for edge j.
+    fn integrate(
+        &self,
+        sum: &mut [f64],
+        mut knot_before: impl FnMut(&History, usize, f64) -> usize,
+    ) {
         sum.fill(0.0);
         let v = self.history.throughput();
         let per_volume = 1.0 / self.volume;
-        let lanes = Arc::clone(&self.lanes);
-        let mut past = lanes.edges().len();
-        for (j, (theta, weight)) in lanes.edges().iter().enumerate() {
+        let edges = self.lanes.edges();
+        let mut past = edges.len();
+        // Edges that read the same stretch of the history are gathered before it is looked up.
+        let (mut stretch, mut moments) = (0, [0.0; 3]);
+        for (j, (theta, weight)) in edges.iter().enumerate() {
             let x = v - self.volume * theta;
             if x <= 0.0 {
                 past = j;
                 break;
             }
-            let knot = self.history.knot_before(x, self.cursors[j] as usize);
-            self.cursors[j] = knot as u32;
-            self.history.add_second_integral(knot, x, weight * per_volume, sum);
+            let knot = knot_before(&self.history, j, x);
+            if knot != stretch {
+                self.history.add_second_integrals(stretch, moments, sum);
+                (stretch, moments) = (knot, [0.0; 3]);
+            }
+            let since = x - self.history.at(knot);
+            let w = weight * per_volume;
+            moments[0] += w;
+            moments[1] += w * since;
+            moments[2] += 0.5 * w * since * since;
         }
+        self.history.add_second_integrals(stretch, moments, sum);
         match &self.snapshot {
             None => {
                 // Edges that still read the filling: Σ w ½ c₀ (v − Vθ)², in closed form.
-                let [w0, w1, w2] = lanes.tail(past);
+                let [w0, w1, w2] = self.lanes.tail(past);
                 let vv = self.volume;
                 let sum_half = 0.5 * per_volume * (w0 * v * v - 2.0 * w1 * v * vv + w2 * vv * vv);
                 for (s, c) in sum.iter_mut().zip(self.history.filling()) {
@@ -83,44 +108,24 @@ impl Leg {
         }
     }
 
-    /// Amounts held now (m³ · composition), found by integrating over the lanes.
+    /// Amounts held now (m³ · composition): what it held at throughput 0 and what entered, less what
+    /// left, found by integrating over the lanes afresh.
     pub fn held(&self, sum: &mut [f64]) {
-        sum.fill(0.0);
-        let v = self.history.throughput();
-        let per_volume = 1.0 / self.volume;
-        match &self.snapshot {
-            None => {
-                // Σ over lanes of ∫dθ ∫ c(v − Vθx) V θ dx, with H(v) and the edge integrals of H.
-                let s = sum.len();
-                sum.copy_from_slice(self.history.entered());
-                let mut read = vec![0.0; s];
-                for (theta, weight) in self.lanes.edges() {
-                    let w = weight * per_volume;
-                    self.history.add_second_integral_at(v - self.volume * theta, w, &mut read);
-                }
-                for (s, r) in sum.iter_mut().zip(&read) {
-                    *s -= r;
-                }
+        let mut left = vec![0.0; sum.len()];
+        // Delays rise from edge to edge, so the knots are met backwards.
+        let mut knot = self.history.knots() - 1;
+        self.integrate(&mut left, |history, _, x| {
+            while history.at(knot) > x {
+                knot -= 1;
             }
-            Some(snapshot) => {
-                let mut left = vec![0.0; sum.len()];
-                snapshot.total(sum);
-                snapshot.add_left(v / self.volume, &mut left);
-                for ((s, h), l) in sum.iter_mut().zip(self.history.entered()).zip(&left) {
-                    *s += h - l;
-                }
-                let mut read = vec![0.0; sum.len()];
-                for (theta, weight) in self.lanes.edges() {
-                    let x = v - self.volume * theta;
-                    if x > 0.0 {
-                        let w = weight * per_volume;
-                        self.history.add_second_integral_at(x, w, &mut read);
-                    }
-                }
-                for (s, r) in sum.iter_mut().zip(&read) {
-                    *s -= r;
-                }
-            }
+            knot
+        });
+        sum.copy_from_slice(self.history.entered());
+        if let Some(snapshot) = &self.snapshot {
+            snapshot.total(sum);
+        }
+        for (s, l) in sum.iter_mut().zip(&left) {
+            *s -= l;
         }
     }
 

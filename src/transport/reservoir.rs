@@ -8,6 +8,8 @@ pub struct Reservoir {
     compartment_m3: f64,
     common: Pool,
     compartments: Vec<Pool>,
+    /// Scratch: what leaves the common space in a step.
+    down: Vec<f64>,
 }
 
 /// A well-mixed body of fluid whose volume changes.
@@ -72,6 +74,7 @@ impl Reservoir {
             compartment_m3: spec.compartment_m3,
             common: empty(),
             compartments: spec.outlets.iter().map(|_| empty()).collect(),
+            down: vec![0.0; filling.len()],
         };
         reservoir.pour(spec.level_m3, filling);
         reservoir
@@ -90,6 +93,11 @@ impl Reservoir {
                 *s += a;
             }
         }
+    }
+
+    /// Amount held (m³ ·) of what `of` makes of amounts, for instance the old fluid.
+    pub fn held_of(&self, of: impl Fn(&[f64]) -> f64) -> f64 {
+        of(&self.common.amounts) + self.compartments.iter().map(|p| of(&p.amounts)).sum::<f64>()
     }
 
     /// Writes the amounts held in the common space and the compartment of one outlet; gives their
@@ -150,39 +158,31 @@ impl Reservoir {
         }
     }
 
-    /// The largest share (up to 1) of a step with `feed` m³ in and `outflows[i]` m³ out that can be done
-    /// before an outlet draws air.
-    pub fn share_until_air(&self, feed: f64, outflows: &[f64]) -> f64 {
-        let total: f64 = outflows.iter().sum();
-        if total <= 0.0 {
-            return 1.0;
-        }
-        // What reaches an outlet: all of the common space and the feed by demand, then its own.
-        let supply = self.common.volume + feed;
-        let mut share: f64 = 1.0;
-        for (pool, out) in self.compartments.iter().zip(outflows) {
-            if *out > 0.0 {
-                let own = pool.volume + supply * out / total;
-                share = share.min(own / out);
-            }
-        }
-        share
+    /// For how long fluid can leave through the outlets at the given flows (m³/s), with nothing coming
+    /// in, before one of them draws air, s.
+    pub fn seconds_until_air(&self, outflows_m3_s: &[f64]) -> f64 {
+        let total: f64 = outflows_m3_s.iter().sum();
+        // What reaches an outlet: all of the common space by demand, then its own compartment.
+        let lasts = self.compartments.iter().zip(outflows_m3_s).filter(|(_, q)| **q > 0.0);
+        lasts
+            .map(|(pool, q)| pool.volume / q + self.common.volume / total)
+            .fold(f64::INFINITY, f64::min)
     }
 
     /// One step: `feed` m³ of composition `c_feed` comes in, `outflows[i]` m³ leave through outlet i.
     /// Writes what leaves through each outlet into `leaving` (a row an outlet, amounts).
     ///
-    /// The caller keeps the step within [`Reservoir::share_until_air`].
+    /// The caller keeps the step within [`Reservoir::seconds_until_air`].
     pub fn pass(&mut self, feed: f64, c_feed: &[f64], outflows: &[f64], leaving: &mut [f64]) {
         let s = c_feed.len();
         let total: f64 = outflows.iter().sum();
+        self.down.fill(0.0);
         if self.compartment_m3 <= 0.0 {
             // No wall: the common space feeds every outlet.
-            let mut out = vec![0.0; s];
-            self.common.pass(feed, c_feed, total, &mut out);
+            self.common.pass(feed, c_feed, total, &mut self.down);
             for (row, q) in leaving.chunks_mut(s).zip(outflows) {
                 let share = if total > 0.0 { q / total } else { 0.0 };
-                for (l, o) in row.iter_mut().zip(&out) {
+                for (l, o) in row.iter_mut().zip(&self.down) {
                     *l = o * share;
                 }
             }
@@ -190,33 +190,31 @@ impl Reservoir {
         }
         // What falls from the common space into each compartment: what it sends out, plus what it
         // lacks where the common space can give it.
-        let lack: Vec<f64> =
-            self.compartments.iter().map(|p| (self.compartment_m3 - p.volume).max(0.0)).collect();
-        let wanted: Vec<f64> = lack.iter().zip(outflows).map(|(l, q)| l + q).collect();
-        let sum_wanted: f64 = wanted.iter().sum();
-        let available = self.common.volume + feed;
-        let given = sum_wanted.min(available);
-        let mut down = vec![0.0; s];
-        self.common.pass(feed, c_feed, given, &mut down);
+        let full = self.compartment_m3;
+        let lack = |pool: &Pool| (full - pool.volume).max(0.0);
+        let sum_lack: f64 = self.compartments.iter().map(lack).sum();
+        let wanted = sum_lack + total;
+        let given = wanted.min(self.common.volume + feed);
+        self.common.pass(feed, c_feed, given, &mut self.down);
         if given > 0.0 {
-            for d in &mut down {
+            for d in &mut self.down {
                 *d /= given;
             }
         }
-        for (i, pool) in self.compartments.iter_mut().enumerate() {
-            let into = if given >= sum_wanted {
-                wanted[i]
+        for ((pool, row), outflow) in
+            self.compartments.iter_mut().zip(leaving.chunks_mut(s)).zip(outflows)
+        {
+            let into = if given >= wanted {
+                lack(pool) + outflow
             } else if total > 0.0 {
                 // Too little for all: those that send out come first.
-                let for_outflow = given.min(total) * outflows[i] / total;
+                let for_outflow = given.min(total) * outflow / total;
                 let over = (given - total).max(0.0);
-                let sum_lack = sum_wanted - total;
-                for_outflow + if sum_lack > 0.0 { over * lack[i] / sum_lack } else { 0.0 }
+                for_outflow + if sum_lack > 0.0 { over * lack(pool) / sum_lack } else { 0.0 }
             } else {
-                given * lack[i] / sum_wanted
+                given * lack(pool) / wanted
             };
-            let row = &mut leaving[i * s..(i + 1) * s];
-            pool.pass(into, &down, outflows[i], row);
+            pool.pass(into, &self.down, *outflow, row);
         }
     }
 }

@@ -20,6 +20,19 @@ pub enum ClosedBy {
     Supply,
 }
 
+impl ClosedBy {
+    /// The reason in the words of tables and pictures.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Clean => "looked clean",
+            Self::Volume => "volume reached",
+            Self::Time => "time was up",
+            Self::Bound => "upper bound met",
+            Self::Supply => "supply ran dry",
+        }
+    }
+}
+
 /// How the opening ended by the eye.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub enum CleanState {

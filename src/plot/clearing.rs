@@ -9,9 +9,7 @@ use super::scale::Scale;
 use super::style::{
     BODY, EDGE, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, NAME, NEW, OLD, Pen, VERMILLION, WIDTH,
 };
-use super::words::{
-    TIE, clean_at, closed_by, mark, number, of_scenario, pass_of, rows_left_out, shown,
-};
+use super::words::{TIE, clean_at, mark, number, of_scenario, pass_of, rows_left_out, shown};
 use crate::job::record::{Opening, Record};
 
 const LEFT: f64 = EDGE + 78.0;
@@ -43,7 +41,7 @@ impl<'a> Strip<'a> {
         let closed = format!(
             "closed at {}{TIE}mL: {}",
             number(opening.drained_ml),
-            closed_by(opening.closed_by)
+            opening.closed_by.words()
         );
         let diamond = if opening.clean_at_ml.is_some() { Marker::Diamond } else { Marker::None };
         let pieces = [

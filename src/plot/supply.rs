@@ -33,7 +33,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         "Gauge and fluid over the job",
         &of_scenario(record),
         &format!(
-            "Supply: {}. Shaded: a bleeder is open.",
+            "Supply: {}. Shaded: the turn of each bleeder.",
             lettering::shortened(&shown(&record.supply), Letter::NOTE, 14.0 * BODY)
         ),
     );

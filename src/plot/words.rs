@@ -1,7 +1,7 @@
 //! Figures and short phrases as the pictures letter them.
 
 use super::style::MOST_ROWS;
-use crate::job::record::{CleanState, ClosedBy, Opening, Record};
+use crate::job::record::{CleanState, Opening, Record};
 use crate::job::shown::harmless;
 
 /// A name from the scenario, made harmless.
@@ -39,17 +39,6 @@ pub(super) fn mark(share: f64) -> String {
 /// `, pass 2` from the second pass on.
 pub(super) fn pass_of(opening: &Opening) -> String {
     if opening.pass > 1 { format!(", pass {}", opening.pass) } else { String::new() }
-}
-
-/// Why it was closed.
-pub(super) fn closed_by(why: ClosedBy) -> &'static str {
-    match why {
-        ClosedBy::Clean => "looked clean",
-        ClosedBy::Volume => "volume reached",
-        ClosedBy::Time => "time was up",
-        ClosedBy::Bound => "upper bound met",
-        ClosedBy::Supply => "supply ran dry",
-    }
 }
 
 /// From which millilitre on it looked clean.

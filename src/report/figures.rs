@@ -1,7 +1,7 @@
 //! Figures as the tables write them.
 
 use super::Units;
-use crate::job::record::{CleanState, ClosedBy};
+use crate::job::record::CleanState;
 use crate::job::shown::harmless;
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
@@ -127,17 +127,6 @@ pub(super) fn volume(millilitres: f64, units: Units) -> String {
         Units::Us => {
             format!("{} mL ({} US fl oz)", ml(millilitres), rounded(millilitres / ML_PER_FL_OZ, 1))
         }
-    }
-}
-
-/// Why a bleeder was closed.
-pub(super) fn closed_by(why: ClosedBy) -> &'static str {
-    match why {
-        ClosedBy::Clean => "looked clean",
-        ClosedBy::Volume => "volume reached",
-        ClosedBy::Time => "time was up",
-        ClosedBy::Bound => "upper bound met",
-        ClosedBy::Supply => "supply ran dry",
     }
 }
 

@@ -1,7 +1,7 @@
 //! The table a technician reads: several small ones, each answering one question.
 
 use super::figures::{
-    self, clean_at, clock, closed_by, degree, lasting, ml, name, percent, pressure, rounded, small,
+    self, clean_at, clock, degree, lasting, ml, name, percent, pressure, rounded, small,
     temperature, volume,
 };
 use super::grid::{self, Grid, Set};
@@ -115,7 +115,7 @@ fn cleanness(record: &Record, view: View) -> String {
     for o in &record.openings {
         let mut row = named(o, record);
         row.extend([
-            closed_by(o.closed_by).to_owned(),
+            o.closed_by.words().to_owned(),
             percent(o.seen_old_fraction),
             percent(o.threshold),
             percent(o.path_old_fraction),

@@ -4,7 +4,7 @@ use super::path::Path;
 use super::record::{ClosedBy, CurvePoint, Opening, Origins};
 use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Watcher};
-use crate::circuit::species::{ANOTHER_CIRCUIT, NEW_FLUID};
+use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 
 /// Which opening of the procedure this is.
 #[derive(Debug, Clone, Copy)]
@@ -151,10 +151,7 @@ impl Open {
         let name = setting.circuit.bleeders[self.bleeder].name.clone();
         let (clean_at, clean_state) = self.watcher.verdict();
         let flowed = self.flowed_s(state);
-        if by == ClosedBy::Bound
-            && self.rule.clean
-            && state.warnings.iter().all(|w| w.kind != "no flow")
-        {
+        if by == ClosedBy::Bound && self.rule.clean {
             let line = setting.scenario.procedure.steps.get(place.step - 1).map_or(0, |s| s.line);
             let text = self.why_not_clean(&name) + &at_line(line);
             state.warn("target not reached", text, true);
@@ -165,7 +162,7 @@ impl Open {
             state.warn(
                 "closed while dirty",
                 format!(
-                    "{name} was closed at {:.0} mL with {:.0} % old fluid still to be seen in the clear hose",
+                    "{name} was closed at {:.0} mL with {:.1} % old fluid still to be seen in the clear hose",
                     1e6 * self.drained,
                     100.0 * self.watcher.seen()
                 ),
@@ -205,7 +202,11 @@ fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Orig
     if setting.options.origins {
         for (tag, amount) in setting.species.tags.iter().zip(row) {
             let own = tag.outlet.is_none() || tag.outlet == outlet;
-            let name = if own { tag.group.name() } else { ANOTHER_CIRCUIT };
+            let name = match tag.group {
+                _ if !own => ANOTHER_CIRCUIT,
+                Group::WheelBrake => c.nodes[c.bleeders[bleeder].node].kind,
+                group => group.name(),
+            };
             match origins.iter_mut().find(|o| o.0 == name) {
                 Some(o) => o.1 += 1e6 * amount,
                 None => origins.push((name, 1e6 * amount)),

@@ -18,7 +18,7 @@ pub struct CheckReport {
     pub parts: Vec<PartLine>,
     /// Fluid that the whole system holds, reservoir at its level included, mL.
     pub capacity_ml: f64,
-    /// Paths to the bleeders, far first (by path volume; ties by file order).
+    /// Paths to the bleeders, largest volume first (ties by file order).
     pub paths: Vec<PathLine>,
     /// What to expect when the feed valve of a pressure supply is first opened; `None` for other supplies.
     pub leak_test: Option<LeakTest>,
@@ -69,6 +69,8 @@ pub struct PathLine {
     pub parts: Vec<String>,
     /// Volume of these parts, mL (the reservoir is not counted).
     pub path_ml: f64,
+    /// Length of the lines and hoses among them, m.
+    pub length_m: f64,
 }
 
 /// The drop of the gauge when the feed valve is first opened (air in vessel, hose and under the cap share

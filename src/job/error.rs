@@ -21,6 +21,11 @@ pub enum JobError {
         /// What it is.
         what: String,
     },
+    /// A step cannot be done.
+    CannotBeDone {
+        /// What, and what to do about it.
+        what: String,
+    },
     /// The flows could not be found.
     Flow(FlowError),
     /// Flows run in a circle, so that no order of mixing exists.
@@ -37,6 +42,7 @@ impl fmt::Display for JobError {
             Self::NotSimulated { what } => {
                 write!(f, "this version does not simulate {what} yet")
             }
+            Self::CannotBeDone { what } => f.write_str(what),
             Self::Flow(e) => write!(f, "the flow could not be solved: {e}"),
             Self::RunsInACircle => write!(f, "the flow runs in a circle"),
         }

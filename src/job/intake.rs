@@ -4,9 +4,10 @@
 use crate::circuit::{Circuit, parts};
 use crate::fluid::blend::Fluid;
 use crate::fluid::{grade, judge};
-use crate::scenario::model::Scenario;
+use crate::scenario::model::{self, Scenario};
 use crate::scenario::section::Section;
 use crate::scenario::{self, Family, GradeName, Kinds, Mistakes};
+use crate::supply::pressure_bleeder::LEAST_CUSHION;
 use crate::supply::{self, Supply};
 use std::path::Path;
 use std::sync::LazyLock;
@@ -60,22 +61,62 @@ fn fit_to_run(scenario: Scenario) -> Result<Scenario, Mistakes> {
     let circuit = Circuit::build(&scenario)
         .map_err(|e| Mistakes::about_line(&scenario.file, e.line, e.what, e.remedy))?;
     for described in &scenario.supplies {
-        if let Some(Supply::Gravity(g)) = Supply::new(described)
-            && g.topped_up
-            && g.refill(&circuit.reservoir).is_none()
+        supply(&scenario, described, &circuit)?;
+    }
+    for part in &scenario.parts {
+        let s = &part.section;
+        if let (Some(new), Some(worn)) = (s.find_si("new_pads"), s.find_si("worn_pads"))
+            && worn < new
         {
             return Err(Mistakes::about_line(
                 &scenario.file,
-                described.section.line,
-                format!(
-                    "the supply \"{}\" tops the reservoir up to no more than where it starts to",
-                    described.name
-                ),
-                "let `refill_to` be more than `refill_below`",
+                s.line_of("worn_pads"),
+                format!("`{}` holds less with worn pads than with new ones", part.name),
+                "pistons come out as pads wear: let `worn_pads` be more than `new_pads`",
             ));
         }
     }
     Ok(scenario)
+}
+
+/// What is wrong with a supply beside single figures.
+fn supply(
+    scenario: &Scenario,
+    described: &model::Supply,
+    circuit: &Circuit,
+) -> Result<(), Mistakes> {
+    let (s, name) = (&described.section, &described.name);
+    let mistake = |key: &str, what: String, remedy: &str| {
+        Err(Mistakes::about_line(&scenario.file, s.line_of(key), what, remedy))
+    };
+    match Supply::new(described) {
+        Some(Supply::Gravity(g)) if g.topped_up && g.refill(&circuit.reservoir).is_none() => {
+            mistake(
+                "refill_to",
+                format!(
+                    "the supply `{name}` tops the reservoir up to no more than where it starts to"
+                ),
+                "let `refill_to` be more than `refill_below`",
+            )
+        }
+        Some(Supply::PressureBleeder(p)) if p.air_m3() < LEAST_CUSHION * p.shell_m3 => mistake(
+            "loaded",
+            format!(
+                "{:.0} mL loaded into `{name}` leave no air cushion in its shell of {:.0} mL",
+                1e6 * p.fluid_m3,
+                1e6 * p.shell_m3
+            ),
+            "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
+        ),
+        Some(Supply::PressureBleeder(p)) if p.low_mark_pa.is_some_and(|m| m >= p.set_gauge_pa) => {
+            mistake(
+                "re_pump_below",
+                format!("`{name}` would be pumped up again at or above the gauge it is pumped to"),
+                "let `re_pump_below` be less than `gauge`",
+            )
+        }
+        _ => Ok(()),
+    }
 }
 
 fn fluid(scenario: &Scenario, section: &Section) -> Result<(), Mistakes> {

@@ -32,7 +32,9 @@ pub(super) fn run(
     rule: Rule,
     place: Place,
 ) -> Result<Vec<Opening>, JobError> {
+    state.note_supply(setting);
     state.settle(setting);
+    state.note_supply(setting);
     let mut open: Vec<Open> =
         bleeders.iter().map(|&b| Open::new(setting, state, b, rule)).collect();
     let mut done = Vec::new();
@@ -80,7 +82,7 @@ fn advance(
             ),
             true,
         );
-        return Ok(Some((i, ClosedBy::Bound)));
+        return Ok(Some((i, ClosedBy::NoFlow)));
     }
     let Next { dt, limit } = next_step(setting, state, open, h);
     if dt > 0.0 {

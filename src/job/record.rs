@@ -18,6 +18,9 @@ pub enum ClosedBy {
     Bound,
     /// The supply ran dry.
     Supply,
+    /// Nothing flowed.
+    #[serde(rename = "no flow")]
+    NoFlow,
 }
 
 impl ClosedBy {
@@ -29,6 +32,7 @@ impl ClosedBy {
             Self::Time => "time was up",
             Self::Bound => "upper bound met",
             Self::Supply => "supply ran dry",
+            Self::NoFlow => "nothing flowed",
         }
     }
 }
@@ -170,6 +174,9 @@ pub struct FluidBook {
     pub feed_hose_ml: f64,
     /// Left in the supply, mL.
     pub left_ml: f64,
+    /// The least that must be loaded for this job, what the dip tube cannot reach included, mL.
+    #[serde(skip)]
+    pub least_load_ml: f64,
 }
 
 /// Sums over the job.

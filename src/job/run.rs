@@ -5,13 +5,14 @@ use super::error::JobError;
 use super::opening;
 use super::options::Options;
 use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
-use super::state::{Setting, State, at_line};
-use super::survey::overturn_s;
+use super::state::{ENDLESS_M3, Setting, State, at_line};
+use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
 use super::{numerics, pushing, summary};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
+use crate::supply::pressure_bleeder::LEAST_CUSHION;
 
 /// Upper bound of one opening, as a multiple of all the fluid in the system: a procedure that would
 /// never end is stopped there.
@@ -34,6 +35,7 @@ pub fn flush(scenario: &Scenario, options: &Options) -> Result<Record, JobError>
 pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
     let mut state = State::new(&setting)?;
     warn_of_pressure(&setting, &mut state);
+    state.warnings.extend(never_opened(&setting));
     let openings = procedure(&setting, &mut state)?;
     if state.dry {
         foretell_shortage(&setting, &mut state)?;
@@ -101,18 +103,36 @@ fn other_step(
         }
         Action::Load { volume } => {
             if let Supply::PressureBleeder(p) = &mut state.supply {
+                let room = p.air_m3() - LEAST_CUSHION * p.shell_m3;
+                if volume.value > room && !setting.endless {
+                    return Err(JobError::CannotBeDone {
+                        what: format!(
+                            "step {number} loads {:.0} mL{}, but the vessel has room for {:.0} mL beside its air cushion: load less at a time",
+                            1e6 * volume.value,
+                            at_line(step.line),
+                            1e6 * room.max(0.0)
+                        ),
+                    });
+                }
                 p.load(volume.value);
                 state.books.loaded += volume.value;
                 state.note_step(number, "load", volume.value);
+            } else {
+                without_effect(state, "load", step.line);
             }
         }
         Action::RePump { gauge } => {
+            if !matches!(state.supply, Supply::PressureBleeder(_)) {
+                without_effect(state, "re_pump", step.line);
+            }
             pushing::pump_to(setting, state, gauge.value, number);
             warn_of_pressure(setting, state);
         }
         Action::Relieve => {
             if let Supply::PressureBleeder(p) = &mut state.supply {
                 p.pump_to(0.0);
+            } else {
+                without_effect(state, "relieve", step.line);
             }
             state.cap_air = None;
             state.note_step(number, "relieve", 0.0);
@@ -138,6 +158,18 @@ fn other_step(
     Ok(())
 }
 
+/// Says that a step has nothing to act on.
+fn without_effect(state: &mut State, step: &str, line: usize) {
+    state.warn(
+        "step without effect",
+        format!(
+            "`{step}` acts on a pressure bleeder, and another supply pushes: left out{}",
+            at_line(line)
+        ),
+        false,
+    );
+}
+
 fn by_hand(setting: &Setting, state: &mut State, volume: f64, does: &'static str, number: usize) {
     let volume = volume.max(0.0);
     state.pour(setting, volume);
@@ -145,18 +177,27 @@ fn by_hand(setting: &Setting, state: &mut State, volume: f64, does: &'static str
     state.note_step(number, does, volume);
 }
 
+/// A pressure as warnings give it.
+pub(super) fn in_both_units(pressure_pa: f64) -> String {
+    format!("{:.0} kPa ({:.1} psi)", 1e-3 * pressure_pa, pressure_pa / PA_PER_PSI)
+}
+
+/// Pascals in a pound-force per square inch (NIST SP 811).
+const PA_PER_PSI: f64 = 6_894.757;
+
 pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
     let gauge = state.supply.gauge_pa();
-    if let Some(limit) = setting.scenario.vehicle.find_si("gauge_limit")
+    let vehicle = &setting.scenario.vehicle;
+    if let Some(limit) = vehicle.find_si("gauge_limit")
         && gauge > limit * (1.0 + 1e-9)
     {
         state.warn(
             "pressure over limit",
             format!(
-                "the supply stands at {:.0} kPa, this vehicle's limit is {:.0} kPa{}: lower the gauge pressure; above the limit the reservoir or its seals can fail",
-                1e-3 * gauge,
-                1e-3 * limit,
-                at_line(setting.scenario.vehicle.line)
+                "the supply stands at {}, this vehicle's limit is {}{}: lower the gauge pressure; above the limit the reservoir or its seals can fail",
+                in_both_units(gauge),
+                in_both_units(limit),
+                at_line(vehicle.line_of("gauge_limit"))
             ),
             true,
         );
@@ -173,24 +214,49 @@ fn foretell_shortage(setting: &Setting, state: &mut State) -> Result<(), JobErro
         );
         return Ok(());
     }
-    let endless = Setting { endless: true, ..setting.clone() };
-    let mut other = State::new(&endless)?;
-    procedure(&endless, &mut other)?;
-    let short = other.books.come_volume - state.books.come_volume + state.books.by_hand
-        - other.books.by_hand;
+    let needed = needed_m3(setting)?;
     state.warn(
         "supply ran dry",
         format!(
-            "the supply ran dry at {:.0} mL drained, and air would enter the circuit; the whole job takes {:.0} mL more than was loaded: load at least {:.0} mL{}",
+            "the supply ran dry at {:.0} mL drained, and air would enter the circuit; the whole job takes {:.0} mL, of which {:.0} mL stay out of the dip tube's reach: load at least {:.0} mL{}",
             1e6 * state.books.drained,
-            1e6 * short,
+            1e6 * (needed.sent + needed.heel),
+            1e6 * needed.heel,
             // To the next 50 mL, and 50 mL in hand.
-            ((1e6 * (state.books.loaded + short)) / 50.0).ceil() * 50.0 + 50.0,
+            (1e6 * (needed.sent + needed.heel) / 50.0).ceil() * 50.0 + 50.0,
             at_line(setting.supply_line())
         ),
         true,
     );
     Ok(())
+}
+
+/// What a job takes out of a pressure bleeder, and what cannot be reached in it, m³.
+struct Needed {
+    sent: f64,
+    heel: f64,
+}
+
+/// Runs the whole job out of a vessel that never runs dry, first behind the air cushion that the
+/// scenario's load leaves, then behind the one that the load needed leaves: more fluid is less air,
+/// and a gauge that falls further.
+fn needed_m3(setting: &Setting) -> Result<Needed, JobError> {
+    let mut needed = Needed { sent: 0.0, heel: 0.0 };
+    let mut more_loaded_m3 = 0.0;
+    for _ in 0..2 {
+        let endless = Setting { endless: true, more_loaded_m3, ..setting.clone() };
+        let mut state = State::new(&endless)?;
+        let fluid_m3 = |state: &State| state.supply.fluid_m3().unwrap_or(0.0);
+        let (before, loaded) = (fluid_m3(&state), state.books.loaded);
+        procedure(&endless, &mut state)?;
+        let Supply::PressureBleeder(p) = &state.supply else { break };
+        let later = state.books.loaded - loaded;
+        needed = Needed { sent: before + later - p.fluid_m3, heel: p.heel_m3 };
+        let lacking = needed.sent + needed.heel - state.books.loaded;
+        let room = p.air_m3() - needed.sent - LEAST_CUSHION * (p.shell_m3 - ENDLESS_M3);
+        more_loaded_m3 = lacking.min(room).max(0.0);
+    }
+    Ok(needed)
 }
 
 fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result<Record, JobError> {
@@ -207,6 +273,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
                 reservoir_ml: 1e6 * raised,
                 feed_hose_ml: 1e6 * b.hose,
                 left_ml: 1e6 * left,
+                least_load_ml: 1e6 * (b.loaded - left + p.heel_m3),
             })
         }
         Supply::Gravity(_) => None,

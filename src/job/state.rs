@@ -25,6 +25,8 @@ pub(super) struct Setting {
     pub new_fluid: Vec<f64>,
     /// With an endless supply, to find out how much would have been needed.
     pub endless: bool,
+    /// What is loaded beyond the scenario's load, m³; only with an endless supply.
+    pub more_loaded_m3: f64,
 }
 
 /// What was moved across the system's border (amounts by species, m³ · composition; volumes in m³).
@@ -88,6 +90,7 @@ impl Setting {
             options: options.clone(),
             new_fluid,
             endless: false,
+            more_loaded_m3: 0.0,
         })
     }
 
@@ -159,7 +162,7 @@ impl State {
         let loaded = supply.fluid_m3().unwrap_or(0.0);
         if let (true, Supply::PressureBleeder(p)) = (setting.endless, &mut supply) {
             // More fluid behind the same air cushion.
-            p.fluid_m3 += ENDLESS_M3;
+            p.fluid_m3 += ENDLESS_M3 + setting.more_loaded_m3;
             p.shell_m3 += ENDLESS_M3;
         }
         let mut start = vec![0.0; setting.species.len()];

@@ -6,10 +6,11 @@ use super::hydraulics::Hydraulics;
 use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
 use super::record::{ScenarioName, Warning};
-use super::state::{Setting, State};
+use super::state::{Setting, State, at_line};
 use crate::circuit::{parts, paths};
 use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
+use crate::scenario::procedure::Action;
 use crate::scenario::section::Section;
 use crate::scenario::spec::{Default, Key};
 use crate::scenario::tables;
@@ -32,6 +33,9 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     let mut warnings = Vec::new();
     super::run::warn_of_pressure(&setting, &mut state);
     warnings.append(&mut state.warnings);
+    warnings.extend(never_opened(&setting));
+    warnings.extend(below_min(&setting));
+    warnings.extend(no_head(&setting, &state));
     let lines = lines(&setting, &state, &mut warnings)?;
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
@@ -57,6 +61,60 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         lines,
         defaults: defaults(scenario),
         warnings,
+    })
+}
+
+/// Bleeders that the procedure leaves shut.
+pub(super) fn never_opened(setting: &Setting) -> Option<Warning> {
+    let opened: Vec<&String> = setting
+        .scenario
+        .procedure
+        .steps
+        .iter()
+        .filter_map(|step| match &step.action {
+            Action::Open { bleeders, .. } => Some(bleeders),
+            _ => None,
+        })
+        .flatten()
+        .collect();
+    let shut = setting.circuit.bleeders.iter().map(|b| &b.name).filter(|b| !opened.contains(b));
+    let shut: Vec<&str> = shut.map(String::as_str).collect();
+    (!shut.is_empty()).then(|| Warning {
+        kind: "never opened",
+        text: format!(
+            "the procedure never opens {}: what only that way leads out stays old",
+            shut.join(", ")
+        ),
+        stops_the_job: false,
+    })
+}
+
+fn below_min(setting: &Setting) -> Option<Warning> {
+    let r = &setting.circuit.reservoir;
+    (r.level_m3 < r.min_m3 * (1.0 - 1e-9)).then(|| Warning {
+        kind: "reservoir below MIN",
+        text: format!(
+            "the reservoir begins with {:.0} mL, below MIN ({:.0} mL): worn pads or a leak; find out which before flushing{}",
+            1e6 * r.level_m3,
+            1e6 * r.min_m3,
+            at_line(setting.scenario.reservoir.line_of("level"))
+        ),
+        stops_the_job: false,
+    })
+}
+
+/// Bleeders as high as the reservoir, where only its head pushes.
+fn no_head(setting: &Setting, state: &State) -> Option<Warning> {
+    let (c, gravity) = (&setting.circuit, matches!(state.supply, Supply::Gravity(_)));
+    let high = c.bleeders.iter().filter(|b| b.height_m >= c.reservoir.height_m);
+    let high: Vec<&str> = high.map(|b| b.name.as_str()).collect();
+    (gravity && !high.is_empty()).then(|| Warning {
+        kind: "no flow",
+        text: format!(
+            "the reservoir stands no higher than {}: nothing will flow; check its `height`",
+            high.join(", ")
+        ),
+        stops_the_job: true,
     })
 }
 
@@ -122,7 +180,13 @@ fn path_line(setting: &Setting, bleeder: usize) -> PathLine {
             parts.push(c.nodes[node].name.clone());
         }
     }
-    PathLine { bleeder: b.name.clone(), parts, path_ml: 1e6 * paths::path_volume_m3(c, bleeder) }
+    let tubes = b.path.iter().filter_map(|&link| c.links[link].tube);
+    PathLine {
+        bleeder: b.name.clone(),
+        parts,
+        path_ml: 1e6 * paths::path_volume_m3(c, bleeder),
+        length_m: tubes.map(|t| t.length_m).sum(),
+    }
 }
 
 /// Time in which the density difference of old and new fluid would overturn a line's cross-section, s;
@@ -183,7 +247,7 @@ fn lines(
         warnings.push(Warning {
             kind: "slow flow",
             text: format!(
-                "fluid stays so long in {} that diffusion mixes it across the tube: the laminar answer is pessimistic there",
+                "fluid stays so long in {} that it mixes across the tube: it may run clean sooner there than computed",
                 slow.join(", ")
             ),
             stops_the_job: false,
@@ -193,8 +257,9 @@ fn lines(
         warnings.push(Warning {
             kind: "old and new differ in density",
             text: format!(
-                "in {} the density difference can overturn the cross-section within about a transit: plug and laminar flow do not bracket the answer there, take it as less sure",
-                turning.join(", ")
+                "in {} of {} lines and hoses the heavier fluid can sink under the lighter within about the time fluid takes to pass: the millilitres are less sure there than the computation's own error says, and a higher flow makes them surer",
+                turning.len(),
+                out.len()
             ),
             stops_the_job: false,
         });
@@ -250,8 +315,9 @@ fn defaulted(
     section: &Section,
     keys: &'static [Key],
 ) -> impl Iterator<Item = (&'static str, &'static str)> {
-    keys.iter().filter(|k| section.defaulted.contains(&k.name)).filter_map(|k| match k.default {
-        Default::Text(value) => Some((k.name, value)),
-        _ => None,
+    keys.iter().filter_map(|k| match k.default {
+        Default::Text(value) => section.defaulted.contains(&k.name).then_some((k.name, value)),
+        Default::Rule(rule) => (!section.values.contains_key(k.name)).then_some((k.name, rule)),
+        Default::Required | Default::Absent => None,
     })
 }

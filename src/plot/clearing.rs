@@ -81,13 +81,25 @@ fn width((marker, text, letter): &(Marker, String, Letter)) -> f64 {
     before + lettering::width(text, *letter)
 }
 
+/// With what the clear hose is put on, as the first curve shows it.
+fn put_on(record: &Record) -> &'static str {
+    match record.openings.iter().find_map(|o| o.curve.first()).map(|p| p.seen_old_fraction) {
+        None => "",
+        Some(seen) if seen < 0.5 => ", put on full of new",
+        Some(_) => ", put on full of old",
+    }
+}
+
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let strips: Vec<Strip<'_>> = record.openings.iter().take(MOST_ROWS).map(Strip::new).collect();
     let head = Head::new(
         "How each bleeder ran clear",
         &of_scenario(record),
-        "Old fluid (amber) and new fluid (blue) in the clear hose. Below the dashed line it looks clean.",
+        &format!(
+            "Old fluid (amber) and new fluid (blue) in the clear hose{}. Below the dashed line it looks clean.",
+            put_on(record)
+        ),
     );
     let top = head.bottom();
     let bottom = top + strips.iter().map(Strip::height).sum::<f64>();

@@ -17,15 +17,18 @@ const LINE: f64 = 1.4 * BODY;
 const SWATCH: f64 = 16.0;
 const BETWEEN: f64 = 20.0;
 const GAP: f64 = 26.0;
-/// Old fluid's colours in the order in which origins first turn up, and whether lettering on them is light.
-const OLD_COLOURS: [(RGBColor, bool); 6] = [
-    (ORANGE, false),
-    (VERMILLION, true),
-    (PURPLE, false),
-    (GREEN, true),
-    (BLUE, true),
-    (YELLOW, false),
-];
+/// An origin's colour, the same in every picture, and whether lettering on it is light.
+fn colour_of(origin: &str) -> (RGBColor, bool) {
+    match origin {
+        "reservoir" => (ORANGE, false),
+        "master cylinder" => (VERMILLION, true),
+        "shared line" => (BLUE, true),
+        "own line" => (GREEN, true),
+        "another circuit" => (YELLOW, false),
+        // Calipers and wheel cylinders.
+        _ => (PURPLE, false),
+    }
+}
 
 /// A piece of a bar.
 struct Piece {
@@ -51,14 +54,7 @@ impl Bar<'_> {
 
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
-    let mut names: Vec<&'static str> = Vec::new();
-    for (name, _) in record.openings.iter().flat_map(|o| &o.origins_ml) {
-        if !names.contains(name) {
-            names.push(name);
-        }
-    }
-    let bars: Vec<Bar<'_>> =
-        record.openings.iter().take(MOST_ROWS).map(|o| bar(o, &names)).collect();
+    let bars: Vec<Bar<'_>> = record.openings.iter().take(MOST_ROWS).map(bar).collect();
     let head = Head::new(
         "Where the drained millilitres came from",
         &of_scenario(record),
@@ -84,15 +80,13 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     })
 }
 
-fn bar<'a>(opening: &'a Opening, names: &[&'static str]) -> Bar<'a> {
-    let old_names: Vec<_> = names.iter().filter(|n| !is_new(n)).collect();
+fn bar(opening: &Opening) -> Bar<'_> {
     let pieces: Vec<Piece> = opening
         .origins_ml
         .iter()
         .filter(|(_, ml)| *ml > 0.0)
         .map(|(name, ml)| {
-            let place = old_names.iter().position(|n| *n == name).unwrap_or(0);
-            let (colour, light) = OLD_COLOURS[place % OLD_COLOURS.len()];
+            let (colour, light) = colour_of(name);
             let new = is_new(name);
             Piece {
                 name,

@@ -72,13 +72,15 @@ fn parts(report: &CheckReport, view: View) -> String {
 }
 
 fn paths(report: &CheckReport, view: View) -> String {
-    let mut grid =
-        Grid::new(view.width, &[("bleeder", Words), ("path\nmL", Figures), ("through", Words)]);
+    let mut grid = Grid::new(
+        view.width,
+        &[("bleeder", Words), ("path\nmL", Figures), ("tubes\nm", Figures), ("through", Words)],
+    );
     for p in &report.paths {
         let through: Vec<String> = p.parts.iter().map(|n| name(n)).collect();
-        grid.row([name(&p.bleeder), ml(p.path_ml), through.join(" → ")]);
+        grid.row([name(&p.bleeder), ml(p.path_ml), rounded(p.length_m, 1), through.join(" → ")]);
     }
-    grid::heading("Paths from the master cylinder, far first") + &grid.text()
+    grid::heading("Paths from the master cylinder, largest volume first") + &grid.text()
 }
 
 fn leak_test(report: &CheckReport, view: View) -> String {
@@ -100,7 +102,7 @@ fn lines(report: &CheckReport, view: View) -> String {
         &[
             ("line or hose", Words),
             ("passed in", Figures),
-            ("D·t/R²", Figures),
+            ("diffusion\nD·t/R²", Figures),
             ("would overturn in", Figures),
         ],
     );
@@ -113,8 +115,8 @@ fn lines(report: &CheckReport, view: View) -> String {
             overturn,
         ]);
     }
-    let how = "The model holds where D·t/R² is small and a line is passed well before the heavier fluid would \
-               sink under the lighter one.";
+    let how = "The model holds where D·t/R² (how far water diffuses across the tube, R, in the time of passing, t) is \
+               far below 1, and a line is passed well before the heavier fluid would sink under the lighter one.";
     grid::heading("What the transport model rests on")
         + &grid.text()
         + &grid::paragraph(how, view.width, 0)

@@ -109,7 +109,7 @@ fn cleanness(record: &Record, view: View) -> String {
         ("closed because", Words),
         ("looked clean:\nseen in hose", Figures),
         ("counts as\nclean", Figures),
-        ("is clean:\nleft on its path", Figures),
+        ("is clean? left\non its path", Figures),
     ]);
     let mut grid = Grid::new(view.width, &columns);
     for o in &record.openings {
@@ -189,6 +189,7 @@ fn totals(record: &Record, view: View) -> String {
             ("  reservoir refill", volume(book.reservoir_ml, view.units)),
             ("  feed hose", volume(book.feed_hose_ml, view.units)),
             ("  left over", volume(book.left_ml, view.units)),
+            ("least to load for this job", volume(book.least_load_ml, view.units)),
         ]));
     }
     out

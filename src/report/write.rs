@@ -106,6 +106,10 @@ fn file(path: &Path, bytes: &[u8]) -> io::Result<()> {
         fs::OpenOptions::new().write(true).open(&path)?;
     }
     let dir = path.parent().filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    if !dir.is_dir() {
+        let why = format!("there is no directory {}: make it first", dir.display());
+        return Err(io::Error::new(io::ErrorKind::NotFound, why));
+    }
     let mut builder = tempfile::Builder::new();
     builder.prefix(".farwheel-").suffix(".tmp");
     #[cfg(unix)]

@@ -118,7 +118,15 @@ pub(crate) fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
             true => format!("{written} is too small for {}", bound.name),
             false => format!("{written} is too large for {}", bound.name),
         };
-        return Err(Wrong::new(what, range(bound, m.unit)));
+        let percent = format!("{} %", plain(m.number));
+        let remedy = match bound.dimension == Dimension::Share
+            && m.unit.name.is_empty()
+            && (bound.min..=bound.max).contains(&(0.01 * si))
+        {
+            true => format!("did you mean \"{percent}\"? {}", range(bound, m.unit)),
+            false => range(bound, m.unit),
+        };
+        return Err(Wrong::new(what, remedy));
     }
     Ok(si.clamp(bound.min, bound.max))
 }

@@ -240,6 +240,8 @@ fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Table) -> Placed {
                 Placed::default()
             }
         },
+        // A misspelt table has been told already.
+        None if table.required && walk::misspelt(table.name, &[top]) => Placed::default(),
         None if table.required => {
             desk.add(
                 0..0,

@@ -29,9 +29,16 @@ pub struct Section {
     pub values: BTreeMap<&'static str, Value>,
     /// Keys whose value is the default.
     pub defaulted: Vec<&'static str>,
+    /// Line of each key that is written (1-based).
+    pub lines: BTreeMap<&'static str, usize>,
 }
 
 impl Section {
+    /// The line on which `key` is written; where it is left out, that on which the table starts.
+    pub fn line_of(&self, key: &str) -> usize {
+        self.lines.get(key).copied().unwrap_or(self.line)
+    }
+
     /// The quantity under `key` in SI units.
     ///
     /// # Panics

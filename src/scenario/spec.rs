@@ -30,6 +30,8 @@ pub enum Default {
     Required,
     /// It may be left out and then stays absent.
     Absent,
+    /// It may be left out; then no figure holds but this rule, given in few words.
+    Rule(&'static str),
     /// Left out, it is read as if this text had been written (`"3.2 mm"`, `"true"`, `"6"`).
     Text(&'static str),
 }

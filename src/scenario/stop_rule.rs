@@ -47,6 +47,14 @@ fn read_part(part: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wrong> 
     if lower == "clean" {
         once(rule.clean, "clean")?;
         rule.clean = true;
+    } else if let Some(rest) = after("clean ").filter(|rest| {
+        let rest = rest.to_ascii_lowercase();
+        ["at least ", "at most ", "hold "].iter().any(|word| rest.starts_with(word))
+    }) {
+        return Err(Wrong::new(
+            format!("`{part}` lacks a comma"),
+            format!("write \"clean, {rest}\""),
+        ));
     } else if let Some(share) = after("clean below ").or_else(|| after("clean at ")) {
         once(rule.clean, "clean")?;
         rule.clean = true;

@@ -12,8 +12,24 @@ fn folded(word: &str) -> String {
     word.chars().filter(|c| !matches!(c, ' ' | '_' | '-')).flat_map(char::to_lowercase).collect()
 }
 
+/// The digits of a word; a slip of the pen does not make another number.
+fn digits(word: &str) -> String {
+    word.chars().filter(char::is_ascii_digit).collect()
+}
+
+/// Whether two words consist of the same letters.
+fn anagrams(a: &str, b: &str) -> bool {
+    let sorted = |word: &str| {
+        let mut letters: Vec<char> = word.chars().collect();
+        letters.sort_unstable();
+        letters
+    };
+    sorted(a) == sorted(b)
+}
+
 /// The known word nearest to `word`: the same but for case, spaces and hyphens, or at most a
-/// third of its letters (at least one, at most three) away.
+/// third of its letters (at least one, at most three) away, its numbers the same. Of two equally near
+/// ones that which has the same letters (FR is RF rather than LR).
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     if word.chars().count() > LONGEST_WORD {
         return None;
@@ -25,7 +41,8 @@ pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Opti
         .filter(|k| *k != word)
         .map(|k| (damerau_levenshtein(&wanted, &folded(k)), k))
         .filter(|(distance, k)| *distance <= allowed && *distance < k.chars().count())
-        .min_by_key(|(distance, _)| *distance)
+        .filter(|(_, k)| digits(word).is_empty() || digits(word) == digits(k))
+        .min_by_key(|(distance, k)| (*distance, !anagrams(&wanted, &folded(k))))
         .map(|(_, k)| k)
 }
 
@@ -56,6 +73,8 @@ mod tests {
         assert_eq!(nearest("lenght", known), Some("length"));
         assert_eq!(nearest("New Pads", known), Some("new_pads"));
         assert_eq!(nearest("bor", known), Some("bore"));
+        assert_eq!(nearest("FR", ["LR", "RR", "RF", "LF"]), Some("RF"));
+        assert_eq!(nearest("DOT 6", ["DOT 3", "DOT 4"]), None);
         assert_eq!(nearest("colour", known), None);
         assert_eq!(nearest("x", ["y"]), None);
         assert_eq!(nearest(&"a".repeat(10_000), known), None);

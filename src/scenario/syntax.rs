@@ -61,6 +61,8 @@ fn remedy(message: &str, found: &str) -> String {
             }
             false => format!("put texts and quantities in double quotes, for instance \"{word}\""),
         }
+    } else if m.contains("unexpected key or value") || m.contains("basic string") {
+        "put texts and quantities in double quotes that open and close on the line, with a point in decimals, for instance \"1.05 m\"".to_owned()
     } else if m.contains("bracket")
         || m.contains("unclosed")
         || m.contains("`]`")

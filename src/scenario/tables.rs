@@ -1,7 +1,7 @@
 //! The fixed tables of a scenario file: every key, what it may hold, its default.
 
 use super::bounds as b;
-use super::spec::Default::{Absent, Required, Text as Left};
+use super::spec::Default::{Absent, Required, Rule, Text as Left};
 use super::spec::{Default, Form, Key};
 
 const fn key(name: &'static str, form: Form, default: Default, doc: &'static str) -> Key {
@@ -253,7 +253,9 @@ pub static CLEAR_HOSE: Table = Table {
         key(
             "hold",
             Form::Quantity(&b::HOLD),
-            Absent,
+            Rule(
+                "what lies between the dirtiest part on the path and the bleeder; the watched length at least",
+            ),
             "Volume for which it must stay clean; absent, what lies between the dirtiest part on the path and the bleeder.",
         ),
     ],

@@ -118,6 +118,7 @@ pub(crate) fn read_section(
         match layers.iter().find_map(|t| t.get(key.name)) {
             Some(node) => {
                 placed.spans.insert(key.name, node.span());
+                placed.section.lines.insert(key.name, desk.line(node.span().start));
                 if key.form == Form::Names {
                     if let Some(list) = names::names(desk, node, key.name) {
                         let bare = list.iter().map(|n| n.name.clone()).collect();
@@ -129,10 +130,18 @@ pub(crate) fn read_section(
                 }
             }
             None if !complete => {}
+            // A misspelt key has been told already.
+            None if key.default == Default::Required && misspelt(key.name, layers) => {}
             None => fill_default(desk, key, &mut placed),
         }
     }
     placed
+}
+
+/// Whether a key that is not there stands in one of the tables under a name like its own.
+pub(crate) fn misspelt(name: &str, layers: &[&DeTable<'_>]) -> bool {
+    let written = layers.iter().flat_map(|t| t.keys());
+    written.into_iter().any(|k| suggest::nearest(k.get_ref(), [name]).is_some())
 }
 
 fn fill_default(desk: &mut Desk<'_>, key: &'static Key, placed: &mut Placed) {

@@ -18,13 +18,13 @@ pub const SPEC: KindSpec = KindSpec {
             name: "refill_below",
             doc: "Fluid in the reservoir at which it is topped up; left out, at MIN.",
             form: Form::Quantity(&bounds::RESERVOIR),
-            default: Default::Absent,
+            default: Default::Rule("MIN"),
         },
         Key {
             name: "refill_to",
             doc: "Fluid in the reservoir after topping up; left out, MAX.",
             form: Form::Quantity(&bounds::RESERVOIR),
-            default: Default::Absent,
+            default: Default::Rule("MAX"),
         },
         Key {
             name: "topped_up",

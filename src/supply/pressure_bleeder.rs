@@ -32,7 +32,7 @@ pub const SPEC: KindSpec = KindSpec {
             name: "re_pump_below",
             doc: "Gauge pressure below which it is pumped up again; left out, it never is.",
             form: Form::Quantity(&bounds::GAUGE),
-            default: Default::Absent,
+            default: Default::Rule("never pumped up again"),
         },
         Key {
             name: "shell",
@@ -72,6 +72,9 @@ pub const SPEC: KindSpec = KindSpec {
         },
     ],
 };
+
+/// The share of its shell that must stay air, or there is nothing to push with (an estimate).
+pub const LEAST_CUSHION: f64 = 0.1;
 
 /// A pressure bleeder in use.
 ///

@@ -109,4 +109,10 @@ pub const CASES: &[Case] = &[
     ("control characters", "supply = \"pressure bleeder\"", "supply = \"\\u001b[31mred\"", &["no supply"]),
     ("node from a node", "from = \"hose LF\", new_pads", "from = \"unit\", new_pads", &["far end is open", "help"]),
     ("boiling points upside down", "grade = \"DOT 3\"", "grade = \"DOT 3\"\nwet_boiling_point = \"250 °C\"", &["contradict each other", "must be below the dry one"]),
+    // What figures say together.
+    ("loaded beyond the vessel", "gauge = \"15 psi\"", "gauge = \"15 psi\"\nshell = \"1 L\"", &["no air cushion", "a tenth of it at least must stay air"]),
+    ("pumped up above its own gauge", "gauge = \"15 psi\"", "gauge = \"15 psi\"\nre_pump_below = \"16 psi\"", &["at or above the gauge", "less than `gauge`"]),
+    ("misspelt required key", "volume = \"12 mL\"", "volum = \"12 mL\"", &["no key `volum`", "did you mean `volume`?"]),
+    ("misspelt required table", "[new_fluid]", "[new_fluids]", &["no key `new_fluids`", "did you mean `new_fluid`?"]),
+    ("grade of another number", "grade = \"DOT 4\"", "grade = \"DOT 6\"", &["grades: `DOT 3`"]),
 ];

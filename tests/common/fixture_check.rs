@@ -14,6 +14,7 @@ pub fn fixture_check() -> CheckReport {
         from: from.iter().map(|f| (*f).into()).collect(),
     };
     let path = |bleeder: &str, path_ml, side: &str| PathLine {
+        length_m: 5.4,
         bleeder: bleeder.into(),
         parts: [side, &format!("line {bleeder}"), &format!("hose {bleeder}"), bleeder]
             .map(Into::into)

@@ -1,0 +1,107 @@
+//! Layouts side by side: millilitres drained with the far wheel first and with the near wheel first.
+
+use super::PlotError;
+use super::canvas::{Canvas, Head, sheet};
+use super::lettering;
+use super::scale::Scale;
+use super::style::{BLUE, BODY, EDGE, GREEN, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
+use super::words::{TIE, number, share, shown};
+use crate::study::layouts::{Layout, Layouts, Run};
+
+const BAR: f64 = 26.0;
+/// From one layout to the next.
+const GAP: f64 = 20.0;
+/// Where the bars begin and the longest ends.
+const BARS: (f64, f64) = (EDGE + 60.0, WIDTH - EDGE - 230.0);
+const ROW: f64 = 1.4 * BODY + 2.0 * BAR + GAP;
+
+/// Draws the picture.
+pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
+    const HEADING: &str = "Drained until every bleeder is closed, and what stays behind";
+    let rows = &answer.layouts[..answer.layouts.len().min(MOST_ROWS)];
+    let how = format!(
+        "mL drained with the far wheel first (upper bar) and with the near wheel first (lower); \
+         beside them the old fluid left."
+    );
+    let head = Head::new(HEADING, &count(answer), &how);
+    let top = head.bottom();
+    let bottom = top + ROW * rows.len() as f64;
+    let more = answer.layouts.len() - rows.len();
+    let note = (more > 0).then(|| format!("… and {more} more: see the table"));
+    let height = bottom + 2.2 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
+    let most = rows
+        .iter()
+        .flat_map(|l| [&l.far_first, &l.near_first])
+        .map(|r| r.totals.drained_ml)
+        .fold(0.0, f64::max);
+    let across = Scale::new((0.0, most), BARS);
+
+    sheet(height, HEADING, |canvas| {
+        canvas.head(&head)?;
+        for (i, layout) in rows.iter().enumerate() {
+            draw_row(canvas, layout, top + ROW * i as f64, across)?;
+        }
+        for (value, text) in across.marks(5) {
+            let x = across.at(value);
+            canvas.stroke(&[(x, bottom), (x, bottom + 7.0)], Pen::solid(GREY, 1.5))?;
+            canvas.text((x, bottom + 1.1 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
+        }
+        canvas.text((BARS.1 + 60.0, bottom + 1.1 * BODY), "mL", Letter::NOTE)?;
+        if let Some(note) = &note {
+            canvas.text((EDGE, bottom + 2.6 * BODY), note, Letter::NOTE)?;
+        }
+        Ok(())
+    })
+}
+
+fn count(answer: &Layouts) -> String {
+    match answer.layouts.len() {
+        1 => "One layout".to_owned(),
+        n => format!("{n} layouts"),
+    }
+}
+
+fn draw_row(
+    canvas: &Canvas<'_>,
+    layout: &Layout,
+    top: f64,
+    across: Scale,
+) -> Result<(), PlotError> {
+    let bleeders = match layout.bleeders {
+        1 => format!("1{TIE}bleeder"),
+        n => format!("{n}{TIE}bleeders"),
+    };
+    let room = WIDTH - 2.0 * EDGE - lettering::width(&bleeders, Letter::NOTE) - BODY;
+    let title = lettering::shortened(&shown(&layout.title), Letter::NAME, room);
+    canvas.text((EDGE, top + 0.6 * BODY), &title, Letter::NAME)?;
+    canvas.text((WIDTH - EDGE, top + 0.6 * BODY), &bleeders, Letter::NOTE.held(Hold::Right))?;
+    let y = top + 1.4 * BODY;
+    bar(canvas, "far", &layout.far_first, y, across, BLUE)?;
+    bar(canvas, "near", &layout.near_first, y + BAR, across, GREEN)?;
+    canvas.stroke(&[(BARS.0, y), (BARS.0, y + 2.0 * BAR)], Pen::solid(INK, 1.5))
+}
+
+fn bar(
+    canvas: &Canvas<'_>,
+    first: &str,
+    run: &Run,
+    top: f64,
+    across: Scale,
+    colour: plotters::style::RGBColor,
+) -> Result<(), PlotError> {
+    let middle = top + 0.5 * BAR;
+    let end = across.at(run.totals.drained_ml);
+    canvas.text((EDGE, middle), first, Letter::BODY)?;
+    canvas.block((BARS.0, top + 1.5), (end, top + BAR - 1.5), colour)?;
+    canvas.text(
+        (end + 8.0, middle),
+        &format!("{}{TIE}mL", number(run.totals.drained_ml)),
+        Letter::BODY,
+    )?;
+    let left = format!("{} old", share(run.left.old_fraction));
+    canvas.stroke(
+        &[(WIDTH - EDGE - 118.0, top + 4.0), (WIDTH - EDGE - 118.0, top + BAR - 4.0)],
+        Pen::solid(HAIR, 1.2),
+    )?;
+    canvas.text((WIDTH - EDGE, middle), &left, Letter::NOTE.held(Hold::Right))
+}

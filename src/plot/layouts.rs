@@ -4,8 +4,8 @@ use super::PlotError;
 use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::scale::Scale;
-use super::style::{BLUE, BODY, EDGE, GREEN, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
-use super::words::{TIE, number, share, shown};
+use super::style::{BLUE, BODY, EDGE, GREEN, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
+use super::words::{TIE, number, rows_left_out, share, shown};
 use crate::study::layouts::{Layout, Layouts, Run};
 
 const BAR: f64 = 26.0;
@@ -17,18 +17,18 @@ const ROW: f64 = 1.4 * BODY + 2.0 * BAR + GAP;
 
 /// Draws the picture.
 pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
-    const HEADING: &str = "Drained until every bleeder is closed, and what stays behind";
+    const HEADING: &str = "Far wheel first, near wheel first";
     let rows = &answer.layouts[..answer.layouts.len().min(MOST_ROWS)];
-    let how = format!(
-        "mL drained with the far wheel first (upper bar) and with the near wheel first (lower); \
-         beside them the old fluid left."
+    let head = Head::new(
+        HEADING,
+        "What each layout drains, and the old fluid left in it",
+        "Bars: mL drained until every bleeder is closed, above with the far wheel first, below with the \
+         near wheel first.",
     );
-    let head = Head::new(HEADING, &count(answer), &how);
     let top = head.bottom();
     let bottom = top + ROW * rows.len() as f64;
-    let more = answer.layouts.len() - rows.len();
-    let note = (more > 0).then(|| format!("… and {more} more: see the table"));
-    let height = bottom + 2.2 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
+    let note = rows_left_out(answer.layouts.len(), "layouts");
+    let height = bottom + if note.is_some() { 1.8 * BODY } else { 0.0 };
     let most = rows
         .iter()
         .flat_map(|l| [&l.far_first, &l.near_first])
@@ -41,24 +41,11 @@ pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
         for (i, layout) in rows.iter().enumerate() {
             draw_row(canvas, layout, top + ROW * i as f64, across)?;
         }
-        for (value, text) in across.marks(5) {
-            let x = across.at(value);
-            canvas.stroke(&[(x, bottom), (x, bottom + 7.0)], Pen::solid(GREY, 1.5))?;
-            canvas.text((x, bottom + 1.1 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
-        }
-        canvas.text((BARS.1 + 60.0, bottom + 1.1 * BODY), "mL", Letter::NOTE)?;
         if let Some(note) = &note {
-            canvas.text((EDGE, bottom + 2.6 * BODY), note, Letter::NOTE)?;
+            canvas.text((EDGE, bottom + 0.6 * BODY), note, Letter::NOTE)?;
         }
         Ok(())
     })
-}
-
-fn count(answer: &Layouts) -> String {
-    match answer.layouts.len() {
-        1 => "One layout".to_owned(),
-        n => format!("{n} layouts"),
-    }
 }
 
 fn draw_row(
@@ -99,9 +86,5 @@ fn bar(
         Letter::BODY,
     )?;
     let left = format!("{} old", share(run.left.old_fraction));
-    canvas.stroke(
-        &[(WIDTH - EDGE - 118.0, top + 4.0), (WIDTH - EDGE - 118.0, top + BAR - 4.0)],
-        Pen::solid(HAIR, 1.2),
-    )?;
     canvas.text((WIDTH - EDGE, middle), &left, Letter::NOTE.held(Hold::Right))
 }

@@ -49,7 +49,7 @@ fn cars(answer: &Layouts, view: View) -> String {
 }
 
 fn orders(answer: &Layouts, view: View) -> String {
-    let boiling = format!("lowest boil-\ning pt, {}", degree(view.units));
+    let boiling = format!("boils\nfrom, {}", degree(view.units));
     let mut grid = Grid::new(
         view.width,
         &[
@@ -81,26 +81,22 @@ fn orders(answer: &Layouts, view: View) -> String {
 }
 
 fn sentences(answer: &Layouts, view: View) -> String {
-    let mut out = String::new();
+    let mut said = Vec::new();
     if let Some(between) = &answer.between {
-        let text = format!(
-            "{} {}",
-            of_span(answer, &between.drained, "drained", |r| r.totals.drained_ml),
-            of_span(answer, &between.old_left, "old fluid left", |r| r.left.old_ml)
-        );
-        out.push_str(&grid::paragraph(&format!("Far wheel first: {text}"), view.width, 0));
+        said.push(of_span(answer, &between.drained, "what is drained", |r| r.totals.drained_ml));
+        said.push(of_span(answer, &between.old_left, "the old fluid left", |r| r.left.old_ml));
     }
-    out.push_str(&grid::paragraph(
-        &of_order(answer, "drains", "fluid", |l| &l.drained),
-        view.width,
-        0,
-    ));
-    out.push_str(&grid::paragraph(
-        &of_order(answer, "leaves", "old fluid", |l| &l.old_left),
-        view.width,
-        0,
-    ));
-    out
+    if let Some(most) = answer.by_order {
+        said.push(format!(
+            "Within a layout, the order changes what is drained by up to {} % ({}).",
+            percent(most.share),
+            label(answer, &answer.layouts[most.layout])
+        ));
+    }
+    said.push(of_order(answer, "drains", "what it drains", |l| &l.drained));
+    said.push(of_order(answer, "leaves", "the old fluid it leaves", |l| &l.old_left));
+    grid::heading("What it comes to")
+        + &said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect::<String>()
 }
 
 /// Where the layouts lie, as far as they can be told apart.
@@ -111,13 +107,17 @@ fn of_span(answer: &Layouts, span: &Span, what: &str, of: fn(&Run) -> f64) -> St
     };
     if span.difference.told_apart() {
         format!(
-            "{what} from {} to {}, a difference of {} mL.",
+            "Between the layouts, far wheel first, {what} differs by up to {} mL or {} %: from {} to {}.",
+            ml(span.difference.ml),
+            percent(span.share),
             figure(span.least),
-            figure(span.most),
-            ml(span.difference.ml)
+            figure(span.most)
         )
     } else {
-        format!("the layouts are not told apart by what is {what}{}.", within(&span.difference))
+        format!(
+            "The layouts, far wheel first, are not told apart by {what}{}.",
+            within(&span.difference)
+        )
     }
 }
 
@@ -125,31 +125,30 @@ fn of_span(answer: &Layouts, span: &Span, what: &str, of: fn(&Run) -> f64) -> St
 fn of_order(answer: &Layouts, does: &str, what: &str, of: fn(&Layout) -> &Difference) -> String {
     let (apart, alike): (Vec<&Layout>, Vec<&Layout>) =
         answer.layouts.iter().partition(|l| of(l).told_apart());
-    let names = |list: &[&Layout]| -> String {
-        list.iter().map(|l| label(answer, l)).collect::<Vec<_>>().join("; ")
-    };
     let mut said = Vec::new();
     if !apart.is_empty() {
         let each: Vec<String> = apart
             .iter()
             .map(|l| {
-                let d = of(l).ml;
-                let more = if d > 0.0 { "more" } else { "less" };
-                format!("{} mL {more} ({})", ml(d.abs()), label(answer, l))
+                let more = if of(l).ml > 0.0 { "more" } else { "less" };
+                format!("{} mL {more} ({})", ml(of(l).ml.abs()), label(answer, l))
             })
             .collect();
         said.push(format!("Near wheel first {does} {}.", each.join(", ")));
     }
-    match (apart.is_empty(), alike.as_slice()) {
-        (_, []) => {}
-        (true, all) => said.push(format!(
-            "By the {what} it {does}, near wheel first is not told apart from far wheel first{}.",
-            all.iter()
-                .map(|l| of(l))
-                .max_by(|a, b| a.unsure_ml.total_cmp(&b.unsure_ml))
-                .map_or(String::new(), within)
-        )),
-        (false, some) => said.push(format!("Not told apart: {}.", names(some))),
+    let least_sure = alike.iter().map(|l| of(l)).max_by(|a, b| a.unsure_ml.total_cmp(&b.unsure_ml));
+    if let Some(least_sure) = least_sure {
+        let whole = apart.is_empty();
+        let names: Vec<String> = alike.iter().map(|l| label(answer, l)).collect();
+        said.push(format!(
+            "{}not told apart by {what}{}.",
+            if whole {
+                "Near wheel first and far wheel first are ".to_owned()
+            } else {
+                format!("The two orders of {} are ", names.join(", "))
+            },
+            within(least_sure)
+        ));
     }
     said.join(" ")
 }
@@ -158,7 +157,10 @@ fn of_order(answer: &Layouts, does: &str, what: &str, of: fn(&Layout) -> &Differ
 fn within(difference: &Difference) -> String {
     match difference.unsure_ml.is_finite() {
         true => format!(" (within {} mL)", small(difference.unsure_ml)),
-        false => " (the error of the computation was not estimated)".to_owned(),
+        false => {
+            " (a job that had to be stopped, or of which the error is not known, tells nothing)"
+                .to_owned()
+        }
     }
 }
 

@@ -18,9 +18,13 @@ use std::fmt;
 pub struct Layouts {
     /// The layouts.
     pub layouts: Vec<Layout>,
-    /// How far the layouts differ; `None` of fewer than two.
+    /// How far the layouts differ whose job ran to its end; `None` of fewer than two.
     #[serde(skip)]
     pub between: Option<Between>,
+    /// The layout in which the order changes what is drained by the largest share; `None` if it can be
+    /// told apart in none.
+    #[serde(skip)]
+    pub by_order: Option<ByOrder>,
 }
 
 /// One scenario.
@@ -71,6 +75,24 @@ pub struct Run {
     pub warnings: Vec<Warning>,
 }
 
+impl Run {
+    /// Whether a warning stops the job (exit status 3). What such a job drained says nothing of how
+    /// much the layout takes.
+    pub fn stopped(&self) -> bool {
+        self.warnings.iter().any(|w| w.stops_the_job)
+    }
+
+    /// Drained at all bleeders, with its error (`None`: not estimated, or of a stopped job), mL.
+    fn drained(&self) -> (f64, Option<f64>) {
+        (self.totals.drained_ml, self.numerics.drained_error_ml.filter(|_| !self.stopped()))
+    }
+
+    /// Old fluid left, with its error (as above), mL.
+    fn old_left(&self) -> (f64, Option<f64>) {
+        (self.left.old_ml, self.numerics.old_left_error_ml.filter(|_| !self.stopped()))
+    }
+}
+
 /// Which layouts lie farthest apart, with the far wheel first.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Between {
@@ -78,6 +100,15 @@ pub struct Between {
     pub drained: Span,
     /// Old fluid left.
     pub old_left: Span,
+}
+
+/// What the order changes in one layout.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ByOrder {
+    /// Index of the layout.
+    pub layout: usize,
+    /// Change of what is drained, as a share of what far first drains, 0 or more.
+    pub share: f64,
 }
 
 /// Two layouts, by their index, and how much more the second has.
@@ -89,6 +120,8 @@ pub struct Span {
     pub most: usize,
     /// The most less the least.
     pub difference: Difference,
+    /// The difference as a share of the least.
+    pub share: f64,
 }
 
 /// A scenario that could not be run.
@@ -123,8 +156,7 @@ impl std::error::Error for LayoutError {}
 impl Layouts {
     /// Whether any job must be stopped or judged a failure (exit status 3).
     pub fn stopped(&self) -> bool {
-        let runs = self.layouts.iter().flat_map(|l| [&l.far_first, &l.near_first]);
-        runs.flat_map(|r| &r.warnings).any(|w| w.stops_the_job)
+        self.layouts.iter().any(|l| l.far_first.stopped() || l.near_first.stopped())
     }
 }
 
@@ -153,8 +185,8 @@ pub fn compare(scenarios: &[Scenario], options: &Options) -> Result<Layouts, Vec
     if !errors.is_empty() {
         return Err(errors);
     }
-    let between = between(&layouts);
-    Ok(Layouts { layouts, between })
+    let (between, by_order) = (between(&layouts), by_order(&layouts));
+    Ok(Layouts { layouts, between, by_order })
 }
 
 fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
@@ -172,8 +204,8 @@ fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
         bleeders: circuit.bleeders.len(),
         far_path_ml: farthest.as_ref().map_or(0.0, |f| f.path_ml),
         far_bleeder: farthest.map_or(String::new(), |f| f.bleeder),
-        drained: Difference::new(drained(&far_first), drained(&near_first)),
-        old_left: Difference::new(old_left(&far_first), old_left(&near_first)),
+        drained: Difference::new(far_first.drained(), near_first.drained()),
+        old_left: Difference::new(far_first.old_left(), near_first.old_left()),
         far_first,
         near_first,
     })
@@ -188,27 +220,34 @@ fn run(scenario: &Scenario, ranked: &[Ranked], options: &Options) -> Result<Run,
     Ok(Run { totals, left, order, balance, numerics, warnings })
 }
 
-/// With its error.
-fn drained(run: &Run) -> (f64, Option<f64>) {
-    (run.totals.drained_ml, run.numerics.drained_error_ml)
-}
-
-/// With its error.
-fn old_left(run: &Run) -> (f64, Option<f64>) {
-    (run.left.old_ml, run.numerics.old_left_error_ml)
-}
-
 fn between(layouts: &[Layout]) -> Option<Between> {
-    let span = |of: fn(&Run) -> (f64, Option<f64>)| {
-        let of = |i: usize| of(&layouts[i].far_first);
-        let ranked = || (0..layouts.len()).map(|i| (of(i).0, i));
-        let least = ranked().min_by(|a, b| a.0.total_cmp(&b.0))?.1;
-        // The first of several equal ones, as above.
-        let most = ranked().rev().max_by(|a, b| a.0.total_cmp(&b.0))?.1;
-        Some(Span { least, most, difference: Difference::new(of(least), of(most)) })
-    };
-    if layouts.len() < 2 {
+    let finished: Vec<usize> =
+        (0..layouts.len()).filter(|&i| !layouts[i].far_first.stopped()).collect();
+    if finished.len() < 2 {
         return None;
     }
-    Some(Between { drained: span(drained)?, old_left: span(old_left)? })
+    let span = |of: fn(&Run) -> (f64, Option<f64>)| {
+        let of = |i: usize| of(&layouts[i].far_first);
+        let by = |a: &usize, b: &usize| of(*a).0.total_cmp(&of(*b).0);
+        let least = finished.iter().copied().min_by(by)?;
+        // The first of several equal ones, as above.
+        let most = finished.iter().rev().copied().max_by(by)?;
+        let difference = Difference::new(of(least), of(most));
+        Some(Span { least, most, difference, share: share(difference.ml, of(least).0) })
+    };
+    Some(Between { drained: span(Run::drained)?, old_left: span(Run::old_left)? })
+}
+
+fn by_order(layouts: &[Layout]) -> Option<ByOrder> {
+    let apart = layouts.iter().enumerate().filter(|(_, l)| l.drained.told_apart());
+    let shares = apart.map(|(layout, l)| ByOrder {
+        layout,
+        share: share(l.drained.ml.abs(), l.far_first.totals.drained_ml),
+    });
+    shares.max_by(|a, b| a.share.total_cmp(&b.share))
+}
+
+/// 0 of nothing.
+fn share(part: f64, whole: f64) -> f64 {
+    if whole > 0.0 { part / whole } else { 0.0 }
 }

@@ -3,6 +3,8 @@
 
 #[path = "layouts/program.rs"]
 mod program;
+#[path = "layouts/readme.rs"]
+mod readme;
 #[path = "layouts/splits.rs"]
 mod splits;
 #[path = "layouts/study.rs"]

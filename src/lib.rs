@@ -20,8 +20,9 @@
 //! 7. [`job`]: the procedure. [`job::intake`] reads a scenario with every kind that the rooms above
 //!    know, [`job::check()`] looks it over, [`job::flush`] runs it and leaves a
 //!    [`Record`](job::record::Record).
-//! 8. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of a record, and the verbs of the
-//!    program. They need the features `pictures` and `program`; everything above builds without.
+//! 8. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
+//! 9. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
+//!    the program. They need the features `pictures` and `program`; everything above builds without.
 //!
 //! # From a file to an answer
 //!
@@ -60,6 +61,8 @@ pub mod transport;
 pub mod supply;
 
 pub mod job;
+
+pub mod study;
 
 #[cfg(feature = "pictures")]
 pub mod plot;

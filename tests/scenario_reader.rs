@@ -139,7 +139,9 @@ fn the_schema_accepts_what_the_reader_accepts() {
     assert!(jsonschema::meta::is_valid(&schema), "not a schema itself");
     let validator = jsonschema::validator_for(&schema).expect("a schema");
     let mut files = 0;
-    for entry in std::fs::read_dir("scenarios").expect("the scenarios") {
+    let entries =
+        |dir| std::fs::read_dir(dir).unwrap_or_else(|e| panic!("{dir} can't be listed: {e}"));
+    for entry in entries("scenarios").chain(entries("scenarios/splits")) {
         let path = entry.expect("a file").path();
         if path.extension().is_some_and(|e| e == "toml") {
             let text = std::fs::read_to_string(&path).expect("text");

@@ -205,6 +205,22 @@ fn a_pickup_with_everything_the_reference_knows_agrees_with_it() {
     assert_eq!(check(&with_threshold(syringed(scenario), 0.05)), Ok(()));
 }
 
+/// Where both circuits meet in a caliper, whichever wheel goes first.
+#[test]
+fn splits_with_two_circuits_at_a_wheel_agree_with_the_reference() {
+    for text in
+        [include_str!("../scenarios/splits/hi.toml"), include_str!("../scenarios/splits/hh.toml")]
+    {
+        let far_first = intake::read_text(text, "split.toml").expect("it reads");
+        let mut near_first = far_first.clone();
+        near_first.procedure.steps.reverse();
+        near_first.title.push_str(", near first");
+        for scenario in [far_first, near_first] {
+            assert_eq!(check(&without_low_mark(scenario)), Ok(()));
+        }
+    }
+}
+
 #[test]
 fn shipped_scenarios_agree_with_the_reference() {
     check_all(|s| s);

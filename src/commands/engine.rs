@@ -9,6 +9,7 @@ use crate::job::{self, intake};
 use crate::report::mistakes;
 use crate::scenario::model::Scenario;
 use crate::scenario::{self, LARGEST_FILE};
+use crate::study::layouts::{self, LayoutError, Layouts, Why};
 use std::io::Read as _;
 use std::path::Path;
 
@@ -52,6 +53,22 @@ pub(super) fn flush(scenario: &Scenario, wishes: &Wishes) -> Result<Record, Fail
 /// Looks the circuit over.
 pub(super) fn check(scenario: &Scenario) -> Result<CheckReport, Failure> {
     job::check(scenario, &Options::default()).map_err(unusable)
+}
+
+/// Sets scenarios side by side; what cannot be run is told with its file.
+pub(super) fn layouts(scenarios: &[Scenario], seed: u64) -> Result<Layouts, Failure> {
+    let options = Options { origins: false, seed, ..Options::default() };
+    layouts::compare(scenarios, &options).map_err(|errors| {
+        let told: Vec<String> = errors.iter().map(ToString::to_string).collect();
+        let ours = |e: &LayoutError| match &e.why {
+            Why::Job(why) => matches!(unusable(why.clone()), Failure::Failed(_)),
+            Why::Order(_) => false,
+        };
+        match errors.iter().all(ours) {
+            true => Failure::Failed(told.join("\n")),
+            false => Failure::Unusable(told.join("\n")),
+        }
+    })
 }
 
 /// The JSON Schema of the scenario file.

@@ -3,6 +3,7 @@
 mod check;
 mod engine;
 mod flush;
+mod layouts;
 mod options;
 mod outcome;
 mod outputs;
@@ -33,6 +34,7 @@ pub struct Arguments {
 enum Verb {
     Check(check::Check),
     Flush(flush::Flush),
+    Layouts(layouts::Layouts),
     Schema(schema::Schema),
 }
 
@@ -48,6 +50,7 @@ impl Arguments {
         match self.verb {
             Verb::Check(check) => check.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),
+            Verb::Layouts(layouts) => layouts.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }
         .into()

@@ -30,6 +30,7 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
     record.numerics = Numerics {
         clean_at_error_ml: both(clean_at(&record, &longer), clean_at(&record, &fewer)),
         old_left_error_ml: both(old_left(&record, &longer), old_left(&record, &fewer)),
+        drained_error_ml: both(drained(&record, &longer), drained(&record, &fewer)),
     };
     Ok(record)
 }
@@ -57,4 +58,9 @@ fn clean_at(a: &Record, b: &Record) -> Option<f64> {
 
 fn old_left(a: &Record, b: &Record) -> Option<f64> {
     (a.openings.len() == b.openings.len()).then(|| (a.left.old_ml - b.left.old_ml).abs())
+}
+
+fn drained(a: &Record, b: &Record) -> Option<f64> {
+    let difference = (a.totals.drained_ml - b.totals.drained_ml).abs();
+    (a.openings.len() == b.openings.len()).then_some(difference)
 }

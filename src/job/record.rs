@@ -250,6 +250,9 @@ pub struct Numerics {
     pub clean_at_error_ml: Option<f64>,
     /// Of the old fluid left, mL.
     pub old_left_error_ml: Option<f64>,
+    /// Of the sum drained at all bleeders, mL.
+    #[serde(skip)]
+    pub drained_error_ml: Option<f64>,
 }
 
 /// Something the technician should know.

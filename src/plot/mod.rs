@@ -6,6 +6,7 @@
 mod canvas;
 mod clearing;
 mod labels;
+mod layouts;
 mod left;
 mod lettering;
 mod origins;
@@ -16,6 +17,7 @@ mod supply;
 mod words;
 
 use crate::job::record::Record;
+use crate::study::layouts::Layouts;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io::{self, Write as _};
@@ -35,7 +37,7 @@ const PICTURES: [(&str, Draw); 4] = [
 /// A picture, drawn and painted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
-    /// File name without extension: `clearing`, `origins`, `supply`, `left`.
+    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`.
     pub name: &'static str,
     /// The drawing.
     pub svg: String,
@@ -79,43 +81,60 @@ impl From<DrawingAreaErrorKind<io::Error>> for PlotError {
     }
 }
 
+/// The picture of [`Layouts`]: its file name without extension.
+pub const LAYOUTS: &str = "layouts";
+
 /// Draws and paints every picture of a job; writes nothing.
 ///
 /// # Errors
 /// If a picture cannot be drawn or painted.
 pub fn draw_all(record: &Record) -> Result<Vec<Picture>, PlotError> {
-    PICTURES
-        .iter()
-        .map(|(name, draw)| {
-            let svg = draw(record)?;
-            let png = paint::png(&svg)?;
-            Ok(Picture { name, svg, png })
-        })
-        .collect()
+    PICTURES.iter().map(|(name, draw)| painted(name, draw(record)?)).collect()
+}
+
+/// Draws and paints the picture of layouts side by side; writes nothing.
+///
+/// # Errors
+/// If it cannot be drawn or painted.
+pub fn draw_layouts(answer: &Layouts) -> Result<Picture, PlotError> {
+    painted(LAYOUTS, layouts::draw(answer)?)
+}
+
+fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {
+    let png = paint::png(&svg)?;
+    Ok(Picture { name, svg, png })
 }
 
 /// The files that [`write_all`] writes into `dir`.
 pub fn files(dir: &Path) -> Vec<PathBuf> {
-    PICTURES
-        .iter()
-        .flat_map(|(name, _)| ["svg", "png"].map(|kind| dir.join(format!("{name}.{kind}"))))
-        .collect()
+    PICTURES.iter().flat_map(|(name, _)| files_of(name, dir)).collect()
 }
 
-/// Writes every picture of a job into `dir` (made if missing) as SVG and PNG; returns the files
-/// written. All pictures are complete under temporary names before the first one gets its own, so that none
-/// is left half written.
+/// The files of the picture of this name in `dir`: SVG, then PNG.
+pub fn files_of(name: &str, dir: &Path) -> [PathBuf; 2] {
+    ["svg", "png"].map(|kind| dir.join(format!("{name}.{kind}")))
+}
+
+/// Writes every picture of a job into `dir` as [`write`] does.
 ///
 /// # Errors
 /// If a picture cannot be drawn, or a file cannot be written.
 pub fn write_all(record: &Record, dir: &Path) -> Result<Vec<PathBuf>, PlotError> {
-    let pictures = draw_all(record)?;
+    write(&draw_all(record)?, dir)
+}
+
+/// Writes pictures into `dir` (made if missing) as SVG and PNG; returns the files written. All
+/// are complete under temporary names before the first one gets its own, so that none is left half written.
+///
+/// # Errors
+/// If a file cannot be written.
+pub fn write(pictures: &[Picture], dir: &Path) -> Result<Vec<PathBuf>, PlotError> {
     let failed = |path: &Path| {
         let path = path.to_owned();
         move |why| PlotError::Writing(path, why)
     };
     std::fs::create_dir_all(dir).map_err(failed(dir))?;
-    let files = files(dir);
+    let files: Vec<PathBuf> = pictures.iter().flat_map(|p| files_of(p.name, dir)).collect();
     let contents = pictures.iter().flat_map(|p| [p.svg.as_bytes(), p.png.as_slice()]);
     let mut ready = Vec::new();
     for (path, bytes) in files.iter().zip(contents) {

@@ -6,6 +6,8 @@ pub mod csv;
 mod figures;
 mod grid;
 pub mod json;
+pub mod layouts_csv;
+pub mod layouts_table;
 pub mod mistakes;
 pub mod table;
 pub mod write;

@@ -58,7 +58,11 @@ pub fn fixture_record() -> Record {
         steps: vec![StepDone { step: 0, does: "pressurise", at_s: 180.0, moved_ml: 58.3, gauge_kpa: 103.4 }],
         left: left(),
         balance: Balance { volume_error_ml: 1.1e-10, old_error_ml: 3.2e-10, water_error_g: 4.0e-11 },
-        numerics: Numerics { clean_at_error_ml: Some(0.31), old_left_error_ml: Some(0.08) },
+        numerics: Numerics {
+            clean_at_error_ml: Some(0.31),
+            old_left_error_ml: Some(0.08),
+            drained_error_ml: Some(0.4),
+        },
         warnings: vec![Warning {
             kind: "not clean on the path",
             text: "LF looked clean at the close, but its path still holds 18 % old fluid: drain 40 mL more \

@@ -1,0 +1,90 @@
+//! Layouts side by side: millilitres drained with the far wheel first and with the near wheel first.
+
+use super::PlotError;
+use super::canvas::{Canvas, Head, sheet};
+use super::lettering;
+use super::scale::Scale;
+use super::style::{BLUE, BODY, EDGE, GREEN, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
+use super::words::{TIE, number, rows_left_out, share, shown};
+use crate::study::layouts::{Layout, Layouts, Run};
+
+const BAR: f64 = 26.0;
+/// From one layout to the next.
+const GAP: f64 = 20.0;
+/// Where the bars begin and the longest ends.
+const BARS: (f64, f64) = (EDGE + 60.0, WIDTH - EDGE - 230.0);
+const ROW: f64 = 1.4 * BODY + 2.0 * BAR + GAP;
+
+/// Draws the picture.
+pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
+    const HEADING: &str = "Far wheel first, near wheel first";
+    let rows = &answer.layouts[..answer.layouts.len().min(MOST_ROWS)];
+    let head = Head::new(
+        HEADING,
+        "What each layout drains, and the old fluid left in it",
+        "Bars: mL drained until every bleeder is closed, above with the far wheel first, below with the \
+         near wheel first.",
+    );
+    let top = head.bottom();
+    let bottom = top + ROW * rows.len() as f64;
+    let note = rows_left_out(answer.layouts.len(), "layouts");
+    let height = bottom + if note.is_some() { 1.8 * BODY } else { 0.0 };
+    let most = rows
+        .iter()
+        .flat_map(|l| [&l.far_first, &l.near_first])
+        .map(|r| r.totals.drained_ml)
+        .fold(0.0, f64::max);
+    let across = Scale::new((0.0, most), BARS);
+
+    sheet(height, HEADING, |canvas| {
+        canvas.head(&head)?;
+        for (i, layout) in rows.iter().enumerate() {
+            draw_row(canvas, layout, top + ROW * i as f64, across)?;
+        }
+        if let Some(note) = &note {
+            canvas.text((EDGE, bottom + 0.6 * BODY), note, Letter::NOTE)?;
+        }
+        Ok(())
+    })
+}
+
+fn draw_row(
+    canvas: &Canvas<'_>,
+    layout: &Layout,
+    top: f64,
+    across: Scale,
+) -> Result<(), PlotError> {
+    let bleeders = match layout.bleeders {
+        1 => format!("1{TIE}bleeder"),
+        n => format!("{n}{TIE}bleeders"),
+    };
+    let room = WIDTH - 2.0 * EDGE - lettering::width(&bleeders, Letter::NOTE) - BODY;
+    let title = lettering::shortened(&shown(&layout.title), Letter::NAME, room);
+    canvas.text((EDGE, top + 0.6 * BODY), &title, Letter::NAME)?;
+    canvas.text((WIDTH - EDGE, top + 0.6 * BODY), &bleeders, Letter::NOTE.held(Hold::Right))?;
+    let y = top + 1.4 * BODY;
+    bar(canvas, "far", &layout.far_first, y, across, BLUE)?;
+    bar(canvas, "near", &layout.near_first, y + BAR, across, GREEN)?;
+    canvas.stroke(&[(BARS.0, y), (BARS.0, y + 2.0 * BAR)], Pen::solid(INK, 1.5))
+}
+
+fn bar(
+    canvas: &Canvas<'_>,
+    first: &str,
+    run: &Run,
+    top: f64,
+    across: Scale,
+    colour: plotters::style::RGBColor,
+) -> Result<(), PlotError> {
+    let middle = top + 0.5 * BAR;
+    let end = across.at(run.totals.drained_ml);
+    canvas.text((EDGE, middle), first, Letter::BODY)?;
+    canvas.block((BARS.0, top + 1.5), (end, top + BAR - 1.5), colour)?;
+    canvas.text(
+        (end + 8.0, middle),
+        &format!("{}{TIE}mL", number(run.totals.drained_ml)),
+        Letter::BODY,
+    )?;
+    let left = format!("{} old", share(run.left.old_fraction));
+    canvas.text((WIDTH - EDGE, middle), &left, Letter::NOTE.held(Hold::Right))
+}

@@ -1,0 +1,253 @@
+//! Several scenarios side by side, each flushed with the far wheel first and with the near wheel first.
+
+use super::order::{OrderError, Rules, reordered};
+use super::ranking::{self, Ranked};
+use super::verdict::Difference;
+use crate::circuit::Circuit;
+use crate::job::error::JobError;
+use crate::job::flush;
+use crate::job::options::Options;
+use crate::job::record::{Balance, Left, Numerics, Record, Totals, Warning};
+use crate::scenario::model::Scenario;
+use rayon::prelude::*;
+use serde::Serialize;
+use std::fmt;
+
+/// The answer: one entry a scenario, in the order given.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Layouts {
+    /// The layouts.
+    pub layouts: Vec<Layout>,
+    /// How far the layouts differ whose job ran to its end; `None` of fewer than two.
+    #[serde(skip)]
+    pub between: Option<Between>,
+    /// The layout in which the order changes what is drained by the largest share; `None` if it can be
+    /// told apart in none.
+    #[serde(skip)]
+    pub by_order: Option<ByOrder>,
+}
+
+/// One scenario.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Layout {
+    /// Name of its file as given.
+    pub file: String,
+    /// Title as written.
+    pub title: String,
+    /// Fluid that the whole system holds at first, the reservoir included, mL.
+    pub capacity_ml: f64,
+    /// Number of bleeders.
+    pub bleeders: usize,
+    /// The bleeder with the largest path volume among those opened (ties: the first in the file).
+    pub far_bleeder: String,
+    /// Its path volume, from the reservoir's outlet to the bleeder, mL.
+    pub far_path_ml: f64,
+    /// The procedure with its bleeders in falling order of path volume.
+    pub far_first: Run,
+    /// The procedure with its bleeders in rising order of path volume.
+    pub near_first: Run,
+    /// What near first drains less what far first drains.
+    #[serde(skip)]
+    pub drained: Difference,
+    /// Old fluid that near first leaves less what far first leaves.
+    #[serde(skip)]
+    pub old_left: Difference,
+}
+
+/// One order of one scenario.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Run {
+    /// Sums over the job.
+    pub totals: Totals,
+    /// What stays behind.
+    pub left: Left,
+    /// Bleeders in this order.
+    #[serde(skip)]
+    pub order: Vec<String>,
+    /// Conservation.
+    #[serde(skip)]
+    pub balance: Balance,
+    /// Accuracy.
+    #[serde(skip)]
+    pub numerics: Numerics,
+    /// Warnings.
+    #[serde(skip)]
+    pub warnings: Vec<Warning>,
+}
+
+impl Run {
+    /// Whether a warning stops the job (exit status 3). What such a job drained says nothing of how
+    /// much the layout takes.
+    pub fn stopped(&self) -> bool {
+        self.warnings.iter().any(|w| w.stops_the_job)
+    }
+
+    /// Drained at all bleeders, with its error (`None`: not estimated, or of a stopped job), mL.
+    fn drained(&self) -> (f64, Option<f64>) {
+        (self.totals.drained_ml, self.numerics.drained_error_ml.filter(|_| !self.stopped()))
+    }
+
+    /// Old fluid left, with its error (as above), mL.
+    fn old_left(&self) -> (f64, Option<f64>) {
+        (self.left.old_ml, self.numerics.old_left_error_ml.filter(|_| !self.stopped()))
+    }
+}
+
+/// Which layouts lie farthest apart, with the far wheel first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Between {
+    /// Fluid drained.
+    pub drained: Span,
+    /// Old fluid left.
+    pub old_left: Span,
+}
+
+/// What the order changes in one layout.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ByOrder {
+    /// Index of the layout.
+    pub layout: usize,
+    /// Change of what is drained, as a share of what far first drains, 0 or more.
+    pub share: f64,
+}
+
+/// Two layouts, by their index, and how much more the second has.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Span {
+    /// The layout with the least.
+    pub least: usize,
+    /// The layout with the most.
+    pub most: usize,
+    /// The most less the least.
+    pub difference: Difference,
+    /// The difference as a share of the least.
+    pub share: f64,
+}
+
+/// A scenario that could not be run.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LayoutError {
+    /// Name of its file as given.
+    pub file: String,
+    /// Why.
+    pub why: Why,
+}
+
+/// Why a scenario could not be run.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Why {
+    /// The job cannot be run.
+    Job(JobError),
+    /// The openings cannot be put in order.
+    Order(OrderError),
+}
+
+impl fmt::Display for LayoutError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.why {
+            Why::Job(why) => write!(f, "{}: {why}", self.file),
+            Why::Order(why) => write!(f, "{}: {why}", self.file),
+        }
+    }
+}
+
+impl std::error::Error for LayoutError {}
+
+impl Layouts {
+    /// Whether any job must be stopped or judged a failure (exit status 3).
+    pub fn stopped(&self) -> bool {
+        self.layouts.iter().any(|l| l.far_first.stopped() || l.near_first.stopped())
+    }
+}
+
+/// Flushes each scenario with the far wheel first and with the near wheel first, side by side on all
+/// threads; the answer does not depend on how many there are.
+///
+/// Far and near go by path volume ([`ranking`]). Each bleeder that the scenario's procedure opens is
+/// closed by the procedure's own stop rules, which go with their bleeders when they judge by eye and stay at
+/// their places when they count ([`Rules::of`]); bleeders opened together stay together, and other
+/// steps keep their places ([`reordered`]).
+///
+/// # Errors
+/// Every scenario that cannot be run, in the order given.
+pub fn compare(scenarios: &[Scenario], options: &Options) -> Result<Layouts, Vec<LayoutError>> {
+    let done: Vec<Result<Layout, LayoutError>> = scenarios
+        .par_iter()
+        .map(|s| layout(s, options).map_err(|why| LayoutError { file: s.file.clone(), why }))
+        .collect();
+    let (mut layouts, mut errors) = (Vec::new(), Vec::new());
+    for one in done {
+        match one {
+            Ok(layout) => layouts.push(layout),
+            Err(why) => errors.push(why),
+        }
+    }
+    if !errors.is_empty() {
+        return Err(errors);
+    }
+    let (between, by_order) = (between(&layouts), by_order(&layouts));
+    Ok(Layouts { layouts, between, by_order })
+}
+
+fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
+    let circuit = Circuit::build(scenario).map_err(|e| Why::Job(e.into()))?;
+    let far = ranking::far_first(scenario, &circuit);
+    let near = ranking::near_first(scenario, &circuit);
+    let (far_first, near_first) =
+        rayon::join(|| run(scenario, &far, options), || run(scenario, &near, options));
+    let (far_first, near_first) = (far_first?, near_first?);
+    let farthest = far.into_iter().next();
+    Ok(Layout {
+        file: scenario.file.clone(),
+        title: scenario.title.clone(),
+        capacity_ml: 1e6 * circuit.capacity_m3(),
+        bleeders: circuit.bleeders.len(),
+        far_path_ml: farthest.as_ref().map_or(0.0, |f| f.path_ml),
+        far_bleeder: farthest.map_or(String::new(), |f| f.bleeder),
+        drained: Difference::new(far_first.drained(), near_first.drained()),
+        old_left: Difference::new(far_first.old_left(), near_first.old_left()),
+        far_first,
+        near_first,
+    })
+}
+
+fn run(scenario: &Scenario, ranked: &[Ranked], options: &Options) -> Result<Run, Why> {
+    let order: Vec<String> = ranked.iter().map(|r| r.bleeder.clone()).collect();
+    let scenario =
+        reordered(scenario, &order, Rules::of(&scenario.procedure)).map_err(Why::Order)?;
+    let Record { totals, left, balance, numerics, warnings, .. } =
+        flush(&scenario, options).map_err(Why::Job)?;
+    Ok(Run { totals, left, order, balance, numerics, warnings })
+}
+
+fn between(layouts: &[Layout]) -> Option<Between> {
+    let finished: Vec<usize> =
+        (0..layouts.len()).filter(|&i| !layouts[i].far_first.stopped()).collect();
+    if finished.len() < 2 {
+        return None;
+    }
+    let span = |of: fn(&Run) -> (f64, Option<f64>)| {
+        let of = |i: usize| of(&layouts[i].far_first);
+        let by = |a: &usize, b: &usize| of(*a).0.total_cmp(&of(*b).0);
+        let least = finished.iter().copied().min_by(by)?;
+        // The first of several equal ones, as above.
+        let most = finished.iter().rev().copied().max_by(by)?;
+        let difference = Difference::new(of(least), of(most));
+        Some(Span { least, most, difference, share: share(difference.ml, of(least).0) })
+    };
+    Some(Between { drained: span(Run::drained)?, old_left: span(Run::old_left)? })
+}
+
+fn by_order(layouts: &[Layout]) -> Option<ByOrder> {
+    let apart = layouts.iter().enumerate().filter(|(_, l)| l.drained.told_apart());
+    let shares = apart.map(|(layout, l)| ByOrder {
+        layout,
+        share: share(l.drained.ml.abs(), l.far_first.totals.drained_ml),
+    });
+    shares.max_by(|a, b| a.share.total_cmp(&b.share))
+}
+
+/// 0 of nothing.
+fn share(part: f64, whole: f64) -> f64 {
+    if whole > 0.0 { part / whole } else { 0.0 }
+}

@@ -1,0 +1,10 @@
+//! Many jobs: layouts side by side, each with the far wheel first and with the near wheel first.
+//!
+//! [`ranking`] says which bleeder is far and which near, [`order`] puts a scenario's openings into
+//! another order, [`verdict`] says whether two answers can be told apart. A study is one file on top of
+//! these: [`layouts`].
+
+pub mod layouts;
+pub mod order;
+pub mod ranking;
+pub mod verdict;

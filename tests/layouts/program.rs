@@ -1,0 +1,163 @@
+//! The verb as a user starts it. Figures in the snapshots are regression values.
+
+use crate::study::ANSWER;
+use assert_cmd::Command;
+use farwheel::report::{Units, View, layouts_csv, layouts_table};
+
+const FILES: [&str; 5] = [
+    "scenarios/splits/ii.toml",
+    "scenarios/splits/x.toml",
+    "scenarios/splits/hi.toml",
+    "scenarios/splits/ll.toml",
+    "scenarios/splits/hh.toml",
+];
+
+/// Exit status, standard output and standard error.
+fn layouts(arguments: &[&str]) -> (Option<i32>, Vec<u8>, String) {
+    let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
+        .arg("layouts")
+        .args(arguments)
+        .output()
+        .expect("an ending");
+    (run.status.code(), run.stdout, String::from_utf8(run.stderr).unwrap())
+}
+
+fn table(width: u16, units: Units) -> String {
+    let text = layouts_table::render(&ANSWER, View::of_width(units, width));
+    anstream::adapter::strip_str(&text).to_string()
+}
+
+#[test]
+fn the_table_at_80_columns() {
+    insta::assert_snapshot!(table(80, Units::Metric));
+}
+
+#[test]
+fn the_table_in_us_units_at_100_columns() {
+    insta::assert_snapshot!(table(100, Units::Us));
+}
+
+#[test]
+fn no_line_is_wider_than_asked() {
+    for width in [60, 67, 80, 93, 100] {
+        for line in table(width, Units::Metric).lines() {
+            let wide = unicode_width::UnicodeWidthStr::width(line);
+            assert!(wide <= usize::from(width), "{width}: {line}");
+        }
+    }
+}
+
+fn keys(v: &serde_json::Value) -> String {
+    v.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
+    let one = layouts(&[&FILES[..], &["--json", "-", "--threads", "1"]].concat());
+    let two = layouts(&[&FILES[..], &["--json", "-", "--threads", "2"]].concat());
+    assert_eq!(one.0, Some(0), "{}", one.2);
+    assert!(one == two, "the same bytes on one thread and on two");
+    let value: serde_json::Value = serde_json::from_slice(&one.1).unwrap();
+    assert_eq!(keys(&value), "layouts");
+    let list = value["layouts"].as_array().unwrap();
+    assert_eq!(list.len(), 5);
+    for (layout, file) in list.iter().zip(FILES) {
+        assert_eq!(layout["file"], file, "in the order given");
+        assert_eq!(
+            keys(layout),
+            "file title capacity_ml bleeders far_bleeder far_path_ml far_first near_first"
+        );
+        for order in ["far_first", "near_first"] {
+            let run = &layout[order];
+            assert_eq!(keys(run), "totals left");
+            assert_eq!(
+                keys(&run["totals"]),
+                "drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps fluid"
+            );
+            assert_eq!(
+                keys(&run["left"]),
+                "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts"
+            );
+        }
+    }
+}
+
+#[test]
+fn csv_has_one_row_a_layout_and_order() {
+    let bytes = layouts_csv::render(&ANSWER).unwrap();
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    assert_eq!(reader.headers().unwrap(), layouts_csv::COLUMNS.to_vec());
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), 10);
+    let hh = &ANSWER.layouts[4].near_first;
+    assert_eq!((&rows[9][0], &rows[9][6]), ("hh.toml", "near first"));
+    assert_eq!(rows[9][7].parse::<f64>().unwrap(), hh.totals.drained_ml);
+    assert_eq!(rows[9][16].parse::<f64>().unwrap(), hh.left.lowest_boiling_c);
+}
+
+#[test]
+fn every_file_that_cannot_be_used_is_told_with_its_mistakes() {
+    let dir = tempfile::tempdir().unwrap();
+    let write = |name: &str, text: &str| {
+        let path = dir.path().join(name);
+        std::fs::write(&path, text).unwrap();
+        path.to_str().unwrap().to_owned()
+    };
+    let good = crate::text_of("II");
+    let one = write("one.toml", &good.replace("kind = \"hose\"", "kind = \"hoes\""));
+    let two = write("two.toml", &good.replace("until = \"clean\"", "until = \"clena\""));
+    let (status, out, told) = layouts(&[FILES[0], &one, &two, "missing.toml"]);
+    assert_eq!(status, Some(2), "{told}");
+    assert!(out.is_empty());
+    for words in ["one.toml", "two.toml", "missing.toml", "hoes", "clena"] {
+        assert!(told.contains(words), "{words} in {told}");
+    }
+}
+
+#[test]
+fn a_job_that_must_be_stopped_is_named_and_is_status_3() {
+    let dir = tempfile::tempdir().unwrap();
+    let short = dir.path().join("short.toml");
+    let text = crate::text_of("HH").replace("loaded = \"1.5 L\"", "loaded = \"0.5 L\"");
+    std::fs::write(&short, text).unwrap();
+    let (status, out, told) = layouts(&[FILES[0], FILES[1], short.to_str().unwrap()]);
+    assert_eq!(status, Some(3), "{told}");
+    let words = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("Stop, supply ran dry:") && words.contains("short.toml"), "{told}");
+    assert!(!words.contains("ii.toml"), "{told}");
+    // What a stopped job drained is compared with nothing.
+    let out = String::from_utf8(out).unwrap();
+    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let between = out.split_once("Between the layouts").expect("two are left").1;
+    assert!(!between.split_once('.').unwrap().0.contains("HH split"), "{out}");
+}
+
+#[test]
+fn outputs_are_files_beside_one_another_and_never_a_scenario() {
+    let dir = tempfile::tempdir().unwrap();
+    let at = |name: &str| dir.path().join(name).to_str().unwrap().to_owned();
+    let (json, csv, plots) = (at("a.json"), at("a.csv"), at("plots"));
+    let (status, out, told) = layouts(&[
+        FILES[0], FILES[1], "--quiet", "--json", &json, "--csv", &csv, "--plots", &plots,
+    ]);
+    assert_eq!((status, told.as_str()), (Some(0), ""));
+    assert!(out.is_empty());
+    let svg = std::fs::read_to_string(dir.path().join("plots/layouts.svg")).unwrap();
+    for words in ["II split, front and rear", "X split, diagonals", "4\u{a0}bleeders"] {
+        assert!(svg.contains(words), "{words}");
+    }
+    let png = std::fs::read(dir.path().join("plots/layouts.png")).unwrap();
+    assert!(png.starts_with(b"\x89PNG"));
+    assert!(std::fs::metadata(json).unwrap().len() > 1000);
+    assert!(std::fs::metadata(csv).unwrap().len() > 500);
+
+    let mine = at("mine.toml");
+    std::fs::write(&mine, crate::text_of("X")).unwrap();
+    let (status, _, told) = layouts(&[FILES[0], &mine, "--json", &mine]);
+    assert_eq!(status, Some(2));
+    assert!(told.contains("would overwrite"), "{told}");
+    assert_eq!(std::fs::read_to_string(&mine).unwrap(), crate::text_of("X"));
+    let (status, _, told) = layouts(&["-", "-"]);
+    assert_eq!(status, Some(2));
+    assert!(told.contains("once"), "{told}");
+}

@@ -1,0 +1,51 @@
+//! The README's table and sentences on the splits are the program's.
+
+use crate::SPLITS;
+use crate::study::ANSWER;
+
+const README: &str = include_str!("../../README.md");
+
+#[test]
+fn the_readme_shows_the_five_splits() {
+    let mut table = "| split | holds | bleeders | drained, far wheel first | near wheel first | old fluid left, far wheel first | near wheel first |\n| --- | --- | --- | --- | --- | --- | --- |\n".to_owned();
+    for ((split, _), l) in SPLITS.iter().zip(&ANSWER.layouts) {
+        let (far, near) = (&l.far_first, &l.near_first);
+        table += &format!(
+            "| {split} | {:.0} mL | {} | {:.0} mL | {:.0} mL | {:.1} % | {:.1} % |\n",
+            l.capacity_ml,
+            l.bleeders,
+            far.totals.drained_ml,
+            near.totals.drained_ml,
+            100.0 * far.left.old_fraction,
+            100.0 * near.left.old_fraction,
+        );
+    }
+    assert!(
+        README.replace("\r\n", "\n").contains(&table),
+        "the README should hold this table, word for word:\n\n{table}"
+    );
+}
+
+#[test]
+fn the_readmes_sentences_name_the_programs_figures() {
+    let words = README.split_whitespace().collect::<Vec<_>>().join(" ");
+    let between = ANSWER.between.as_ref().expect("five layouts");
+    let order = ANSWER.by_order.expect("an order that matters");
+    let name = |i: usize| SPLITS[i].0;
+    for sentence in [
+        format!(
+            "from {} to {} by {:.0} mL or {:.0} %",
+            name(between.drained.least),
+            name(between.drained.most),
+            between.drained.difference.ml,
+            100.0 * between.drained.share
+        ),
+        format!("by {:.1} % at most ({})", 100.0 * order.share, name(order.layout)),
+    ] {
+        assert!(words.contains(&sentence), "the README should say: {sentence}");
+    } // "Far wheel first takes longer with a bleeder open."
+    for l in &ANSWER.layouts {
+        let (far, near) = (&l.far_first.totals, &l.near_first.totals);
+        assert!(far.flow_seconds > near.flow_seconds, "{}", l.file);
+    }
+}

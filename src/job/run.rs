@@ -8,7 +8,7 @@ use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{Setting, State, at_line};
 use super::survey::overturn_s;
 use super::watch::Rule;
-use super::{numerics, pushing, summary};
+use super::{numerics, pushing, summary, valves};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
@@ -34,6 +34,7 @@ pub fn flush(scenario: &Scenario, options: &Options) -> Result<Record, JobError>
 pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
     let mut state = State::new(&setting)?;
     warn_of_pressure(&setting, &mut state);
+    valves::warn_of_states(&setting, &mut state);
     let openings = procedure(&setting, &mut state)?;
     if state.dry {
         foretell_shortage(&setting, &mut state)?;

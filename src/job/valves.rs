@@ -50,8 +50,7 @@ pub(super) fn warn_of_states(setting: &Setting, state: &mut State) {
         |name: &str| c.bleeders.iter().any(|b| b.path.iter().any(|&i| c.links[i].name == name));
     for p in setting.scenario.parts.iter().filter(|p| on_a_path(&p.name)) {
         if let Some(text) = parts::valve_state(p.kind, &p.section) {
-            let text =
-                format!("{} \"{}\"{}: {text}", p.kind, p.name, at_line(p.section.line));
+            let text = format!("{} \"{}\"{}: {text}", p.kind, p.name, at_line(p.section.line));
             state.warn("state of a valve", text, false);
         }
     }

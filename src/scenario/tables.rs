@@ -99,11 +99,12 @@ macro_rules! fluid_keys {
 }
 
 /// `[old_fluid]`. Water: over half of a national sample of 1000 cars had 3 % or more, fluid of one age
-/// scattered widely, and no firm link to age was found (Transport and Road Research Laboratory, report
-/// LR 903, *The effect of water contamination on brake fluid performance*, UK, about 1979; figures from its
-/// published abstract, title and year from memory). So 3 % stands for the middle and the spread is
-/// wide. That the wheel brakes, behind hoses that let water in, are wetter than the reservoir, tens of
-/// kelvin in boiling point, is from memory; half a percent to either side is an estimate at the low end.
+/// scattered widely, and no firm link to age was found (J. Keen, *Vapour lock in car braking systems*,
+/// Transport and Road Research Laboratory, LR 903, 1979; read in its published abstract). So 3 %
+/// stands for the middle and the spread, an estimate, is wide. At the wheels fluid almost invariably
+/// boils lower than at the master cylinder (*Test your brake fluid*, Commercial Motor, 6 May 1977,
+/// reporting a tester's maker); by how much is from memory tens of kelvin, of which half a percent of
+/// water to either side is a cautious estimate.
 pub static OLD_FLUID: Table = Table {
     name: "old_fluid",
     doc: "What is in the circuit.",

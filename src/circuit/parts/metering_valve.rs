@@ -11,8 +11,7 @@ use crate::scenario::{
 };
 
 /// What to do where it holds fluid back.
-pub(super) const REMEDY: &str =
-    "hold it open with the proper tool and write `held_open = true`, and take the tool off afterwards";
+pub(super) const REMEDY: &str = "hold it open with the proper tool and write `held_open = true`, and take the tool off afterwards";
 
 /// The kind `metering valve`.
 pub(super) const KIND: Kind = Kind {

@@ -69,7 +69,7 @@ fn independent(circuit: &Circuit, open: &[&str], c: Contents) -> (Vec<f64>, Vec<
     }
     // Pressures in kPa and flows in mL/s, so that the matrix is of one size.
     let (pa, m3_s, m) = (1e3, 1e-6, elements.len());
-    let mut flows = vec![0.1; m];
+    let mut flows = vec![0.1_f64; m];
     let mut pressures = vec![0.0; nodes];
     for _ in 0..400 {
         let mut matrix = DMatrix::<f64>::zeros(m + nodes, m + nodes);

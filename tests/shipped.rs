@@ -39,6 +39,10 @@ fn assert_sane(record: &Record, file: &str) {
         assert!((from - o.drained_ml).abs() < 1e-6, "{file}: {o:?}");
         assert!(o.seen_old_fraction < 1.0 && o.path_old_fraction < 1.0, "{file}: {o:?}");
     }
+    let all: f64 = record.left.parts.iter().map(|p| p.volume_ml).sum();
+    let b = record.balance;
+    let worst = b.volume_error_ml.max(b.old_error_ml).max(b.water_error_g);
+    assert!(worst < 1e-9 * (all + record.totals.drained_ml), "{file}: {b:?}");
     let held: f64 = record.left.parts.iter().map(|p| p.volume_ml * p.old_fraction).sum();
     assert!((held - record.left.old_ml).abs() < 1e-6, "{file}: {held}");
 }

@@ -92,6 +92,13 @@ impl<'a> Builder<'a> {
         }
     }
 
+    /// As [`Self::filling`], where the old fluid has a figure of its own for such a place.
+    fn filling_at(&self, s: &Section, place: &str) -> Filling {
+        let own = s.find_si("water").or_else(|| self.scenario.old_fluid.find_si(place));
+        let filling = self.filling(s);
+        Filling { water_share: own.unwrap_or(filling.water_share), ..filling }
+    }
+
     fn reservoir(&mut self) -> Result<Reservoir, BuildError> {
         let s = &self.scenario.reservoir;
         let chambers = self.scenario.master_cylinder.names("chambers");
@@ -127,7 +134,7 @@ impl<'a> Builder<'a> {
             part: "reservoir".to_owned(),
             kind: "reservoir",
             chamber: None,
-            filling: self.filling(s),
+            filling: self.filling_at(s, "water_reservoir"),
             tag: Tag { group: Group::Reservoir, outlet: None },
         });
         Ok(Reservoir {
@@ -205,15 +212,26 @@ impl<'a> Builder<'a> {
     /// Gives every node part its node; a through part that it comes from ends there.
     fn node_parts(&mut self, built: &[Built]) -> Result<(), BuildError> {
         for (p, made) in self.scenario.parts.iter().zip(built) {
+            if let Built::Halves { half, crossovers, .. } = made {
+                self.halves(p, *half, crossovers)?;
+            }
             let Built::Node { chamber, bleeder, trapped } = made else { continue };
-            let group = if bleeder.is_some() { Group::WheelBrake } else { Group::SharedLine };
+            let group = match bleeder {
+                Some(_) => Group::WheelBrake,
+                None if p.kind == "clutch master cylinder" => Group::MasterCylinder,
+                None => Group::SharedLine,
+            };
+            let filling = match bleeder {
+                Some(_) => self.filling_at(&p.section, "water_wheel_brakes"),
+                None => self.filling(&p.section),
+            };
             let node = self.nodes.len();
             self.nodes.push(Node {
                 name: p.name.clone(),
                 part: p.name.clone(),
                 kind: p.kind,
                 chamber: *chamber,
-                filling: self.filling(&p.section),
+                filling,
                 tag: Tag { group, outlet: None },
             });
             self.places.insert(&p.name, (node, None));
@@ -229,7 +247,7 @@ impl<'a> Builder<'a> {
             }
         }
         for (p, made) in self.scenario.parts.iter().zip(built) {
-            if !matches!(made, Built::Node { .. }) {
+            if matches!(made, Built::Through { .. }) {
                 continue;
             }
             let node = self.places[p.name.as_str()].0;
@@ -263,6 +281,47 @@ impl<'a> Builder<'a> {
                 }
             }
         }
+        Ok(())
+    }
+
+    /// Two nodes named after their bleeders and the passages between them; the part itself is
+    /// reached at the first.
+    fn halves(
+        &mut self,
+        p: &'a Part,
+        half: Chamber,
+        crossovers: &[Passage],
+    ) -> Result<(), BuildError> {
+        if p.bleeders.len() != 2 {
+            return Err(error(
+                p.section.line,
+                format!("\"{}\" has {} bleeder(s) named, not two", p.name, p.bleeders.len()),
+                "add `bleeders = [\"… inner\", \"… outer\"]`, that of the half with the inlet first",
+            ));
+        }
+        let first = self.nodes.len();
+        let filling = self.filling_at(&p.section, "water_wheel_brakes");
+        let tag = Tag { group: Group::WheelBrake, outlet: None };
+        self.nodes.extend(p.bleeders.iter().map(|name| Node {
+            name: name.clone(),
+            part: p.name.clone(),
+            kind: p.kind,
+            chamber: Some(half),
+            filling,
+            tag,
+        }));
+        self.places.insert(&p.name, (first, None));
+        self.links.extend(crossovers.iter().map(|&passage| Link {
+            name: format!("{} crossover", p.name),
+            kind: "crossover",
+            from: first,
+            to: first + 1,
+            passage,
+            tube: None,
+            filling,
+            tag,
+            outlet: None,
+        }));
         Ok(())
     }
 
@@ -334,14 +393,15 @@ impl<'a> Builder<'a> {
         let parts = self.scenario.parts.iter().zip(built);
         parts
             .filter_map(|(p, made)| match made {
-                Built::Node { bleeder: Some(passage), .. } => Some((p, *passage)),
+                Built::Node { bleeder: Some(passage), .. } => Some((p, *passage, 0)),
+                Built::Halves { bleeder, .. } => Some((p, *bleeder, 1)),
                 _ => None,
             })
-            .flat_map(|(p, passage)| {
+            .flat_map(|(p, passage, apart)| {
                 let node = self.places[p.name.as_str()].0;
-                p.bleeders.iter().map(move |name| Bleeder {
+                p.bleeders.iter().enumerate().map(move |(i, name)| Bleeder {
                     name: name.clone(),
-                    node,
+                    node: node + apart * i,
                     passage,
                     height_m: p.section.find_si("height").unwrap_or(0.35),
                     path: Vec::new(),

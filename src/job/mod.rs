@@ -17,6 +17,7 @@ pub mod shown;
 mod state;
 mod summary;
 mod survey;
+mod valves;
 mod watch;
 
 pub use run::{BOUND_CAPACITIES, flush};

@@ -6,12 +6,11 @@ use super::hydraulics::Hydraulics;
 use super::pushing;
 use super::record::{ClosedBy, Opening};
 use super::state::{Setting, State};
+use super::valves::{self, NO_FLOW};
 use super::watch::Rule;
 use crate::supply::Supply;
 use crate::transport::system::Step;
 
-/// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
-const NO_FLOW: f64 = 1e-9;
 /// Two volumes closer than this share of a step count as equal.
 const CLOSE: f64 = 1e-9;
 
@@ -73,15 +72,8 @@ fn advance(
     let gauge = state.supply.gauge_pa();
     h.solve(&setting.circuit, &state.system, &setting.blend, &setting.species, gauge)?;
     if let Some(i) = h.exit_flow.iter().position(|q| *q < NO_FLOW) {
-        let name = &setting.circuit.bleeders[open[i].bleeder].name;
-        state.warn(
-            "no flow",
-            format!(
-                "at {name} nothing flows ({:.0} kPa at the supply): raise the pressure or the reservoir, or open fewer bleeders at once",
-                1e-3 * gauge
-            ),
-            true,
-        );
+        let w = valves::no_flow(setting, open[i].bleeder, gauge);
+        state.warn(w.kind, w.text, w.stops_the_job);
         return Ok(Some((i, ClosedBy::NoFlow)));
     }
     let Next { dt, limit } = next_step(setting, state, open, h);

@@ -8,7 +8,7 @@ use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{ENDLESS_M3, Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
-use super::{numerics, pushing, summary};
+use super::{numerics, pushing, summary, valves};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
@@ -36,6 +36,7 @@ pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
     let mut state = State::new(&setting)?;
     warn_of_pressure(&setting, &mut state);
     state.warnings.extend(never_opened(&setting));
+    valves::warn_of_states(&setting, &mut state);
     let openings = procedure(&setting, &mut state)?;
     if state.dry {
         foretell_shortage(&setting, &mut state)?;

@@ -7,6 +7,7 @@ use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
 use super::record::{ScenarioName, Warning};
 use super::state::{Setting, State, at_line};
+use super::valves::{self, NO_FLOW};
 use crate::circuit::{parts, paths};
 use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
@@ -32,6 +33,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         .then(|| LeakTest { gauge_before_kpa: before, gauge_after_kpa: state.gauge_kpa() });
     let mut warnings = Vec::new();
     super::run::warn_of_pressure(&setting, &mut state);
+    valves::warn_of_states(&setting, &mut state);
     warnings.append(&mut state.warnings);
     warnings.extend(never_opened(&setting));
     warnings.extend(below_min(&setting));
@@ -215,6 +217,10 @@ fn lines(
         let mut h = Hydraulics::new(c, state.supply.feed(), &[b])?;
         let gauge = state.supply.gauge_pa();
         h.solve(c, &state.system, &setting.blend, &setting.species, gauge)?;
+        if h.exit_flow[0] < NO_FLOW {
+            warnings.push(valves::no_flow(setting, b, gauge));
+            continue;
+        }
         for &link in &c.bleeders[b].path {
             if flow[link] == 0.0 {
                 flow[link] = h.link_flow[link].abs();

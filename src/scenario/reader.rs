@@ -116,7 +116,14 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     walk::refuse_unknown(desk, top, "a scenario", tables::TOP);
     let title = read_title(desk, top);
     let vehicle = read_table(desk, top, &tables::VEHICLE);
-    let old = read_table(desk, top, &tables::OLD_FLUID);
+    let mut old = read_table(desk, top, &tables::OLD_FLUID);
+    if old.spans.contains_key("water") {
+        // Who gives one figure means it for all the fluid.
+        for key in tables::WATER_BY_PLACE.iter().filter(|k| !old.spans.contains_key(*k)) {
+            old.section.values.remove(key);
+            old.section.defaulted.retain(|k| k != key);
+        }
+    }
     let new = read_table(desk, top, &tables::NEW_FLUID);
     let mut reservoir = read_table(desk, top, &tables::RESERVOIR);
     let master = read_table(desk, top, &tables::MASTER_CYLINDER);
@@ -145,7 +152,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
             "add for instance `[supplies.gravity]`",
         );
     }
-    let chambers = master.names.get("chambers").cloned().unwrap_or_default();
+    let mut chambers = master.names.get("chambers").cloned().unwrap_or_default();
     let outlets = &mut reservoir.section;
     if !reservoir.spans.contains_key("outlets") {
         let names = chambers.iter().map(|c| c.name.clone()).collect();
@@ -156,9 +163,15 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
 
     sense::check_vehicle(desk, &vehicle);
     sense::check_fluids(desk, &old, &new, kinds);
-    sense::check_reservoir(desk, &reservoir, &chambers);
+    sense::check_reservoir(desk, &reservoir, &chambers, &parts);
     // What was dropped would be missed by everything that refers to it: false alarms.
     let whole = whole && !chambers.is_empty();
+    let outlets = reservoir.names.get("outlets").map_or(&[][..], Vec::as_slice);
+    if outlets.len() > 1 {
+        let further: Vec<_> =
+            outlets.iter().filter(|o| chambers.iter().all(|c| c.name != o.name)).cloned().collect();
+        chambers.extend(further);
+    }
     if whole {
         graph::check(desk, &chambers, &parts);
         sense::check_named(desk, &procedure, &parts);

@@ -77,7 +77,12 @@ pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed, kind
 }
 
 /// Volumes of the reservoir in order, outlets and chambers matching.
-pub(crate) fn check_reservoir(desk: &mut Desk<'_>, reservoir: &Placed, chambers: &[Named]) {
+pub(crate) fn check_reservoir(
+    desk: &mut Desk<'_>,
+    reservoir: &Placed,
+    chambers: &[Named],
+    parts: &[RawPart],
+) {
     let find = |key: &str| reservoir.section.find_si(key);
     let mut order = |low: &str, high: &str, strict: bool, remedy: &str| {
         if let (Some(a), Some(b)) = (find(low), find(high))
@@ -123,10 +128,14 @@ pub(crate) fn check_reservoir(desk: &mut Desk<'_>, reservoir: &Placed, chambers:
     }
     let chamber_names = || chambers.iter().map(|c| c.name.as_str());
     for outlet in reservoir.names.get("outlets").into_iter().flatten() {
-        if !chamber_names().any(|c| c == outlet.name) {
+        let feeds_a_part = || parts.iter().any(|p| p.from.iter().any(|f| f.name == outlet.name));
+        if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() {
             desk.add(
                 outlet.span.clone(),
-                format!("outlet `{}` feeds no chamber of that name", outlet.name),
+                format!(
+                    "outlet `{}` feeds no chamber of that name, and no part starts from it",
+                    outlet.name
+                ),
                 suggest::remedy(&outlet.name, chamber_names(), "chambers"),
             );
         }

@@ -25,6 +25,10 @@ pub struct System {
     row: Vec<f64>,
 }
 
+/// What a shut valve leaks in a step may be so little, m³, that rounding leaves no composition in it: up
+/// to this a node passes on what last left it. Even 10⁴ such steps are 10⁻⁷ mL.
+const TRICKLE: f64 = 1e-17;
+
 /// Nodes in the order in which fluid meets them, for one pattern of flow directions.
 #[derive(Debug, Clone, Default)]
 struct Route {
@@ -134,8 +138,10 @@ impl System {
             if let Some(chamber) = &mut self.chambers[node] {
                 chamber.pass(dv, step.time_s, &mut self.row);
             }
-            for (l, r) in self.last[range].iter_mut().zip(&self.row) {
-                *l = r / dv;
+            if dv > TRICKLE {
+                for (l, r) in self.last[range].iter_mut().zip(&self.row) {
+                    *l = r / dv;
+                }
             }
             for i in 0..self.route.out[node].len() {
                 let (link, backward) = self.route.out[node][i];

@@ -115,4 +115,13 @@ pub const CASES: &[Case] = &[
     ("misspelt required key", "volume = \"12 mL\"", "volum = \"12 mL\"", &["no key `volum`", "did you mean `volume`?"]),
     ("misspelt required table", "[new_fluid]", "[new_fluids]", &["no key `new_fluids`", "did you mean `new_fluid`?"]),
     ("grade of another number", "grade = \"DOT 4\"", "grade = \"DOT 6\"", &["grades: `DOT 3`"]),
+    // Valves, calipers of two halves, water by part.
+    ("caliper of two halves with three bleeders", "LF = { kind = \"caliper\", from = \"hose LF\", new_pads = \"8 mL\", worn_pads = \"49 mL\", bleeders = [\"LF inner\", \"LF outer\"] }", "LF = { kind = \"two-bleeder caliper\", from = \"hose LF\", new_pads = \"8 mL\", bleeders = [\"LF inner\", \"LF outer\", \"LF top\"] }", &["3 bleeder(s) named, not two", "inlet first"]),
+    ("unknown state of the suspension", "\"hose RR\" = { kind = \"hose\", ", "\"hose RR\" = { kind = \"load-sensing proportioning valve\", suspension = \"lifted\", ", &["`suspension` can't be \"lifted\"", "loaded"]),
+    ("held open by a text", "\"hose RR\" = { kind = \"hose\", ", "\"hose RR\" = { kind = \"metering valve\", held_open = \"yes\", ", &["`held_open` is a text", "true or false"]),
+    ("held off beyond reason", "\"hose RR\" = { kind = \"hose\", ", "\"hose RR\" = { kind = \"metering valve\", hold_off = \"70 bar\", ", &["too large for cracking pressure"]),
+    ("residual pressure as a length", "\"hose RR\" = { kind = \"hose\", ", "\"hose RR\" = { kind = \"residual-pressure valve\", cracking = \"10 mm\", ", &["is a length, but a pressure is wanted"]),
+    ("clutch cylinder without a volume", "RR = { kind = \"caliper\", from = \"hose RR\", new_pads = \"5 mL\", worn_pads = { value = \"19 mL\", from = \"17 mL\", to = \"22 mL\", shape = \"triangular\" } }", "RR = { kind = \"clutch slave cylinder\", from = \"hose RR\" }", &["part `RR` lacks `volume`"]),
+    ("too much water in the wheel brakes", "water = \"2.5 % ± 0.8 %\"", "water_wheel_brakes = \"40 %\"", &["too large for water"]),
+    ("water of a place in the new fluid", "grade = \"DOT 4\"", "grade = \"DOT 4\"\nwater_reservoir = \"1 %\"", &["no key `water_reservoir`"]),
 ];

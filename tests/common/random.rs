@@ -1,5 +1,5 @@
-//! Random but sensible cars and procedures, as scenario text: trees, tees, loops, several bleeders open
-//! at once, waits, pockets, both supplies.
+//! Random but sensible cars and procedures, as scenario text: trees, tees, loops, valves, calipers of two
+//! halves, several bleeders open at once, waits, pockets, both supplies.
 
 use proptest::prelude::*;
 use std::fmt::Write as _;
@@ -37,6 +37,9 @@ pub struct End {
     pub pocket: f64,
     pub pocket_time: bool,
     pub bypass: f64,
+    /// What stands between hose and wheel brake, by number, and how much it holds back, kPa.
+    pub valve: (u8, f64),
+    pub halves: bool,
 }
 
 /// A step of the procedure; bleeders by number, modulo how many there are.
@@ -61,16 +64,23 @@ fn end() -> impl Strategy<Value = End> {
         prop_oneof![Just(0.0), 0.05..0.6_f64],
         any::<bool>(),
         prop_oneof![Just(0.0), 0.05..0.5_f64],
+        // Up to 12 kPa may stop gravity; that has to end well, too.
+        (0..8_u8, 0.0..12.0_f64),
+        prop::bool::weighted(0.3),
     )
-        .prop_map(|(hose_m, drum, volume_ml, stages, pocket, pocket_time, bypass)| End {
-            hose_m,
-            drum,
-            volume_ml,
-            stages,
-            pocket,
-            pocket_time,
-            bypass,
-        })
+        .prop_map(
+            |(hose_m, drum, volume_ml, stages, pocket, pocket_time, bypass, valve, halves)| End {
+                hose_m,
+                drum,
+                volume_ml,
+                stages,
+                pocket,
+                pocket_time,
+                bypass,
+                valve,
+                halves,
+            },
+        )
 }
 
 fn branch() -> impl Strategy<Value = Branch> {
@@ -145,14 +155,21 @@ impl Car {
              [master_cylinder]\nchambers = {names:?}\nvolume = \"9 mL\"\n[parts]\n",
             self.wear, self.level_ml
         );
-        let mut bleeders = Vec::new();
+        let (mut bleeders, mut wheels) = (Vec::new(), Vec::new());
         for (c, branches) in self.chambers.iter().enumerate() {
             for (b, branch) in branches.iter().enumerate() {
-                self.branch(&mut t, &names[c], &format!("{c}{b}"), branch, &mut bleeders);
+                self.branch(
+                    &mut t,
+                    &names[c],
+                    &format!("{c}{b}"),
+                    branch,
+                    &mut bleeders,
+                    &mut wheels,
+                );
             }
         }
-        if let (Some((length, bends)), true) = (self.crossover, bleeders.len() > 1) {
-            let (a, b) = (&bleeders[0], &bleeders[bleeders.len() - 1]);
+        if let (Some((length, bends)), true) = (self.crossover, wheels.len() > 1) {
+            let (a, b) = (&wheels[0], &wheels[wheels.len() - 1]);
             let _ = writeln!(
                 t,
                 "crossover = {{ kind = \"line\", from = {a:?}, to = {b:?}, length = \"{length:.3} m\", bends = {bends} }}"
@@ -179,6 +196,7 @@ impl Car {
         name: &str,
         b: &Branch,
         bleeders: &mut Vec<String>,
+        wheels: &mut Vec<String>,
     ) {
         let profile = if b.plug { "plug" } else { "laminar" };
         let _ = writeln!(
@@ -199,7 +217,26 @@ impl Car {
                 "\"hose {wheel}\" = {{ kind = \"hose\", from = \"{from}\", length = \"{:.4} m\" }}",
                 end.hose_m
             );
-            let volume = if end.drum {
+            let valve = match end.valve {
+                (0, kpa) => {
+                    format!("kind = \"residual-pressure valve\", cracking = \"{kpa:.3} kPa\"")
+                }
+                (1, kpa) => format!(
+                    "kind = \"load-sensing proportioning valve\", cracking_hanging = \"{kpa:.3} kPa\""
+                ),
+                (2, _) => "kind = \"metering valve\", held_open = true".to_owned(),
+                _ => String::new(),
+            };
+            let before = if valve.is_empty() { "hose" } else { "valve" };
+            if !valve.is_empty() {
+                let _ = writeln!(t, "\"valve {wheel}\" = {{ {valve}, from = \"hose {wheel}\" }}");
+            }
+            let volume = if end.halves {
+                format!(
+                    "kind = \"two-bleeder caliper\", bleeders = [\"{wheel} inner\", \"{wheel} outer\"], new_pads = \"{:.4} mL\"",
+                    end.volume_ml
+                )
+            } else if end.drum {
                 format!("kind = \"wheel cylinder\", volume = \"{:.4} mL\"", end.volume_ml)
             } else {
                 format!(
@@ -211,10 +248,15 @@ impl Car {
             let time = if end.pocket_time { ", pocket_time = \"5 min\"" } else { "" };
             let _ = writeln!(
                 t,
-                "{wheel} = {{ {volume}, from = \"hose {wheel}\", stages = {}, pocket = {:.4}, bypass = {:.4}{time} }}",
+                "{wheel} = {{ {volume}, from = \"{before} {wheel}\", stages = {}, pocket = {:.4}, bypass = {:.4}{time} }}",
                 end.stages, end.pocket, end.bypass
             );
-            bleeders.push(wheel);
+            if end.halves {
+                bleeders.extend(["inner", "outer"].map(|half| format!("{wheel} {half}")));
+            } else {
+                bleeders.push(wheel.clone());
+            }
+            wheels.push(wheel);
         }
     }
 

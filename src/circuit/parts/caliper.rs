@@ -40,6 +40,25 @@ pub(super) const BLEEDER_HEIGHT: Key = Key {
     default: Default::Text("0.35 m"),
 };
 
+pub(super) const NEW_PADS: Key = Key {
+    name: "new_pads",
+    doc: "Fluid volume behind the pistons with new pads, passages included.",
+    form: Form::Quantity(&bounds::CHAMBER),
+    default: Default::Required,
+};
+pub(super) const WORN_PADS: Key = Key {
+    name: "worn_pads",
+    doc: "The same with pads worn out; left out, wear does not change it.",
+    form: Form::Quantity(&bounds::CHAMBER),
+    default: Default::Absent,
+};
+pub(super) const PAD_WEAR: Key = Key {
+    name: "pad_wear",
+    doc: "Wear of these pads; left out, that of the vehicle.",
+    form: Form::Quantity(&bounds::PAD_WEAR),
+    default: Default::Absent,
+};
+
 /// The kind `caliper`.
 pub(super) const KIND: Kind = Kind {
     spec: KindSpec {
@@ -48,24 +67,9 @@ pub(super) const KIND: Kind = Kind {
         ends: Ends::Node,
         bleeds: true,
         keys: &[
-            Key {
-                name: "new_pads",
-                doc: "Fluid volume behind the pistons with new pads, passages included.",
-                form: Form::Quantity(&bounds::CHAMBER),
-                default: Default::Required,
-            },
-            Key {
-                name: "worn_pads",
-                doc: "The same with pads worn out; left out, wear does not change it.",
-                form: Form::Quantity(&bounds::CHAMBER),
-                default: Default::Absent,
-            },
-            Key {
-                name: "pad_wear",
-                doc: "Wear of these pads; left out, that of the vehicle.",
-                form: Form::Quantity(&bounds::PAD_WEAR),
-                default: Default::Absent,
-            },
+            NEW_PADS,
+            WORN_PADS,
+            PAD_WEAR,
             STAGES,
             POCKET,
             POCKET_EXCHANGE,
@@ -81,16 +85,20 @@ pub(super) const KIND: Kind = Kind {
     worn_m3,
 };
 
-fn worn_m3(s: &Section, vehicle: Vehicle) -> f64 {
+pub(super) fn worn_m3(s: &Section, vehicle: Vehicle) -> f64 {
     let new = s.si("new_pads");
     let wear = s.find_si("pad_wear").unwrap_or(vehicle.pad_wear);
     wear * (s.find_si("worn_pads").unwrap_or(new) - new)
 }
 
+/// Volume as worn as the pads are, m³.
+pub(super) fn volume_m3(s: &Section, vehicle: Vehicle) -> f64 {
+    s.si("new_pads") + worn_m3(s, vehicle)
+}
+
 fn build(s: &Section, vehicle: Vehicle) -> Built {
-    let volume_m3 = s.si("new_pads") + worn_m3(s, vehicle);
     Built::Node {
-        chamber: Some(Chamber::from_section(volume_m3, s)),
+        chamber: Some(Chamber::from_section(volume_m3(s, vehicle), s)),
         bleeder: Some(bleeder_passage(s)),
         trapped: None,
     }

@@ -2,10 +2,16 @@
 
 mod caliper;
 mod check_valve;
+mod clutch_master;
+mod clutch_slave;
 mod hose;
 mod line;
+mod load_sensing_valve;
+mod metering_valve;
 mod modulator;
+mod residual_pressure_valve;
 mod tee;
+mod two_bleeder_caliper;
 mod wheel_cylinder;
 
 use super::chamber::Chamber;
@@ -33,6 +39,15 @@ pub enum Built {
         bleeder: Option<Passage>,
         /// A body of fluid in it that a flush does not touch, if any.
         trapped: Option<Chamber>,
+    },
+    /// Two places, each with a chamber and a bleeder, joined by two passages side by side.
+    Halves {
+        /// The volume of each half.
+        half: Chamber,
+        /// How each bleeder resists.
+        bleeder: Passage,
+        /// How the passages between the halves resist; their volume counts with the halves.
+        crossovers: [Passage; 2],
     },
 }
 
@@ -77,6 +92,12 @@ pub const KINDS: &[Kind] = &[
     wheel_cylinder::KIND,
     check_valve::KIND,
     modulator::KIND,
+    two_bleeder_caliper::KIND,
+    residual_pressure_valve::KIND,
+    metering_valve::KIND,
+    load_sensing_valve::KIND,
+    clutch_master::KIND,
+    clutch_slave::KIND,
 ];
 
 /// The descriptions of all kinds, as the scenario reader takes them.
@@ -93,6 +114,29 @@ pub const SPECS: &[KindSpec] = &{
 /// The kind of this name.
 pub fn kind(name: &str) -> Option<&'static Kind> {
     KINDS.iter().find(|k| k.spec.name == name)
+}
+
+/// What to do where a valve of this kind holds fluid back.
+pub fn valve_remedy(kind: &str) -> &'static str {
+    match kind {
+        k if k == metering_valve::KIND.spec.name => metering_valve::REMEDY,
+        k if k == load_sensing_valve::KIND.spec.name => load_sensing_valve::REMEDY,
+        k if k == residual_pressure_valve::KIND.spec.name => residual_pressure_valve::REMEDY,
+        _ => "raise the pressure within the maker's limit",
+    }
+}
+
+/// What is to be known of a valve's state before a flush begins, if anything.
+pub fn valve_state(kind: &str, s: &Section) -> Option<&'static str> {
+    if kind == load_sensing_valve::KIND.spec.name
+        && s.text("suspension") == Some(load_sensing_valve::HANGING)
+    {
+        return Some(
+            "the wheels hang, so it may pass little: the flush takes longer, and how much longer is not well known; with the weight on the axle (`suspension = \"loaded\"`) it is open",
+        );
+    }
+    (kind == metering_valve::KIND.spec.name && s.flag("held_open"))
+        .then_some("it is held open with a tool: take that off before the vehicle is driven")
 }
 
 fn no_wear(_: &Section, _: Vehicle) -> f64 {

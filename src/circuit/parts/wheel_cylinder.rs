@@ -2,8 +2,9 @@
 //! toward the pistons.
 
 use super::caliper::{BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, SEAT_GAP, bleeder_passage};
-use super::{Built, Kind, no_wear};
+use super::{Built, Kind, Vehicle};
 use crate::circuit::chamber::{BYPASS_KEY, Chamber, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES};
+use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
@@ -23,6 +24,12 @@ pub(super) const KIND: Kind = Kind {
                 form: Form::Quantity(&bounds::CHAMBER),
                 default: Default::Required,
             },
+            Key {
+                name: "worn_shoes",
+                doc: "The same with shoes worn out; left out, wear does not change it.",
+                form: Form::Quantity(&bounds::CHAMBER),
+                default: Default::Absent,
+            },
             STAGES,
             Key {
                 name: "pocket",
@@ -39,10 +46,15 @@ pub(super) const KIND: Kind = Kind {
             BLEEDER_HEIGHT,
         ],
     },
-    build: |s, _| Built::Node {
-        chamber: Some(Chamber::from_section(s.si("volume"), s)),
+    build: |s, vehicle| Built::Node {
+        chamber: Some(Chamber::from_section(s.si("volume") + worn_m3(s, vehicle), s)),
         bleeder: Some(bleeder_passage(s)),
         trapped: None,
     },
-    worn_m3: no_wear,
+    worn_m3,
 };
+
+fn worn_m3(s: &Section, vehicle: Vehicle) -> f64 {
+    let new = s.si("volume");
+    vehicle.pad_wear * (s.find_si("worn_shoes").unwrap_or(new) - new)
+}

@@ -1,0 +1,39 @@
+//! The master cylinder of a hydraulic clutch that draws from the brake reservoir.
+//!
+//! Its feed hose starts from an outlet of its own. At rest its port is wide beside that of a brake master
+//! cylinder, so that only the hose is taken to resist (an estimate).
+
+use super::{Built, Kind, no_wear};
+use crate::circuit::chamber::{Chamber, POCKET, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES};
+use crate::scenario::{
+    bounds,
+    spec::{Default, Ends, Form, Key, KindSpec},
+};
+
+/// The kind `clutch master cylinder`.
+pub(super) const KIND: Kind = Kind {
+    spec: KindSpec {
+        name: "clutch master cylinder",
+        doc: "The clutch's own master cylinder, fed by a hose from an outlet of the reservoir.",
+        ends: Ends::Node,
+        bleeds: false,
+        keys: &[
+            Key {
+                name: "volume",
+                doc: "Fluid volume with the pedal up.",
+                form: Form::Quantity(&bounds::CHAMBER),
+                default: Default::Required,
+            },
+            STAGES,
+            POCKET,
+            POCKET_EXCHANGE,
+            POCKET_TIME_KEY,
+        ],
+    },
+    build: |s, _| Built::Node {
+        chamber: Some(Chamber::from_section(s.si("volume"), s)),
+        bleeder: None,
+        trapped: None,
+    },
+    worn_m3: no_wear,
+};

@@ -1,0 +1,44 @@
+//! The slave cylinder of a hydraulic clutch with the bleeder on it.
+
+use super::caliper::{BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, SEAT_GAP, bleeder_passage};
+use super::{Built, Kind, no_wear};
+use crate::circuit::chamber::{
+    BYPASS_KEY, Chamber, POCKET, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES,
+};
+use crate::scenario::{
+    bounds,
+    spec::{Default, Ends, Form, Key, KindSpec},
+};
+
+/// The kind `clutch slave cylinder`.
+pub(super) const KIND: Kind = Kind {
+    spec: KindSpec {
+        name: "clutch slave cylinder",
+        doc: "The cylinder at the clutch, with a bleeder on it.",
+        ends: Ends::Node,
+        bleeds: true,
+        keys: &[
+            Key {
+                name: "volume",
+                doc: "Fluid volume with the clutch engaged, passages included.",
+                form: Form::Quantity(&bounds::CHAMBER),
+                default: Default::Required,
+            },
+            STAGES,
+            POCKET,
+            POCKET_EXCHANGE,
+            POCKET_TIME_KEY,
+            BYPASS_KEY,
+            BLEEDER_HOLE,
+            BLEEDER_CROSS_HOLE,
+            SEAT_GAP,
+            BLEEDER_HEIGHT,
+        ],
+    },
+    build: |s, _| Built::Node {
+        chamber: Some(Chamber::from_section(s.si("volume"), s)),
+        bleeder: Some(bleeder_passage(s)),
+        trapped: None,
+    },
+    worn_m3: no_wear,
+};

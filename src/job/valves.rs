@@ -1,0 +1,57 @@
+//! Valves that can hold fluid back: what `check` and `flush` say of them.
+
+use super::record::Warning;
+use super::state::{Setting, State, at_line};
+use crate::circuit::parts;
+use crate::circuit::passage::Passage;
+
+/// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
+pub(super) const NO_FLOW: f64 = 1e-9;
+
+/// What holds fluid back on the way to a bleeder at which nothing flows, and what to do about it;
+/// the valve with the highest cracking pressure where there are several, `None` if there is none.
+pub(super) fn what_holds(setting: &Setting, bleeder: usize) -> Option<String> {
+    let c = &setting.circuit;
+    let valves = c.bleeders[bleeder].path.iter().filter_map(|&i| match c.links[i].passage {
+        Passage::Check { cracking_pa, .. } => {
+            let part = setting.scenario.parts.iter().find(|p| p.name == c.links[i].name)?;
+            Some((cracking_pa, part))
+        }
+        _ => None,
+    });
+    let (cracking_pa, part) = valves.max_by(|a, b| a.0.total_cmp(&b.0))?;
+    Some(format!(
+        "the {} \"{}\" passes nothing below {:.0} kPa{}: {}",
+        part.kind,
+        part.name,
+        1e-3 * cracking_pa,
+        at_line(part.section.line),
+        parts::valve_remedy(part.kind)
+    ))
+}
+
+/// The warning of a bleeder at which nothing flows, or would flow, at this gauge pressure.
+pub(super) fn no_flow(setting: &Setting, bleeder: usize, gauge_pa: f64) -> Warning {
+    let name = &setting.circuit.bleeders[bleeder].name;
+    let why = what_holds(setting, bleeder).unwrap_or_else(|| {
+        "raise the pressure or the reservoir, or open fewer bleeders at once".to_owned()
+    });
+    Warning {
+        kind: "no flow",
+        text: format!("at {name} nothing flows ({:.0} kPa at the supply): {why}", 1e-3 * gauge_pa),
+        stops_the_job: true,
+    }
+}
+
+/// Warns of the states of valves that matter to a flush, of those on the way to some bleeder.
+pub(super) fn warn_of_states(setting: &Setting, state: &mut State) {
+    let c = &setting.circuit;
+    let on_a_path =
+        |name: &str| c.bleeders.iter().any(|b| b.path.iter().any(|&i| c.links[i].name == name));
+    for p in setting.scenario.parts.iter().filter(|p| on_a_path(&p.name)) {
+        if let Some(text) = parts::valve_state(p.kind, &p.section) {
+            let text = format!("{} \"{}\"{}: {text}", p.kind, p.name, at_line(p.section.line));
+            state.warn("state of a valve", text, false);
+        }
+    }
+}

@@ -8,9 +8,9 @@ use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{Setting, State, at_line};
 use super::survey::overturn_s;
 use super::watch::Rule;
-use super::{numerics, pushing, summary};
+use super::{modulator, numerics, on_the_road, pushing, summary};
 use crate::scenario::model::Scenario;
-use crate::scenario::procedure::{Action, Step};
+use crate::scenario::procedure::Action;
 use crate::supply::Supply;
 
 /// Upper bound of one opening, as a multiple of all the fluid in the system: a procedure that would
@@ -61,7 +61,13 @@ fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Opening>, JobEr
                     }
                 }
                 _ if pass > 1 => {}
-                action => other_step(setting, state, action, step, i + 1)?,
+                action @ Action::WorkModulator { .. } => {
+                    openings.extend(modulator::step(setting, state, action, place)?);
+                    if state.dry {
+                        return Ok(openings);
+                    }
+                }
+                action => other_step(setting, state, action, i + 1)?,
             }
         }
     }
@@ -78,12 +84,12 @@ fn other_step(
     setting: &Setting,
     state: &mut State,
     action: &Action,
-    step: &Step,
     number: usize,
 ) -> Result<(), JobError> {
     let level = state.system.reservoir.volume();
     match action {
-        Action::Open { .. } => {}
+        // Done by the caller: they make openings.
+        Action::Open { .. } | Action::WorkModulator { .. } => {}
         Action::Syringe { leave } => {
             let volume = (level - leave.value).max(0.0);
             state.draw(volume);
@@ -126,11 +132,6 @@ fn other_step(
             state.system.stand(time.value, degree);
             state.clock_s += time.value;
             state.note_step(number, "wait", 0.0);
-        }
-        Action::WorkModulator { modulator, .. } => {
-            return Err(JobError::NotSimulated {
-                what: format!("working the modulator \"{modulator}\" (line {})", step.line),
-            });
         }
     }
     state.note_supply(setting);
@@ -240,6 +241,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
         );
     }
     let left = summary::left(setting, &state);
+    let if_modulator_works = on_the_road::once(setting, &state)?;
     Ok(Record {
         farwheel: env!("CARGO_PKG_VERSION"),
         scenario: ScenarioName {
@@ -250,6 +252,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
         steps: state.steps,
         totals,
         left,
+        if_modulator_works,
         balance: state.books.worst,
         numerics: Numerics::default(),
         warnings: state.warnings,

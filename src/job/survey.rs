@@ -7,7 +7,7 @@ use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
 use super::record::{ScenarioName, Warning};
 use super::state::{Setting, State};
-use crate::circuit::{parts, paths};
+use crate::circuit::{parts, paths, reach};
 use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
 use crate::scenario::section::Section;
@@ -36,13 +36,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
     paths.sort_by(|a, b| b.path_ml.total_cmp(&a.path_ml));
-    for part in paths::unreached(&setting.circuit) {
-        warnings.push(Warning {
-            kind: "no bleeder reaches",
-            text: format!("no bleeder reaches {part}: a flush leaves its fluid as it is"),
-            stops_the_job: false,
-        });
-    }
+    warnings.extend(no_bleeder_reaches(&setting));
     Ok(CheckReport {
         farwheel: env!("CARGO_PKG_VERSION"),
         scenario: ScenarioName { title: scenario.title.clone(), file: scenario.file.clone() },
@@ -57,6 +51,31 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         lines,
         defaults: defaults(scenario),
         warnings,
+    })
+}
+
+/// The parts whose fluid no volume drained at the bleeders removes.
+fn no_bleeder_reaches(setting: &Setting) -> Option<Warning> {
+    let parts = reach::unreached(&setting.circuit);
+    if parts.is_empty() {
+        return None;
+    }
+    let names: Vec<&str> = parts.iter().map(|(name, _)| name.as_str()).collect();
+    let ml: f64 = parts.iter().map(|(_, m3)| 1e6 * m3).sum();
+    let modulators = &setting.circuit.modulators;
+    let remedy = if modulators.is_empty() {
+        String::new()
+    } else {
+        let units: Vec<&str> = modulators.iter().map(|m| m.name.as_str()).collect();
+        format!("; working {} (a step work_modulator) stirs it into the circuit", units.join(", "))
+    };
+    Some(Warning {
+        kind: "no bleeder reaches",
+        text: format!(
+            "{}: no volume drained at the bleeders removes the {ml:.1} mL of fluid in there{remedy}",
+            names.join(", ")
+        ),
+        stops_the_job: false,
     })
 }
 

@@ -7,6 +7,7 @@ mod figures;
 mod grid;
 pub mod json;
 pub mod mistakes;
+mod modulator;
 pub mod table;
 pub mod write;
 

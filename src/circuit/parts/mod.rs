@@ -14,6 +14,7 @@ use crate::scenario::section::Section;
 use crate::scenario::spec::KindSpec;
 
 pub use caliper::bleeder_passage;
+pub use modulator::ModulatorSpec;
 
 /// What a part is to the circuit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -34,6 +35,8 @@ pub enum Built {
         /// A body of fluid in it that a flush does not touch, if any.
         trapped: Option<Chamber>,
     },
+    /// A hydraulic modulator: nodes and valves of its own in each circuit.
+    Modulator(ModulatorSpec),
 }
 
 /// The inside of a line or hose.

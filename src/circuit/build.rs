@@ -72,7 +72,8 @@ impl Circuit {
         b.node_parts(&built)?;
         b.through_parts(&built)?;
         let bleeders = b.bleeders(&built);
-        let mut circuit = Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders, modulators };
+        let mut circuit =
+            Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders, modulators };
         paths::find_all(&mut circuit).map_err(|bleeder| {
             let line = scenario
                 .parts

@@ -73,12 +73,7 @@ impl Work {
 
     /// The first volume from the master cylinder into each accumulator. With the pump off, as much as
     /// comes in `time_s`.
-    fn begin(
-        &self,
-        setting: &Setting,
-        system: &mut System,
-        time_s: f64,
-    ) -> Result<(), JobError> {
+    fn begin(&self, setting: &Setting, system: &mut System, time_s: f64) -> Result<(), JobError> {
         for (m, working) in self.circuits(setting) {
             let held = system.taken_up_m3(m);
             let wanted = if self.pump {

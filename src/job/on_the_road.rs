@@ -69,8 +69,7 @@ pub(super) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
             mean(brake, &mut now);
             let arrives = system.chamber(ch.passage).map_or(0.0, Stages::volume);
             let share = (arrives / brake.volume()).min(1.0);
-            let then: Vec<f64> =
-                now.iter().zip(row).map(|(n, r)| n + share * (r - n)).collect();
+            let then: Vec<f64> = now.iter().zip(row).map(|(n, r)| n + share * (r - n)).collect();
             channels.push(ChannelThen {
                 modulator: modulator.name.clone(),
                 channel: ch.name.clone(),

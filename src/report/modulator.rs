@@ -15,9 +15,8 @@ pub(super) fn render(then: &IfModulatorWorks, view: View) -> String {
         rounded(then.trapped_water_percent, 2),
         boils(then.trapped_boiling_c),
     );
-    let lowest = |of: fn(&ChannelThen) -> f64| {
-        then.channels.iter().min_by(|a, b| of(a).total_cmp(&of(b)))
-    };
+    let lowest =
+        |of: fn(&ChannelThen) -> f64| then.channels.iter().min_by(|a, b| of(a).total_cmp(&of(b)));
     if let (Some(sent), Some(wheel)) =
         (lowest(|c| c.sent_boiling_c), lowest(|c| c.wheel_boiling_then_c))
     {

@@ -60,7 +60,9 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
                         ),
                     );
                 }
-                if let Some(p) = parts.iter().find(|p| p.to.as_ref().is_some_and(|t| t.name == *name)) {
+                if let Some(p) =
+                    parts.iter().find(|p| p.to.as_ref().is_some_and(|t| t.name == *name))
+                {
                     desk.add(
                         p.placed.span("to"),
                         format!("`to` can't be `{name}`, which has two circuits"),
@@ -78,12 +80,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
 }
 
 /// A step that works a modulator names one there is, and channels that it has.
-pub(crate) fn check_step(
-    desk: &mut Desk<'_>,
-    m: &Named,
-    channels: &[Named],
-    parts: &[RawPart],
-) {
+pub(crate) fn check_step(desk: &mut Desk<'_>, m: &Named, channels: &[Named], parts: &[RawPart]) {
     let modulators = || parts.iter().filter(|p| is_modulator(p));
     if !modulators().any(|p| p.name.name == m.name) {
         desk.add(

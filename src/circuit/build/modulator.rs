@@ -54,9 +54,15 @@ impl<'a> Builder<'a> {
             );
         }
         let names = circuit_names(scenario, p);
+        let several = scenario.parts.iter().filter(|q| q.kind == p.kind).count() > 1;
         let circuits = of.iter().zip(&names).map(|(channels, name)| {
-            let tail = if names.len() > 1 { format!(", {name}") } else { String::new() };
-            self.modulator_circuit(p, spec, channels, &tail)
+            // Short enough for a table: the unit's name only where it is needed.
+            let title = match (names.len() > 1, several) {
+                (false, _) => p.name.clone(),
+                (true, false) => name.clone(),
+                (true, true) => format!("{} {name}", p.name),
+            };
+            self.modulator_circuit(p, spec, channels, &title)
         });
         let modulator = Modulator { name: p.name.clone(), circuits: circuits.collect() };
         if let [only] = modulator.circuits.as_slice() {
@@ -70,23 +76,22 @@ impl<'a> Builder<'a> {
         p: &'a Part,
         spec: &ModulatorSpec,
         channels: &[&'a Part],
-        tail: &str,
+        title: &str,
     ) -> ModulatorCircuit {
         let name = &p.name;
         let orifice = |bore_m: f64| Passage::Orifice { bore_m };
         let check = Passage::Check { cracking_pa: PUMP_CRACKING, bore_m: SHUT_BORE };
-        let common = self.inner_node(p, format!("{name}{tail}"), None);
+        let common = self.inner_node(p, format!("{title} gallery"), None);
         let held = |m3: f64| Some(Chamber::mixed(m3));
-        let accumulator =
-            self.inner_node(p, format!("{name} accumulator{tail}"), held(spec.dead_m3));
-        let pump = self.inner_node(p, format!("{name} pump{tail}"), held(spec.pump_m3));
-        let damper = self.inner_node(p, format!("{name} damper{tail}"), held(spec.damper_m3));
+        let accumulator = self.inner_node(p, format!("{title} accumulator"), held(spec.dead_m3));
+        let pump = self.inner_node(p, format!("{title} pump"), held(spec.pump_m3));
+        let damper = self.inner_node(p, format!("{title} damper"), held(spec.damper_m3));
         self.inner_link(p, "pump inlet", (accumulator, pump), check, false);
         let outlet = self.inner_link(p, "pump outlet", (pump, damper), check, false);
         let throttle = self.inner_link(p, "throttle", (damper, common), orifice(SHUT_BORE), false);
         let (mut entry, mut isolation, mut suction) = (common, None, Vec::new());
         if let Some(bore) = spec.isolation_m {
-            entry = self.inner_node(p, format!("{name} inlet{tail}"), None);
+            entry = self.inner_node(p, format!("{title} inlet"), None);
             let ends = (entry, common);
             isolation = Some(self.inner_link(p, "isolation valve", ends, orifice(bore), false));
             let ends = (entry, pump);
@@ -94,8 +99,8 @@ impl<'a> Builder<'a> {
             suction = vec![valve, outlet, throttle];
         }
         let channels = channels.iter().map(|line| {
-            let title = format!("{name} passage to {}", line.name);
-            let passage = self.inner_node(p, title, Some(spec.passage));
+            let passage =
+                self.inner_node(p, format!("{name} to {}", line.name), Some(spec.passage));
             let what = format!("inlet valve to {}", line.name);
             let inlet = self.inner_link(p, &what, (common, passage), orifice(spec.inlet_m), false);
             let what = format!("outlet valve to {}", line.name);

@@ -29,15 +29,20 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
         let name = &m.name.name;
         let known = channels_of(name, parts);
         if known.is_empty() {
-            desk.add(
-                m.name.span.clone(),
-                format!("nothing starts from modulator `{name}`"),
-                format!("let the line of each channel start from it, with `from = \"{name}\"`"),
-            );
+            // A misspelt `from` has been told already.
+            if desk.clean() {
+                desk.add(
+                    m.name.span.clone(),
+                    format!("nothing starts from modulator `{name}`"),
+                    format!("let the line of each channel start from it, with `from = \"{name}\"`"),
+                );
+            }
             continue;
         }
         let first = m.placed.names.get("first_circuit").map_or(&[][..], Vec::as_slice);
-        for channel in first.iter().filter(|c| !known.contains(&c.name.as_str())) {
+        let unknown: Vec<&Named> =
+            first.iter().filter(|c| !known.contains(&c.name.as_str())).collect();
+        for channel in &unknown {
             no_such_channel(desk, name, channel, &known);
         }
         match m.from.as_slice() {
@@ -49,7 +54,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
             ),
             [_, _] => {
                 let of_first = known.iter().filter(|k| first.iter().any(|c| c.name == **k)).count();
-                if of_first == 0 || of_first == known.len() {
+                if unknown.is_empty() && (of_first == 0 || of_first == known.len()) {
                     desk.add(
                         m.placed.span("first_circuit"),
                         format!("modulator `{name}` has two lines in `from`, but it is not said which channels each feeds"),

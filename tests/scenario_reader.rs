@@ -74,7 +74,7 @@ fn steps_loops_spreads_and_several_bleeders_are_read() {
     assert_eq!(does.len(), 8);
     assert!(matches!(does[0], Action::Syringe { leave } if (leave.value - 40e-6).abs() < 1e-15));
     assert!(matches!(does[1], Action::TopUp { to } if (to.value - 200e-6).abs() < 1e-15));
-    assert!(matches!(does[2], Action::WorkModulator { modulator, channels, time, pump: true }
+    assert!(matches!(does[2], Action::WorkModulator { modulator, channels, time, pump: true, .. }
         if modulator == "unit" && channels == &["hose LF"] && time.value == 10.0));
     assert!(matches!(does[4], Action::Open { bleeders, .. } if bleeders.len() == 2));
     assert!(matches!(does[5], Action::Wait { time, remix: Some(r) }

@@ -1,6 +1,9 @@
 //! From a checked scenario to the circuit.
 
+mod modulator;
+
 use super::chamber::Chamber;
+use super::modulator::Modulator;
 use super::parts::{self, Built, Vehicle};
 use super::passage::Passage;
 use super::species::{Group, Tag};
@@ -43,6 +46,8 @@ struct Builder<'a> {
     links: Vec<Link>,
     /// Where a part or chamber of this name can be reached.
     places: HashMap<&'a str, Place>,
+    /// The modulator's node that a channel of this name starts from.
+    channels: HashMap<&'a str, usize>,
 }
 
 impl Circuit {
@@ -58,14 +63,17 @@ impl Circuit {
             nodes: Vec::new(),
             links: Vec::new(),
             places: HashMap::new(),
+            channels: HashMap::new(),
         };
         let reservoir = b.reservoir()?;
         b.master_cylinder(&reservoir)?;
         let built = b.built_parts()?;
+        let modulators = b.modulators(&built)?;
         b.node_parts(&built)?;
         b.through_parts(&built)?;
         let bleeders = b.bleeders(&built);
-        let mut circuit = Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders };
+        let mut circuit =
+            Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders, modulators };
         paths::find_all(&mut circuit).map_err(|bleeder| {
             let line = scenario
                 .parts
@@ -187,6 +195,7 @@ impl<'a> Builder<'a> {
                     filling: self.filling(s),
                     tag,
                     outlet: Some(outlet),
+                    shut: false,
                 });
             }
         }
@@ -252,33 +261,7 @@ impl<'a> Builder<'a> {
             }
             let node = self.places[p.name.as_str()].0;
             for from in &p.from {
-                let through = self
-                    .scenario
-                    .parts
-                    .iter()
-                    .zip(built)
-                    .find(|(q, m)| q.name == *from && matches!(m, Built::Through { .. }));
-                let Some((q, _)) = through else {
-                    return Err(error(
-                        p.section.line,
-                        format!("\"{}\" comes straight from \"{from}\"", p.name),
-                        "put a line or hose between them",
-                    ));
-                };
-                if q.to.as_ref().is_some_and(|to| *to != p.name) {
-                    return Err(error(
-                        q.section.line,
-                        format!("\"{}\" ends in two places", q.name),
-                        "drop its `to`, or branch with a tee",
-                    ));
-                }
-                if self.places.insert(&q.name, (node, None)).is_some() {
-                    return Err(error(
-                        p.section.line,
-                        format!("\"{from}\" already ends in another part"),
-                        "branch with a tee",
-                    ));
-                }
+                self.ends_in(built, p, from, node)?;
             }
         }
         Ok(())
@@ -321,8 +304,61 @@ impl<'a> Builder<'a> {
             filling,
             tag,
             outlet: None,
+            shut: false,
         }));
         Ok(())
+    }
+
+    /// Lets the line, hose or valve that `p` comes from end in `node`.
+    fn ends_in(
+        &mut self,
+        built: &[Built],
+        p: &Part,
+        from: &str,
+        node: usize,
+    ) -> Result<(), BuildError> {
+        let through = self
+            .scenario
+            .parts
+            .iter()
+            .zip(built)
+            .find(|(q, m)| q.name == from && matches!(m, Built::Through { .. }));
+        let Some((q, _)) = through else {
+            return Err(error(
+                p.section.line,
+                format!("\"{}\" comes straight from \"{from}\"", p.name),
+                "put a line or hose between them",
+            ));
+        };
+        if q.to.as_ref().is_some_and(|to| *to != p.name) {
+            return Err(error(
+                q.section.line,
+                format!("\"{}\" ends in two places", q.name),
+                "drop its `to`, or branch with a tee",
+            ));
+        }
+        if self.places.insert(&q.name, (node, None)).is_some() {
+            return Err(error(
+                p.section.line,
+                format!("\"{from}\" already ends in another part"),
+                "branch with a tee",
+            ));
+        }
+        Ok(())
+    }
+
+    /// Gives every modulator its nodes and valves; the lines it comes from end there.
+    fn modulators(&mut self, built: &[Built]) -> Result<Vec<Modulator>, BuildError> {
+        let mut modulators = Vec::new();
+        for (p, made) in self.scenario.parts.iter().zip(built) {
+            let Built::Modulator(spec) = made else { continue };
+            let modulator = self.modulator(p, spec)?;
+            for (from, circuit) in p.from.iter().zip(&modulator.circuits) {
+                self.ends_in(built, p, from, circuit.entry)?;
+            }
+            modulators.push(modulator);
+        }
+        Ok(modulators)
     }
 
     fn through_parts(&mut self, built: &[Built]) -> Result<(), BuildError> {
@@ -355,7 +391,10 @@ impl<'a> Builder<'a> {
                     "a line, hose or valve comes from exactly one part; join several with a tee",
                 ));
             };
-            let (start, outlet) = self.place(p, from)?;
+            let (start, outlet) = match self.channels.get(p.name.as_str()) {
+                Some(&passage) => (passage, None),
+                None => self.place(p, from)?,
+            };
             let (end, _) = self.place(p, &p.name)?;
             if start == end {
                 return Err(error(
@@ -374,6 +413,7 @@ impl<'a> Builder<'a> {
                 filling: self.filling(&p.section),
                 tag: Tag { group: Group::SharedLine, outlet },
                 outlet,
+                shut: false,
             });
         }
         Ok(())

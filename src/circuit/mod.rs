@@ -2,12 +2,15 @@
 
 mod build;
 pub mod chamber;
+pub mod modulator;
 pub mod parts;
 pub mod passage;
 pub mod paths;
+pub mod reach;
 pub mod species;
 
 use chamber::Chamber;
+use modulator::Modulator;
 use parts::Tube;
 use passage::Passage;
 use species::{Group, Tag};
@@ -64,6 +67,8 @@ pub struct Link {
     pub tag: Tag,
     /// Outlet of the reservoir, for a link that starts there.
     pub outlet: Option<usize>,
+    /// True for a valve that is shut at rest.
+    pub shut: bool,
 }
 
 /// A bleeder.
@@ -111,6 +116,8 @@ pub struct Circuit {
     pub links: Vec<Link>,
     /// The bleeders, in file order.
     pub bleeders: Vec<Bleeder>,
+    /// The hydraulic modulators, in file order.
+    pub modulators: Vec<Modulator>,
 }
 
 impl Circuit {

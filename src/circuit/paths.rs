@@ -24,6 +24,7 @@ pub(super) fn find_all(circuit: &mut Circuit) -> Result<(), String> {
         circuit.bleeders[i].path = path;
     }
     tag(circuit, &by);
+    modulators(circuit, &by);
     Ok(())
 }
 
@@ -39,7 +40,7 @@ fn shortest(circuit: &Circuit) -> (Vec<f64>, Vec<Option<usize>>) {
     far[RESERVOIR] = 0.0;
     // Bellman–Ford: circuits are small, and it needs no queue.
     for _ in 0..n {
-        for (i, l) in circuit.links.iter().enumerate() {
+        for (i, l) in circuit.links.iter().enumerate().filter(|(_, l)| !l.shut) {
             let through = l.tube.map_or(0.0, |t| t.volume_m3);
             let ends: &[(usize, usize)] =
                 if matches!(l.passage, super::passage::Passage::Check { .. }) {
@@ -88,10 +89,32 @@ fn tag(circuit: &mut Circuit, by: &[Option<usize>]) {
     }
 }
 
+/// Finds how each modulator's circuits are fed and which bleeders each channel serves.
+fn modulators(circuit: &mut Circuit, by: &[Option<usize>]) {
+    let mut modulators = std::mem::take(&mut circuit.modulators);
+    for c in modulators.iter_mut().flat_map(|m| &mut m.circuits) {
+        let mut node = c.common;
+        while let Some(link) = by[node] {
+            c.supply.push((link, circuit.links[link].to != node));
+            node = other_end(circuit, link, node);
+        }
+        c.supply.reverse();
+        // Nothing leads into them at rest, but they are of the same brake circuit.
+        for node in c.trapped() {
+            circuit.nodes[node].tag.outlet = circuit.nodes[c.common].tag.outlet;
+        }
+        for channel in &mut c.channels {
+            let behind = |b: &usize| circuit.bleeders[*b].path.contains(&channel.inlet);
+            channel.bleeders = (0..circuit.bleeders.len()).filter(behind).collect();
+        }
+    }
+    circuit.modulators = modulators;
+}
+
 /// Nodes and links (as two masks) that lie on some way from the reservoir to one of these bleeders.
 /// Dead ends are cut off one after another, so parts that hang on a loop remain.
 pub fn live(circuit: &Circuit, bleeders: &[usize]) -> (Vec<bool>, Vec<bool>) {
-    let mut link_on = vec![true; circuit.links.len()];
+    let mut link_on: Vec<bool> = circuit.links.iter().map(|l| !l.shut).collect();
     let mut fixed = vec![false; circuit.nodes.len()];
     fixed[RESERVOIR] = true;
     for &b in bleeders {
@@ -130,15 +153,6 @@ pub fn live(circuit: &Circuit, bleeders: &[usize]) -> (Vec<bool>, Vec<bool>) {
         node_on[l.to] = true;
     }
     (node_on, link_on)
-}
-
-/// Names of the parts with a volume that no bleeder ever flushes.
-pub fn unreached(circuit: &Circuit) -> Vec<String> {
-    let all: Vec<usize> = (0..circuit.bleeders.len()).collect();
-    let (node_on, link_on) = live(circuit, &all);
-    let nodes = circuit.nodes.iter().zip(&node_on).filter(|(n, on)| !**on && n.chamber.is_some());
-    let links = circuit.links.iter().zip(&link_on).filter(|(l, on)| !**on && l.tube.is_some());
-    nodes.map(|(n, _)| n.name.clone()).chain(links.map(|(l, _)| l.name.clone())).collect()
 }
 
 /// Volume along the path to a bleeder, from the reservoir's outlet on, m³.

@@ -7,6 +7,8 @@ pub enum Group {
     Reservoir,
     /// A master-cylinder chamber.
     MasterCylinder,
+    /// A hydraulic modulator.
+    Modulator,
     /// A line or hose that serves several bleeders.
     SharedLine,
     /// A line or hose that serves one bleeder.
@@ -26,6 +28,7 @@ impl Group {
         match self {
             Group::Reservoir => "reservoir",
             Group::MasterCylinder => "master cylinder",
+            Group::Modulator => "hydraulic modulator",
             Group::SharedLine => "shared line",
             Group::OwnLine => "own line",
             Group::WheelBrake => "caliper",

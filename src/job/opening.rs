@@ -3,6 +3,7 @@
 use super::bleeder::{Open, Place};
 use super::error::JobError;
 use super::hydraulics::Hydraulics;
+use super::modulator;
 use super::pushing;
 use super::record::{ClosedBy, Opening};
 use super::state::{Setting, State};
@@ -128,6 +129,9 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
         };
         next.dt = next.dt.min(fine / q);
     }
+    if let Some(work) = &state.working {
+        next.dt = next.dt.min(work.cycle_s(setting));
+    }
     let total: f64 = h.exit_flow.iter().sum();
     let reservoir = &state.system.reservoir;
     match &state.supply {
@@ -174,6 +178,7 @@ fn transport(
     let Moves { through, exits, leaving } = moves;
     through.clear();
     through.extend(h.link_flow.iter().map(|q| q * dt));
+    modulator::divert(setting, state, dt, through);
     exits.clear();
     exits.extend(
         (open.iter().zip(&h.exit_flow))
@@ -185,6 +190,7 @@ fn transport(
     let feed_m3 = pushing::feed(setting, state, drained);
     let step = Step { through_m3: through, exits, feed_m3, feed: &setting.new_fluid, time_s: dt };
     state.system.step(&setting.circuit, &step, leaving).map_err(|_| JobError::RunsInACircle)?;
+    modulator::beside(setting, state, dt);
     state.clock_s += dt;
     state.flow_s += dt;
     let b = &mut state.books;

@@ -232,6 +232,45 @@ pub struct Left {
     pub parts: Vec<PartLeft>,
 }
 
+/// What reaches the wheels if the hydraulic modulators work once on the road after the job: all channels
+/// for a few seconds, pump on.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct IfModulatorWorks {
+    /// For how long they work, s.
+    pub seconds: f64,
+    /// Fluid in accumulators, pumps and dampers after the job, mL.
+    pub trapped_ml: f64,
+    /// Its old fraction.
+    pub trapped_old_fraction: f64,
+    /// Its water, mass %.
+    pub trapped_water_percent: f64,
+    /// Its boiling point, °C.
+    pub trapped_boiling_c: f64,
+    /// What each channel then gets.
+    pub channels: Vec<ChannelThen>,
+}
+
+/// What one channel gets if its modulator works.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ChannelThen {
+    /// Name of the modulator.
+    pub modulator: String,
+    /// Name of the line that starts from it.
+    pub channel: String,
+    /// Old fraction of the mix with the most water that is sent toward the wheel.
+    pub sent_old_fraction: f64,
+    /// Its water, mass %.
+    pub sent_water_percent: f64,
+    /// Its boiling point, °C.
+    pub sent_boiling_c: f64,
+    /// The wheel brake behind it, the smallest where there are several.
+    pub wheel: String,
+    /// Boiling point in that brake after the job, °C.
+    pub wheel_boiling_now_c: f64,
+    /// The same if as much of that mix as the channel's passage holds gets all the way into it, °C.
+    pub wheel_boiling_then_c: f64,
+}
+
 /// What the program's own book-keeping misses at most, over all openings.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Balance {
@@ -284,6 +323,9 @@ pub struct Record {
     pub totals: Totals,
     /// What stays behind.
     pub left: Left,
+    /// What a hydraulic modulator would send to the wheels; absent where there is none.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub if_modulator_works: Option<IfModulatorWorks>,
     /// Conservation.
     pub balance: Balance,
     /// Accuracy.

@@ -8,9 +8,9 @@ use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{ENDLESS_M3, Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
-use super::{numerics, pushing, summary, valves};
+use super::{modulator, numerics, on_the_road, pushing, summary, valves};
 use crate::scenario::model::Scenario;
-use crate::scenario::procedure::{Action, Step};
+use crate::scenario::procedure::Action;
 use crate::supply::Supply;
 use crate::supply::pressure_bleeder::LEAST_CUSHION;
 
@@ -64,7 +64,13 @@ fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Opening>, JobEr
                     }
                 }
                 _ if pass > 1 => {}
-                action => other_step(setting, state, action, step, i + 1)?,
+                action @ Action::WorkModulator { .. } => {
+                    openings.extend(modulator::step(setting, state, action, place)?);
+                    if state.dry {
+                        return Ok(openings);
+                    }
+                }
+                action => other_step(setting, state, action, step.line, i + 1)?,
             }
         }
     }
@@ -81,12 +87,13 @@ fn other_step(
     setting: &Setting,
     state: &mut State,
     action: &Action,
-    step: &Step,
+    line: usize,
     number: usize,
 ) -> Result<(), JobError> {
     let level = state.system.reservoir.volume();
     match action {
-        Action::Open { .. } => {}
+        // Done by the caller: they make openings.
+        Action::Open { .. } | Action::WorkModulator { .. } => {}
         Action::Syringe { leave } => {
             let volume = (level - leave.value).max(0.0);
             state.draw(volume);
@@ -110,7 +117,7 @@ fn other_step(
                         what: format!(
                             "step {number} loads {:.0} mL{}, but the vessel has room for {:.0} mL beside its air cushion: load less at a time",
                             1e6 * volume.value,
-                            at_line(step.line),
+                            at_line(line),
                             1e6 * room.max(0.0)
                         ),
                     });
@@ -119,12 +126,12 @@ fn other_step(
                 state.books.loaded += volume.value;
                 state.note_step(number, "load", volume.value);
             } else {
-                without_effect(state, "load", step.line);
+                without_effect(state, "load", line);
             }
         }
         Action::RePump { gauge } => {
             if !matches!(state.supply, Supply::PressureBleeder(_)) {
-                without_effect(state, "re_pump", step.line);
+                without_effect(state, "re_pump", line);
             }
             pushing::pump_to(setting, state, gauge.value, number);
             warn_of_pressure(setting, state);
@@ -133,7 +140,7 @@ fn other_step(
             if let Supply::PressureBleeder(p) = &mut state.supply {
                 p.pump_to(0.0);
             } else {
-                without_effect(state, "relieve", step.line);
+                without_effect(state, "relieve", line);
             }
             state.cap_air = None;
             state.note_step(number, "relieve", 0.0);
@@ -147,11 +154,6 @@ fn other_step(
             state.system.stand(time.value, degree);
             state.clock_s += time.value;
             state.note_step(number, "wait", 0.0);
-        }
-        Action::WorkModulator { modulator, .. } => {
-            return Err(JobError::NotSimulated {
-                what: format!("working the modulator \"{modulator}\" (line {})", step.line),
-            });
         }
     }
     state.note_supply(setting);
@@ -308,6 +310,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
         );
     }
     let left = summary::left(setting, &state);
+    let if_modulator_works = on_the_road::once(setting, &state)?;
     Ok(Record {
         farwheel: env!("CARGO_PKG_VERSION"),
         scenario: ScenarioName {
@@ -318,6 +321,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
         steps: state.steps,
         totals,
         left,
+        if_modulator_works,
         balance: state.books.worst,
         numerics: Numerics::default(),
         warnings: state.warnings,

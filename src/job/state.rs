@@ -1,6 +1,7 @@
 //! Everything that changes while a job runs, and the books kept over it.
 
 use super::error::JobError;
+use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
 use crate::circuit::species::{Species, Tag};
@@ -59,6 +60,8 @@ pub(super) struct State {
     /// Pressure times volume of the air under the reservoir's cap, Pa·m³; `None` while it is open.
     pub cap_air: Option<f64>,
     pub dry: bool,
+    /// A modulator that works while bleeders are open.
+    pub working: Option<Work>,
     pub steps: Vec<StepDone>,
     pub warnings: Vec<Warning>,
     pub supply_curve: Vec<SupplyPoint>,
@@ -187,6 +190,7 @@ impl State {
             repumps: 0,
             cap_air: None,
             dry: false,
+            working: None,
             steps: Vec::new(),
             warnings: Vec::new(),
             supply_curve: Vec::new(),

@@ -8,7 +8,7 @@ use super::options::Options;
 use super::record::{ScenarioName, Warning};
 use super::state::{Setting, State, at_line};
 use super::valves::{self, NO_FLOW};
-use crate::circuit::{parts, paths};
+use crate::circuit::{parts, paths, reach};
 use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
@@ -37,18 +37,11 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     warnings.append(&mut state.warnings);
     warnings.extend(never_opened(&setting));
     warnings.extend(below_min(&setting));
-    warnings.extend(no_head(&setting, &state));
     let lines = lines(&setting, &state, &mut warnings)?;
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
     paths.sort_by(|a, b| b.path_ml.total_cmp(&a.path_ml));
-    for part in paths::unreached(&setting.circuit) {
-        warnings.push(Warning {
-            kind: "no bleeder reaches",
-            text: format!("no bleeder reaches {part}: a flush leaves its fluid as it is"),
-            stops_the_job: false,
-        });
-    }
+    warnings.extend(no_bleeder_reaches(&setting));
     Ok(CheckReport {
         farwheel: env!("CARGO_PKG_VERSION"),
         scenario: ScenarioName { title: scenario.title.clone(), file: scenario.file.clone() },
@@ -63,6 +56,31 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         lines,
         defaults: defaults(scenario),
         warnings,
+    })
+}
+
+/// The parts whose fluid no volume drained at the bleeders removes.
+fn no_bleeder_reaches(setting: &Setting) -> Option<Warning> {
+    let parts = reach::unreached(&setting.circuit);
+    if parts.is_empty() {
+        return None;
+    }
+    let names: Vec<&str> = parts.iter().map(|(name, _)| name.as_str()).collect();
+    let ml: f64 = parts.iter().map(|(_, m3)| 1e6 * m3).sum();
+    let modulators = &setting.circuit.modulators;
+    let remedy = if modulators.is_empty() {
+        String::new()
+    } else {
+        let units: Vec<&str> = modulators.iter().map(|m| m.name.as_str()).collect();
+        format!("; working {} (a step work_modulator) stirs it into the circuit", units.join(", "))
+    };
+    Some(Warning {
+        kind: "no bleeder reaches",
+        text: format!(
+            "{}: no volume drained at the bleeders removes the {ml:.1} mL of fluid in there{remedy}",
+            names.join(", ")
+        ),
+        stops_the_job: false,
     })
 }
 
@@ -102,21 +120,6 @@ fn below_min(setting: &Setting) -> Option<Warning> {
             at_line(setting.scenario.reservoir.line_of("level"))
         ),
         stops_the_job: false,
-    })
-}
-
-/// Bleeders as high as the reservoir, where only its head pushes.
-fn no_head(setting: &Setting, state: &State) -> Option<Warning> {
-    let (c, gravity) = (&setting.circuit, matches!(state.supply, Supply::Gravity(_)));
-    let high = c.bleeders.iter().filter(|b| b.height_m >= c.reservoir.height_m);
-    let high: Vec<&str> = high.map(|b| b.name.as_str()).collect();
-    (gravity && !high.is_empty()).then(|| Warning {
-        kind: "no flow",
-        text: format!(
-            "the reservoir stands no higher than {}: nothing will flow; check its `height`",
-            high.join(", ")
-        ),
-        stops_the_job: true,
     })
 }
 

@@ -9,6 +9,7 @@ pub mod json;
 pub mod layouts_csv;
 pub mod layouts_table;
 pub mod mistakes;
+mod modulator;
 pub mod table;
 pub mod write;
 

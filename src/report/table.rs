@@ -5,6 +5,7 @@ use super::figures::{
     temperature, volume,
 };
 use super::grid::{self, Grid, Set};
+use super::modulator;
 use super::{Units, View};
 use crate::job::record::{Opening, Record, Warning};
 use crate::job::shown::harmless;
@@ -24,6 +25,9 @@ pub fn render(record: &Record, view: View) -> String {
     }
     blocks.push(totals(record, view));
     blocks.push(left(record, view));
+    if let Some(then) = &record.if_modulator_works {
+        blocks.push(modulator::render(then, view));
+    }
     blocks.push(accuracy(record, view));
     if !record.warnings.is_empty() {
         blocks.push(warnings(&record.warnings, view));

@@ -11,6 +11,7 @@ mod graph;
 pub mod kinds;
 pub mod mistake;
 pub mod model;
+mod modulators;
 mod names;
 mod parts;
 mod patterns;

@@ -72,6 +72,8 @@ pub enum Action {
         time: Quantity,
         /// Whether the return pump runs.
         pump: bool,
+        /// Bleeders that are open meanwhile.
+        bleeders: Vec<String>,
     },
     /// Let the pressure off the supply.
     Relieve,

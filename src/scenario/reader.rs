@@ -10,6 +10,7 @@ use super::graph;
 use super::kinds::Kinds;
 use super::mistake::{Desk, Mistakes};
 use super::model::Scenario;
+use super::modulators;
 use super::parts;
 use super::procedure::Procedure;
 use super::section::Value;
@@ -174,6 +175,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     }
     if whole {
         graph::check(desk, &chambers, &parts);
+        modulators::check(desk, &parts);
         sense::check_named(desk, &procedure, &parts);
     }
     sense::check_levels(desk, &procedure, &reservoir);

@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use super::kinds::Kinds;
 use super::mistake::Desk;
+use super::modulators;
 use super::parts::RawPart;
 use super::procedure::Action;
 use super::quantity_text::plain;
@@ -199,7 +200,7 @@ pub(crate) fn check_named(desk: &mut Desk<'_>, procedure: &RawProcedure, parts: 
             check_bleeder(desk, b, &bleeders, parts);
         }
         if let Some(m) = &step.modulator {
-            check_modulator(desk, m, &step.channels, parts);
+            modulators::check_step(desk, m, &step.channels, parts);
         }
     }
 }
@@ -257,39 +258,5 @@ fn check_bleeder(desk: &mut Desk<'_>, b: &Named, bleeders: &BTreeSet<&str>, part
             format!("there is no bleeder `{}`", b.name),
             suggest::remedy(&b.name, bleeders.iter().copied(), "bleeders"),
         ),
-    }
-}
-
-fn check_modulator(desk: &mut Desk<'_>, m: &Named, channels: &[Named], parts: &[RawPart]) {
-    let modulators = || parts.iter().filter(|p| p.kind.name.contains("modulator"));
-    let Some(part) = modulators().find(|p| p.name.name == m.name) else {
-        desk.add(
-            m.span.clone(),
-            format!("there is no hydraulic modulator `{}`", m.name),
-            suggest::remedy(
-                &m.name,
-                modulators().map(|p| p.name.name.as_str()),
-                "hydraulic modulators",
-            ),
-        );
-        return;
-    };
-    let own = part.placed.section.names("channels");
-    let known: Vec<&str> = match own {
-        [] => parts
-            .iter()
-            .filter(|p| p.from.iter().any(|f| f.name == m.name))
-            .map(|p| p.name.name.as_str())
-            .collect(),
-        list => list.iter().map(String::as_str).collect(),
-    };
-    for c in channels {
-        if !known.contains(&c.name.as_str()) {
-            desk.add(
-                c.span.clone(),
-                format!("modulator `{}` has no channel `{}`", m.name, c.name),
-                suggest::remedy(&c.name, known.iter().copied(), "channels"),
-            );
-        }
     }
 }

@@ -84,6 +84,7 @@ pub(crate) fn read_step(
                 channels: placed.section.names("channels").to_vec(),
                 time: quantity_in(&placed, "time")?,
                 pump: placed.section.flag("pump"),
+                bleeders: placed.section.names("bleeders").to_vec(),
             }
         }
         VerbForm::Quantity(bound) => {
@@ -95,7 +96,7 @@ pub(crate) fn read_step(
     };
     Some(RawStep {
         step: Step { line: desk.line(span.start), action },
-        bleeders: Vec::new(),
+        bleeders: placed.names.get("bleeders").cloned().unwrap_or_default(),
         modulator,
         channels: placed.names.get("channels").cloned().unwrap_or_default(),
         span,

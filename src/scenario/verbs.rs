@@ -93,6 +93,12 @@ pub(crate) static VERBS: &[Verb] = &[
                 form: Form::Flag,
                 default: Default::Text("true"),
             },
+            Key {
+                name: "bleeders",
+                doc: "Bleeders that are open meanwhile, so that the supply pushes; absent, all are shut.",
+                form: Form::Names,
+                default: Default::Absent,
+            },
         ],
     ),
     verb("relieve", VerbForm::True, "Let the pressure off the supply.", &[]),

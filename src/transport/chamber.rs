@@ -1,5 +1,7 @@
 //! Well-mixed stages with pockets, solved exactly over a step.
 
+mod variable;
+
 use crate::circuit::chamber::Chamber;
 
 /// A chamber with its fluid.

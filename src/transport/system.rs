@@ -1,5 +1,7 @@
 //! All fluid of a circuit, and one step of its motion.
 
+mod modulator;
+
 use super::chamber::Stages;
 use super::lanes::Lanes;
 use super::reservoir::Reservoir;
@@ -50,6 +52,17 @@ pub struct Step<'a> {
     pub feed: &'a [f64],
     /// Duration, s.
     pub time_s: f64,
+}
+
+/// Fluid that comes in at a node, beside what the supply feeds into the reservoir.
+#[derive(Debug, Clone, Copy)]
+pub struct Entry<'a> {
+    /// The node.
+    pub node: usize,
+    /// Volume, m³.
+    pub volume_m3: f64,
+    /// Its amounts, m³ · composition.
+    pub amounts: &'a [f64],
 }
 
 /// Flows that run in a circle, so that no order of mixing exists.
@@ -120,12 +133,32 @@ impl System {
         step: &Step<'_>,
         leaving: &mut [f64],
     ) -> Result<(), RunsInACircle> {
+        self.step_with(circuit, step, &[], leaving)
+    }
+
+    /// As [`System::step`], with fluid coming in at nodes too.
+    ///
+    /// # Errors
+    /// [`RunsInACircle`] if the directions of flow form a circle.
+    pub fn step_with(
+        &mut self,
+        circuit: &Circuit,
+        step: &Step<'_>,
+        entries: &[Entry<'_>],
+        leaving: &mut [f64],
+    ) -> Result<(), RunsInACircle> {
         if !self.route.fits(step.through_m3) {
             self.route = Route::find(circuit, step.through_m3)?;
         }
         let s = self.species;
         self.inflow.fill(0.0);
         self.inflow_volume.fill(0.0);
+        for e in entries {
+            self.inflow_volume[e.node] += e.volume_m3;
+            for (i, a) in self.inflow[e.node * s..].iter_mut().zip(e.amounts) {
+                *i += a;
+            }
+        }
         self.leave_reservoir(circuit, step);
         for at in 0..self.route.order.len() {
             let node = self.route.order[at];

@@ -15,6 +15,8 @@ pub struct Car {
     pub gravity: bool,
     pub steps: Vec<Doing>,
     pub passes: u32,
+    /// A hydraulic modulator between master cylinder and lines: with ESC, mL a cycle.
+    pub unit: Option<(bool, f64)>,
 }
 
 /// A line from a chamber, with one caliper at its end or two behind a tee.
@@ -53,6 +55,8 @@ pub enum Doing {
     RePump,
     Relieve,
     Load,
+    /// Work the modulator: channels, seconds, pump, with a bleeder open.
+    Work(Vec<usize>, f64, bool, Option<usize>),
 }
 
 fn end() -> impl Strategy<Value = End> {
@@ -112,7 +116,18 @@ fn doing() -> impl Strategy<Value = Doing> {
         1 => Just(Doing::RePump),
         1 => Just(Doing::Relieve),
         1 => Just(Doing::Load),
+        2 => work(),
     ]
+}
+
+fn work() -> impl Strategy<Value = Doing> {
+    (
+        prop::collection::vec(0..16_usize, 0..3),
+        0.5..15.0_f64,
+        prop::bool::weighted(0.8),
+        prop::option::of(0..16_usize),
+    )
+        .prop_map(|(channels, s, pump, open)| Doing::Work(channels, s, pump, open))
 }
 
 /// A random car.
@@ -126,9 +141,10 @@ pub fn car() -> impl Strategy<Value = Car> {
         prop::bool::weighted(0.3),
         prop::collection::vec(doing(), 1..7),
         1..3_u32,
+        prop::option::weighted(0.3, (any::<bool>(), 0.1..2.0_f64)),
     )
         .prop_map(
-            |(chambers, undivided, crossover, level_ml, wear, gravity, steps, passes)| Car {
+            |(chambers, undivided, crossover, level_ml, wear, gravity, steps, passes, unit)| Car {
                 chambers,
                 undivided,
                 crossover,
@@ -137,6 +153,7 @@ pub fn car() -> impl Strategy<Value = Car> {
                 gravity,
                 steps,
                 passes,
+                unit,
             },
         )
 }
@@ -156,16 +173,14 @@ impl Car {
             self.wear, self.level_ml
         );
         let (mut bleeders, mut wheels) = (Vec::new(), Vec::new());
+        let mut channels = Vec::new();
+        self.unit(&mut t, &names);
         for (c, branches) in self.chambers.iter().enumerate() {
             for (b, branch) in branches.iter().enumerate() {
-                self.branch(
-                    &mut t,
-                    &names[c],
-                    &format!("{c}{b}"),
-                    branch,
-                    &mut bleeders,
-                    &mut wheels,
-                );
+                let from = if self.unit.is_some() { "unit" } else { &names[c] };
+                channels.push(format!("line {c}{b}"));
+                let tag = format!("{c}{b}");
+                self.branch(&mut t, from, &tag, branch, &mut bleeders, &mut wheels);
             }
         }
         if let (Some((length, bends)), true) = (self.crossover, wheels.len() > 1) {
@@ -182,11 +197,31 @@ impl Car {
         let supply = if self.gravity { "head" } else { "vessel" };
         let _ = writeln!(t, "supply = {supply:?}\npasses = {}\nsteps = [", self.passes);
         for step in &self.steps {
-            self.step(&mut t, step, &bleeders);
+            self.step(&mut t, step, &bleeders, &channels);
         }
         // A procedure opens at least one bleeder.
         let _ = writeln!(t, "  {{ open = {:?}, until = \"10 mL\" }},\n]", bleeders[0]);
         t
+    }
+
+    /// A line from each chamber to the modulator, which feeds every branch.
+    fn unit(&self, t: &mut String, chambers: &[String]) {
+        let Some((esc, cycle_ml)) = self.unit else { return };
+        let pipes: Vec<String> = chambers.iter().map(|c| format!("pipe {c}")).collect();
+        for (pipe, chamber) in pipes.iter().zip(chambers) {
+            let _ = writeln!(
+                t,
+                "{pipe:?} = {{ kind = \"line\", from = {chamber:?}, length = \"0.5 m\" }}"
+            );
+        }
+        let first: Vec<String> =
+            (0..self.chambers[0].len()).map(|b| format!("line 0{b}")).collect();
+        let first =
+            if pipes.len() > 1 { format!(", first_circuit = {first:?}") } else { String::new() };
+        let _ = writeln!(
+            t,
+            "unit = {{ kind = \"hydraulic modulator\", from = {pipes:?}{first}, esc = {esc}, cycle_volume = \"{cycle_ml:.3} mL\" }}"
+        );
     }
 
     fn branch(
@@ -260,7 +295,7 @@ impl Car {
         }
     }
 
-    fn step(&self, t: &mut String, step: &Doing, bleeders: &[String]) {
+    fn step(&self, t: &mut String, step: &Doing, bleeders: &[String], channels: &[String]) {
         let _ = match step {
             Doing::Open(numbers, ml, clean) => {
                 let mut open: Vec<&String> =
@@ -284,7 +319,24 @@ impl Car {
                 writeln!(t, "  {{ relieve = true }},\n  {{ re_pump = \"15 psi\" }},")
             }
             Doing::Load if !self.gravity => writeln!(t, "  {{ load = \"0.2 L\" }},"),
-            Doing::RePump | Doing::Relieve | Doing::Load => Ok(()),
+            Doing::Work(numbers, s, pump, open) if self.unit.is_some() => {
+                let mut worked: Vec<&String> =
+                    numbers.iter().map(|n| &channels[n % channels.len()]).collect();
+                worked.sort();
+                worked.dedup();
+                let mut more = String::new();
+                if !worked.is_empty() {
+                    let _ = write!(more, ", channels = {worked:?}");
+                }
+                if let Some(n) = open {
+                    let _ = write!(more, ", bleeders = {:?}", bleeders[n % bleeders.len()]);
+                }
+                writeln!(
+                    t,
+                    "  {{ work_modulator = \"unit\", time = \"{s:.2} s\", pump = {pump}{more} }},"
+                )
+            }
+            Doing::RePump | Doing::Relieve | Doing::Load | Doing::Work(..) => Ok(()),
         };
     }
 }

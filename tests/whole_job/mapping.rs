@@ -6,15 +6,22 @@
 
 use super::reference::*;
 use farwheel::circuit::species::{Group, Tag};
-use farwheel::circuit::{Circuit, Node, RESERVOIR, paths};
+use farwheel::circuit::{Circuit, Node, RESERVOIR, paths, reach};
 use farwheel::job::record::{Opening, Record};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::Action;
 use std::f64::consts::PI;
 
 /// Species of the reference, after the old fraction: the names of the origins.
-pub const ORIGINS: [&str; 6] =
-    ["reservoir", "master cylinder", "shared line", "own line", "caliper", "new fluid"];
+pub const ORIGINS: [&str; 7] = [
+    "reservoir",
+    "master cylinder",
+    "hydraulic modulator",
+    "shared line",
+    "own line",
+    "caliper",
+    "new fluid",
+];
 
 /// A job for the reference.
 pub struct Mapped {
@@ -103,8 +110,15 @@ struct Index {
 fn parts(circuit: &Circuit) -> Result<(Vec<ReferencePart>, Index), String> {
     let mut parts = Vec::new();
     let mut index = Index::default();
-    for link in &circuit.links {
-        let ways_in = circuit.links.iter().filter(|l| l.to == link.to && l.from != link.from);
+    let link_on = reach::reached(circuit).1;
+    for (link, on) in circuit.links.iter().zip(&link_on) {
+        if !on {
+            // Shut, or a dead end: whatever is there stays.
+            index.links.push(None);
+            continue;
+        }
+        let others = circuit.links.iter().zip(&link_on).filter(|(_, on)| **on);
+        let ways_in = others.filter(|(l, _)| l.to == link.to && l.from != link.from);
         if ways_in.count() > 0 {
             return Err(format!("\"{}\" is part of a loop", link.name));
         }

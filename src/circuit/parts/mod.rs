@@ -20,6 +20,7 @@ use crate::scenario::section::Section;
 use crate::scenario::spec::KindSpec;
 
 pub use caliper::bleeder_passage;
+pub use modulator::ModulatorSpec;
 
 /// What a part is to the circuit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -49,6 +50,8 @@ pub enum Built {
         /// How the passages between the halves resist; their volume counts with the halves.
         crossovers: [Passage; 2],
     },
+    /// A hydraulic modulator: nodes and valves of its own in each circuit.
+    Modulator(ModulatorSpec),
 }
 
 /// The inside of a line or hose.

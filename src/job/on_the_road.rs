@@ -1,0 +1,104 @@
+//! What reaches the wheels if the hydraulic modulators work once on the road after the job.
+
+use super::error::JobError;
+use super::modulator::Work;
+use super::record::{ChannelThen, IfModulatorWorks};
+use super::state::{Setting, State};
+use crate::circuit::modulator::Channel;
+use crate::transport::chamber::Stages;
+
+/// How long a unit works in one hard stop, s (100 km/h at 0.8 g takes 3.5 s; rounded up for a
+/// slippery road).
+const STOP_S: f64 = 5.0;
+
+/// Works every modulator once on a copy of the final state, all channels, pump on; `None` without a
+/// modulator.
+pub(super) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulatorWorks>, JobError> {
+    let c = &setting.circuit;
+    if c.modulators.is_empty() {
+        return Ok(None);
+    }
+    let (s, blend) = (&setting.species, &setting.blend);
+    let water = s.water();
+    let judge = |row: &[f64]| {
+        // Rounding may leave 10⁻¹⁶ below nothing or above all.
+        let old = s.old(row).clamp(0.0, 1.0);
+        let percent = blend.water_percent(old, row[water].max(0.0));
+        (old, percent, blend.boiling_c(old, percent))
+    };
+    let mut trapped = vec![0.0; s.len()];
+    let mut trapped_m3 = 0.0;
+    let mut held = vec![0.0; s.len()];
+    let mut system = state.system.clone();
+    let mut channels = Vec::new();
+    for (number, modulator) in c.modulators.iter().enumerate() {
+        for node in modulator.circuits.iter().flat_map(|m| m.trapped()) {
+            if let Some(chamber) = state.system.chamber(node) {
+                chamber.held(&mut held);
+                trapped_m3 += chamber.volume();
+                trapped.iter_mut().zip(&held).for_each(|(t, h)| *t += h);
+            }
+        }
+        let listed: Vec<&Channel> = modulator.circuits.iter().flat_map(|m| &m.channels).collect();
+        // Of all that leaves each passage, the mix with the most water.
+        let mut worst: Vec<Vec<f64>> =
+            listed.iter().map(|ch| system.last(ch.passage).to_vec()).collect();
+        for (w, ch) in worst.iter_mut().zip(&listed) {
+            if let Some(passage) = system.chamber(ch.passage) {
+                mean(passage, w);
+            }
+        }
+        Work::all(setting, number).shut(setting, &mut system, STOP_S, |system| {
+            for (w, ch) in worst.iter_mut().zip(&listed) {
+                let now = system.last(ch.passage);
+                if now[water] > w[water] {
+                    w.copy_from_slice(now);
+                }
+            }
+        })?;
+        for (ch, row) in listed.iter().zip(&worst) {
+            let (sent_old_fraction, sent_water_percent, sent_boiling_c) = judge(row);
+            let wheels = ch.bleeders.iter().map(|b| c.bleeders[*b].node);
+            let wheels = wheels.filter_map(|n| Some((n, state.system.chamber(n)?)));
+            // The smallest brake is the one that its passage's fluid changes most.
+            let Some((node, brake)) = wheels.min_by(|a, b| a.1.volume().total_cmp(&b.1.volume()))
+            else {
+                continue;
+            };
+            let mut now = vec![0.0; s.len()];
+            mean(brake, &mut now);
+            let arrives = system.chamber(ch.passage).map_or(0.0, Stages::volume);
+            let share = (arrives / brake.volume()).min(1.0);
+            let then: Vec<f64> = now.iter().zip(row).map(|(n, r)| n + share * (r - n)).collect();
+            channels.push(ChannelThen {
+                modulator: modulator.name.clone(),
+                channel: ch.name.clone(),
+                sent_old_fraction,
+                sent_water_percent,
+                sent_boiling_c,
+                wheel: c.nodes[node].name.clone(),
+                wheel_boiling_now_c: judge(&now).2,
+                wheel_boiling_then_c: judge(&then).2,
+            });
+        }
+    }
+    if trapped_m3 > 0.0 {
+        trapped.iter_mut().for_each(|t| *t /= trapped_m3);
+    }
+    let (trapped_old_fraction, trapped_water_percent, trapped_boiling_c) = judge(&trapped);
+    Ok(Some(IfModulatorWorks {
+        seconds: STOP_S,
+        trapped_ml: 1e6 * trapped_m3,
+        trapped_old_fraction,
+        trapped_water_percent,
+        trapped_boiling_c,
+        channels,
+    }))
+}
+
+/// Writes the mean composition of a chamber.
+fn mean(chamber: &Stages, row: &mut [f64]) {
+    chamber.held(row);
+    let volume = chamber.volume();
+    row.iter_mut().for_each(|r| *r /= volume);
+}

@@ -1,0 +1,37 @@
+//! The lines on what a hydraulic modulator would send to the wheels.
+
+use super::figures::{degree, name, percent, rounded, temperature, volume};
+use super::{View, grid};
+use crate::job::record::{ChannelThen, IfModulatorWorks};
+
+/// Heading and two sentences: what is trapped, and what of it reaches the wheels.
+pub(super) fn render(then: &IfModulatorWorks, view: View) -> String {
+    let units = view.units;
+    let boils = |c: f64| format!("{} {}", temperature(c, units), degree(units));
+    let mut text = format!(
+        "Out of reach of every bleeder, in accumulators, pumps and dampers: {}, {} % old fluid, water {} %, boils at {}.",
+        volume(then.trapped_ml, units),
+        percent(then.trapped_old_fraction),
+        rounded(then.trapped_water_percent, 2),
+        boils(then.trapped_boiling_c),
+    );
+    let lowest =
+        |of: fn(&ChannelThen) -> f64| then.channels.iter().min_by(|a, b| of(a).total_cmp(&of(b)));
+    if let (Some(sent), Some(wheel)) =
+        (lowest(|c| c.sent_boiling_c), lowest(|c| c.wheel_boiling_then_c))
+    {
+        text.push_str(&format!(
+            " Worked for {} s, the unit sends up to {} % old fluid with {} % water, boiling at {}, toward {}. Once that has crept all the way to the wheel, {} boils at {} instead of {}.",
+            rounded(then.seconds, 0),
+            percent(sent.sent_old_fraction),
+            rounded(sent.sent_water_percent, 2),
+            boils(sent.sent_boiling_c),
+            name(&sent.channel),
+            name(&wheel.wheel),
+            boils(wheel.wheel_boiling_then_c),
+            boils(wheel.wheel_boiling_now_c),
+        ));
+    }
+    grid::heading("If the modulator works once on the road after this (an estimate)")
+        + &grid::paragraph(&text, view.width, 0)
+}

@@ -5,6 +5,7 @@ use super::record::{ClosedBy, CurvePoint, Opening, Origins};
 use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Watcher};
 use crate::circuit::species::{ANOTHER_CIRCUIT, NEW_FLUID};
+use crate::supply::Supply;
 
 /// Which opening of the procedure this is.
 #[derive(Debug, Clone, Copy)]
@@ -24,6 +25,7 @@ pub(super) struct Open {
     drained_row: Vec<f64>,
     reynolds: f64,
     opened_s: f64,
+    strokes_before: u32,
     /// Flow time of the job when it was opened, s.
     flow_before_s: f64,
     gauge_start_kpa: f64,
@@ -44,6 +46,7 @@ impl Open {
             drained_row: vec![0.0; setting.species.len()],
             reynolds: 0.0,
             opened_s: state.clock_s,
+            strokes_before: state.strokes,
             flow_before_s: state.flow_s,
             gauge_start_kpa: state.gauge_kpa(),
             curve: Vec::new(),
@@ -190,6 +193,8 @@ impl Open {
             gauge_start_kpa: self.gauge_start_kpa,
             gauge_end_kpa: state.gauge_kpa(),
             origins_ml: origins(setting, self.bleeder, &self.drained_row, self.drained),
+            strokes: matches!(state.supply, Supply::Pedal(_))
+                .then(|| state.strokes - self.strokes_before),
             threshold: self.rule.threshold,
             curve: self.curve,
             bleeder: name,

@@ -60,22 +60,38 @@ fn fit_to_run(scenario: Scenario) -> Result<Scenario, Mistakes> {
     let circuit = Circuit::build(&scenario)
         .map_err(|e| Mistakes::about_line(&scenario.file, e.line, e.what, e.remedy))?;
     for described in &scenario.supplies {
-        if let Some(Supply::Gravity(g)) = Supply::new(described)
-            && g.topped_up
-            && g.refill(&circuit.reservoir).is_none()
-        {
-            return Err(Mistakes::about_line(
-                &scenario.file,
-                described.section.line,
-                format!(
-                    "the supply \"{}\" tops the reservoir up to no more than where it starts to",
-                    described.name
-                ),
-                "let `refill_to` be more than `refill_below`",
-            ));
+        let Some(supply) = Supply::new(described) else { continue };
+        if let Some((what, remedy)) = misfit(&supply, &circuit) {
+            let what = format!("the supply \"{}\" does not fit: {what}", described.name);
+            let line = described.section.line;
+            return Err(Mistakes::about_line(&scenario.file, line, what, remedy));
         }
     }
     Ok(scenario)
+}
+
+/// What is wrong with a supply on this circuit and what would be right, if anything is.
+fn misfit(supply: &Supply, circuit: &Circuit) -> Option<(String, String)> {
+    let reservoir = &circuit.reservoir;
+    if let Some(topping) = supply.topping()
+        && topping.topped_up
+    {
+        let Some((_, high)) = topping.refill(reservoir) else {
+            return Some((
+                "it tops the reservoir up to no more than where it starts to".into(),
+                "let `refill_to` be more than `refill_below`".into(),
+            ));
+        };
+        if high > reservoir.brim_m3 {
+            return Some((
+                "it tops the reservoir up to more than the brim holds".into(),
+                "let `refill_to` be less than `brim` of [reservoir]".into(),
+            ));
+        }
+    }
+    let Supply::Pedal(pedal) = supply else { return None };
+    let nodes = circuit.nodes.iter().filter(|n| n.kind == "master cylinder");
+    nodes.filter_map(|n| pedal.misfit(n.chamber.as_ref()?)).next()
 }
 
 fn fluid(scenario: &Scenario, section: &Section) -> Result<(), Mistakes> {

@@ -15,6 +15,7 @@ pub mod record;
 mod run;
 pub mod shown;
 mod state;
+mod strokes;
 mod summary;
 mod survey;
 mod watch;

@@ -2,9 +2,9 @@
 
 use super::check::{CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine};
 use super::error::JobError;
-use super::hydraulics::Hydraulics;
 use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
+use super::pushing;
 use super::record::{ScenarioName, Warning};
 use super::state::{Setting, State};
 use crate::circuit::{parts, paths};
@@ -31,6 +31,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         .then(|| LeakTest { gauge_before_kpa: before, gauge_after_kpa: state.gauge_kpa() });
     let mut warnings = Vec::new();
     super::run::warn_of_pressure(&setting, &mut state);
+    pushing::remark(&mut state);
     warnings.append(&mut state.warnings);
     let lines = lines(&setting, &state, &mut warnings)?;
     let mut paths: Vec<PathLine> =
@@ -148,8 +149,8 @@ fn lines(
     let c = &setting.circuit;
     let mut flow = vec![0.0_f64; c.links.len()];
     for b in 0..c.bleeders.len() {
-        let mut h = Hydraulics::new(c, state.supply.feed(), &[b])?;
-        let gauge = state.supply.gauge_pa();
+        let mut h = pushing::network(setting, state, &[b])?;
+        let gauge = state.supply.push_pa();
         h.solve(c, &state.system, &setting.blend, &setting.species, gauge)?;
         for &link in &c.bleeders[b].path {
             if flow[link] == 0.0 {

@@ -134,8 +134,11 @@ pub fn live_from_chambers(
 ) -> (Vec<bool>, Vec<bool>) {
     let reached = reached_from(circuit, chambers);
     let inside = |n: usize| n != RESERVOIR && reached[n];
-    let on = circuit.links.iter().map(|l| inside(l.from) && inside(l.to)).collect();
-    cut_back(circuit, chambers, bleeders, on)
+    let on: Vec<bool> = circuit.links.iter().map(|l| inside(l.from) && inside(l.to)).collect();
+    let (mut nodes, links) = cut_back(circuit, chambers, bleeders, on);
+    // A bleeder's node on a circuit that nothing pushes stays off.
+    nodes.iter_mut().zip(reached).for_each(|(on, reached)| *on &= reached);
+    (nodes, links)
 }
 
 fn cut_back(

@@ -126,7 +126,9 @@ pub fn live(circuit: &Circuit, bleeders: &[usize]) -> (Vec<bool>, Vec<bool>) {
     cut_back(circuit, &[RESERVOIR], bleeders, vec![true; circuit.links.len()])
 }
 
-/// As [`live`], with the ways out of these chambers while the ports to the reservoir are shut.
+/// As [`live`], with the ways out of these chambers while the ports to the reservoir are shut. Between two
+/// of them, which stand at one pressure, nothing flows: a way counts only if it leads to a bleeder without
+/// passing another of them.
 pub fn live_from_chambers(
     circuit: &Circuit,
     chambers: &[usize],
@@ -134,10 +136,26 @@ pub fn live_from_chambers(
 ) -> (Vec<bool>, Vec<bool>) {
     let reached = reached_from(circuit, chambers);
     let inside = |n: usize| n != RESERVOIR && reached[n];
-    let on: Vec<bool> = circuit.links.iter().map(|l| inside(l.from) && inside(l.to)).collect();
+    let mut on = vec![false; circuit.links.len()];
+    let mut seen = vec![false; circuit.nodes.len()];
+    let mut next: Vec<usize> = bleeders.iter().map(|&b| circuit.bleeders[b].node).collect();
+    while let Some(node) = next.pop() {
+        if std::mem::replace(&mut seen[node], true) || chambers.contains(&node) {
+            continue;
+        }
+        for (i, l) in circuit.links.iter().enumerate() {
+            if (l.from == node || l.to == node) && inside(l.from) && inside(l.to) {
+                on[i] = true;
+                next.push(other_end(circuit, i, node));
+            }
+        }
+    }
     let (mut nodes, links) = cut_back(circuit, chambers, bleeders, on);
-    // A bleeder's node on a circuit that nothing pushes stays off.
-    nodes.iter_mut().zip(reached).for_each(|(on, reached)| *on &= reached);
+    // A bleeder that nothing pushes stays off, and a chamber that pushes none.
+    let joined = |n: usize| {
+        circuit.links.iter().zip(&links).any(|(l, on)| *on && (l.from == n || l.to == n))
+    };
+    nodes.iter_mut().enumerate().for_each(|(n, on)| *on &= joined(n));
     (nodes, links)
 }
 

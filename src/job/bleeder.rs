@@ -1,5 +1,6 @@
 //! One bleeder from the moment it is opened to the record it leaves.
 
+use super::opening::CLOSE;
 use super::path::Path;
 use super::record::{ClosedBy, CurvePoint, Opening, Origins};
 use super::state::{Setting, State, at_line};
@@ -82,6 +83,12 @@ impl Open {
             .into_iter()
             .flatten()
             .filter(|(v, _)| v.is_finite())
+    }
+
+    /// By what it is to be closed at once, if it has been drained as far as that.
+    pub(super) fn due(&self) -> Option<ClosedBy> {
+        let reached = |(v, _): &(f64, ClosedBy)| *v <= self.drained * (1.0 + CLOSE);
+        self.closings().filter(reached).last().map(|(_, by)| by).filter(|_| self.drained > 0.0)
     }
 
     pub(super) fn take(

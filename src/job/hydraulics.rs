@@ -133,8 +133,9 @@ impl Hydraulics {
             roles.push(Role::Exit(i));
             nodes.push(format!("clear hose at {}", bleeder.name));
         }
-        let chamber_flow = sources.iter().filter(|n| **n != RESERVOIR).map(|n| (*n, 0.0)).collect();
-        let mut sources: Vec<usize> = sources.iter().map(|&n| number[n]).collect();
+        let sources = || sources.iter().copied().filter(|n| node_on[*n]);
+        let chamber_flow = sources().filter(|n| *n != RESERVOIR).map(|n| (n, 0.0)).collect();
+        let mut sources: Vec<usize> = sources().map(|n| number[n]).collect();
         if let Some(hose) = feed {
             elements.push(Element {
                 from: nodes.len(),

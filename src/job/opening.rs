@@ -15,7 +15,7 @@ use crate::transport::system::Step;
 /// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
 const NO_FLOW: f64 = 1e-9;
 /// Two volumes closer than this share of a step count as equal.
-const CLOSE: f64 = 1e-9;
+pub(super) const CLOSE: f64 = 1e-9;
 
 /// Why the present step is no longer than it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,6 +44,11 @@ pub(super) fn run(
     let (mut hydraulics, mut moves) = (None, Moves::default());
     while !open.is_empty() {
         if hydraulics.is_none() {
+            // One that has come to its end together with another must not wait for one more stroke.
+            if let Some((i, by)) = open.iter().enumerate().find_map(|(i, o)| Some((i, o.due()?))) {
+                done.push(open.remove(i).close(setting, state, by, place));
+                continue;
+            }
             let numbers: Vec<usize> = open.iter().map(|o| o.bleeder).collect();
             strokes::stroke_if_over(setting, state, &numbers);
             if state.dry {

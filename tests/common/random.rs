@@ -160,7 +160,7 @@ impl Car {
              [supplies.head]\nkind = \"gravity\"\n\
              [supplies.pump]\nkind = \"vacuum\"\nvacuum = \"18 inHg\"\n\
              [supplies.foot]\nkind = \"pedal\"\nrefill_below = \"80 mL\"\n\
-             [supplies.\"careful foot\"]\nkind = \"pedal\"\nstroke_used = \"20 %\"\nport_closing = \"1 mL\"\ntopped_up = false\n\
+             [supplies.\"careful foot\"]\nkind = \"pedal\"\nstroke_used = \"40 %\"\nport_closing = \"1 mL\"\ntopped_up = false\n\
              [procedure]\n",
         );
         let supply = self.supply;

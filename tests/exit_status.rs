@@ -47,6 +47,24 @@ fn jobs_that_must_be_stopped_end_with_status_3_and_a_remedy() {
             "load at least",
         ),
         (
+            "pedal strokes and nobody tops up",
+            &[
+                ("supply = \"pressure bleeder\"", "supply = \"pedal\""),
+                ("stroke = \"7 mL\"", "stroke = \"7 mL\", topped_up = false"),
+            ],
+            "in stroke 39 at RR",
+            "top it up before",
+        ),
+        (
+            "gravity and nobody tops up",
+            &[
+                ("supply = \"pressure bleeder\"", "supply = \"gravity\""),
+                ("kind = \"gravity\"", "kind = \"gravity\", topped_up = false"),
+            ],
+            "after 145 mL at RR",
+            "top it up before",
+        ),
+        (
             "stop rule that is never met",
             &[("until = \"clean\"", "until = \"clean below 5 %, at most 200 mL\"")],
             "old fluid to be seen",
@@ -94,5 +112,7 @@ fn a_supply_that_is_not_there_is_named_with_those_that_are() {
         .expect("an ending");
     let told = String::from_utf8_lossy(&run.stderr).into_owned();
     assert_eq!(run.status.code(), Some(2), "{told}");
-    assert!(told.contains("vacuum") && told.contains("pressure bleeder"), "{told}");
+    for name in ["\"vacuum\"", "pressure bleeder", "gravity", "vacuum pump", "pedal"] {
+        assert!(told.contains(name), "{told}");
+    }
 }

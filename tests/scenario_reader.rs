@@ -48,7 +48,7 @@ fn the_hatchback_is_read_as_written() {
     assert!(s.new_fluid.defaulted.contains(&"water"));
     assert!(!s.old_fluid.defaulted.contains(&"water"));
     assert!(s.reservoir.flag("topped_up"));
-    assert_eq!(s.supplies.len(), 1);
+    assert_eq!(s.supplies.len(), 4);
     assert_eq!(s.procedure.section.text("supply"), Some("pressure bleeder"));
     let opened: Vec<_> = s
         .procedure

@@ -111,12 +111,89 @@ fn modulators(circuit: &mut Circuit, by: &[Option<usize>]) {
     circuit.modulators = modulators;
 }
 
+/// Nodes that fluid from these can reach without passing the reservoir.
+fn reached_from(circuit: &Circuit, sources: &[usize]) -> Vec<bool> {
+    let mut reached = vec![false; circuit.nodes.len()];
+    let mut next = sources.to_vec();
+    while let Some(node) = next.pop() {
+        if std::mem::replace(&mut reached[node], true) {
+            continue;
+        }
+        let inner = |l: &&super::Link| l.from != RESERVOIR && l.to != RESERVOIR && !l.shut;
+        for l in circuit.links.iter().filter(inner) {
+            if l.from == node {
+                next.push(l.to);
+            } else if l.to == node && !matches!(l.passage, super::passage::Passage::Check { .. }) {
+                next.push(l.from);
+            }
+        }
+    }
+    reached
+}
+
+/// Chambers of the master cylinder (their nodes) from which fluid reaches one of these bleeders without
+/// passing the reservoir.
+pub fn chambers_of(circuit: &Circuit, bleeders: &[usize]) -> Vec<usize> {
+    let chambers = circuit.nodes.iter().enumerate().filter(|(_, n)| n.kind == "master cylinder");
+    chambers
+        .map(|(node, _)| node)
+        .filter(|&node| {
+            let reached = reached_from(circuit, &[node]);
+            bleeders.iter().any(|&b| reached[circuit.bleeders[b].node])
+        })
+        .collect()
+}
+
 /// Nodes and links (as two masks) that lie on some way from the reservoir to one of these bleeders.
 /// Dead ends are cut off one after another, so parts that hang on a loop remain.
 pub fn live(circuit: &Circuit, bleeders: &[usize]) -> (Vec<bool>, Vec<bool>) {
-    let mut link_on: Vec<bool> = circuit.links.iter().map(|l| !l.shut).collect();
+    let open = circuit.links.iter().map(|l| !l.shut).collect();
+    cut_back(circuit, &[RESERVOIR], bleeders, open)
+}
+
+/// As [`live`], with the ways out of these chambers while the ports to the reservoir are shut. Between two
+/// of them, which stand at one pressure, nothing flows: a way counts only if it leads to a bleeder without
+/// passing another of them.
+pub fn live_from_chambers(
+    circuit: &Circuit,
+    chambers: &[usize],
+    bleeders: &[usize],
+) -> (Vec<bool>, Vec<bool>) {
+    let reached = reached_from(circuit, chambers);
+    let inside = |n: usize| n != RESERVOIR && reached[n];
+    let mut on = vec![false; circuit.links.len()];
+    let mut seen = vec![false; circuit.nodes.len()];
+    let mut next: Vec<usize> = bleeders.iter().map(|&b| circuit.bleeders[b].node).collect();
+    while let Some(node) = next.pop() {
+        if std::mem::replace(&mut seen[node], true) || chambers.contains(&node) {
+            continue;
+        }
+        for (i, l) in circuit.links.iter().enumerate() {
+            if (l.from == node || l.to == node) && !l.shut && inside(l.from) && inside(l.to) {
+                on[i] = true;
+                next.push(other_end(circuit, i, node));
+            }
+        }
+    }
+    let (mut nodes, links) = cut_back(circuit, chambers, bleeders, on);
+    // A bleeder that nothing pushes stays off, and a chamber that pushes none.
+    let joined = |n: usize| {
+        circuit.links.iter().zip(&links).any(|(l, on)| *on && (l.from == n || l.to == n))
+    };
+    nodes.iter_mut().enumerate().for_each(|(n, on)| *on &= joined(n));
+    (nodes, links)
+}
+
+fn cut_back(
+    circuit: &Circuit,
+    sources: &[usize],
+    bleeders: &[usize],
+    mut link_on: Vec<bool>,
+) -> (Vec<bool>, Vec<bool>) {
     let mut fixed = vec![false; circuit.nodes.len()];
-    fixed[RESERVOIR] = true;
+    for &node in sources {
+        fixed[node] = true;
+    }
     for &b in bleeders {
         fixed[circuit.bleeders[b].node] = true;
     }

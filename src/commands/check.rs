@@ -16,6 +16,9 @@ pub(super) struct Check {
     input: Input,
     #[command(flatten)]
     showing: Showing,
+    /// Look at the flow under this supply of the scenario instead of the one its procedure names
+    #[arg(long, value_name = "NAME")]
+    supply: Option<String>,
 }
 
 impl Check {
@@ -24,7 +27,7 @@ impl Check {
         let outputs: Vec<_> = self.showing.json().map(|t| ("--json", t)).into_iter().collect();
         outputs::look_over(&self.input.scenario, &outputs)?;
         let scenario = engine::read(&self.input.scenario)?;
-        let report = engine::check(&scenario)?;
+        let report = engine::check(&scenario, self.supply.as_deref())?;
 
         let mut table_wanted = !self.showing.quiet;
         if let Some(target) = self.showing.json() {

@@ -50,9 +50,10 @@ pub(super) fn flush(scenario: &Scenario, wishes: &Wishes) -> Result<Record, Fail
     job::flush(scenario, &options).map_err(unusable)
 }
 
-/// Looks the circuit over.
-pub(super) fn check(scenario: &Scenario) -> Result<CheckReport, Failure> {
-    job::check(scenario, &Options::default()).map_err(unusable)
+/// Looks the circuit over, with another supply than the procedure's own if one is named.
+pub(super) fn check(scenario: &Scenario, supply: Option<&str>) -> Result<CheckReport, Failure> {
+    let options = Options { supply: supply.map(str::to_owned), ..Options::default() };
+    job::check(scenario, &options).map_err(unusable)
 }
 
 /// Sets scenarios side by side; what cannot be run is told with its file.

@@ -1,10 +1,12 @@
 //! One bleeder from the moment it is opened to the record it leaves.
 
+use super::opening::CLOSE;
 use super::path::Path;
 use super::record::{ClosedBy, CurvePoint, Opening, Origins};
 use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Watcher};
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
+use crate::supply::Supply;
 
 /// Which opening of the procedure this is.
 #[derive(Debug, Clone, Copy)]
@@ -24,6 +26,7 @@ pub(super) struct Open {
     drained_row: Vec<f64>,
     reynolds: f64,
     opened_s: f64,
+    strokes_before: u32,
     /// Flow time of the job when it was opened, s.
     flow_before_s: f64,
     gauge_start_kpa: f64,
@@ -44,6 +47,7 @@ impl Open {
             drained_row: vec![0.0; setting.species.len()],
             reynolds: 0.0,
             opened_s: state.clock_s,
+            strokes_before: state.strokes,
             flow_before_s: state.flow_s,
             gauge_start_kpa: state.gauge_kpa(),
             curve: Vec::new(),
@@ -81,6 +85,12 @@ impl Open {
             .into_iter()
             .flatten()
             .filter(|(v, _)| v.is_finite())
+    }
+
+    /// By what it is to be closed at once, if it has been drained as far as that.
+    pub(super) fn due(&self) -> Option<ClosedBy> {
+        let reached = |(v, _): &(f64, ClosedBy)| *v <= self.drained * (1.0 + CLOSE);
+        self.closings().filter(reached).last().map(|(_, by)| by).filter(|_| self.drained > 0.0)
     }
 
     pub(super) fn take(
@@ -189,6 +199,8 @@ impl Open {
             gauge_start_kpa: self.gauge_start_kpa,
             gauge_end_kpa: state.gauge_kpa(),
             origins_ml: origins(setting, self.bleeder, &self.drained_row, self.drained),
+            strokes: matches!(state.supply, Supply::Pedal(_))
+                .then(|| state.strokes - self.strokes_before),
             threshold: self.rule.threshold,
             curve: self.curve,
             bleeder: name,

@@ -24,7 +24,8 @@ enum Role {
 #[derive(Debug, Clone, Copy)]
 struct Exit {
     from: usize,
-    node: usize,
+    /// `None`: nothing pushes at this bleeder for now.
+    node: Option<usize>,
     rise_m: f64,
 }
 
@@ -35,14 +36,19 @@ pub(super) struct Hydraulics {
     roles: Vec<Role>,
     boundary: Vec<Option<f64>>,
     exits: Vec<Exit>,
-    source: usize,
+    /// Nodes of the network where the flow begins.
+    sources: Vec<usize>,
     contents: Vec<Contents>,
+    /// Gauge pressure in the clear hoses, Pa: below zero where a vacuum draws.
+    pub at_bleeder_pa: f64,
     /// Flow in each link of the circuit, m³/s.
     pub link_flow: Vec<f64>,
     /// Flow out of each open bleeder, m³/s, in the order given.
     pub exit_flow: Vec<f64>,
     /// Flow out of the reservoir through each of its outlets, m³/s.
     pub outlet_flow: Vec<f64>,
+    /// Chambers that a piston sweeps (their nodes in the circuit) and the flow out of each, m³/s.
+    pub chamber_flow: Vec<(usize, f64)>,
     /// Flow from the supply into the reservoir, m³/s.
     pub feed_flow: f64,
     /// Largest Reynolds number in a line or hose.
@@ -63,12 +69,33 @@ fn law(passage: &Passage) -> Law {
 }
 
 impl Hydraulics {
+    /// Pushed (or drawn) from the reservoir on.
     pub(super) fn new(
         circuit: &Circuit,
         feed: Option<Passage>,
         open: &[usize],
     ) -> Result<Self, FlowError> {
-        let (node_on, link_on) = paths::live(circuit, open);
+        Self::joined(circuit, paths::live(circuit, open), &[RESERVOIR], feed, open)
+    }
+
+    /// Pushed by pistons in chambers of the master cylinder (their nodes), the ports to the reservoir
+    /// shut. Open bleeders that none of them reaches have no flow.
+    pub(super) fn from_chambers(
+        circuit: &Circuit,
+        chambers: &[usize],
+        open: &[usize],
+    ) -> Result<Self, FlowError> {
+        let live = paths::live_from_chambers(circuit, chambers, open);
+        Self::joined(circuit, live, chambers, None, open)
+    }
+
+    fn joined(
+        circuit: &Circuit,
+        (node_on, link_on): (Vec<bool>, Vec<bool>),
+        sources: &[usize],
+        feed: Option<Passage>,
+        open: &[usize],
+    ) -> Result<Self, FlowError> {
         let mut number = vec![usize::MAX; circuit.nodes.len()];
         let mut nodes = Vec::new();
         for (i, n) in circuit.nodes.iter().enumerate().filter(|(i, _)| node_on[*i]) {
@@ -88,11 +115,15 @@ impl Hydraulics {
         let mut exits = Vec::new();
         for (i, &b) in open.iter().enumerate() {
             let bleeder = &circuit.bleeders[b];
+            let pushed = number[bleeder.node] != usize::MAX;
             exits.push(Exit {
                 from: bleeder.node,
-                node: nodes.len(),
+                node: pushed.then_some(nodes.len()),
                 rise_m: bleeder.height_m - circuit.reservoir.height_m,
             });
+            if !pushed {
+                continue;
+            }
             elements.push(Element {
                 from: number[bleeder.node],
                 to: nodes.len(),
@@ -102,16 +133,18 @@ impl Hydraulics {
             roles.push(Role::Exit(i));
             nodes.push(format!("clear hose at {}", bleeder.name));
         }
-        let mut source = number[RESERVOIR];
+        let sources = || sources.iter().copied().filter(|n| node_on[*n]);
+        let chamber_flow = sources().filter(|n| *n != RESERVOIR).map(|n| (n, 0.0)).collect();
+        let mut sources: Vec<usize> = sources().map(|n| number[n]).collect();
         if let Some(hose) = feed {
             elements.push(Element {
                 from: nodes.len(),
-                to: source,
+                to: number[RESERVOIR],
                 law: law(&hose),
                 name: "feed hose".to_owned(),
             });
             roles.push(Role::Feed);
-            source = nodes.len();
+            sources = vec![nodes.len()];
             nodes.push("supply".to_owned());
         }
         let count = nodes.len();
@@ -121,7 +154,9 @@ impl Hydraulics {
             solver: Solver::new(Network { nodes, elements })?,
             roles,
             boundary: vec![None; count],
-            source,
+            sources,
+            at_bleeder_pa: 0.0,
+            chamber_flow,
             link_flow: vec![0.0; circuit.links.len()],
             exit_flow: vec![0.0; exits.len()],
             outlet_flow: vec![0.0; circuit.reservoir.outlets.len()],
@@ -131,7 +166,13 @@ impl Hydraulics {
         })
     }
 
-    /// Solves for the flows with the gauge pressure at the supply (or over an open reservoir).
+    /// Whether nothing pushes at an open bleeder for now, since the pistons that could are at their stops.
+    pub(super) fn idle(&self, exit: usize) -> bool {
+        self.exits[exit].node.is_none() && !self.sources.is_empty()
+    }
+
+    /// Solves for the flows with the gauge pressure where they begin: at the supply, over an open
+    /// reservoir, or in the chambers that pistons sweep.
     pub(super) fn solve(
         &mut self,
         circuit: &Circuit,
@@ -152,14 +193,20 @@ impl Hydraulics {
             contents.nu_m2_s = blend.nu_m2_s(old);
             contents.density_kg_m3 = blend.density_kg_m3(old);
         }
-        self.boundary[self.source] = Some(gauge_pa);
+        for &source in &self.sources {
+            self.boundary[source] = Some(gauge_pa);
+        }
         let density = blend.density_kg_m3(1.0);
         for exit in &self.exits {
-            self.boundary[exit.node] = Some(density * GRAVITY * exit.rise_m);
+            if let Some(node) = exit.node {
+                let head = density * GRAVITY * exit.rise_m;
+                self.boundary[node] = Some(head + self.at_bleeder_pa);
+            }
         }
         let solution = self.solver.solve(&self.boundary, &self.contents)?;
         self.reynolds = 0.0;
         self.outlet_flow.fill(0.0);
+        self.chamber_flow.iter_mut().for_each(|c| c.1 = 0.0);
         for ((role, q), contents) in self.roles.iter().zip(solution.flows_m3_s).zip(&self.contents)
         {
             match *role {
@@ -167,8 +214,16 @@ impl Hydraulics {
                 Role::Exit(i) => self.exit_flow[i] = *q,
                 Role::Link(i) => {
                     self.link_flow[i] = *q;
-                    if let Some(outlet) = circuit.links[i].outlet {
+                    let l = &circuit.links[i];
+                    if let Some(outlet) = l.outlet {
                         self.outlet_flow[outlet] += q;
+                    }
+                    for (node, out) in &mut self.chamber_flow {
+                        if l.from == *node {
+                            *out += q;
+                        } else if l.to == *node {
+                            *out -= q;
+                        }
                     }
                     if let Some(t) = circuit.links[i].tube {
                         let re =

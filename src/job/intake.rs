@@ -89,17 +89,27 @@ fn supply(
     let mistake = |key: &str, what: String, remedy: &str| {
         Err(Mistakes::about_line(&scenario.file, s.line_of(key), what, remedy))
     };
-    match Supply::new(described) {
-        Some(Supply::Gravity(g)) if g.topped_up && g.refill(&circuit.reservoir).is_none() => {
-            mistake(
+    let Some(supply) = Supply::new(described) else { return Ok(()) };
+    if let Some(topping) = supply.topping()
+        && topping.topped_up
+    {
+        let Some((_, high)) = topping.refill(&circuit.reservoir) else {
+            return mistake(
                 "refill_to",
-                format!(
-                    "the supply `{name}` tops the reservoir up to no more than where it starts to"
-                ),
+                format!("`{name}` tops the reservoir up to no more than where it starts to"),
                 "let `refill_to` be more than `refill_below`",
-            )
+            );
+        };
+        if high > circuit.reservoir.brim_m3 {
+            return mistake(
+                "refill_to",
+                format!("`{name}` tops the reservoir up to more than the brim holds"),
+                "let `refill_to` be less than `brim` of [reservoir]",
+            );
         }
-        Some(Supply::PressureBleeder(p)) if p.air_m3() < LEAST_CUSHION * p.shell_m3 => mistake(
+    }
+    match supply {
+        Supply::PressureBleeder(p) if p.air_m3() < LEAST_CUSHION * p.shell_m3 => mistake(
             "loaded",
             format!(
                 "{:.0} mL loaded into `{name}` leave no air cushion in its shell of {:.0} mL",
@@ -108,12 +118,21 @@ fn supply(
             ),
             "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
         ),
-        Some(Supply::PressureBleeder(p)) if p.low_mark_pa.is_some_and(|m| m >= p.set_gauge_pa) => {
+        Supply::PressureBleeder(p) if p.low_mark_pa.is_some_and(|m| m >= p.set_gauge_pa) => {
             mistake(
                 "re_pump_below",
                 format!("`{name}` would be pumped up again at or above the gauge it is pumped to"),
                 "let `re_pump_below` be less than `gauge`",
             )
+        }
+        Supply::Pedal(pedal) => {
+            let mut nodes = circuit.nodes.iter().filter(|n| n.kind == "master cylinder");
+            match nodes.find_map(|n| pedal.misfit(n.chamber.as_ref()?)) {
+                Some((what, remedy)) => {
+                    mistake("kind", format!("`{name}` does not fit: {what}"), &remedy)
+                }
+                None => Ok(()),
+            }
         }
         _ => Ok(()),
     }

@@ -17,6 +17,7 @@ pub mod record;
 mod run;
 pub mod shown;
 mod state;
+mod strokes;
 mod summary;
 mod survey;
 mod valves;

@@ -7,13 +7,15 @@ use super::modulator;
 use super::pushing;
 use super::record::{ClosedBy, Opening};
 use super::state::{Setting, State};
+use super::strokes;
 use super::valves::{self, NO_FLOW};
 use super::watch::Rule;
 use crate::supply::Supply;
+use crate::supply::vacuum::Vacuum;
 use crate::transport::system::Step;
 
 /// Two volumes closer than this share of a step count as equal.
-const CLOSE: f64 = 1e-9;
+pub(super) const CLOSE: f64 = 1e-9;
 
 /// Why the present step is no longer than it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -22,6 +24,8 @@ enum Limit {
     Close(usize, ClosedBy),
     Dry,
     TopUp,
+    /// A piston is at its stop.
+    PedalStop,
 }
 
 /// Opens bleeders together and runs until all are closed; the records come in closing order.
@@ -34,20 +38,30 @@ pub(super) fn run(
 ) -> Result<Vec<Opening>, JobError> {
     state.note_supply(setting);
     state.settle(setting);
+    let before = (state.strokes, state.books.drained);
     state.note_supply(setting);
     let mut open: Vec<Open> =
         bleeders.iter().map(|&b| Open::new(setting, state, b, rule)).collect();
     let mut done = Vec::new();
     let (mut hydraulics, mut moves) = (None, Moves::default());
     while !open.is_empty() {
-        let h = match &mut hydraulics {
-            Some(h) => h,
-            none => none.insert(Hydraulics::new(
-                &setting.circuit,
-                state.supply.feed(),
-                &open.iter().map(|o| o.bleeder).collect::<Vec<_>>(),
-            )?),
-        };
+        if hydraulics.is_none() {
+            // One that has come to its end together with another must not wait for one more stroke.
+            if let Some((i, by)) = open.iter().enumerate().find_map(|(i, o)| Some((i, o.due()?))) {
+                done.push(open.remove(i).close(setting, state, by, place));
+                continue;
+            }
+            let numbers: Vec<usize> = open.iter().map(|o| o.bleeder).collect();
+            strokes::stroke_if_over(setting, state, &numbers);
+            if state.dry {
+                done.extend(
+                    open.drain(..).map(|o| o.close(setting, state, ClosedBy::Supply, place)),
+                );
+                break;
+            }
+            hydraulics = Some(pushing::network(setting, state, &numbers)?);
+        }
+        let Some(h) = &mut hydraulics else { break };
         if let Some((i, by)) = advance(setting, state, &mut open, h, &mut moves)? {
             let closed: Vec<Open> = if by == ClosedBy::Supply {
                 std::mem::take(&mut open)
@@ -56,10 +70,32 @@ pub(super) fn run(
             };
             done.extend(closed.into_iter().map(|o| o.close(setting, state, by, place)));
             hydraulics = None;
+        } else if strokes::at_a_stop(state) {
+            hydraulics = None;
         }
+    }
+    strokes::release(setting, state);
+    if state.dry {
+        state.dry_at = when_dry(state, &done, before);
     }
     state.balance(setting);
     Ok(done)
+}
+
+/// When in this opening air came, and at which bleeder; `before` has strokes and drained volume at its
+/// beginning.
+fn when_dry(state: &State, done: &[Opening], before: (u32, f64)) -> String {
+    let dry = done.iter().filter(|o| o.closed_by == ClosedBy::Supply);
+    let mut names: Vec<&str> = dry.map(|o| o.bleeder.as_str()).collect();
+    if names.is_empty() {
+        names.extend(done.last().map(|o| o.bleeder.as_str()));
+    }
+    let names = names.join(" and ");
+    if matches!(state.supply, Supply::Pedal(_)) {
+        format!("in stroke {} at {names}, as the pedal comes up", state.strokes - before.0)
+    } else {
+        format!("after {:.0} mL at {names}", 1e6 * (state.books.drained - before.1))
+    }
 }
 
 /// Does one step; says which bleeder is to be closed, if any.
@@ -70,9 +106,10 @@ fn advance(
     h: &mut Hydraulics,
     moves: &mut Moves,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
-    let gauge = state.supply.gauge_pa();
+    let gauge = state.supply.push_pa();
     h.solve(&setting.circuit, &state.system, &setting.blend, &setting.species, gauge)?;
-    if let Some(i) = h.exit_flow.iter().position(|q| *q < NO_FLOW) {
+    let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
+    if let Some(i) = stuck {
         let w = valves::no_flow(setting, open[i].bleeder, gauge);
         state.warn(w.kind, w.text, w.stops_the_job);
         return Ok(Some((i, ClosedBy::NoFlow)));
@@ -89,6 +126,7 @@ fn advance(
             state.dry = true;
             Some((0, ClosedBy::Supply))
         }
+        Limit::PedalStop => None,
         Limit::TopUp => {
             pushing::top_up(setting, state);
             None
@@ -138,8 +176,11 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
         Supply::PressureBleeder(_) => {
             next.shorten(pushing::drained_until_dry(setting, state) / total, Limit::Dry);
         }
-        Supply::Gravity(g) => {
-            if let Some((low, _)) = g.refill(&setting.circuit.reservoir) {
+        Supply::Pedal(_) => {
+            next.shorten(strokes::seconds_to_stop(state, &h.chamber_flow), Limit::PedalStop);
+        }
+        Supply::Gravity(topping) | Supply::Vacuum(Vacuum { topping, .. }) => {
+            if let Some((low, _)) = topping.refill(&setting.circuit.reservoir) {
                 next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
             }
             next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
@@ -163,6 +204,7 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
 struct Moves {
     through: Vec<f64>,
     exits: Vec<(usize, f64)>,
+    given: Vec<(usize, f64)>,
     leaving: Vec<f64>,
 }
 
@@ -175,7 +217,7 @@ fn transport(
     moves: &mut Moves,
 ) -> Result<(), JobError> {
     let s = setting.species.len();
-    let Moves { through, exits, leaving } = moves;
+    let Moves { through, exits, given, leaving } = moves;
     through.clear();
     through.extend(h.link_flow.iter().map(|q| q * dt));
     modulator::divert(setting, state, dt, through);
@@ -184,11 +226,15 @@ fn transport(
         (open.iter().zip(&h.exit_flow))
             .map(|(o, q)| (setting.circuit.bleeders[o.bleeder].node, q * dt)),
     );
+    given.clear();
+    given.extend(h.chamber_flow.iter().map(|(node, q)| (*node, q.max(0.0) * dt)));
+    strokes::sweep(state, given);
     leaving.clear();
     leaving.resize(exits.len() * s, 0.0);
     let drained: f64 = exits.iter().map(|e| e.1).sum();
     let feed_m3 = pushing::feed(setting, state, drained);
-    let step = Step { through_m3: through, exits, feed_m3, feed: &setting.new_fluid, time_s: dt };
+    let feed = setting.new_fluid.as_slice();
+    let step = Step { through_m3: through, exits, given, feed_m3, feed, time_s: dt };
     state.system.step(&setting.circuit, &step, leaving).map_err(|_| JobError::RunsInACircle)?;
     modulator::beside(setting, state, dt);
     state.clock_s += dt;
@@ -206,7 +252,9 @@ fn transport(
         }
     }
     for ((o, row), exit) in open.iter_mut().zip(leaving.chunks(s)).zip(exits.iter()) {
-        o.take(setting, state, exit.1, row, exit.1 / dt, h.reynolds);
+        if exit.1 > 0.0 {
+            o.take(setting, state, exit.1, row, exit.1 / dt, h.reynolds);
+        }
     }
     state.note_supply(setting);
     if setting.options.check_every_step {

@@ -16,8 +16,6 @@ enum Spot {
 pub(super) struct Path {
     spots: Vec<Spot>,
     outlet: usize,
-    /// Volume from the reservoir's outlet to the bleeder, m³.
-    pub volume_m3: f64,
     /// Volume that `steps_per_path` steps drain: all of the path, but no more than [`OWN_TIMES`]
     /// what this bleeder alone draws from. Behind a large shared line that other bleeders have
     /// cleaned, only the small own parts still change what is seen.
@@ -56,7 +54,6 @@ impl Path {
         Self {
             pace_m3: if own > 0.0 { volume_m3.min(OWN_TIMES * own) } else { volume_m3 },
             outlet: links.first().and_then(|&l| c.links[l].outlet).unwrap_or(0),
-            volume_m3,
             spots,
         }
     }
@@ -77,8 +74,10 @@ impl Path {
 
     /// Old fraction from the reservoir's outlet to the bleeder.
     pub(super) fn old_fraction(&self, setting: &Setting, state: &State) -> f64 {
-        let old: f64 = self.spots.iter().map(|&p| Self::part(setting, state, p).1).sum();
-        old / self.volume_m3
+        let parts = self.spots.iter().map(|&p| Self::part(setting, state, p));
+        // The chamber of the master cylinder holds less while the pedal is down.
+        let (volume, old) = parts.fold((0.0, 0.0), |sum, part| (sum.0 + part.0, sum.1 + part.1));
+        old / volume
     }
 
     /// Volume between the dirtiest part (the reservoir's share included) and the bleeder, if any

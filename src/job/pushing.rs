@@ -1,6 +1,9 @@
 //! What the supply does while bleeders are open: feeding, re-pumping, topping up.
 
+use super::hydraulics::Hydraulics;
 use super::state::{Setting, State};
+use super::strokes;
+use crate::flow::FlowError;
 use crate::supply::Supply;
 
 /// What the supply sends into the reservoir while `drained` leaves: that much, less (or more) what
@@ -64,10 +67,37 @@ pub(super) fn pump_to(setting: &Setting, state: &mut State, gauge_pa: f64, step:
     state.note_supply(setting);
 }
 
-/// Tops the reservoir up by hand, where gravity pushes.
+/// The flow network of these open bleeders, pushed from where the supply does.
+pub(super) fn network(
+    setting: &Setting,
+    state: &State,
+    open: &[usize],
+) -> Result<Hydraulics, FlowError> {
+    let c = &setting.circuit;
+    let mut h = if matches!(state.supply, Supply::Pedal(_)) {
+        Hydraulics::from_chambers(c, &strokes::able(setting, state, open), open)?
+    } else {
+        Hydraulics::new(c, state.supply.feed(), open)?
+    };
+    h.at_bleeder_pa = state.supply.at_bleeder_pa();
+    Ok(h)
+}
+
+/// What the technician should keep in mind with this supply.
+pub(super) fn remark(state: &mut State) {
+    if matches!(state.supply, Supply::Vacuum(_)) {
+        state.warn(
+            "air past the threads",
+            "a vacuum also draws air past the bleeder's threads; its bubbles hide the fluid's true colour, so \"looks clean\" is less sure than under pressure: seal the threads with grease or tape, or go by millilitres".to_owned(),
+            false,
+        );
+    }
+}
+
+/// Tops the reservoir up by hand, where no supply feeds it.
 pub(super) fn top_up(setting: &Setting, state: &mut State) {
-    let Supply::Gravity(g) = &state.supply else { return };
-    let Some((_, to)) = g.refill(&setting.circuit.reservoir) else { return };
+    let Some(topping) = state.supply.topping() else { return };
+    let Some((_, to)) = topping.refill(&setting.circuit.reservoir) else { return };
     let volume = (to - state.system.reservoir.volume()).max(0.0);
     state.pour(setting, volume);
     state.books.by_hand += volume;

@@ -104,6 +104,9 @@ pub struct Opening {
     /// Where the drained millilitres came from.
     #[serde(serialize_with = "as_map")]
     pub origins_ml: Origins,
+    /// Strokes of the pedal begun while it was open; `None` where no pedal pushes.
+    #[serde(skip)]
+    pub strokes: Option<u32>,
     /// Threshold of the old fraction seen that was in force.
     #[serde(skip)]
     pub threshold: f64,
@@ -194,6 +197,9 @@ pub struct Totals {
     pub bay_seconds: f64,
     /// Re-pumps of the supply.
     pub repumps: u32,
+    /// Strokes of the pedal; `None` where no pedal pushes.
+    #[serde(skip)]
+    pub strokes: Option<u32>,
     /// The book of the loaded fluid; `None` for a supply that is not loaded.
     pub fluid: Option<FluidBook>,
 }

@@ -37,6 +37,7 @@ pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
     warn_of_pressure(&setting, &mut state);
     state.warnings.extend(never_opened(&setting));
     valves::warn_of_states(&setting, &mut state);
+    pushing::remark(&mut state);
     let openings = procedure(&setting, &mut state)?;
     if state.dry {
         foretell_shortage(&setting, &mut state)?;
@@ -209,10 +210,23 @@ pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
 
 /// Runs the job again with an endless supply to say how much was missing.
 fn foretell_shortage(setting: &Setting, state: &mut State) -> Result<(), JobError> {
+    let endless = Setting { endless: true, ..setting.clone() };
+    let mut other = State::new(&endless)?;
+    procedure(&endless, &mut other)?;
     if !matches!(state.supply, Supply::PressureBleeder(_)) {
+        // Topped up, but too late, it runs dry all the same and tells nothing.
+        let needed = if other.dry {
+            String::new()
+        } else {
+            format!("; topped up by hand the whole job takes {:.0} mL", 1e6 * other.books.by_hand)
+        };
         state.warn(
             "supply ran dry",
-            "the reservoir ran empty and air would enter the circuit: top it up sooner".to_owned(),
+            format!(
+                "the reservoir runs dry {}, and air would enter the circuit: top it up before{needed}{}",
+                state.dry_at,
+                at_line(setting.supply_line())
+            ),
             true,
         );
         return Ok(());
@@ -279,7 +293,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
                 least_load_ml: 1e6 * (b.loaded - left + p.heel_m3),
             })
         }
-        Supply::Gravity(_) => None,
+        Supply::Gravity(_) | Supply::Vacuum(_) | Supply::Pedal(_) => None,
     };
     let totals = Totals {
         drained_ml: 1e6 * b.drained,
@@ -288,6 +302,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
         flow_seconds: state.flow_s,
         bay_seconds: state.clock_s,
         repumps: state.repumps,
+        strokes: matches!(state.supply, Supply::Pedal(_)).then_some(state.strokes),
         fluid,
     };
     let max = setting.circuit.reservoir.max_m3;

@@ -4,6 +4,7 @@ use super::error::JobError;
 use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
+use super::strokes::Driven;
 use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling};
 use crate::fluid::blend::{Blend, Fluid};
@@ -62,6 +63,12 @@ pub(super) struct State {
     pub dry: bool,
     /// A modulator that works while bleeders are open.
     pub working: Option<Work>,
+    /// When and where the supply ran dry, in words.
+    pub dry_at: String,
+    /// Chambers of the master cylinder while the pedal is down; empty while it is up.
+    pub stroke: Vec<Driven>,
+    /// Pedal strokes begun.
+    pub strokes: u32,
     pub steps: Vec<StepDone>,
     pub warnings: Vec<Warning>,
     pub supply_curve: Vec<SupplyPoint>,
@@ -168,6 +175,9 @@ impl State {
             p.fluid_m3 += ENDLESS_M3 + setting.more_loaded_m3;
             p.shell_m3 += ENDLESS_M3;
         }
+        if let (true, Some(topping)) = (setting.endless, supply.topping_mut()) {
+            topping.topped_up = true;
+        }
         let mut start = vec![0.0; setting.species.len()];
         system.held(&mut start);
         let blank = vec![0.0; setting.species.len()];
@@ -191,6 +201,9 @@ impl State {
             cap_air: None,
             dry: false,
             working: None,
+            dry_at: String::new(),
+            stroke: Vec::new(),
+            strokes: 0,
             steps: Vec::new(),
             warnings: Vec::new(),
             supply_curve: Vec::new(),

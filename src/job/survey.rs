@@ -2,9 +2,9 @@
 
 use super::check::{CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine};
 use super::error::JobError;
-use super::hydraulics::Hydraulics;
 use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
+use super::pushing;
 use super::record::{ScenarioName, Warning};
 use super::state::{Setting, State, at_line};
 use super::valves::{self, NO_FLOW};
@@ -34,6 +34,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     let mut warnings = Vec::new();
     super::run::warn_of_pressure(&setting, &mut state);
     valves::warn_of_states(&setting, &mut state);
+    pushing::remark(&mut state);
     warnings.append(&mut state.warnings);
     warnings.extend(never_opened(&setting));
     warnings.extend(below_min(&setting));
@@ -217,8 +218,8 @@ fn lines(
     let c = &setting.circuit;
     let mut flow = vec![0.0_f64; c.links.len()];
     for b in 0..c.bleeders.len() {
-        let mut h = Hydraulics::new(c, state.supply.feed(), &[b])?;
-        let gauge = state.supply.gauge_pa();
+        let mut h = pushing::network(setting, state, &[b])?;
+        let gauge = state.supply.push_pa();
         h.solve(c, &state.system, &setting.blend, &setting.species, gauge)?;
         if h.exit_flow[0] < NO_FLOW {
             warnings.push(valves::no_flow(setting, b, gauge));

@@ -65,7 +65,9 @@ fn several_passes(record: &Record) -> bool {
 }
 
 fn bleeders(record: &Record, view: View) -> String {
-    let metric = view.units == Units::Metric;
+    // A pedal has no gauge, but strokes to count.
+    let strokes = record.openings.iter().any(|o| o.strokes.is_some());
+    let (metric, psi) = (view.units == Units::Metric && !strokes, !strokes);
     let mut columns = naming(record);
     columns.extend([
         ("drained\nmL", Figures),
@@ -77,7 +79,12 @@ fn bleeders(record: &Record, view: View) -> String {
     if metric {
         columns.push(("gauge, kPa\nstart → end", Figures));
     }
-    columns.push(("gauge, psi\nstart → end", Figures));
+    if psi {
+        columns.push(("gauge, psi\nstart → end", Figures));
+    }
+    if strokes {
+        columns.push(("pedal\nstrokes", Figures));
+    }
     let mut grid = Grid::new(view.width, &columns);
     let drained = record.totals.drained_ml;
     for o in &record.openings {
@@ -97,11 +104,14 @@ fn bleeders(record: &Record, view: View) -> String {
                 rounded(o.gauge_end_kpa, 0)
             ));
         }
-        row.push(format!(
-            "{} → {}",
-            figures::psi(o.gauge_start_kpa),
-            figures::psi(o.gauge_end_kpa)
-        ));
+        if psi {
+            row.push(format!(
+                "{} → {}",
+                figures::psi(o.gauge_start_kpa),
+                figures::psi(o.gauge_end_kpa)
+            ));
+        }
+        row.extend(o.strokes.map(|n| n.to_string()));
         grid.row(row);
     }
     grid::heading("What each bleeder took, in the order closed") + &grid.text()
@@ -182,7 +192,10 @@ fn totals(record: &Record, view: View) -> String {
     rows.push(("new fluid brought in", volume(t.new_fluid_ml, view.units)));
     rows.push(("time with a bleeder open", lasting(t.flow_seconds)));
     rows.push(("time in the bay", lasting(t.bay_seconds)));
-    rows.push(("re-pumps", t.repumps.to_string()));
+    match t.strokes {
+        Some(strokes) => rows.push(("pedal strokes", strokes.to_string())),
+        None => rows.push(("re-pumps", t.repumps.to_string())),
+    }
     out.push_str(&grid::pairs(&rows));
     if let Some(book) = &t.fluid {
         out.push('\n');

@@ -54,6 +54,10 @@ bounds! {
     GAUGE_LIMIT = "gauge pressure limit", Pressure, 1.0 * KPA, 1000.0 * KPA;
     /// Suction at a bleeder, Pa below the atmosphere; at most a full vacuum.
     SUCTION = "suction", Pressure, 1.0 * KPA, 101.0 * KPA;
+    /// Pressure that a foot on the pedal holds in the master cylinder, Pa: from hardly any to hard braking.
+    PEDAL_PRESSURE = "pedal pressure", Pressure, 10.0 * KPA, 15_000.0 * KPA;
+    /// Share of the pedal's full stroke that is used. Some fluid stays before the piston at its stop.
+    STROKE_USED = "share of the stroke", Share, 0.02, 0.95;
     /// Equilibrium reflux boiling point, K.
     BOILING_POINT = "boiling point", Temperature, ZERO_C + 100.0, ZERO_C + 400.0;
     /// Kinematic viscosity at −40 °C, m²/s.

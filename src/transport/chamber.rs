@@ -12,9 +12,14 @@ use crate::circuit::chamber::Chamber;
 /// a stage with a pocket is a pair of linear equations, solved through the two real
 /// eigenvalues of its matrix. What leaves follows from what is held before and after, so nothing
 /// is lost.
+///
+/// A piston may sweep part of the volume out and let it in again ([`Stages::give`],
+/// [`Stages::take_in`]): all stages shrink and grow alike, pockets keep their size.
 #[derive(Debug, Clone)]
 pub struct Stages {
     spec: Chamber,
+    /// What a piston has swept out of it at the moment, m³.
+    swept: f64,
     species: usize,
     /// Composition of each stage, [stage][species].
     active: Vec<f64>,
@@ -31,6 +36,7 @@ impl Stages {
         let with_pocket = spec.pocket_share > 0.0;
         Self {
             spec,
+            swept: 0.0,
             species: filling.len(),
             active: filling.repeat(spec.stages),
             pocket: if with_pocket { filling.repeat(spec.stages) } else { Vec::new() },
@@ -39,9 +45,109 @@ impl Stages {
         }
     }
 
-    /// Its volume, m³.
+    /// Its volume, m³: less than that of the part while a piston stands in it.
     pub fn volume(&self) -> f64 {
-        self.spec.volume_m3
+        self.spec.volume_m3 - self.swept
+    }
+
+    /// Volume of each stage and of its pocket, m³.
+    fn sizes(&self) -> (f64, f64) {
+        let n = self.spec.stages as f64;
+        let pocket = self.spec.volume_m3 * self.spec.pocket_share / n;
+        (self.volume() / n - pocket, pocket)
+    }
+
+    /// Lets a piston sweep `dv` m³ out, forward through the outlet or `backward` through the inlet, while
+    /// nothing comes in. Adds the amounts that leave (m³ · composition) to `leaving`.
+    ///
+    /// The stages shrink alike, so that stage k takes (k − 1)/n of the flow in and lets k/n out. With p
+    /// the ratio of the volume after to that before, cₖ(after) = Σⱼ C(k − 1, j) pʲ (1 − p)ᵏ⁻¹⁻ʲ cⱼ₊₁
+    /// (a death process, each of k − 1 dying with the rate of shrinking): the scheme of repeated
+    /// interpolation below. One stage keeps its composition. Valid while the stages have some volume left.
+    pub fn give(&mut self, dv: f64, dt: f64, backward: bool, leaving: &mut [f64]) {
+        let (s, n) = (self.species, self.spec.stages);
+        let before = self.sizes().0;
+        self.swept += dv;
+        let after = self.sizes().0;
+        let p = after / before;
+        self.turn(backward);
+        for (k, leaving) in leaving.iter_mut().enumerate() {
+            let held: f64 = (0..n).map(|i| self.active[i * s + k]).sum();
+            for round in 1..n {
+                for i in (round..n).rev() {
+                    let upstream = self.active[(i - 1) * s + k];
+                    let own = &mut self.active[i * s + k];
+                    *own = p * *own + (1.0 - p) * upstream;
+                }
+            }
+            let still: f64 = (0..n).map(|i| self.active[i * s + k]).sum();
+            *leaving += before * held - after * still;
+        }
+        self.turn(backward);
+        self.trade(dv, dt);
+    }
+
+    /// Lets the piston go back by `dv` m³ and fluid in at the inlet (amounts in m³ · composition) while
+    /// nothing leaves.
+    ///
+    /// The stages grow alike: stage k takes (n − k + 1)/n of the flow in and passes (n − k)/n on. With
+    /// p the ratio of the volume before to that after, m = n − k and y = c − c_in,
+    /// yₖ(after) = Σⱼ≥ₘ C(j, m) pᵐ⁺¹ (1 − p)ʲ⁻ᵐ yₙ₋ⱼ (a birth process).
+    pub fn take_in(&mut self, dv: f64, dt: f64, inflow: &[f64]) {
+        let (s, n) = (self.species, self.spec.stages);
+        let before = self.sizes().0;
+        self.swept -= dv;
+        let p = before / self.sizes().0;
+        for (k, inflow) in inflow.iter().enumerate() {
+            let c_in = inflow / dv;
+            // The last stage first: each needs what lay upstream of it before.
+            for m in 0..n {
+                let mut weight = p.powi(m as i32 + 1);
+                let mut y = 0.0;
+                for j in m..n {
+                    y += weight * (self.active[(n - 1 - j) * s + k] - c_in);
+                    weight *= (1.0 - p) * (j + 1) as f64 / (j + 1 - m) as f64;
+                }
+                self.active[(n - 1 - m) * s + k] = c_in + y;
+            }
+        }
+        self.trade(dv, dt);
+    }
+
+    /// Turns the stages round if asked to, so that the first becomes the last.
+    fn turn(&mut self, wanted: bool) {
+        let (s, n) = (self.species, self.spec.stages);
+        if !wanted {
+            return;
+        }
+        for row in [&mut self.active, &mut self.pocket].into_iter().filter(|r| !r.is_empty()) {
+            for i in 0..n / 2 {
+                for k in 0..s {
+                    row.swap(i * s + k, (n - 1 - i) * s + k);
+                }
+            }
+        }
+    }
+
+    /// Lets stages and pockets trade what they do while `dv` m³ passes in `dt` s: once the volume has
+    /// changed (the two together are split, which is exact for dv → 0).
+    fn trade(&mut self, dv: f64, dt: f64) {
+        if self.pocket.is_empty() {
+            return;
+        }
+        let (stage, pocket) = self.sizes();
+        let traded = self.spec.pocket_exchange * dv + pocket * dt / self.spec.pocket_time_s;
+        let keep = (-traded * (stage.recip() + pocket.recip())).exp();
+        self.relax(stage, pocket, keep);
+    }
+
+    /// Lets stages and pockets relax to their common mean, `keep` of the difference remaining.
+    fn relax(&mut self, stage: f64, pocket: f64, keep: f64) {
+        for (a, p) in self.active.iter_mut().zip(&mut self.pocket) {
+            let mean = (stage * *a + pocket * *p) / (stage + pocket);
+            *a = mean + (*a - mean) * keep;
+            *p = mean + (*p - mean) * keep;
+        }
     }
 
     /// Replaces the content amounts `inflow` (m³ · composition, `dv` m³ in all, over `dt` s) by those
@@ -68,7 +174,7 @@ impl Stages {
 
     fn pass_stages(&mut self, dv: f64, leaving: &mut [f64]) {
         let (s, n) = (self.species, self.spec.stages);
-        let stage_volume = self.spec.volume_m3 / n as f64;
+        let stage_volume = self.volume() / n as f64;
         let a = dv / stage_volume;
         let mut w = (-a).exp();
         for (j, slot) in self.weights.iter_mut().enumerate() {
@@ -92,9 +198,7 @@ impl Stages {
 
     fn pass_with_pocket(&mut self, stage: usize, dv: f64, dt: f64) {
         let s = self.species;
-        let n = self.spec.stages as f64;
-        let pocket_volume = self.spec.volume_m3 * self.spec.pocket_share / n;
-        let stage_volume = self.spec.volume_m3 / n - pocket_volume;
+        let (stage_volume, pocket_volume) = self.sizes();
         let traded = self.spec.pocket_exchange * dv + pocket_volume * dt / self.spec.pocket_time_s;
         let m = pair_exponential(
             -(dv + traded) / stage_volume,
@@ -118,22 +222,14 @@ impl Stages {
         if self.pocket.is_empty() || self.spec.pocket_time_s.is_infinite() {
             return;
         }
-        let share = self.spec.pocket_share;
-        let rate = dt / self.spec.pocket_time_s;
-        // Relaxation of pocket and stage toward their common mean.
-        let keep = (-rate / (1.0 - share)).exp();
-        for (a, p) in self.active.iter_mut().zip(&mut self.pocket) {
-            let mean = (1.0 - share) * *a + share * *p;
-            *a = mean + (*a - mean) * keep;
-            *p = mean + (*p - mean) * keep;
-        }
+        let (stage, pocket) = self.sizes();
+        let keep = (-dt / self.spec.pocket_time_s * (1.0 + pocket / stage)).exp();
+        self.relax(stage, pocket, keep);
     }
 
     /// Amount held (m³ ·) of what `of` makes of a composition, for instance the old fraction.
     pub fn held_of(&self, of: impl Fn(&[f64]) -> f64) -> f64 {
-        let n = self.spec.stages as f64;
-        let pocket_volume = self.spec.volume_m3 * self.spec.pocket_share / n;
-        let stage_volume = self.spec.volume_m3 / n - pocket_volume;
+        let (stage_volume, pocket_volume) = self.sizes();
         let active: f64 = self.active.chunks(self.species).map(&of).sum();
         let pocket: f64 = self.pocket.chunks(self.species).map(&of).sum();
         stage_volume * active + pocket_volume * pocket
@@ -141,9 +237,7 @@ impl Stages {
 
     /// Writes the amounts held (m³ · composition).
     pub fn held(&self, sum: &mut [f64]) {
-        let n = self.spec.stages as f64;
-        let pocket_volume = self.spec.volume_m3 * self.spec.pocket_share / n;
-        let stage_volume = self.spec.volume_m3 / n - pocket_volume;
+        let (stage_volume, pocket_volume) = self.sizes();
         sum.fill(0.0);
         for stage in self.active.chunks(self.species) {
             for (s, c) in sum.iter_mut().zip(stage) {

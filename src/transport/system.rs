@@ -46,6 +46,8 @@ pub struct Step<'a> {
     pub through_m3: &'a [f64],
     /// Nodes with an open bleeder and the volume that leaves there, m³.
     pub exits: &'a [(usize, f64)],
+    /// Nodes whose chamber a piston sweeps, and the volume it gives off in this step, m³.
+    pub given: &'a [(usize, f64)],
     /// Volume fed into the reservoir, m³.
     pub feed_m3: f64,
     /// Composition fed.
@@ -162,14 +164,21 @@ impl System {
         self.leave_reservoir(circuit, step);
         for at in 0..self.route.order.len() {
             let node = self.route.order[at];
-            let dv = self.inflow_volume[node];
-            if dv <= 0.0 {
+            let mut dv = self.inflow_volume[node];
+            let given = step.given.iter().find(|g| g.0 == node).map_or(0.0, |g| g.1);
+            if dv <= 0.0 && given <= 0.0 {
                 continue;
             }
             let range = node * s..(node + 1) * s;
             self.row.copy_from_slice(&self.inflow[range.clone()]);
             if let Some(chamber) = &mut self.chambers[node] {
-                chamber.pass(dv, step.time_s, &mut self.row);
+                if dv > 0.0 {
+                    chamber.pass(dv, step.time_s, &mut self.row);
+                }
+                if given > 0.0 {
+                    chamber.give(given, step.time_s, false, &mut self.row);
+                    dv += given;
+                }
             }
             if dv > TRICKLE {
                 for (l, r) in self.last[range].iter_mut().zip(&self.row) {
@@ -243,6 +252,35 @@ impl System {
                     *i += dv * c;
                 }
             }
+        }
+    }
+
+    /// Lets a piston send `dv` m³ of a chamber back up into the reservoir through an outlet.
+    pub fn send_back(&mut self, node: usize, outlet: usize, dv: f64) {
+        let Some(chamber) = &mut self.chambers[node] else { return };
+        self.row.fill(0.0);
+        chamber.give(dv, 0.0, true, &mut self.row);
+        self.reservoir.give_back(outlet, dv, &self.row);
+    }
+
+    /// Lets pistons go back: each chamber (its node, the outlet that feeds it) draws `dv` m³ out of the
+    /// reservoir in `time_s`. The caller sees to it that the reservoir has as much to give.
+    pub fn draw_in(&mut self, draws: &[(usize, usize, f64)], time_s: f64) {
+        let s = self.species;
+        self.outlets.fill(0.0);
+        for (_, outlet, dv) in draws {
+            self.outlets[*outlet] += dv;
+        }
+        let nothing = vec![0.0; s];
+        self.reservoir.pass(0.0, &nothing, &self.outlets, &mut self.outlet_rows);
+        for (node, outlet, dv) in draws.iter().filter(|d| d.2 > 0.0) {
+            let Some(chamber) = &mut self.chambers[*node] else { continue };
+            let share = dv / self.outlets[*outlet];
+            let drawn = &self.outlet_rows[outlet * s..(outlet + 1) * s];
+            for (r, x) in self.row.iter_mut().zip(drawn) {
+                *r = share * x;
+            }
+            chamber.take_in(*dv, time_s, &self.row);
         }
     }
 

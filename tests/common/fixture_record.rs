@@ -45,6 +45,7 @@ pub fn fixture_record() -> Record {
             flow_seconds: openings.iter().map(|o| o.closed_s - o.opened_s).sum(),
             bay_seconds: 1380.0,
             repumps: 0,
+            strokes: None,
             fluid: Some(FluidBook {
                 loaded_ml: 1000.0,
                 bled_ml: drained,
@@ -118,6 +119,7 @@ fn opening(i: usize, row: &Row) -> Opening {
         gauge_end_kpa,
         origins_ml: ORIGINS.into_iter().zip(origins).collect(),
         threshold,
+        strokes: None,
         curve,
     }
 }

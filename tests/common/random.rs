@@ -1,5 +1,5 @@
 //! Random but sensible cars and procedures, as scenario text: trees, tees, loops, valves, calipers of two
-//! halves, several bleeders open at once, waits, pockets, both supplies.
+//! halves, modulators, several bleeders open at once, waits, pockets, every supply.
 
 use proptest::prelude::*;
 use std::fmt::Write as _;
@@ -12,7 +12,7 @@ pub struct Car {
     pub crossover: Option<(f64, u32)>,
     pub level_ml: f64,
     pub wear: f64,
-    pub gravity: bool,
+    pub supply: &'static str,
     pub steps: Vec<Doing>,
     pub passes: u32,
     /// A hydraulic modulator between master cylinder and lines: with ESC, mL a cycle.
@@ -138,19 +138,25 @@ pub fn car() -> impl Strategy<Value = Car> {
         prop::option::of((0.1..1.5_f64, 0..4_u32)),
         60.0..190.0_f64,
         0.0..1.0_f64,
-        prop::bool::weighted(0.3),
+        prop_oneof![
+            3 => Just("vessel"),
+            1 => Just("head"),
+            1 => Just("pump"),
+            2 => Just("foot"),
+            1 => Just("careful foot"),
+        ],
         prop::collection::vec(doing(), 1..7),
         1..3_u32,
         prop::option::weighted(0.3, (any::<bool>(), 0.1..2.0_f64)),
     )
         .prop_map(
-            |(chambers, undivided, crossover, level_ml, wear, gravity, steps, passes, unit)| Car {
+            |(chambers, undivided, crossover, level_ml, wear, supply, steps, passes, unit)| Car {
                 chambers,
                 undivided,
                 crossover,
                 level_ml,
                 wear,
-                gravity,
+                supply,
                 steps,
                 passes,
                 unit,
@@ -192,9 +198,13 @@ impl Car {
         }
         t.push_str(
             "[supplies.vessel]\nkind = \"pressure bleeder\"\nloaded = \"2.5 L\"\ngauge = \"15 psi\"\nre_pump_below = \"10 psi\"\n\
-             [supplies.head]\nkind = \"gravity\"\n[procedure]\n",
+             [supplies.head]\nkind = \"gravity\"\n\
+             [supplies.pump]\nkind = \"vacuum\"\nvacuum = \"18 inHg\"\n\
+             [supplies.foot]\nkind = \"pedal\"\nrefill_below = \"80 mL\"\n\
+             [supplies.\"careful foot\"]\nkind = \"pedal\"\nstroke_used = \"40 %\"\nport_closing = \"1 mL\"\ntopped_up = false\n\
+             [procedure]\n",
         );
-        let supply = if self.gravity { "head" } else { "vessel" };
+        let supply = self.supply;
         let _ = writeln!(t, "supply = {supply:?}\npasses = {}\nsteps = [", self.passes);
         for step in &self.steps {
             self.step(&mut t, step, &bleeders, &channels);
@@ -314,11 +324,13 @@ impl Car {
             Doing::Syringe(ml) => writeln!(t, "  {{ syringe = \"{ml:.2} mL\" }},"),
             Doing::TopUp(ml) => writeln!(t, "  {{ top_up = \"{ml:.2} mL\" }},"),
             Doing::SetLevel(ml) => writeln!(t, "  {{ set_level = \"{ml:.2} mL\" }},"),
-            Doing::RePump if !self.gravity => writeln!(t, "  {{ re_pump = \"14 psi\" }},"),
-            Doing::Relieve if !self.gravity => {
+            Doing::RePump if self.supply == "vessel" => {
+                writeln!(t, "  {{ re_pump = \"14 psi\" }},")
+            }
+            Doing::Relieve if self.supply == "vessel" => {
                 writeln!(t, "  {{ relieve = true }},\n  {{ re_pump = \"15 psi\" }},")
             }
-            Doing::Load if !self.gravity => writeln!(t, "  {{ load = \"0.2 L\" }},"),
+            Doing::Load if self.supply == "vessel" => writeln!(t, "  {{ load = \"0.2 L\" }},"),
             Doing::Work(numbers, s, pump, open) if self.unit.is_some() => {
                 let mut worked: Vec<&String> =
                     numbers.iter().map(|n| &channels[n % channels.len()]).collect();

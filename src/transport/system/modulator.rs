@@ -35,8 +35,14 @@ impl System {
         }
         let mut leaving = vec![0.0; exits.len() * self.species];
         let nothing = vec![0.0; self.species];
-        let step =
-            Step { through_m3: &through, exits: &exits, feed_m3: 0.0, feed: &nothing, time_s };
+        let step = Step {
+            through_m3: &through,
+            exits: &exits,
+            given: &[],
+            feed_m3: 0.0,
+            feed: &nothing,
+            time_s,
+        };
         self.step(circuit, &step, &mut leaving)?;
         if let Some(accumulator) = &mut self.chambers[m.accumulator] {
             for row in leaving.chunks(self.species) {
@@ -83,7 +89,14 @@ impl System {
             through[link] = if backward { dv } else { -dv };
         }
         let nothing = vec![0.0; self.species];
-        let step = Step { through_m3: &through, exits: &[], feed_m3: 0.0, feed: &nothing, time_s };
+        let step = Step {
+            through_m3: &through,
+            exits: &[],
+            given: &[],
+            feed_m3: 0.0,
+            feed: &nothing,
+            time_s,
+        };
         let entry = Entry { node: m.common, volume_m3: dv, amounts: &amounts };
         self.step_with(circuit, &step, &[entry], &mut [])
     }

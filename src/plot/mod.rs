@@ -115,7 +115,7 @@ pub fn files_of(name: &str, dir: &Path) -> [PathBuf; 2] {
     ["svg", "png"].map(|kind| dir.join(format!("{name}.{kind}")))
 }
 
-/// Writes every picture of a job into `dir` as [`write`] does.
+/// Writes every picture of a job into `dir` as [`write()`] does.
 ///
 /// # Errors
 /// If a picture cannot be drawn, or a file cannot be written.

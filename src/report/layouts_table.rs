@@ -93,8 +93,8 @@ fn sentences(answer: &Layouts, view: View) -> String {
             label(answer, &answer.layouts[most.layout])
         ));
     }
-    said.push(of_order(answer, "drains", "what it drains", |l| &l.drained));
-    said.push(of_order(answer, "leaves", "the old fluid it leaves", |l| &l.old_left));
+    said.push(of_order(answer, "drains", "what is drained", |l| &l.drained));
+    said.push(of_order(answer, "leaves", "the old fluid left", |l| &l.old_left));
     grid::heading("What it comes to")
         + &said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect::<String>()
 }

@@ -14,7 +14,7 @@ fn text(bytes: &[u8]) -> String {
 fn help_lists_every_verb_and_the_exit_status() {
     let help = farwheel(&["--help"]).success();
     let help = text(&help.get_output().stdout);
-    for word in ["check", "flush", "schema", "Exit status: 0 done; 2"] {
+    for word in ["check", "flush", "layouts", "schema", "Exit status: 0 done; 2"] {
         assert!(help.contains(word), "{word} in {help}");
     }
     let help = farwheel(&["flush", "--help"]).success();

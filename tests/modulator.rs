@@ -290,6 +290,8 @@ fn bleeders_open_meanwhile_let_the_trapped_fluid_out() {
     );
     assert!(4.2 > s5 && s5 > s10 && s10 > s40, "{s5} {s10} {s40}");
     assert!(shut > 1.5 && s40 < 0.2 * shut, "shut {shut}, open {s40} mL of old fluid");
+    // As the README says (figures of this program: regression values).
+    assert_eq!(format!("{shut:.1} {s10:.1} {s40:.2}"), "2.1 0.3 0.05");
 }
 
 /// Lines clean to the bleeder, mixed old fluid at their beginning: the first draw is clean, and the rule must
@@ -368,4 +370,15 @@ fn a_unit_of_one_circuit_needs_no_more_than_its_name() {
     assert!((m.delivery_m3_s() - 2e-6).abs() < 1e-15);
     assert_eq!(circuit.bleeders[m.channels[0].bleeders[0]].name, "RR");
     assert_eq!(reach::unreached(&circuit).len(), 3);
+}
+
+/// The key of the JSON is there only where there is a unit, behind `left`.
+#[cfg(feature = "program")]
+#[test]
+fn json_has_the_key_only_with_a_unit() {
+    let json = |text: &str| farwheel::report::json::render(&run(text)).expect("a record");
+    assert!(!json(NO_UNIT).contains("if_modulator_works"));
+    let with = json(PLAIN);
+    let at = |key: &str| with.find(&format!("\n  \"{key}\"")).unwrap_or_else(|| panic!("{key}"));
+    assert!(at("left") < at("if_modulator_works") && at("if_modulator_works") < at("balance"));
 }

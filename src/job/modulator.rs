@@ -200,7 +200,12 @@ pub(super) fn step(
     let open: Vec<usize> =
         bleeders.iter().filter_map(|name| setting.circuit.bleeder(name)).collect();
     if open.is_empty() {
-        work.shut(setting, &mut state.system, time.value, |_| {})?;
+        let State { system, books, .. } = &mut *state;
+        work.shut(setting, system, time.value, |system| {
+            if setting.options.check_every_step {
+                books.compare(&setting.species, system);
+            }
+        })?;
         state.clock_s += time.value;
         let moved = state.system.reservoir.volume() - before;
         state.note_step(place.step, "work modulator", moved);

@@ -287,17 +287,23 @@ impl State {
 
     /// Compares what is held with what was there, came and went.
     pub(super) fn balance(&mut self, setting: &Setting) {
-        let s = &setting.species;
+        self.books.compare(&setting.species, &self.system);
+    }
+}
+
+impl Books {
+    /// Compares what a system holds with what was there, came and went.
+    pub(super) fn compare(&mut self, s: &Species, system: &System) {
         let mut held = vec![0.0; s.len()];
-        self.system.held(&mut held);
-        let b = &mut self.books;
+        system.held(&mut held);
+        let b = self;
         let error = |k: usize| (held[k] - b.start[k] - b.come[k] + b.gone[k]).abs();
         let tags = 0..s.tags.len();
         let old = tags.clone().map(error).fold(0.0, f64::max);
         let sum: f64 =
             tags.map(|k| held[k] - b.start[k] - b.come[k] + b.gone[k]).sum::<f64>().abs();
         let water = error(s.water());
-        let volume = (self.system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
+        let volume = (system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
         b.worst.volume_error_ml = b.worst.volume_error_ml.max(1e6 * volume);
         b.worst.old_error_ml = b.worst.old_error_ml.max(1e6 * old.max(sum));
         b.worst.water_error_g = b.worst.water_error_g.max(1e6 * water);

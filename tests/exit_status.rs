@@ -53,7 +53,7 @@ fn jobs_that_must_be_stopped_end_with_status_3_and_a_remedy() {
                 ("stroke = \"7 mL\"", "stroke = \"7 mL\", topped_up = false"),
             ],
             "in stroke 39 at RR",
-            "top it up before",
+            "top it up before that",
         ),
         (
             "gravity and nobody tops up",
@@ -62,7 +62,7 @@ fn jobs_that_must_be_stopped_end_with_status_3_and_a_remedy() {
                 ("kind = \"gravity\"", "kind = \"gravity\", topped_up = false"),
             ],
             "after 145 mL at RR",
-            "top it up before",
+            "top it up before that",
         ),
         (
             "stop rule that is never met",

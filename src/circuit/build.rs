@@ -224,7 +224,7 @@ impl<'a> Builder<'a> {
             if let Built::Halves { half, crossovers, .. } = made {
                 self.halves(p, *half, crossovers)?;
             }
-            let Built::Node { chamber, bleeder, trapped } = made else { continue };
+            let Built::Node { chamber, bleeder } = made else { continue };
             let group = match bleeder {
                 Some(_) => Group::WheelBrake,
                 None if p.kind == "clutch master cylinder" => Group::MasterCylinder,
@@ -244,19 +244,9 @@ impl<'a> Builder<'a> {
                 tag: Tag { group, outlet: None },
             });
             self.places.insert(&p.name, (node, None));
-            if trapped.is_some() {
-                self.nodes.push(Node {
-                    name: format!("{} (trapped)", p.name),
-                    part: p.name.clone(),
-                    kind: p.kind,
-                    chamber: *trapped,
-                    filling: self.filling(&p.section),
-                    tag: Tag { group, outlet: None },
-                });
-            }
         }
         for (p, made) in self.scenario.parts.iter().zip(built) {
-            if matches!(made, Built::Through { .. }) {
+            if matches!(made, Built::Through { .. } | Built::Modulator(_)) {
                 continue;
             }
             let node = self.places[p.name.as_str()].0;

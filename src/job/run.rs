@@ -223,7 +223,7 @@ fn foretell_shortage(setting: &Setting, state: &mut State) -> Result<(), JobErro
         state.warn(
             "supply ran dry",
             format!(
-                "the reservoir runs dry {}, and air would enter the circuit: top it up before{needed}{}",
+                "the reservoir runs dry {}, and air would enter the circuit: top it up before that{needed}{}",
                 state.dry_at,
                 at_line(setting.supply_line())
             ),

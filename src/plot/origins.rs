@@ -24,7 +24,8 @@ fn colour_of(origin: &str) -> (RGBColor, bool) {
         "master cylinder" => (VERMILLION, true),
         "shared line" => (BLUE, true),
         "own line" => (GREEN, true),
-        "another circuit" => (YELLOW, false),
+        "hydraulic modulator" => (YELLOW, false),
+        "another circuit" => (GREY, true),
         // Calipers and wheel cylinders.
         _ => (PURPLE, false),
     }

@@ -100,7 +100,6 @@ fn build(s: &Section, vehicle: Vehicle) -> Built {
     Built::Node {
         chamber: Some(Chamber::from_section(volume_m3(s, vehicle), s)),
         bleeder: Some(bleeder_passage(s)),
-        trapped: None,
     }
 }
 

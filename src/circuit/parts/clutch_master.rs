@@ -33,7 +33,6 @@ pub(super) const KIND: Kind = Kind {
     build: |s, _| Built::Node {
         chamber: Some(Chamber::from_section(s.si("volume"), s)),
         bleeder: None,
-        trapped: None,
     },
     worn_m3: no_wear,
 };

@@ -38,7 +38,6 @@ pub(super) const KIND: Kind = Kind {
     build: |s, _| Built::Node {
         chamber: Some(Chamber::from_section(s.si("volume"), s)),
         bleeder: Some(bleeder_passage(s)),
-        trapped: None,
     },
     worn_m3: no_wear,
 };

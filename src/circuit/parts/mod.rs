@@ -38,8 +38,6 @@ pub enum Built {
         chamber: Option<Chamber>,
         /// How the bleeder on it resists, if it carries one.
         bleeder: Option<Passage>,
-        /// A body of fluid in it that a flush does not touch, if any.
-        trapped: Option<Chamber>,
     },
     /// Two places, each with a chamber and a bleeder, joined by two passages side by side.
     Halves {

@@ -12,6 +12,6 @@ pub(super) const KIND: Kind = Kind {
         bleeds: false,
         keys: &[],
     },
-    build: |_, _| Built::Node { chamber: None, bleeder: None, trapped: None },
+    build: |_, _| Built::Node { chamber: None, bleeder: None },
     worn_m3: no_wear,
 };

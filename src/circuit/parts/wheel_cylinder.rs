@@ -49,7 +49,6 @@ pub(super) const KIND: Kind = Kind {
     build: |s, vehicle| Built::Node {
         chamber: Some(Chamber::from_section(s.si("volume") + worn_m3(s, vehicle), s)),
         bleeder: Some(bleeder_passage(s)),
-        trapped: None,
     },
     worn_m3,
 };

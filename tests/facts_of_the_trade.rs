@@ -236,14 +236,14 @@ fn the_readme_shows_what_the_eye_decides() {
 #[test]
 fn the_readmes_sentences_name_the_programs_figures() {
     let case = Case::of(SHIPPED);
-    let drained = case.drained();
-    let (far, near) = (drained[0], drained[3]);
+    let clean = |i: usize| case.record.openings[i].clean_at_ml.expect("it ran clean");
+    let (far, near) = (clean(0), clean(3));
     let words = README.split_whitespace().collect::<Vec<_>>().join(" ");
     for sentence in [
         format!(
-            "the far rear bleeder needs {far:.0} mL to look clean, the near front one {near:.0} mL"
+            "the far rear bleeder looks clean from {far:.0} mL on, the near front one from {near:.0} mL"
         ),
-        format!("{far:.0} mL out of it cost {:.1} psi", case.falls_psi()[0]),
+        format!("{:.0} mL out of it cost {:.1} psi", case.drained()[0], case.falls_psi()[0]),
         format!("in the feed hose ({:.0} mL)", case.record.totals.fluid.unwrap().feed_hose_ml),
     ] {
         assert!(words.contains(&sentence), "the README should say: {sentence}");

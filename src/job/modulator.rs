@@ -112,12 +112,13 @@ impl Work {
         for (m, working) in self.circuits(setting) {
             let share = if bleeding && m.isolation.is_some() { 0.5 } else { 1.0 };
             let each = system.taken_up_m3(m).min(m.cycle_m3);
-            let mut left = share * m.delivery_m3_s() * time_s;
-            while each > 0.0 && left > 1e-12 * each {
-                let dv = left.min(each);
-                system.circulate(m, working, dv, m.cycle_s * dv / m.cycle_m3);
+            // Counted in cycles, each of what there is to move: it may be next to nothing.
+            let mut left = share * time_s / m.cycle_s;
+            while each > 0.0 && left > 1e-12 {
+                let part = left.min(1.0);
+                system.circulate(m, working, part * each, part * m.cycle_s);
                 watch(system);
-                left -= dv;
+                left -= part;
             }
         }
     }

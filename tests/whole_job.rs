@@ -128,8 +128,12 @@ fn compare(record: &Record, mapped: &Mapped, by: &[ReferenceOpening], error: &Re
         within(&format!("{name}, path"), a, b, 0.5 / path_ml, &mut worst.path);
         for (i, origin) in ORIGINS.iter().enumerate() {
             // The reference calls every wheel brake a caliper.
-            let same =
-                |name: &str| name == *origin || (name == "wheel cylinder" && *origin == "caliper");
+            let same = |name: &str| {
+                name == *origin
+                    || (name.ends_with(" cylinder")
+                        && *origin == "caliper"
+                        && name != "master cylinder")
+            };
             let a = o.origins_ml.iter().find(|x| same(x.0)).map_or(0.0, |x| x.1);
             let b = r.drained[i + 1];
             let bound = (5e-3 * b).max(0.5);

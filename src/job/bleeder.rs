@@ -218,7 +218,11 @@ fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Orig
             let own = tag.outlet.is_none() || tag.outlet == outlet;
             let name = match tag.group {
                 _ if !own => ANOTHER_CIRCUIT,
-                Group::WheelBrake => c.nodes[c.bleeders[bleeder].node].kind,
+                Group::WheelBrake => match c.nodes[c.bleeders[bleeder].node].kind {
+                    // Wheel cylinder, clutch slave cylinder.
+                    kind if kind.ends_with("cylinder") => kind,
+                    _ => tag.group.name(),
+                },
                 group => group.name(),
             };
             match origins.iter_mut().find(|o| o.0 == name) {

@@ -116,3 +116,21 @@ fn a_supply_that_is_not_there_is_named_with_those_that_are() {
         assert!(told.contains(name), "{told}");
     }
 }
+
+/// Of several supplies one must be named, in the procedure or on the command line.
+#[test]
+fn of_several_supplies_one_must_be_named() {
+    let car = edited(&[("supply = \"pressure bleeder\"", "")]);
+    let (status, _, told) = flush(&car);
+    assert_eq!(status, Some(2), "{told}");
+    for words in ["does not say which supply", "--supply", "pressure bleeder", "gravity"] {
+        assert!(told.contains(words), "{told}");
+    }
+    let run = Command::cargo_bin("farwheel")
+        .expect("the program")
+        .args(["flush", "-", "--supply", "gravity", "--quiet"])
+        .write_stdin(car)
+        .output()
+        .expect("an ending");
+    assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
+}

@@ -61,10 +61,14 @@ fn shortest(circuit: &Circuit) -> (Vec<f64>, Vec<Option<usize>>) {
 }
 
 fn tag(circuit: &mut Circuit, by: &[Option<usize>]) {
-    let mut users = vec![0_usize; circuit.links.len()];
+    // Parts with a bleeder served by each link; the bleeders of one caliper share its own line.
+    let mut users = vec![Vec::new(); circuit.links.len()];
     for b in &circuit.bleeders {
+        let part = &circuit.nodes[b.node].part;
         for &l in &b.path {
-            users[l] += 1;
+            if !users[l].contains(part) {
+                users[l].push(part.clone());
+            }
         }
     }
     let outlet_of = |circuit: &Circuit, mut node: usize| {
@@ -79,11 +83,11 @@ fn tag(circuit: &mut Circuit, by: &[Option<usize>]) {
         let outlet = outlet_of(circuit, i);
         circuit.nodes[i].tag.outlet = outlet;
     }
-    for (i, &users) in users.iter().enumerate() {
+    for (i, users) in users.iter().enumerate() {
         if circuit.links[i].tube.is_none() {
             continue;
         }
-        let group = if users >= 2 { Group::SharedLine } else { Group::OwnLine };
+        let group = if users.len() >= 2 { Group::SharedLine } else { Group::OwnLine };
         let outlet = outlet_of(circuit, circuit.links[i].to);
         circuit.links[i].tag = Tag { group, outlet };
     }

@@ -9,9 +9,9 @@ pub enum Group {
     MasterCylinder,
     /// A hydraulic modulator.
     Modulator,
-    /// A line or hose that serves several bleeders.
+    /// A line or hose that serves several wheel brakes.
     SharedLine,
-    /// A line or hose that serves one bleeder.
+    /// A line or hose that serves one wheel brake, whatever number of bleeders it has.
     OwnLine,
     /// A caliper or wheel cylinder.
     WheelBrake,

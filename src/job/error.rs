@@ -16,6 +16,13 @@ pub enum JobError {
         /// The names there are.
         known: Vec<String>,
     },
+    /// The scenario has several supplies, and neither its procedure nor the options name one.
+    SupplyNotNamed {
+        /// Line of its procedure, 0 if it was built in code.
+        line: usize,
+        /// The names there are.
+        known: Vec<String>,
+    },
     /// The scenario asks for something that this version does not simulate.
     NotSimulated {
         /// What it is.
@@ -39,6 +46,12 @@ impl fmt::Display for JobError {
             Self::NoSuchSupply { wanted, known } => {
                 write!(f, "there is no supply \"{wanted}\"; the scenario has: {}", known.join(", "))
             }
+            Self::SupplyNotNamed { line, known } => write!(
+                f,
+                "the procedure{} does not say which supply pushes: add `supply = \"…\"` to it, or pick one with --supply; the scenario has: {}",
+                super::state::at_line(*line),
+                known.join(", ")
+            ),
             Self::NotSimulated { what } => {
                 write!(f, "this version does not simulate {what} yet")
             }

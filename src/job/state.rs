@@ -125,13 +125,20 @@ impl Setting {
     fn supply(&self) -> Result<Supply, JobError> {
         let s = &self.scenario;
         let wanted = self.options.supply.as_deref().or_else(|| s.procedure.section.text("supply"));
-        let found = match wanted {
-            Some(name) => s.supplies.iter().find(|x| x.name == name),
-            None => s.supplies.first(),
+        let known = || s.supplies.iter().map(|x| x.name.clone()).collect();
+        let found = match (wanted, s.supplies.as_slice()) {
+            (Some(name), all) => all.iter().find(|x| x.name == name),
+            (None, [only]) => Some(only),
+            (None, _) => {
+                return Err(JobError::SupplyNotNamed {
+                    line: s.procedure.section.line,
+                    known: known(),
+                });
+            }
         };
         let described = found.ok_or_else(|| JobError::NoSuchSupply {
             wanted: wanted.unwrap_or("").to_owned(),
-            known: s.supplies.iter().map(|x| x.name.clone()).collect(),
+            known: known(),
         })?;
         Supply::new(described).ok_or_else(|| JobError::NotSimulated {
             what: format!("supply kind \"{}\"", described.kind),

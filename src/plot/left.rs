@@ -45,7 +45,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             "In the whole system {} old fluid. Lowest boiling point {:.0}{TIE}°C, in {}.",
             share(left.old_fraction),
             left.lowest_boiling_c,
-            lettering::shortened(&shown(&left.lowest_boiling_part), Letter::NOTE, 8.0 * BODY)
+            lettering::shortened(&shown(&left.lowest_boiling_part), Letter::NOTE, 22.0 * BODY)
         ),
     );
     let top = head.bottom() + 1.8 * BODY;
@@ -84,7 +84,14 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             let text = format!("{:.0}", 100.0 * value);
             canvas.text((x, bottom + 1.1 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
         }
+        // Those that have room beside each other.
+        let mut taken = f64::NEG_INFINITY;
         for (value, text) in degrees.marks(3) {
+            let (x, half) = (degrees.at(value), 0.5 * lettering::width(&text, Letter::NOTE));
+            if x - half < taken + 0.4 * BODY {
+                continue;
+            }
+            taken = x + half;
             canvas.text(
                 (degrees.at(value), bottom + 1.1 * BODY),
                 &text,

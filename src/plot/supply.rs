@@ -29,19 +29,22 @@ struct Trace {
 
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
+    let curve: Vec<&SupplyPoint> = record
+        .supply_curve
+        .iter()
+        .filter(|p| p.at_s.is_finite() && p.gauge_kpa.is_finite())
+        .collect();
+    // Gravity and pedal leave a gauge at rest: nothing to draw.
+    let pressed = curve.iter().any(|p| p.gauge_kpa.abs() > 1e-6);
+    let title = if pressed { "Gauge and fluid over the job" } else { "Fluid over the job" };
     let head = Head::new(
-        "Gauge and fluid over the job",
+        title,
         &of_scenario(record),
         &format!(
             "Supply: {}. Shaded: the turn of each bleeder.",
             lettering::shortened(&shown(&record.supply), Letter::NOTE, 14.0 * BODY)
         ),
     );
-    let curve: Vec<&SupplyPoint> = record
-        .supply_curve
-        .iter()
-        .filter(|p| p.at_s.is_finite() && p.gauge_kpa.is_finite())
-        .collect();
     let seconds = record
         .openings
         .iter()
@@ -53,17 +56,22 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let across = Scale::new((start, seconds / 60.0), (LEFT, RIGHT));
     let captions = head.bottom() + 0.8 * BODY;
     let names = captions + 1.5 * BODY;
-    let gauge_top = names + 1.9 * BODY;
-    let fluid_top = gauge_top + PANEL + 2.4 * BODY;
+    let first_top = names + 1.9 * BODY;
+    let fluid_top = if pressed { first_top + PANEL + 2.4 * BODY } else { first_top };
     let height = fluid_top + PANEL + 3.4 * BODY;
 
-    sheet(height, "Gauge and fluid over the job", |canvas| {
+    sheet(height, title, |canvas| {
         canvas.head(&head)?;
-        bands(canvas, record, across, names, &[gauge_top, fluid_top])?;
-        canvas.text((EDGE, captions), "gauge pressure, kPa", Letter::NOTE)?;
-        canvas.text((WIDTH - EDGE, captions), "psi", Letter::NOTE.held(Hold::Right))?;
-        gauge_panel(canvas, &curve, across, gauge_top)?;
-        canvas.text((EDGE, fluid_top - 1.1 * BODY), "fluid, mL", Letter::NOTE)?;
+        if pressed {
+            bands(canvas, record, across, names, &[first_top, fluid_top])?;
+            canvas.text((EDGE, captions), "gauge pressure, kPa", Letter::NOTE)?;
+            canvas.text((WIDTH - EDGE, captions), "psi", Letter::NOTE.held(Hold::Right))?;
+            gauge_panel(canvas, &curve, across, first_top)?;
+            canvas.text((EDGE, fluid_top - 1.1 * BODY), "fluid, mL", Letter::NOTE)?;
+        } else {
+            bands(canvas, record, across, names, &[fluid_top])?;
+            canvas.text((EDGE, captions), "fluid, mL", Letter::NOTE)?;
+        }
         fluid_panel(canvas, &curve, across, fluid_top)?;
         let floor = fluid_top + PANEL;
         for (value, text) in across.marks(7) {

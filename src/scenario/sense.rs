@@ -152,7 +152,8 @@ pub(crate) fn check_reservoir(
     }
 }
 
-/// The supply named is there; the only one is taken if none is named.
+/// The supply named is there; the only one is taken if none is named. Of several one must be picked when
+/// the job is run.
 pub(crate) fn check_supply(
     desk: &mut Desk<'_>,
     procedure: &Placed,
@@ -172,14 +173,7 @@ pub(crate) fn check_supply(
         }
         (None, [only]) => Some(only.name.name.clone()),
         (None, []) => None,
-        (None, _) => {
-            desk.add(
-                procedure.head.clone(),
-                "the procedure does not say which supply pushes",
-                suggest::remedy("", names(), "add `supply = \"…\"`; supplies"),
-            );
-            None
-        }
+        (None, _) => None,
     }
 }
 

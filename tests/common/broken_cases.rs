@@ -92,7 +92,6 @@ pub const CASES: &[Case] = &[
     ("stroke that never closes the port", "kind = \"gravity\"", "kind = \"pedal\"\nport_closing = \"8 mL\"", &["over before the compensating port is closed"]),
     ("no foot is so strong", "kind = \"gravity\"", "kind = \"pedal\"\npressure = \"500 bar\"", &["too large for pedal pressure"]),
     ("unknown supply", "supply = \"pressure bleeder\"", "supply = \"presure bleeder\"", &["did you mean `pressure bleeder`?"]),
-    ("supply not named", "supply = \"pressure bleeder\"", "", &["does not say which supply"]),
     ("procedure names no bleeder", "open = [\"RR\", [\"LF inner\", \"LF outer\"]]\nuntil = \"clean\"", "", &["opens no bleeder"]),
     ("procedure with an empty list", "open = [\"RR\", [\"LF inner\", \"LF outer\"]]", "open = []", &["opens no bleeder"]),
     ("unknown bleeder", "open = [\"RR\",", "open = [\"RX\",", &["no bleeder `RX`"]),

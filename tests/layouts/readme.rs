@@ -2,6 +2,7 @@
 
 use crate::SPLITS;
 use crate::study::ANSWER;
+use farwheel::job::options::Options;
 
 const README: &str = include_str!("../../README.md");
 
@@ -43,9 +44,39 @@ fn the_readmes_sentences_name_the_programs_figures() {
         format!("by {:.1} % at most ({})", 100.0 * order.share, name(order.layout)),
     ] {
         assert!(words.contains(&sentence), "the README should say: {sentence}");
-    } // "Far wheel first takes longer with a bleeder open."
+    }
+    // "Far wheel first takes longer with a bleeder open."
     for l in &ANSWER.layouts {
         let (far, near) = (&l.far_first.totals, &l.near_first.totals);
         assert!(far.flow_seconds > near.flow_seconds, "{}", l.file);
+    }
+}
+
+/// Far wheel first and near wheel first, by eye and by count, as the README's table has them.
+#[test]
+fn the_readme_says_what_the_order_is_worth() {
+    let read = |file: &str| {
+        let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(file);
+        farwheel::job::intake::read_file(&path).expect("it reads")
+    };
+    let cars = [read("compact-hatchback.toml"), read("estate-front-rear-split.toml")];
+    let answer = farwheel::study::layouts::compare(&cars, &Options::default()).expect("it runs");
+    let clock = |s: f64| format!("{}:{:02}", (s.round() as u32) / 60, (s.round() as u32) % 60);
+    for (l, car) in answer
+        .layouts
+        .iter()
+        .zip(["compact hatchback | by eye", "estate | 240, 180, 120, 80 mL counted"])
+    {
+        let (far, near) = (&l.far_first, &l.near_first);
+        let row = format!(
+            "| {car} | {:.0}, {:.0} mL | {}, {} min | {:.1}, {:.1} % |",
+            far.totals.drained_ml,
+            near.totals.drained_ml,
+            clock(far.totals.flow_seconds),
+            clock(near.totals.flow_seconds),
+            100.0 * far.left.old_fraction,
+            100.0 * near.left.old_fraction,
+        );
+        assert!(README.contains(&row), "the README should hold this row:\n{row}");
     }
 }

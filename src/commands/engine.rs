@@ -10,6 +10,7 @@ use crate::report::mistakes;
 use crate::scenario::model::Scenario;
 use crate::scenario::{self, LARGEST_FILE};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
+use crate::study::spread::{self, Spread, SpreadError};
 use std::io::Read as _;
 use std::path::Path;
 
@@ -69,6 +70,14 @@ pub(super) fn layouts(scenarios: &[Scenario], seed: u64) -> Result<Layouts, Fail
             true => Failure::Failed(told.join("\n")),
             false => Failure::Unusable(told.join("\n")),
         }
+    })
+}
+
+/// Draws what is uncertain at random.
+pub(super) fn spread(scenario: &Scenario, wishes: &spread::Wishes) -> Result<Spread, Failure> {
+    spread::study(scenario, wishes).map_err(|why| match why {
+        SpreadError::Job(why) => unusable(why),
+        why => Failure::Unusable(why.to_string()),
     })
 }
 

@@ -8,6 +8,7 @@ mod options;
 mod outcome;
 mod outputs;
 mod schema;
+mod spread;
 
 pub use outcome::Ending;
 
@@ -35,6 +36,7 @@ enum Verb {
     Check(check::Check),
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
+    Spread(spread::Spread),
     Schema(schema::Schema),
 }
 
@@ -51,6 +53,7 @@ impl Arguments {
             Verb::Check(check) => check.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
+            Verb::Spread(spread) => spread.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }
         .into()

@@ -16,6 +16,9 @@ pub struct Options {
     pub estimate_error: bool,
     /// Whether conservation is checked at every step instead of every opening.
     pub check_every_step: bool,
+    /// Whether the supply never runs dry, to find out how much a job takes; its gauge falls as if it held
+    /// what the scenario says.
+    pub endless: bool,
     /// Seed that the record names.
     pub seed: u64,
 }
@@ -29,6 +32,7 @@ impl Default for Options {
             origins: true,
             estimate_error: true,
             check_every_step: false,
+            endless: false,
             seed: 0,
         }
     }

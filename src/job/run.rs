@@ -282,7 +282,8 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
     let reservoir = state.system.reservoir.volume();
     let fluid = match &state.supply {
         Supply::PressureBleeder(p) => {
-            let left = p.fluid_m3;
+            let extra = if setting.endless { ENDLESS_M3 + setting.more_loaded_m3 } else { 0.0 };
+            let left = p.fluid_m3 - extra;
             let raised = reservoir - b.start_reservoir + b.removed - b.by_hand;
             Some(FluidBook {
                 loaded_ml: 1e6 * b.loaded,

@@ -99,7 +99,7 @@ impl Setting {
             lanes: Arc::new(Lanes::laminar(lanes)),
             options: options.clone(),
             new_fluid,
-            endless: false,
+            endless: options.endless,
             more_loaded_m3: 0.0,
         })
     }

@@ -4,7 +4,9 @@
 //! another order, [`verdict`] says whether two answers can be told apart. A study is one file on top of
 //! these: [`layouts`].
 
+pub mod chance;
 pub mod layouts;
 pub mod order;
 pub mod ranking;
+pub mod spread;
 pub mod verdict;

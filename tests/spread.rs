@@ -1,0 +1,231 @@
+//! Random draws: what a study of one unknown must say, found another way; seeds and threads; the program.
+
+use assert_cmd::Command;
+use farwheel::job::options::Options;
+use farwheel::job::{flush, intake};
+use farwheel::scenario::model::Scenario;
+use farwheel::scenario::quantity::Quantity;
+use farwheel::scenario::section::Value;
+use farwheel::study::spread::{self, Spread, SpreadError, Wishes};
+
+/// A car without spreads of its own but those put in.
+fn car(edits: &[(&str, &str)]) -> Scenario {
+    let mut text = r#"
+title = "One line a circuit"
+[old_fluid]
+grade = "DOT 3"
+water = "3 %"
+[new_fluid]
+grade = "DOT 4"
+[reservoir]
+compartment = "35 mL"
+level = "180 mL"
+min = "120 mL"
+max = "200 mL"
+brim = "270 mL"
+[master_cylinder]
+chambers = ["primary", "secondary"]
+volume = "12 mL"
+[clear_hose]
+threshold = "20 %"
+[parts]
+"line R" = { kind = "line", from = "secondary", length = "5 m" }
+R = { kind = "caliper", from = "line R", new_pads = "12 mL" }
+"line F" = { kind = "line", from = "primary", length = "1 m" }
+F = { kind = "caliper", from = "line F", new_pads = "25 mL" }
+[supplies.vessel]
+kind = "pressure bleeder"
+loaded = "1 L"
+gauge = "15 psi"
+[procedure]
+open = ["R", "F"]
+until = "clean"
+"#
+    .to_owned();
+    for (from, to) in edits {
+        assert!(text.contains(from), "{from}");
+        text = text.replacen(from, to, 1);
+    }
+    intake::read_text(&text, "one.toml").unwrap_or_else(|m| panic!("{m}"))
+}
+
+fn study(scenario: &Scenario, draws: usize) -> Spread {
+    spread::study(scenario, &Wishes { draws, seed: 5, supply: None }).expect("it can be drawn")
+}
+
+fn plain() -> Options {
+    Options { estimate_error: false, origins: false, ..Options::default() }
+}
+
+/// Of one unknown that the answer rises with, the quantiles of the answer are the answers at its own
+/// quantiles: the eye's threshold evenly between 10 and 40 %, so its p-quantile is 0.1 + 0.3 p, and what
+/// is drained falls as it rises.
+#[test]
+fn one_unknown_carries_its_quantiles_through() {
+    let uncertain =
+        "threshold = { value = \"20 %\", from = \"10 %\", to = \"40 %\", shape = \"uniform\" }";
+    let answer = study(&car(&[("threshold = \"20 %\"", uncertain)]), 400);
+    assert!(!answer.default_spreads);
+    let at = |p: f64| {
+        let mut known = car(&[]);
+        let q = Quantity::known(0.1 + 0.3 * p);
+        known.clear_hose.values.insert("threshold", Value::Quantity(q));
+        let record = flush(&known, &plain()).expect("it runs");
+        record.openings.iter().map(|o| o.clean_at_ml.expect("clean")).collect::<Vec<_>>()
+    };
+    for (p, of) in [
+        (0.1, (|b| b.clean_at_ml_p10) as fn(&spread::BleederSpread) -> Option<f64>),
+        (0.5, |b| b.clean_at_ml_p50),
+        (0.9, |b| b.clean_at_ml_p90),
+    ] {
+        for (b, exact) in answer.bleeders.iter().zip(at(1.0 - p)) {
+            let here = of(b).expect("it ran clean");
+            // One draw in each 400th, and the promise of each job.
+            assert!((here - exact).abs() < 0.01 * exact + 0.5, "{}: {here}, {exact}", b.bleeder);
+        }
+    }
+    let [only] = answer.matters.as_slice() else { panic!("one unknown: {:?}", answer.matters) };
+    assert_eq!(
+        (only.quantity.as_str(), answer.matters_for),
+        ("threshold of clear hose", "drained_ml")
+    );
+    assert!(only.rank_correlation < -0.999, "{only:?}");
+    // It is all there is: both indices are 1 but for the draws.
+    for index in [only.indices.first_order, only.indices.total] {
+        assert!(
+            index.low < 1.0 && 1.0 < index.high && (index.value - 1.0).abs() < 0.15,
+            "{only:?}"
+        );
+    }
+}
+
+/// Loaded evenly between 500 and 900 mL, the supply runs dry in the share of draws below what the job needs.
+#[test]
+fn the_chance_to_run_dry_is_that_of_the_load() {
+    let uncertain =
+        "loaded = { value = \"700 mL\", from = \"500 mL\", to = \"900 mL\", shape = \"uniform\" }";
+    let answer = study(&car(&[("loaded = \"1 L\"", uncertain)]), 400);
+    let need = |loaded: &str| {
+        let record = flush(&car(&[("loaded = \"1 L\"", loaded)]), &plain()).expect("it runs");
+        record.totals.fluid.expect("a book").least_load_ml
+    };
+    // More fluid is less air and a gauge that falls further: the need itself moves a little with the load.
+    let needed = need("loaded = \"700 mL\"");
+    assert!(needed > 520.0 && needed < 690.0, "{needed}");
+    let share = (needed - 500.0) / 400.0;
+    let here = answer.runs_dry_share.expect("it is loaded");
+    assert!((here - share).abs() < 0.02, "{here}, {share}");
+    let sure = answer.load_ml_p95.expect("every job ends");
+    assert!((sure - needed).abs() < 10.0, "{sure}, {needed}");
+}
+
+/// Millilitres counted out: what is drained cannot vary, what is left does.
+#[test]
+fn counted_millilitres_are_judged_by_what_they_leave() {
+    let answer = study(
+        &car(&[
+            ("until = \"clean\"", "until = [\"250 mL\", \"90 mL\"]"),
+            ("\"5 m\"", "\"5 m ± 20 %\""),
+        ]),
+        60,
+    );
+    assert_eq!(answer.matters_for, "left_old_ml");
+    assert!(
+        answer.matters[0].rank_correlation > 0.99,
+        "a longer line keeps more: {:?}",
+        answer.matters
+    );
+}
+
+/// The same seed gives the same answer on one thread and on two; another gives another.
+#[test]
+fn answers_follow_the_seed_and_not_the_threads() {
+    let scenario = car(&[]);
+    let on = |threads: usize, seed: u64| {
+        let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
+        let wishes = Wishes { draws: 24, seed, supply: None };
+        let answer = pool.install(|| spread::study(&scenario, &wishes)).expect("it can be drawn");
+        assert!(answer.default_spreads);
+        serde_json::to_string(&answer).expect("JSON")
+    };
+    let one = on(1, 3);
+    assert_eq!(one, on(2, 3));
+    assert_ne!(one, on(1, 4));
+    let keys: Vec<&str> = one
+        .match_indices('"')
+        .step_by(2)
+        .map(|(i, _)| {
+            let rest = &one[i + 1..];
+            &rest[..rest.find('"').unwrap_or(0)]
+        })
+        .filter(|k| !k.contains(' '))
+        .take(6)
+        .collect();
+    assert_eq!(keys[..3], ["draws", "seed", "bleeders"], "{keys:?}");
+}
+
+/// Where the eye is too strict for the bound the bleeder never runs clean: the share of draws is that of
+/// the thresholds above the one which the bound just allows, found by bisection; the quantiles beyond it are
+/// not there.
+#[test]
+fn what_never_runs_clean_has_no_upper_quantile() {
+    let uncertain =
+        "threshold = { value = \"10 %\", from = \"2 %\", to = \"42 %\", shape = \"uniform\" }";
+    let bounded = ("until = \"clean\"", "until = \"clean, at most 300 mL\"");
+    let answer = study(&car(&[("threshold = \"20 %\"", uncertain), bounded]), 200);
+    let runs_clean = |threshold: f64| {
+        let mut known = car(&[bounded]);
+        let q = Quantity::known(threshold);
+        known.clear_hose.values.insert("threshold", Value::Quantity(q));
+        flush(&known, &plain()).expect("it runs").openings[0].clean_at_ml.is_some()
+    };
+    let (mut strict, mut lax) = (0.02, 0.42);
+    for _ in 0..20 {
+        let mid = 0.5 * (strict + lax);
+        if runs_clean(mid) { lax = mid } else { strict = mid }
+    }
+    let share = (0.42 - lax) / 0.40;
+    let r = &answer.bleeders[0];
+    assert!(share > 0.2 && share < 0.85, "the bound tells nothing: {share}");
+    assert!((r.clean_share - share).abs() <= 1.5 / 200.0, "{r:?}, {share}");
+    assert!(r.clean_at_ml_p10.is_some() && r.clean_at_ml_p90.is_none(), "{r:?}");
+}
+
+#[test]
+fn too_few_draws_and_a_missing_supply_are_refused() {
+    let few = spread::study(&car(&[]), &Wishes { draws: 5, seed: 0, supply: None });
+    assert_eq!(few, Err(SpreadError::Draws(5)));
+    let scenario = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
+    for (arguments, words) in [
+        (["--draws", "3"], "20 to 100000"),
+        (["--supply", "steam"], "there is no supply \"steam\""),
+    ] {
+        let run = Command::cargo_bin("farwheel")
+            .expect("the program")
+            .args(["spread", scenario])
+            .args(arguments)
+            .output()
+            .expect("an ending");
+        let told = String::from_utf8_lossy(&run.stderr);
+        assert_eq!(run.status.code(), Some(2), "{told}");
+        assert!(told.contains(words), "{told}");
+    }
+}
+
+#[test]
+fn the_program_shows_ranges_load_and_what_matters() {
+    let scenario = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
+    let run = Command::cargo_bin("farwheel")
+        .expect("the program")
+        .args(["spread", scenario, "--draws", "20", "--seed", "7", "--json", "-"])
+        .output()
+        .expect("an ending");
+    assert_eq!(run.status.code(), Some(0));
+    let json: serde_json::Value = serde_json::from_slice(&run.stdout).expect("JSON");
+    assert_eq!((json["draws"].as_u64(), json["seed"].as_u64()), (Some(20), Some(7)));
+    assert_eq!(json["bleeders"].as_array().map(Vec::len), Some(4));
+    let first = &json["matters"][0];
+    for key in ["quantity", "rank_correlation", "first_order", "total"] {
+        assert!(!first[key].is_null(), "{key} of {first}");
+    }
+}

@@ -14,7 +14,7 @@ pub fn quantile(outcomes: &[f64], p: f64) -> Option<f64> {
     let share = h - below as f64;
     let low = sorted[below];
     let high = if share > 0.0 { sorted[(below + 1).min(last)] } else { low };
-    (low.is_finite() && high.is_finite()).then(|| low + share * (high - low))
+    (low.is_finite() && high.is_finite()).then_some(low + share * (high - low))
 }
 
 /// The share of outcomes that are finite.

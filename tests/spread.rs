@@ -107,7 +107,7 @@ fn the_chance_to_run_dry_is_that_of_the_load() {
     let answer = study(&car(&[("loaded = \"1 L\"", uncertain)]), 400);
     let need = |loaded: &str| {
         let record = flush(&car(&[("loaded = \"1 L\"", loaded)]), &plain()).expect("it runs");
-        record.totals.fluid.expect("a book").least_load_ml
+        record.totals.fluid.expect("a book").least_load_ml.expect("it lasts")
     };
     // More fluid is less air and a gauge that falls further: the need itself moves a little with the load.
     let needed = need("loaded = \"700 mL\"");

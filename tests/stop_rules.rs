@@ -271,7 +271,7 @@ fn a_supply_that_runs_dry_says_how_much_to_load() {
         assert!(!again.stopped(), "{}: {:?}", dry.text, again.warnings);
         assert_eq!(again.openings.len(), 2);
         // What it said is what a job with enough takes, to the air cushion's part in it.
-        near(takes, again.totals.fluid.expect("a book").least_load_ml, 2.0);
+        near(takes, again.totals.fluid.expect("a book").least_load_ml.expect("it lasts"), 2.0);
         assert!(again.openings.iter().all(|o| o.closed_by == ClosedBy::Clean));
         // Nor is it told to load far too much: to the next 50 mL and 50 mL in hand.
         assert!(again.totals.fluid.expect("a book").left_ml < 50.0 + 110.0, "{}", dry.text);
@@ -304,6 +304,46 @@ fn what_is_left_out_is_told() {
     let record = b.run();
     let left_out = record.warnings.iter().filter(|w| w.kind == "step without effect").count();
     assert_eq!(left_out, 2, "{:?}", record.warnings);
+}
+
+/// Counted in seconds, more loaded is less air, a gauge that falls further and less drained: what is told is
+/// the load that just lasts, whatever was tried before.
+#[test]
+fn the_load_told_lasts_where_seconds_are_counted_too() {
+    let takes = |ml: f64| {
+        let mut b = bench("open = [\"R\", \"F\"]\nuntil = \"6 min\"");
+        b.supply =
+            format!("kind = \"pressure bleeder\"\nloaded = \"{ml} mL\"\ngauge = \"15 psi\"").leak();
+        b.run()
+    };
+    let first = takes(400.0);
+    let text = &warning(&first, "supply ran dry").text;
+    let told = ml_after(text, "the whole job takes");
+    near(
+        ml_after(&warning(&takes(700.0), "supply ran dry").text, "the whole job takes"),
+        told,
+        1.5,
+    );
+    assert!(takes(told - 20.0).stopped(), "{text}");
+    let enough = takes(told + 5.0);
+    assert!(!enough.stopped(), "{text}: {:?}", enough.warnings);
+    near(enough.totals.fluid.expect("a book").least_load_ml.expect("it lasts"), told, 6.0);
+}
+
+/// A volume asked for in so many words is drained, though it is more than ten times what the system
+/// holds; a time that takes the job beyond that bound is cut off, and said so.
+#[test]
+fn what_is_asked_for_is_done_or_said_not_to_be() {
+    let plenty = "kind = \"pressure bleeder\"\nloaded = \"15 L\"\ngauge = \"15 psi\"\nshell = \"40 L\"\nre_pump_below = \"10 psi\"";
+    let mut b = bench("open = [\"R\"]\nuntil = \"5 L\"");
+    b.supply = plenty;
+    let record = b.run();
+    near(record.openings[0].drained_ml, 5000.0, 1e-6);
+    assert!(!record.stopped(), "{:?}", record.warnings);
+    b.procedure = "open = [\"R\"]\nuntil = \"4 h\"".to_owned();
+    let record = b.run();
+    assert_eq!(record.openings[0].closed_by, ClosedBy::Bound);
+    assert!(warning(&record, "target not reached").text.contains("own bound") && record.stopped());
 }
 
 /// More than the vessel holds beside its air cushion cannot be loaded.

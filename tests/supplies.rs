@@ -214,7 +214,7 @@ fn small_strokes_leave_what_a_pressure_bleeder_leaves() {
     let pushed = brim_full(VESSEL, procedure);
     let off = |share: f64| {
         let supply = format!(
-            "kind = \"pedal\"\nstroke_used = {share}\nport_closing = \"0 mL\"\nrefill_below = \"179.99 mL\"\nrefill_to = \"180 mL\""
+            "kind = \"pedal\"\nstroke_used = {share}\nport_closing = \"0 mL\"\nrefill_below = \"179.9 mL\"\nrefill_to = \"180 mL\""
         );
         let record = brim_full(&supply, procedure);
         let old = |p: &PartLeft| p.volume_ml * p.old_fraction;

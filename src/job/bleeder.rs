@@ -142,7 +142,11 @@ impl Open {
         } else {
             ("", "raise `at most`, or ")
         };
-        if seen <= threshold {
+        if !self.rule.clean {
+            format!(
+                "{name} was closed at {drained:.0} mL{bound} before its stop rule was met: shorten it, or split it into several openings"
+            )
+        } else if seen <= threshold {
             format!(
                 "{name} was closed at {drained:.0} mL{bound} before it had stayed clean for long enough: {remedy}lower `hold`"
             )
@@ -163,7 +167,7 @@ impl Open {
         let name = setting.circuit.bleeders[self.bleeder].name.clone();
         let (clean_at, clean_state) = self.watcher.verdict();
         let flowed = self.flowed_s(state);
-        if by == ClosedBy::Bound && self.rule.clean {
+        if by == ClosedBy::Bound && (self.rule.clean || self.rule.own_bound) {
             let line = setting.scenario.procedure.steps.get(place.step - 1).map_or(0, |s| s.line);
             let text = self.why_not_clean(&name) + &at_line(line);
             state.warn("target not reached", text, true);

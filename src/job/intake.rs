@@ -97,7 +97,7 @@ fn supply(
             return mistake(
                 "refill_to",
                 format!("`{name}` tops the reservoir up to no more than where it starts to"),
-                "let `refill_to` be more than `refill_below`",
+                "let `refill_to` be more than `refill_below`, by a tenth of a millilitre at least",
             );
         };
         if high > circuit.reservoir.brim_m3 {
@@ -118,6 +118,18 @@ fn supply(
             ),
             "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
         ),
+        Supply::PressureBleeder(p) if p.feed_hose_empty && p.usable_m3() < p.feed_hose_m3 => {
+            mistake(
+                "loaded",
+                format!(
+                    "{:.0} mL loaded into `{name}`, of which {:.0} mL stay out of the dip tube's reach, do not fill its feed hose ({:.0} mL)",
+                    1e6 * p.fluid_m3,
+                    1e6 * p.heel_m3,
+                    1e6 * p.feed_hose_m3
+                ),
+                "load more, or check length and bore of the feed hose",
+            )
+        }
         Supply::PressureBleeder(p) if p.low_mark_pa.is_some_and(|m| m >= p.set_gauge_pa) => {
             mistake(
                 "re_pump_below",

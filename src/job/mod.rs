@@ -15,6 +15,7 @@ mod path;
 mod pushing;
 pub mod record;
 mod run;
+mod shortage;
 pub mod shown;
 mod state;
 mod strokes;

@@ -7,7 +7,7 @@
 //! safety factor of 3 on two grids (P. J. Roache 1994, J. Fluids Eng. 116, 405; from memory).
 
 use super::error::JobError;
-use super::record::{Numerics, Record};
+use super::record::{Numerics, Record, Warning};
 use super::run::once;
 use super::state::Setting;
 use crate::transport::lanes::Lanes;
@@ -32,6 +32,18 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
         old_left_error_ml: both(old_left(&record, &longer), old_left(&record, &fewer)),
         drained_error_ml: both(drained(&record, &longer), drained(&record, &fewer)),
     };
+    let longest = record.openings.iter().filter_map(|o| o.clean_at_ml).fold(0.0, f64::max);
+    if let Some(error) = record.numerics.clean_at_error_ml
+        && error > (0.01 * longest).max(1.0)
+    {
+        record.warnings.push(Warning {
+            kind: "less exact than usual",
+            text: format!(
+                "the millilitres to clean may be off by {error:.1} mL through the computation itself: something in this job turns on a hair, for instance a top-up that falls before or after a stroke"
+            ),
+            stops_the_job: false,
+        });
+    }
     Ok(record)
 }
 

@@ -110,7 +110,7 @@ fn advance(
     h.solve(&setting.circuit, &state.system, &setting.blend, &setting.species, gauge)?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
-        let w = valves::no_flow(setting, open[i].bleeder, gauge);
+        let w = valves::no_flow(setting, open[i].bleeder, &state.supply);
         state.warn(w.kind, w.text, w.stops_the_job);
         return Ok(Some((i, ClosedBy::NoFlow)));
     }

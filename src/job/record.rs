@@ -177,9 +177,10 @@ pub struct FluidBook {
     pub feed_hose_ml: f64,
     /// Left in the supply, mL.
     pub left_ml: f64,
-    /// The least that must be loaded for this job, what the dip tube cannot reach included, mL.
+    /// The least that must be loaded for this job, what the dip tube cannot reach included, mL; `None` if
+    /// no load that the vessel takes is enough.
     #[serde(skip)]
-    pub least_load_ml: f64,
+    pub least_load_ml: Option<f64>,
 }
 
 /// Sums over the job.

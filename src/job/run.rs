@@ -8,7 +8,7 @@ use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{ENDLESS_M3, Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
-use super::{modulator, numerics, on_the_road, pushing, summary, valves};
+use super::{modulator, numerics, on_the_road, pushing, shortage, summary, valves};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use crate::supply::Supply;
@@ -40,13 +40,13 @@ pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
     pushing::remark(&mut state);
     let openings = procedure(&setting, &mut state)?;
     if state.dry {
-        foretell_shortage(&setting, &mut state)?;
+        shortage::foretell(&setting, &mut state)?;
     }
     record(&setting, state, openings)
 }
 
 /// Goes through all passes and steps; ends early if the supply ran dry.
-fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Opening>, JobError> {
+pub(super) fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Opening>, JobError> {
     let mut openings = Vec::new();
     let p = &setting.scenario.procedure;
     for pass in 1..=p.passes.max(1) {
@@ -208,74 +208,6 @@ pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
     }
 }
 
-/// Runs the job again with an endless supply to say how much was missing.
-fn foretell_shortage(setting: &Setting, state: &mut State) -> Result<(), JobError> {
-    let endless = Setting { endless: true, ..setting.clone() };
-    let mut other = State::new(&endless)?;
-    procedure(&endless, &mut other)?;
-    if !matches!(state.supply, Supply::PressureBleeder(_)) {
-        // Topped up, but too late, it runs dry all the same and tells nothing.
-        let needed = if other.dry {
-            String::new()
-        } else {
-            format!("; topped up by hand the whole job takes {:.0} mL", 1e6 * other.books.by_hand)
-        };
-        state.warn(
-            "supply ran dry",
-            format!(
-                "the reservoir runs dry {}, and air would enter the circuit: top it up before that{needed}{}",
-                state.dry_at,
-                at_line(setting.supply_line())
-            ),
-            true,
-        );
-        return Ok(());
-    }
-    let needed = needed_m3(setting)?;
-    state.warn(
-        "supply ran dry",
-        format!(
-            "the supply ran dry at {:.0} mL drained, and air would enter the circuit; the whole job takes {:.0} mL, of which {:.0} mL stay out of the dip tube's reach: load at least {:.0} mL{}",
-            1e6 * state.books.drained,
-            1e6 * (needed.sent + needed.heel),
-            1e6 * needed.heel,
-            // To the next 50 mL, and 50 mL in hand.
-            (1e6 * (needed.sent + needed.heel) / 50.0).ceil() * 50.0 + 50.0,
-            at_line(setting.supply_line())
-        ),
-        true,
-    );
-    Ok(())
-}
-
-/// What a job takes out of a pressure bleeder, and what cannot be reached in it, m³.
-struct Needed {
-    sent: f64,
-    heel: f64,
-}
-
-/// Runs the whole job out of a vessel that never runs dry, first behind the air cushion that the
-/// scenario's load leaves, then behind the one that the load needed leaves: more fluid is less air,
-/// and a gauge that falls further.
-fn needed_m3(setting: &Setting) -> Result<Needed, JobError> {
-    let mut needed = Needed { sent: 0.0, heel: 0.0 };
-    let mut more_loaded_m3 = 0.0;
-    for _ in 0..2 {
-        let endless = Setting { endless: true, more_loaded_m3, ..setting.clone() };
-        let mut state = State::new(&endless)?;
-        let fluid_m3 = |state: &State| state.supply.fluid_m3().unwrap_or(0.0);
-        let (before, loaded) = (fluid_m3(&state), state.books.loaded);
-        procedure(&endless, &mut state)?;
-        let Supply::PressureBleeder(p) = &state.supply else { break };
-        let later = state.books.loaded - loaded;
-        needed = Needed { sent: before + later - p.fluid_m3, heel: p.heel_m3 };
-        let lacking = needed.sent + needed.heel - state.books.loaded;
-        let room = p.air_m3() - needed.sent - LEAST_CUSHION * (p.shell_m3 - ENDLESS_M3);
-        more_loaded_m3 = lacking.min(room).max(0.0);
-    }
-    Ok(needed)
-}
-
 fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result<Record, JobError> {
     state.balance(setting);
     let b = &state.books;
@@ -291,7 +223,10 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
                 reservoir_ml: 1e6 * raised,
                 feed_hose_ml: 1e6 * b.hose,
                 left_ml: 1e6 * left,
-                least_load_ml: 1e6 * (b.loaded - left + p.heel_m3),
+                least_load_ml: match state.dry {
+                    true => state.least_load_m3.map(|v| 1e6 * v),
+                    false => Some(1e6 * (b.loaded - left + p.heel_m3)),
+                },
             })
         }
         Supply::Gravity(_) | Supply::Vacuum(_) | Supply::Pedal(_) => None,

@@ -63,6 +63,8 @@ pub(super) struct State {
     pub dry: bool,
     /// A modulator that works while bleeders are open.
     pub working: Option<Work>,
+    /// If the supply ran dry: the least load that would have lasted, m³, if any does.
+    pub least_load_m3: Option<f64>,
     /// When and where the supply ran dry, in words.
     pub dry_at: String,
     /// Chambers of the master cylinder while the pedal is down; empty while it is up.
@@ -208,6 +210,7 @@ impl State {
             cap_air: None,
             dry: false,
             working: None,
+            least_load_m3: None,
             dry_at: String::new(),
             stroke: Vec::new(),
             strokes: 0,
@@ -285,7 +288,7 @@ impl State {
         });
         let (hose, rise) = p.settles_by(space, air);
         // Fluid does not come back: the hose opens above the level.
-        let rise = rise.max(0.0);
+        let rise = rise.clamp(0.0, (p.usable_m3() - hose).max(0.0));
         p.feed_hose_empty = false;
         p.send(hose + rise);
         self.books.hose += hose;

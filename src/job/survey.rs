@@ -222,7 +222,7 @@ fn lines(
         let gauge = state.supply.push_pa();
         h.solve(c, &state.system, &setting.blend, &setting.species, gauge)?;
         if h.exit_flow[0] < NO_FLOW {
-            warnings.push(valves::no_flow(setting, b, gauge));
+            warnings.push(valves::no_flow(setting, b, &state.supply));
             continue;
         }
         for &link in &c.bleeders[b].path {

@@ -1,9 +1,11 @@
 //! Valves that can hold fluid back: what `check` and `flush` say of them.
 
 use super::record::Warning;
+use super::run::in_both_units;
 use super::state::{Setting, State, at_line};
-use crate::circuit::parts;
 use crate::circuit::passage::Passage;
+use crate::circuit::{parts, paths};
+use crate::supply::Supply;
 
 /// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
 pub(super) const NO_FLOW: f64 = 1e-9;
@@ -30,15 +32,22 @@ pub(super) fn what_holds(setting: &Setting, bleeder: usize) -> Option<String> {
     ))
 }
 
-/// The warning of a bleeder at which nothing flows, or would flow, at this gauge pressure.
-pub(super) fn no_flow(setting: &Setting, bleeder: usize, gauge_pa: f64) -> Warning {
+/// The warning of a bleeder at which nothing flows, or would flow, with this supply.
+pub(super) fn no_flow(setting: &Setting, bleeder: usize, supply: &Supply) -> Warning {
     let name = &setting.circuit.bleeders[bleeder].name;
-    let why = what_holds(setting, bleeder).unwrap_or_else(|| {
-        "raise the pressure or the reservoir, or open fewer bleeders at once".to_owned()
-    });
+    let by_pedal = matches!(supply, Supply::Pedal(_));
+    let why = if by_pedal && paths::chambers_of(&setting.circuit, &[bleeder]).is_empty() {
+        "no chamber of the master cylinder leads there, so the brake pedal moves nothing: push with another supply".to_owned()
+    } else {
+        what_holds(setting, bleeder).unwrap_or_else(|| {
+            "raise the pressure or the reservoir, or open fewer bleeders at once".to_owned()
+        })
+    };
+    let pressure_pa = if by_pedal { supply.push_pa() } else { supply.gauge_pa() };
+    let pressure = in_both_units(pressure_pa);
     Warning {
         kind: "no flow",
-        text: format!("at {name} nothing flows ({:.0} kPa at the supply): {why}", 1e-3 * gauge_pa),
+        text: format!("at {name} nothing flows ({pressure} at the supply): {why}"),
         stops_the_job: true,
     }
 }

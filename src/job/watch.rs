@@ -28,6 +28,11 @@ impl Rule {
     pub(super) fn new(rule: &StopRule, clear_hose: &Section, bound_m3: f64) -> Self {
         let si = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| q.value);
         let at_most = si(rule.at_most).unwrap_or(f64::INFINITY);
+        // What is asked for in so many millilitres has an end of its own.
+        let bound_m3 = [rule.volume, rule.at_least]
+            .into_iter()
+            .flatten()
+            .fold(bound_m3, |bound, asked| bound.max(1.001 * asked.value));
         Self {
             own_bound: bound_m3 < at_most,
             clean: rule.clean,

@@ -146,6 +146,11 @@ fn origins(record: &Record, view: View) -> String {
             names.push(origin);
         }
     }
+    // Columns without a figure to show are left out.
+    names.retain(|n| {
+        let of = record.openings.iter().flat_map(|o| &o.origins_ml);
+        of.filter(|x| x.0 == *n).any(|x| x.1 >= 0.05)
+    });
     let broken: Vec<String> = names.iter().map(|n| n.replacen(' ', "\n", 1)).collect();
     let mut columns: Vec<(&str, Set)> = naming(record);
     columns.extend(broken.iter().map(|n| (n.as_str(), Figures)));
@@ -206,7 +211,10 @@ fn totals(record: &Record, view: View) -> String {
             ("  reservoir refill", volume(book.reservoir_ml, view.units)),
             ("  feed hose", volume(book.feed_hose_ml, view.units)),
             ("  left over", volume(book.left_ml, view.units)),
-            ("least to load for this job", volume(book.least_load_ml, view.units)),
+            (
+                "least to load for this job",
+                book.least_load_ml.map_or("none is enough".to_owned(), |v| volume(v, view.units)),
+            ),
         ]));
     }
     out

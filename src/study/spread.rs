@@ -135,7 +135,7 @@ struct Outcome {
 /// Draws over every quantity of the scenario that carries a spread; if none does, over those that the
 /// program gives a spread of its own ([`with_default_spreads`]).
 ///
-/// Every quantity has its own evenly spread draws ([`column`]), keyed by its name. Jobs are run with a
+/// Every quantity has its own evenly spread draws ([`column()`]), keyed by its name. Jobs are run with a
 /// supply that never runs dry, so that no answer is cut off. For the indices each unknown is drawn
 /// anew while all others stay as they were: with n draws and d unknowns that makes n (d + 2) jobs.
 ///
@@ -217,7 +217,11 @@ fn outcome(record: &Record, names: &[String]) -> Outcome {
             .map(|n| of(n).first().and_then(|o| o.clean_at_ml).unwrap_or(f64::INFINITY))
             .collect(),
         seconds: names.iter().map(|n| of(n).iter().map(|o| o.flow_seconds).sum()).collect(),
-        need_ml: record.totals.fluid.map_or(record.totals.new_fluid_ml, |f| f.least_load_ml),
+        need_ml: record
+            .totals
+            .fluid
+            .map_or(Some(record.totals.new_fluid_ml), |f| f.least_load_ml)
+            .unwrap_or(f64::INFINITY),
         loaded_ml: record.totals.fluid.map(|f| f.loaded_ml),
         drained_ml: record.totals.drained_ml,
         left_old_ml: record.left.old_ml,

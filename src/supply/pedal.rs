@@ -66,6 +66,9 @@ pub const SPEC: KindSpec = KindSpec {
     ],
 };
 
+/// A stroke that delivers less is none, m³ (a motorcycle's lever delivers some 2.5 mL).
+const LEAST_STROKE_M3: f64 = 0.1e-6;
+
 /// Two people at pedal and bleeder.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Pedal {
@@ -117,7 +120,14 @@ impl Pedal {
                     .into(),
             ));
         }
-        (sweep <= self.port_closing_m3).then(|| {
+        let net = sweep - self.port_closing_m3;
+        if net > 0.0 && net < LEAST_STROKE_M3 {
+            return Some((
+                format!("a stroke of {} delivers no more than {}", ml(sweep), ml(net)),
+                "let a stroke sweep at least 0.1 mL more than `port_closing`: raise `stroke` or `stroke_used`".into(),
+            ));
+        }
+        (net <= 0.0).then(|| {
             (
                 format!(
                     "a stroke of {} is over before the compensating port is closed ({})",

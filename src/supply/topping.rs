@@ -29,6 +29,9 @@ pub const TOPPED_UP: Key = Key {
     default: Default::Text("true"),
 };
 
+/// Nobody pours less at a time, m³.
+const LEAST_POURED_M3: f64 = 0.1e-6;
+
 /// When and how far the reservoir is topped up by hand.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Topping {
@@ -50,10 +53,11 @@ impl Topping {
         }
     }
 
-    /// Fluid in the reservoir at which it is topped up and that after it, m³; `None` if it never is.
+    /// Fluid in the reservoir at which it is topped up and that after it, m³; `None` if it never is,
+    /// or by less than a tenth of a millilitre at a time.
     pub fn refill(&self, reservoir: &Reservoir) -> Option<(f64, f64)> {
         let low = self.refill_below_m3.unwrap_or(reservoir.min_m3);
         let high = self.refill_to_m3.unwrap_or(reservoir.max_m3);
-        (self.topped_up && high > low).then_some((low, high))
+        (self.topped_up && high - low > 0.999 * LEAST_POURED_M3).then_some((low, high))
     }
 }

@@ -142,4 +142,7 @@ pub const CASES: &[Case] = &[
     ("clutch cylinder without a volume", "RR = { kind = \"caliper\", from = \"hose RR\", new_pads = \"5 mL\", worn_pads = { value = \"19 mL\", from = \"17 mL\", to = \"22 mL\", shape = \"triangular\" } }", "RR = { kind = \"clutch slave cylinder\", from = \"hose RR\" }", &["part `RR` lacks `volume`"]),
     ("too much water in the wheel brakes", "water = \"2.5 % ± 0.8 %\"", "water_wheel_brakes = \"40 %\"", &["too large for water"]),
     ("water of a place in the new fluid", "grade = \"DOT 4\"", "grade = \"DOT 4\"\nwater_reservoir = \"1 %\"", &["no key `water_reservoir`"]),
+    ("less loaded than the feed hose holds", "loaded = \"1 L\"", "loaded = \"80 mL\"", &["do not fill its feed hose", "load more"]),
+    ("strokes that deliver nothing", "kind = \"gravity\"", "kind = \"pedal\"\nstroke = \"9 mL\"\nport_closing = \"5.39 mL\"", &["delivers no more than 0.01 mL", "at least 0.1 mL more"]),
+    ("poured by the drop", "kind = \"gravity\"", "kind = \"gravity\"\nrefill_below = \"100 mL\"\nrefill_to = \"100.001 mL\"", &["no more than where it starts to", "a tenth of a millilitre at least"]),
 ];

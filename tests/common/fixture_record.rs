@@ -52,7 +52,7 @@ pub fn fixture_record() -> Record {
                 reservoir_ml: 20.0,
                 feed_hose_ml: 38.3,
                 left_ml: 1000.0 - drained - 58.3,
-                least_load_ml: drained + 108.3,
+                least_load_ml: Some(drained + 108.3),
             }),
         },
         openings,

@@ -55,6 +55,41 @@ fn every_shipped_scenario_runs() {
     }
 }
 
+/// What each says of its own error is no proof: held against the same job with five times the steps and
+/// a hundred lanes, pushed by each of its supplies.
+#[test]
+fn every_shipped_scenario_keeps_the_promise() {
+    for path in shipped() {
+        let file = path.display().to_string();
+        let scenario = intake::read_file(&path).unwrap_or_else(|m| panic!("{m}"));
+        for supply in &scenario.supplies {
+            let usual = Options { supply: Some(supply.name.clone()), ..Options::default() };
+            let fine = Options {
+                steps_per_path: 200.0,
+                lanes: Some(100),
+                estimate_error: false,
+                ..usual.clone()
+            };
+            let run = |options: &Options| flush(&scenario, options).expect("it runs");
+            let (here, there) = (run(&usual), run(&fine));
+            let stated = here.numerics.clean_at_error_ml.unwrap_or(f64::INFINITY);
+            for (a, b) in here.openings.iter().zip(&there.openings) {
+                assert_eq!(a.clean_state, b.clean_state, "{file}, {}, {}", supply.name, a.bleeder);
+                let (Some(x), Some(y)) = (a.clean_at_ml, b.clean_at_ml) else { continue };
+                let off = (x - y).abs();
+                let what = format!("{file}, {}, {}: {x} mL, finer {y} mL", supply.name, a.bleeder);
+                assert!(off <= f64::max(0.5, 0.005 * y), "{what}");
+                assert!(off <= stated, "{what}, stated {stated}");
+            }
+            let left = (here.left.old_ml - there.left.old_ml).abs();
+            assert!(
+                left <= f64::max(0.5, 0.005 * there.left.old_ml),
+                "{file}: {left} mL of old fluid"
+            );
+        }
+    }
+}
+
 /// A car is described in under 60 lines (75 where both circuits have lines and chambers of their own at
 /// some wheels), and each says where its figures come from.
 #[test]

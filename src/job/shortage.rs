@@ -12,16 +12,22 @@ pub(super) fn foretell(setting: &Setting, state: &mut State) -> Result<(), JobEr
     let mut other = State::new(&endless)?;
     procedure(&endless, &mut other)?;
     if !matches!(state.supply, Supply::PressureBleeder(_)) {
-        // Topped up, but too late, it runs dry all the same and tells nothing.
-        let needed = if other.dry {
-            String::new()
-        } else {
-            format!("; topped up by hand the whole job takes {:.0} mL", 1e6 * other.books.by_hand)
+        let topped_up = state.supply.topping().is_some_and(|t| t.topped_up);
+        let remedy = match topped_up {
+            true => "top it up sooner, that is raise `refill_below`".to_owned(),
+            // Topped up, but too late, it runs dry all the same and tells nothing.
+            false if other.dry => "top it up before that".to_owned(),
+            false => format!(
+                "top it up before that; the whole job takes {:.0} mL of new fluid poured in",
+                1e6 * other.books.by_hand
+            ),
         };
+        let divided = setting.circuit.reservoir.compartment_m3 > 0.0;
+        let what = if divided { "the reservoir's compartment in use" } else { "the reservoir" };
         state.warn(
             "supply ran dry",
             format!(
-                "the reservoir runs dry {}, and air would enter the circuit: top it up before that{needed}{}",
+                "{what} runs dry {}, and air would enter the circuit: {remedy}{}",
                 state.dry_at,
                 at_line(setting.supply_line())
             ),

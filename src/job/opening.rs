@@ -14,6 +14,8 @@ use crate::supply::Supply;
 use crate::supply::vacuum::Vacuum;
 use crate::transport::system::Step;
 
+/// Early steps are this share of what has been drained, at most.
+const EARLY: f64 = 0.125;
 /// Two volumes closer than this share of a step count as equal.
 pub(super) const CLOSE: f64 = 1e-9;
 
@@ -165,7 +167,10 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
             Some(expected) => (0.5 * expected).clamp(0.125 * usual, usual),
             None => usual,
         };
-        next.dt = next.dt.min(fine / q);
+        // Begin with short steps: what lies close to the bleeder may have run clean before the first
+        // usual steps are done.
+        let begun = (EARLY * o.drained).clamp(usual / 6.0, usual);
+        next.dt = next.dt.min(fine.min(begun) / q);
     }
     if let Some(work) = &state.working {
         next.dt = next.dt.min(work.cycle_s(setting));

@@ -10,6 +10,8 @@ use super::state::{Setting, State};
 use crate::circuit::paths;
 use crate::supply::Supply;
 
+/// Fluid within this share above the mark counts as fallen to it.
+const AT_THE_MARK: f64 = 1e-6;
 /// A stroke is over when less than this share of it is left.
 const OVER: f64 = 1e-9;
 
@@ -110,7 +112,9 @@ pub(super) fn release(setting: &Setting, state: &mut State) {
         }
     }
     let low = pedal.topping.refill(&setting.circuit.reservoir).map(|(low, _)| low);
-    if !state.dry && low.is_some_and(|low| state.system.reservoir.volume() <= low) {
+    // Whole strokes often end exactly at the mark; rounding must not decide whether it is reached.
+    let volume = state.system.reservoir.volume();
+    if !state.dry && low.is_some_and(|low| volume <= low * (1.0 + AT_THE_MARK)) {
         pushing::top_up(setting, state);
     }
 }

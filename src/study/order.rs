@@ -81,7 +81,7 @@ impl std::error::Error for OrderError {}
 ///     unreachable!("the procedure begins with an opening")
 /// };
 /// assert_eq!(bleeders, &["LF"]);
-/// assert!((until.volume.unwrap().value - 240e-6).abs() < 1e-12);
+/// assert!((until.volume.expect("a count").value - 240e-6).abs() < 1e-12);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn reordered<S: AsRef<str>>(

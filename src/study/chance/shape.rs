@@ -84,12 +84,14 @@ mod tests {
                 column(1, key, n).into_iter().map(|u| value_at(&q, FREE, u)).collect();
             x.sort_by(f64::total_cmp);
             let below = |x: f64| match spread {
-                Spread::Normal { sd } => Normal::new(5.0, sd).unwrap().cdf(x),
+                Spread::Normal { sd } => Normal::new(5.0, sd).expect("a distribution").cdf(x),
                 Spread::LogNormal { sd_log } => {
-                    LogNormal::new(5.0_f64.ln(), sd_log).unwrap().cdf(x)
+                    LogNormal::new(5.0_f64.ln(), sd_log).expect("a distribution").cdf(x)
                 }
                 Spread::Uniform { low, high } => (x - low) / (high - low),
-                Spread::Triangular { low, high } => Triangular::new(low, high, 5.0).unwrap().cdf(x),
+                Spread::Triangular { low, high } => {
+                    Triangular::new(low, high, 5.0).expect("a distribution").cdf(x)
+                }
             };
             let distance = (0..n)
                 .map(|i| (below(x[i]) - (i as f64 + 0.5) / n as f64).abs())

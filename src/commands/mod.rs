@@ -7,6 +7,7 @@ mod layouts;
 mod options;
 mod outcome;
 mod outputs;
+mod progress;
 mod schema;
 mod spread;
 

@@ -11,6 +11,8 @@ pub(super) enum Done {
     Well,
     /// The job ran, but with a warning that stops it.
     Stopped,
+    /// It was interrupted and has written what was finished.
+    Partial,
 }
 
 /// A verb that could not do its work, and what to tell the user.
@@ -42,7 +44,8 @@ pub struct Ending {
 }
 
 impl Ending {
-    /// Exit status: 0 done, 1 failed, 2 the input cannot be used, 3 the job ran with a warning to stop it.
+    /// Exit status: 0 done, 1 failed, 2 the input cannot be used, 3 the job ran with a warning to stop it,
+    /// 130 interrupted, with a partial answer.
     pub fn status(&self) -> u8 {
         self.status
     }
@@ -61,6 +64,10 @@ impl From<Result<Done, Failure>> for Ending {
         let (status, message) = match end {
             Ok(Done::Well) => (0, None),
             Ok(Done::Stopped) => (3, None),
+            Ok(Done::Partial) => (
+                130,
+                Some("interrupted: what was finished is written and marked as partial".to_owned()),
+            ),
             Err(Failure::Unusable(why)) => (2, Some(why)),
             Err(Failure::Failed(why)) => (1, Some(why)),
         };

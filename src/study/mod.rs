@@ -7,6 +7,7 @@
 pub mod chance;
 pub mod layouts;
 pub mod order;
+pub mod progress;
 pub mod ranking;
 pub mod spread;
 pub mod verdict;

@@ -54,6 +54,9 @@ impl Open {
         };
         let hold = o.hold(setting, state);
         o.watcher = Watcher::new(rule.threshold, seen, hold);
+        if !setting.options.detail {
+            return o;
+        }
         let path = o.path.old_fraction(setting, state);
         o.curve.push(CurvePoint {
             at_s: state.clock_s,
@@ -113,6 +116,9 @@ impl Open {
         let mut watcher = self.watcher;
         watcher.see(self.drained, seen, || self.hold(setting, state));
         self.watcher = watcher;
+        if !setting.options.detail {
+            return;
+        }
         self.curve.push(CurvePoint {
             at_s: state.clock_s,
             drained_ml: 1e6 * self.drained,

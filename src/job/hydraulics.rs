@@ -39,6 +39,9 @@ pub(super) struct Hydraulics {
     /// Nodes of the network where the flow begins.
     sources: Vec<usize>,
     contents: Vec<Contents>,
+    /// Contents and gauge pressure that the present flows were solved for; empty before the first solve.
+    solved_for: Vec<Contents>,
+    solved_pa: f64,
     /// Gauge pressure in the clear hoses, Pa: below zero where a vacuum draws.
     pub at_bleeder_pa: f64,
     /// Flow in each link of the circuit, m³/s.
@@ -151,6 +154,8 @@ impl Hydraulics {
         let blank = Contents { density_kg_m3: 1.0, nu_m2_s: 1e-6 };
         Ok(Self {
             contents: vec![blank; elements.len()],
+            solved_for: Vec::with_capacity(elements.len()),
+            solved_pa: 0.0,
             solver: Solver::new(Network { nodes, elements })?,
             roles,
             boundary: vec![None; count],
@@ -172,7 +177,8 @@ impl Hydraulics {
     }
 
     /// Solves for the flows with the gauge pressure where they begin: at the supply, over an open
-    /// reservoir, or in the chambers that pistons sweep.
+    /// reservoir, or in the chambers that pistons sweep. As long as that pressure and every viscosity have
+    /// changed by no more than the share `drift`, the last flows are kept.
     pub(super) fn solve(
         &mut self,
         circuit: &Circuit,
@@ -180,6 +186,7 @@ impl Hydraulics {
         blend: &Blend,
         species: &Species,
         gauge_pa: f64,
+        drift: f64,
     ) -> Result<(), FlowError> {
         for (role, contents) in self.roles.iter().zip(&mut self.contents) {
             let old = match *role {
@@ -192,6 +199,18 @@ impl Hydraulics {
             };
             contents.nu_m2_s = blend.nu_m2_s(old);
             contents.density_kg_m3 = blend.density_kg_m3(old);
+        }
+        if drift > 0.0 {
+            let close = |now: f64, then: f64| (now - then).abs() <= drift * then.abs();
+            let mut pairs = self.contents.iter().zip(&self.solved_for);
+            if !self.solved_for.is_empty()
+                && close(gauge_pa, self.solved_pa)
+                && pairs.all(|(now, then)| close(now.nu_m2_s, then.nu_m2_s))
+            {
+                return Ok(());
+            }
+            self.solved_for.clone_from(&self.contents);
+            self.solved_pa = gauge_pa;
         }
         for &source in &self.sources {
             self.boundary[source] = Some(gauge_pa);

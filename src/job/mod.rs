@@ -21,6 +21,7 @@ mod state;
 mod strokes;
 mod summary;
 mod survey;
+pub mod underway;
 mod valves;
 mod watch;
 

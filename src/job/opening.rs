@@ -80,7 +80,9 @@ pub(super) fn run(
     if state.dry {
         state.dry_at = when_dry(state, &done, before);
     }
-    state.balance(setting);
+    if setting.options.detail {
+        state.balance(setting);
+    }
     Ok(done)
 }
 
@@ -109,7 +111,8 @@ fn advance(
     moves: &mut Moves,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
     let gauge = state.supply.push_pa();
-    h.solve(&setting.circuit, &state.system, &setting.blend, &setting.species, gauge)?;
+    let drift = setting.options.flow_drift;
+    h.solve(&setting.circuit, &state.system, &setting.blend, &setting.species, gauge, drift)?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
         let w = valves::no_flow(setting, open[i].bleeder, &state.supply);

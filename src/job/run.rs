@@ -5,12 +5,12 @@ use super::error::JobError;
 use super::opening;
 use super::options::Options;
 use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
-use super::state::{ENDLESS_M3, Setting, State, at_line};
+use super::state::{Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
 use super::{modulator, numerics, on_the_road, pushing, shortage, summary, valves};
 use crate::scenario::model::Scenario;
-use crate::scenario::procedure::Action;
+use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
 use crate::supply::pressure_bleeder::LEAST_CUSHION;
 
@@ -33,11 +33,7 @@ pub fn flush(scenario: &Scenario, options: &Options) -> Result<Record, JobError>
 
 /// Runs once, without an error estimate.
 pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
-    let mut state = State::new(&setting)?;
-    warn_of_pressure(&setting, &mut state);
-    state.warnings.extend(never_opened(&setting));
-    valves::warn_of_states(&setting, &mut state);
-    pushing::remark(&mut state);
+    let mut state = begin(&setting)?;
     let openings = procedure(&setting, &mut state)?;
     if state.dry {
         shortage::foretell(&setting, &mut state)?;
@@ -45,41 +41,55 @@ pub(super) fn once(setting: Setting) -> Result<Record, JobError> {
     record(&setting, state, openings)
 }
 
+/// The job before its first step, with what is to be warned of beforehand.
+pub(super) fn begin(setting: &Setting) -> Result<State, JobError> {
+    let mut state = State::new(setting)?;
+    warn_of_pressure(setting, &mut state);
+    state.warnings.extend(never_opened(setting));
+    valves::warn_of_states(setting, &mut state);
+    pushing::remark(&mut state);
+    Ok(state)
+}
+
 /// Goes through all passes and steps; ends early if the supply ran dry.
 pub(super) fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Opening>, JobError> {
     let mut openings = Vec::new();
-    let p = &setting.scenario.procedure;
-    for pass in 1..=p.passes.max(1) {
-        for (i, step) in p.steps.iter().enumerate() {
-            let place = Place { pass, step: i + 1 };
-            match &step.action {
-                Action::Open { bleeders, until } => {
-                    let bound = BOUND_CAPACITIES * setting.circuit.capacity_m3();
-                    let rule = Rule::new(until, &setting.scenario.clear_hose, bound);
-                    let numbers: Vec<usize> =
-                        bleeders.iter().filter_map(|name| setting.circuit.bleeder(name)).collect();
-                    openings.extend(opening::run(setting, state, &numbers, rule, place)?);
-                    state.clock_s += time(setting, "per_bleeder");
-                    if state.dry {
-                        return Ok(openings);
-                    }
-                }
-                _ if pass > 1 => {}
-                action @ Action::WorkModulator { .. } => {
-                    openings.extend(modulator::step(setting, state, action, place)?);
-                    if state.dry {
-                        return Ok(openings);
-                    }
-                }
-                action => other_step(setting, state, action, step.line, i + 1)?,
-            }
+    for (place, step) in setting.scenario.procedure.in_turn() {
+        one_step(setting, state, step, Place { pass: place.0, step: place.1 }, &mut openings)?;
+        if state.dry {
+            return Ok(openings);
         }
     }
     state.clock_s += time(setting, "finish");
     Ok(openings)
 }
 
-fn time(setting: &Setting, key: &str) -> f64 {
+/// One step of the procedure; its openings come behind those that are there.
+pub(super) fn one_step(
+    setting: &Setting,
+    state: &mut State,
+    step: &Step,
+    place: Place,
+    openings: &mut Vec<Opening>,
+) -> Result<(), JobError> {
+    match &step.action {
+        Action::Open { bleeders, until } => {
+            let bound = BOUND_CAPACITIES * setting.circuit.capacity_m3();
+            let rule = Rule::new(until, &setting.scenario.clear_hose, bound);
+            let numbers: Vec<usize> =
+                bleeders.iter().filter_map(|name| setting.circuit.bleeder(name)).collect();
+            openings.extend(opening::run(setting, state, &numbers, rule, place)?);
+            state.clock_s += time(setting, "per_bleeder");
+        }
+        action @ Action::WorkModulator { .. } => {
+            openings.extend(modulator::step(setting, state, action, place)?);
+        }
+        action => other_step(setting, state, action, step.line, place.step)?,
+    }
+    Ok(())
+}
+
+pub(super) fn time(setting: &Setting, key: &str) -> f64 {
     setting.scenario.procedure.section.find_si(key).unwrap_or(0.0)
 }
 
@@ -208,14 +218,13 @@ pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
     }
 }
 
-fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result<Record, JobError> {
+pub(super) fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result<Record, JobError> {
     state.balance(setting);
     let b = &state.books;
     let reservoir = state.system.reservoir.volume();
     let fluid = match &state.supply {
         Supply::PressureBleeder(p) => {
-            let extra = if setting.endless { ENDLESS_M3 + setting.more_loaded_m3 } else { 0.0 };
-            let left = p.fluid_m3 - extra;
+            let left = p.fluid_m3 - setting.extra_m3();
             let raised = reservoir - b.start_reservoir + b.removed - b.by_hand;
             Some(FluidBook {
                 loaded_ml: 1e6 * b.loaded,

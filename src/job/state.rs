@@ -115,6 +115,11 @@ impl Setting {
         row
     }
 
+    /// What an endless supply holds beyond what the scenario loads, m³.
+    pub(super) fn extra_m3(&self) -> f64 {
+        if self.endless { ENDLESS_M3 + self.more_loaded_m3 } else { 0.0 }
+    }
+
     /// Line of the supply in use, 0 if unknown.
     pub(super) fn supply_line(&self) -> usize {
         let s = &self.scenario;
@@ -234,6 +239,9 @@ impl State {
 
     /// Notes the supply and reservoir as they are now.
     pub(super) fn note_supply(&mut self, setting: &Setting) {
+        if !setting.options.detail {
+            return;
+        }
         let s = &setting.species;
         let reservoir = &self.system.reservoir;
         let (volume, old) = (reservoir.volume(), reservoir.held_of(|row| s.old(row)));

@@ -51,6 +51,13 @@ pub(super) fn left(setting: &Setting, state: &State) -> Left {
     }
 }
 
+/// Old fluid and volume of the whole system, m³: the sums of [`left`] but for the order of adding up.
+pub(super) fn old_and_volume(setting: &Setting, state: &State) -> (f64, f64) {
+    let mut held = vec![0.0; setting.species.len()];
+    state.system.held(&mut held);
+    (setting.species.old(&held), state.system.volume())
+}
+
 fn part(
     setting: &Setting,
     name: &str,

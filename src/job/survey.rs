@@ -220,7 +220,7 @@ fn lines(
     for b in 0..c.bleeders.len() {
         let mut h = pushing::network(setting, state, &[b])?;
         let gauge = state.supply.push_pa();
-        h.solve(c, &state.system, &setting.blend, &setting.species, gauge)?;
+        h.solve(c, &state.system, &setting.blend, &setting.species, gauge, 0.0)?;
         if h.exit_flow[0] < NO_FLOW {
             warnings.push(valves::no_flow(setting, b, &state.supply));
             continue;

@@ -15,6 +15,18 @@ pub struct Procedure {
     pub steps: Vec<Step>,
 }
 
+impl Procedure {
+    /// All that is done, in turn: pass and number of the step (both from 1), and the step.
+    pub fn in_turn(&self) -> impl Iterator<Item = ((u32, usize), &Step)> {
+        (1..=self.passes.max(1)).flat_map(move |pass| {
+            let steps = self.steps.iter().enumerate();
+            steps
+                .filter(move |(_, step)| pass == 1 || matches!(step.action, Action::Open { .. }))
+                .map(move |(i, step)| ((pass, i + 1), step))
+        })
+    }
+}
+
 /// One step and where it stands in the file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {

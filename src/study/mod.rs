@@ -7,7 +7,9 @@
 pub mod chance;
 pub mod layouts;
 pub mod order;
+pub mod orders;
 pub mod progress;
 pub mod ranking;
+pub mod shared;
 pub mod spread;
 pub mod verdict;

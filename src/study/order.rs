@@ -6,7 +6,7 @@
 //! a unit and flushes again stays one that does.
 
 use crate::scenario::model::Scenario;
-use crate::scenario::procedure::{Action, Procedure, StopRule};
+use crate::scenario::procedure::{Action, Procedure, Step, StopRule};
 use std::fmt;
 
 /// What stop rules do when openings change places.
@@ -89,32 +89,67 @@ pub fn reordered<S: AsRef<str>>(
     order: &[S],
     rules: Rules,
 ) -> Result<Scenario, OrderError> {
+    let mut out = scenario.clone();
+    for (place, put) in arrangement(&scenario.procedure, order)?.into_iter().enumerate() {
+        out.procedure.steps[place] = moved(&scenario.procedure, place, put, rules);
+    }
+    Ok(out)
+}
+
+/// For each step of the procedure, the step whose bleeders come to its place in this order; other steps
+/// stay where they are.
+///
+/// # Errors
+/// If `order` is not a permutation of the bleeders that the procedure opens.
+pub fn arrangement<S: AsRef<str>>(
+    procedure: &Procedure,
+    order: &[S],
+) -> Result<Vec<usize>, OrderError> {
     let order: Vec<&str> = order.iter().map(AsRef::as_ref).collect();
-    let openings = openings(&scenario.procedure);
+    let openings = openings(procedure);
     judge(&order, &openings)?;
     let rank = |opening: &Opening| {
         let places = opening.bleeders.iter().filter_map(|b| order.iter().position(|o| o == b));
         places.min().unwrap_or(usize::MAX)
     };
-    let mut out = scenario.clone();
+    let mut puts: Vec<usize> = (0..procedure.steps.len()).collect();
     for round in rounds(&openings) {
         let mut sorted: Vec<&Opening> = round.iter().collect();
         sorted.sort_by_key(|o| rank(o));
         for (place, put) in round.iter().zip(sorted) {
-            let step = &mut out.procedure.steps[place.step];
-            let until = match rules {
-                Rules::ByPlace => place.until,
-                Rules::WithBleeder => put.until,
-            };
-            step.action = Action::Open { bleeders: put.bleeders.to_vec(), until };
-            // Messages about a rule point to where it is written.
-            step.line = match rules {
-                Rules::ByPlace => scenario.procedure.steps[place.step].line,
-                Rules::WithBleeder => scenario.procedure.steps[put.step].line,
-            };
+            puts[place.step] = put.step;
         }
     }
-    Ok(out)
+    Ok(puts)
+}
+
+/// The step at `place` with the bleeders of the step `put`. Messages about its rule point to where that
+/// is written.
+pub fn moved(procedure: &Procedure, place: usize, put: usize, rules: Rules) -> Step {
+    let (here, there) = (&procedure.steps[place], &procedure.steps[put]);
+    match (&here.action, &there.action) {
+        (Action::Open { until, .. }, Action::Open { bleeders, until: own }) => {
+            let (until, line) = match rules {
+                Rules::ByPlace => (*until, here.line),
+                Rules::WithBleeder => (*own, there.line),
+            };
+            Step { line, action: Action::Open { bleeders: bleeders.clone(), until } }
+        }
+        _ => here.clone(),
+    }
+}
+
+/// Bleeders that keep together in any order: those opened together, in the order of the procedure.
+pub fn together(procedure: &Procedure) -> Vec<Vec<String>> {
+    let mut groups: Vec<Vec<String>> = Vec::new();
+    for opening in openings(procedure) {
+        let known = |b: &&String| groups.iter().flatten().any(|k| k == *b);
+        let new: Vec<String> = opening.bleeders.iter().filter(|b| !known(b)).cloned().collect();
+        if !new.is_empty() {
+            groups.push(new);
+        }
+    }
+    groups
 }
 
 /// An opening of the procedure.
@@ -122,14 +157,13 @@ struct Opening<'a> {
     /// Index among the steps.
     step: usize,
     bleeders: &'a [String],
-    until: StopRule,
 }
 
 fn openings(procedure: &Procedure) -> Vec<Opening<'_>> {
     let steps = procedure.steps.iter().enumerate();
     steps
         .filter_map(|(step, s)| match &s.action {
-            Action::Open { bleeders, until } => Some(Opening { step, bleeders, until: *until }),
+            Action::Open { bleeders, .. } => Some(Opening { step, bleeders }),
             _ => None,
         })
         .collect()

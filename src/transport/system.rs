@@ -15,7 +15,8 @@ pub struct System {
     species: usize,
     /// The reservoir.
     pub reservoir: Reservoir,
-    tubes: Vec<Option<Tube>>,
+    /// Shared between a system and its copies until one of them pushes fluid through.
+    tubes: Vec<Option<Arc<Tube>>>,
     chambers: Vec<Option<Stages>>,
     /// Composition that last left each node, [node][species].
     last: Vec<f64>,
@@ -87,7 +88,7 @@ impl System {
             l.tube.map(|t| {
                 let filling = composition(&l.filling, tag_index(l.tag));
                 let lanes = if t.plug { &plug } else { lanes };
-                Tube::new(t.volume_m3, t.remix, lanes, &filling)
+                Arc::new(Tube::new(t.volume_m3, t.remix, lanes, &filling))
             })
         });
         let chambers = circuit
@@ -112,7 +113,7 @@ impl System {
 
     /// The tube of a link, if it has one.
     pub fn tube(&self, link: usize) -> Option<&Tube> {
-        self.tubes[link].as_ref()
+        self.tubes[link].as_deref()
     }
 
     /// The chamber of a node, if it has one.
@@ -229,7 +230,7 @@ impl System {
                 let c = &self.last[l.to * s..(l.to + 1) * s];
                 let mut row = vec![0.0; s];
                 match &mut self.tubes[i] {
-                    Some(tube) => tube.push(-dv, c, true, &mut row),
+                    Some(tube) => Arc::make_mut(tube).push(-dv, c, true, &mut row),
                     None => row.iter_mut().zip(c).for_each(|(r, c)| *r = c * -dv),
                 }
                 self.reservoir.give_back(outlet, -dv, &row);
@@ -246,7 +247,7 @@ impl System {
         let c = &self.last[node * s..(node + 1) * s];
         let into = &mut self.inflow[end * s..(end + 1) * s];
         match &mut self.tubes[link] {
-            Some(tube) => tube.push(dv, c, backward, into),
+            Some(tube) => Arc::make_mut(tube).push(dv, c, backward, into),
             None => {
                 for (i, c) in into.iter_mut().zip(c) {
                     *i += dv * c;
@@ -292,7 +293,7 @@ impl System {
         }
         for (i, tube) in self.tubes.iter_mut().enumerate() {
             if let Some(tube) = tube {
-                tube.stand(remix(i));
+                Arc::make_mut(tube).stand(remix(i));
             }
         }
     }
@@ -318,7 +319,7 @@ impl System {
 
     /// Volume of the whole system, m³.
     pub fn volume(&self) -> f64 {
-        let tubes: f64 = self.tubes.iter().flatten().map(Tube::volume).sum();
+        let tubes: f64 = self.tubes.iter().flatten().map(|t| t.volume()).sum();
         let chambers: f64 = self.chambers.iter().flatten().map(Stages::volume).sum();
         self.reservoir.volume() + tubes + chambers
     }

@@ -1,0 +1,136 @@
+//! A job under way, to be continued in several ways.
+
+use super::bleeder::Place;
+use super::error::JobError;
+use super::options::Options;
+use super::record::{Left, Opening, Record};
+use super::run;
+use super::state::{Setting, State};
+use super::summary;
+use crate::scenario::model::Scenario;
+use crate::scenario::procedure::Step;
+use crate::supply::Supply;
+
+/// A circuit and its supply made ready: jobs can be begun on it again and again.
+#[derive(Debug, Clone)]
+pub struct Ready {
+    setting: Setting,
+}
+
+/// A job under way. A copy shares what neither has moved since, so that it costs little beside running
+/// an opening.
+#[derive(Debug, Clone)]
+pub struct Underway {
+    state: State,
+    openings: Vec<Opening>,
+}
+
+/// What a job comes to, in sums.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sums {
+    /// Drained at all bleeders, mL.
+    pub drained_ml: f64,
+    /// New fluid brought in, mL.
+    pub new_fluid_ml: f64,
+    /// Time with a bleeder open, s.
+    pub flow_seconds: f64,
+    /// Time in the bay, the closing steps included, s.
+    pub bay_seconds: f64,
+    /// Old fluid in the whole system, mL.
+    pub left_old_ml: f64,
+    /// Old fraction of the whole system.
+    pub left_old_fraction: f64,
+    /// What the supply lacks of the load that this job takes, what the dip tube cannot reach included, mL:
+    /// negative if there is enough; `None` for a supply that is not loaded.
+    pub short_ml: Option<f64>,
+    /// Whether a warning stops the job.
+    pub stopped: bool,
+}
+
+impl Ready {
+    /// The scenario made ready, its supply one that never runs dry. Of its procedure only the times of
+    /// setting up, moving and finishing count, and the strictest threshold.
+    ///
+    /// # Errors
+    /// [`JobError`] if the scenario cannot be simulated.
+    pub fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
+        let options = Options { endless: true, ..options.clone() };
+        Ok(Self { setting: Setting::new(scenario, &options)? })
+    }
+
+    /// Lanes of a laminar profile in use.
+    pub fn lanes(&self) -> usize {
+        self.setting.lanes.n()
+    }
+
+    /// A job before its first step.
+    ///
+    /// # Errors
+    /// [`JobError`] if there is no such supply.
+    pub fn begin(&self) -> Result<Underway, JobError> {
+        Ok(Underway { state: run::begin(&self.setting)?, openings: Vec::new() })
+    }
+}
+
+impl Underway {
+    /// Does one step of a procedure, the `number`-th (from 1) of a pass (from 1). Does nothing once air
+    /// has reached an outlet of the reservoir.
+    ///
+    /// # Errors
+    /// [`JobError`] if it cannot be simulated.
+    pub fn act(
+        &mut self,
+        ready: &Ready,
+        step: &Step,
+        pass: u32,
+        number: usize,
+    ) -> Result<(), JobError> {
+        if self.state.dry {
+            return Ok(());
+        }
+        let place = Place { pass, step: number };
+        run::one_step(&ready.setting, &mut self.state, step, place, &mut self.openings)
+    }
+
+    /// Openings so far, in the order in which they were closed.
+    pub fn openings(&self) -> &[Opening] {
+        &self.openings
+    }
+
+    /// What it comes to if it ends here.
+    pub fn sums(&self, ready: &Ready) -> Sums {
+        let (setting, state) = (&ready.setting, &self.state);
+        let (old, volume) = summary::old_and_volume(setting, state);
+        let finish = if state.dry { 0.0 } else { run::time(setting, "finish") };
+        let short_ml = match &state.supply {
+            Supply::PressureBleeder(p) => Some(1e6 * (setting.extra_m3() + p.heel_m3 - p.fluid_m3)),
+            _ => None,
+        };
+        Sums {
+            drained_ml: 1e6 * state.books.drained,
+            new_fluid_ml: 1e6 * state.books.come_volume,
+            flow_seconds: state.flow_s,
+            bay_seconds: state.clock_s + finish,
+            left_old_ml: 1e6 * old,
+            left_old_fraction: old / volume,
+            short_ml,
+            stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
+        }
+    }
+
+    /// What stays behind if it ends here.
+    pub fn left(&self, ready: &Ready) -> Left {
+        summary::left(&ready.setting, &self.state)
+    }
+
+    /// Ends the job and writes its record, without an error estimate.
+    ///
+    /// # Errors
+    /// [`JobError`] if what a modulator would do afterwards cannot be simulated.
+    pub fn finish(mut self, ready: &Ready) -> Result<Record, JobError> {
+        if !self.state.dry {
+            self.state.clock_s += run::time(&ready.setting, "finish");
+        }
+        run::record(&ready.setting, self.state, self.openings)
+    }
+}

@@ -1,0 +1,94 @@
+//! What else might be done, to see whether it decides more than the order.
+
+use super::rows::Rows;
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::job::underway::{Ready, Sums};
+use crate::scenario::model::Scenario;
+use crate::scenario::procedure::{Action, Step};
+use crate::scenario::quantity::Quantity;
+use crate::study::shared::Placed;
+
+/// Something that may be done beside choosing an order, in the scenario's own order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Decider {
+    /// What is done, to be read after "it".
+    pub what: &'static str,
+    /// How much more is drained, mL (negative: less).
+    pub drained_ml: f64,
+    /// How much more old fluid is left, mL.
+    pub left_old_ml: f64,
+}
+
+/// A stricter eye, and a laxer one: thresholds, or counts the other way, times this.
+const STRICTER: f64 = 0.5;
+const LAXER: f64 = 2.0;
+/// Counts a fifth larger or smaller.
+const MORE: f64 = 1.0 / 1.2;
+const LESS: f64 = 1.25;
+
+/// The own order with other stop rules, and with the reservoir emptied and refilled first.
+pub(super) fn deciders(
+    scenario: &Scenario,
+    rows: &Rows,
+    options: &Options,
+) -> Result<Vec<Decider>, JobError> {
+    let ready = Ready::new(scenario, options)?;
+    let run = |steps: &[Placed]| -> Result<Sums, JobError> {
+        let mut job = ready.begin()?;
+        for s in steps {
+            job.act(&ready, &s.step, s.pass, s.number)?;
+        }
+        Ok(job.sums(&ready))
+    };
+    let own = |share: f64| -> Vec<Placed> {
+        let table = rows.table(scenario, share);
+        rows.rows[0].iter().map(|&i| table[i as usize].clone()).collect()
+    };
+    let plain = own(1.0);
+    let base = run(&plain)?;
+    let by_eye = plain.iter().any(|p| matches!(&p.step.action, Action::Open { until, .. } if until.clean));
+    let mut found = Vec::new();
+    let mut note = |what: &'static str, sums: Sums| {
+        found.push(Decider {
+            what,
+            drained_ml: sums.drained_ml - base.drained_ml,
+            left_old_ml: sums.left_old_ml - base.left_old_ml,
+        });
+    };
+    if by_eye {
+        note("an eye twice as strict", run(&own(STRICTER))?);
+        note("an eye half as strict", run(&own(LAXER))?);
+    } else {
+        note("a fifth more at every bleeder", run(&own(MORE))?);
+        note("a fifth less at every bleeder", run(&own(LESS))?);
+    }
+    if let Some(steps) = emptied_first(scenario, &plain) {
+        note("emptying the reservoir with a syringe first", run(&steps)?);
+    }
+    Ok(found)
+}
+
+/// The steps with the reservoir emptied down to its compartments and refilled to where it stood before
+/// anything else; `None` if a step does that already, or nothing lies above them.
+fn emptied_first(scenario: &Scenario, steps: &[Placed]) -> Option<Vec<Placed>> {
+    if steps.iter().any(|s| matches!(s.step.action, Action::Syringe { .. })) {
+        return None;
+    }
+    let level = scenario.reservoir.find_si("level")?;
+    let chambers = scenario.master_cylinder.names("chambers").len().max(1) as f64;
+    let below = chambers * scenario.reservoir.find_si("compartment").unwrap_or(0.0);
+    // What a syringe leaves on the floor of a reservoir without a wall (an estimate).
+    let leave = below.max(0.1 * level);
+    if leave >= 0.9 * level {
+        return None;
+    }
+    let quantity = Quantity::known;
+    let first = [Action::Syringe { leave: quantity(leave) }, Action::TopUp { to: quantity(level) }];
+    let mut out: Vec<Placed> = first
+        .into_iter()
+        .map(|action| Placed { step: Step { line: 0, action }, pass: 1, number: 0 })
+        .collect();
+    out.extend_from_slice(steps);
+    Some(out)
+}

@@ -1,0 +1,110 @@
+//! Every order on the same random draws of the vehicle.
+
+use super::rows::Rows;
+use super::{OrdersError, Standing, Wishes, equal};
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::job::underway::Ready;
+use crate::scenario::model::Scenario;
+use crate::study::chance::defaults::with_default_spreads;
+use crate::study::chance::draws::column;
+use crate::study::chance::summary::quantile;
+use crate::study::chance::unknowns::unknowns;
+use crate::study::progress::Progress;
+use crate::study::shared;
+use rayon::prelude::*;
+
+/// What every order saves in each draw.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Drawn {
+    /// Draws that are complete.
+    pub draws: usize,
+    /// Whether spreads are the program's own.
+    pub default_spreads: bool,
+    /// Savings, mL, [draw][order]; −∞ where the stop rules cannot be scaled so far.
+    saves: Vec<Vec<f64>>,
+}
+
+/// Draws in which savings must have one sign for an order to be told apart, as a share.
+const AGREE: f64 = 0.8;
+
+/// Compares all orders on every draw. If the study is ended early, the draws up to the first that is not
+/// complete are kept.
+pub(super) fn draw(
+    scenario: &Scenario,
+    rows: &Rows,
+    wishes: &Wishes,
+    progress: &Progress<'_>,
+) -> Result<Drawn, OrdersError> {
+    if wishes.draws == 0 {
+        return Ok(Drawn::default());
+    }
+    let named = scenario.procedure.section.text("supply").map(str::to_owned);
+    let supply = wishes.supply.clone().or(named);
+    let (scenario, default_spreads) = with_default_spreads(scenario, supply.as_deref());
+    let unknowns = unknowns(&scenario, supply.as_deref());
+    if unknowns.is_empty() {
+        return Err(OrdersError::NothingUncertain);
+    }
+    let columns: Vec<Vec<f64>> = unknowns
+        .iter()
+        .map(|u| column(wishes.seed, &format!("one {}", u.name), wishes.draws))
+        .collect();
+    let options = Options { supply: wishes.supply.clone(), ..Options::for_draws(wishes.seed) };
+    let one = |draw: usize| -> Result<Option<Vec<f64>>, JobError> {
+        if !progress.goes_on() {
+            return Ok(None);
+        }
+        let mut drawn = scenario.clone();
+        for (unknown, column) in unknowns.iter().zip(&columns) {
+            unknown.set(&mut drawn, unknown.value_at(column[draw]));
+        }
+        let saves = saves(&drawn, rows, &options, progress)?;
+        progress.finished(rows.rows.len() as u64);
+        Ok(if progress.stopped() { None } else { Some(saves) })
+    };
+    let all: Result<Vec<Option<Vec<f64>>>, JobError> =
+        (0..wishes.draws).into_par_iter().map(one).collect();
+    let saves: Vec<Vec<f64>> = all?.into_iter().map_while(|s| s).collect();
+    Ok(Drawn { draws: saves.len(), default_spreads, saves })
+}
+
+/// What every order saves on one vehicle, mL.
+fn saves(
+    scenario: &Scenario,
+    rows: &Rows,
+    options: &Options,
+    progress: &Progress<'_>,
+) -> Result<Vec<f64>, JobError> {
+    let ready = Ready::new(scenario, options)?;
+    let table = rows.table(scenario, 1.0);
+    let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
+    let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums(&ready))?;
+    let equal = equal::equal_drained_ml(&ready, scenario, rows, 0, &first, progress)?;
+    let saves = super::saves(&first, &equal);
+    Ok(saves.into_iter().map(|s| s.unwrap_or(f64::NEG_INFINITY)).collect())
+}
+
+impl Drawn {
+    /// Writes quantiles and shares into the orders; one whose savings change sign in more than two draws
+    /// of ten is not told apart.
+    pub fn put_into(&self, orders: &mut [Standing]) {
+        if self.draws == 0 {
+            return;
+        }
+        for standing in orders {
+            // Quantiles are of what is lost, so that what never came lies at +∞.
+            let lost: Vec<f64> = self.saves.iter().map(|s| -s[standing.number]).collect();
+            let share = |better: fn(f64) -> bool| {
+                lost.iter().filter(|x| better(**x)).count() as f64 / self.draws as f64
+            };
+            // No saving is no −0.
+            let saved = |p: f64| Some(quantile(&lost, 1.0 - p).map(|x| 0.0 - x));
+            (standing.saves_ml_p10, standing.saves_ml_p50, standing.saves_ml_p90) =
+                (saved(0.1), saved(0.5), saved(0.9));
+            let better = share(|x| x < 0.0);
+            standing.better_share = Some(better);
+            standing.told_apart &= better >= AGREE || share(|x| x > 0.0) >= AGREE;
+        }
+    }
+}

@@ -1,0 +1,365 @@
+//! Orders of one procedure ranked: what each takes by the scenario's own stop rules, and when none may
+//! leave more old fluid than the scenario's own order does.
+
+mod deciders;
+mod drawn;
+mod equal;
+mod rows;
+
+pub use deciders::Decider;
+
+use super::order::{OrderError, Rules};
+use super::progress::{Onlooker, Progress};
+use super::shared;
+use super::verdict::{Difference, LEAST_ML};
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::job::underway::{Ready, Sums};
+use crate::scenario::model::Scenario;
+use rows::Rows;
+use serde::Serialize;
+use std::fmt;
+
+/// What is asked for.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Wishes {
+    /// Orders to compare with the scenario's own; empty: every order.
+    pub orders: Vec<Vec<String>>,
+    /// Number of random draws, 0 for none.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Supply to push with; `None` takes the one that the procedure names.
+    pub supply: Option<String>,
+}
+
+/// As many orders as eight bleeders can be opened in.
+pub const MOST_ORDERS: usize = 40_320;
+/// Orders times draws that are kept in memory.
+pub const MOST_DRAWN: usize = 10_000_000;
+/// Orders that are run coarser too, to estimate what the computation misses.
+const SAMPLE: usize = 24;
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Orders {
+    /// The scenario's own order.
+    pub own_order: Vec<String>,
+    /// Number of draws.
+    pub draws: usize,
+    /// Seed.
+    pub seed: u64,
+    /// The orders, those that save most first; what cannot be told apart stays in the order in which
+    /// it was named or, of all orders, in which the procedure names the bleeders.
+    pub orders: Vec<Standing>,
+    /// True if the study was ended early: then orders or draws are missing. Left out otherwise.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub partial: bool,
+    /// Orders that were to be compared.
+    #[serde(skip)]
+    pub asked: usize,
+    /// Whether stop rules stay at their places when bleeders change theirs.
+    #[serde(skip)]
+    pub by_place: bool,
+    /// How far a difference of two orders may be off through the computation, mL, at least half a
+    /// millilitre.
+    #[serde(skip)]
+    pub unsure_ml: f64,
+    /// What else might be done about this vehicle, for comparison.
+    #[serde(skip)]
+    pub deciders: Vec<Decider>,
+    /// Whether the draws use the program's own spreads, since the scenario states none.
+    #[serde(skip)]
+    pub default_spreads: bool,
+    /// Title as written.
+    #[serde(skip)]
+    pub title: String,
+}
+
+/// One order.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Standing {
+    /// Bleeder by bleeder.
+    pub order: Vec<String>,
+    /// Drained at all bleeders by the scenario's own stop rules, mL.
+    pub drained_ml: f64,
+    /// Time with a bleeder open, s.
+    pub flow_seconds: f64,
+    /// Old fluid left in the whole system, mL.
+    pub left_old_ml: f64,
+    /// Old fraction of the whole system.
+    pub left_old_fraction: f64,
+    /// Lowest boiling point of any part, °C.
+    pub lowest_boiling_c: f64,
+    /// With all stop rules made stricter or laxer together until as much old fluid is left as by the own
+    /// order; `None` if they cannot be.
+    pub equal: Option<Equal>,
+    /// Whether the saving is more than the computation may be off and, with draws, of the same sign in
+    /// eight draws of ten.
+    pub told_apart: bool,
+    /// Over the draws: one in ten saves no more than this, mL. This and the next three are left out without
+    /// draws; `None` inside if the rules cannot be scaled so far in too many draws.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saves_ml_p10: Option<Option<f64>>,
+    /// Every second saves no more, mL.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saves_ml_p50: Option<Option<f64>>,
+    /// Nine in ten save no more, mL.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub saves_ml_p90: Option<Option<f64>>,
+    /// Share of the draws in which it takes less than the own order.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub better_share: Option<f64>,
+    /// Its place, from 1; the same for orders that cannot be told apart.
+    #[serde(skip)]
+    pub place: usize,
+    /// Its number among the orders asked for, from 0; the own order is 0.
+    #[serde(skip)]
+    pub number: usize,
+    /// What the supply lacks for it, mL (negative: it has more); `None` for a supply that is not loaded.
+    #[serde(skip)]
+    pub short_ml: Option<f64>,
+    /// Whether a warning stops the job: a target not reached, for instance.
+    #[serde(skip)]
+    pub stopped: bool,
+}
+
+/// The fair comparison.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Equal {
+    /// Drained at all bleeders, mL.
+    pub drained_ml: f64,
+    /// What the own order drains less this, mL.
+    pub saves_ml: f64,
+}
+
+/// A study that cannot be made.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OrdersError {
+    /// A named order cannot be opened.
+    Order(OrderError),
+    /// All orders are asked for, and there are too many.
+    TooMany(usize),
+    /// Too many orders times draws.
+    TooManyDrawn(usize),
+    /// The procedure opens nothing.
+    OpensNothing,
+    /// Draws are asked for, and nothing is uncertain.
+    NothingUncertain,
+    /// A job cannot be run.
+    Job(JobError),
+}
+
+impl fmt::Display for OrdersError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Order(why) => why.fmt(f),
+            Self::TooMany(groups) => write!(
+                f,
+                "{groups} bleeders can be opened in more than {MOST_ORDERS} orders: name those to compare"
+            ),
+            Self::TooManyDrawn(orders) => write!(
+                f,
+                "{orders} orders: ask for at most {} draws, or name fewer orders",
+                MOST_DRAWN / orders
+            ),
+            Self::OpensNothing => f.write_str("the procedure opens no bleeder"),
+            Self::NothingUncertain => f.write_str(
+                "nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"",
+            ),
+            Self::Job(why) => why.fmt(f),
+        }
+    }
+}
+
+impl std::error::Error for OrdersError {}
+
+impl From<JobError> for OrdersError {
+    fn from(why: JobError) -> Self {
+        Self::Job(why)
+    }
+}
+
+impl Orders {
+    /// The scenario's own order.
+    pub fn own(&self) -> Option<&Standing> {
+        self.orders.iter().find(|s| s.number == 0)
+    }
+
+    /// The span of `of` over the orders for which it is known, with the orders that have the least and the
+    /// most.
+    pub fn span(&self, of: impl Fn(&Standing) -> Option<f64>) -> Option<(&Standing, &Standing)> {
+        let known = || self.orders.iter().filter_map(|s| Some((s, of(s)?)));
+        let least = known().min_by(|a, b| a.1.total_cmp(&b.1))?;
+        let most = known().max_by(|a, b| a.1.total_cmp(&b.1))?;
+        Some((least.0, most.0))
+    }
+}
+
+/// Compares the orders in which the bleeders of a scenario's procedure can be opened.
+///
+/// Each is run by the scenario's own stop rules, which go with their bleeders when they judge by eye and stay
+/// at their places when they count ([`Rules::of`]), and again with all of them made stricter or laxer
+/// together until it leaves as much old fluid as the scenario's own order. Bleeders opened together stay
+/// together, other steps keep their places. Jobs with a common beginning are run once up to where they part,
+/// with a supply that never runs dry.
+///
+/// With draws every order meets the same vehicles ([`super::chance`]); then half as many steps are
+/// taken, since only differences of orders in the same draw are asked for.
+///
+/// # Errors
+/// [`OrdersError`].
+pub fn study(
+    scenario: &Scenario,
+    wishes: &Wishes,
+    onlooker: &dyn Onlooker,
+) -> Result<Orders, OrdersError> {
+    let rows = rows_of(scenario, wishes)?;
+    let count = rows.orders.len();
+    if wishes.draws > 0 && count.saturating_mul(wishes.draws) > MOST_DRAWN {
+        return Err(OrdersError::TooManyDrawn(count));
+    }
+    let progress = Progress::new(onlooker, (count * (2 + wishes.draws)) as u64);
+    let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
+    let ready = Ready::new(scenario, &options)?;
+    let table = rows.table(scenario, 1.0);
+    let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
+    let ends = shared::run(&ready, &table, &every, &progress, |_, job| {
+        progress.finished(1);
+        (job.sums(&ready), job.left(&ready).lowest_boiling_c)
+    })?;
+    let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
+    let equal = equal::equal_drained_ml(&ready, scenario, &rows, 0, &first, &progress)?;
+    progress.finished(count as u64);
+    let saves = saves(&first, &equal);
+    let unsure_ml = unsure_ml(scenario, &rows, &options, &saves, &progress)?;
+    let mut orders: Vec<Standing> = ends
+        .iter()
+        .enumerate()
+        .filter_map(|(number, end)| {
+            let (sums, lowest_boiling_c) = (*end)?;
+            let equal = equal[number]
+                .zip(saves[number])
+                .map(|(drained_ml, saves_ml)| Equal { drained_ml, saves_ml });
+            Some(Standing {
+                order: rows.orders[number].clone(),
+                drained_ml: sums.drained_ml,
+                flow_seconds: sums.flow_seconds,
+                left_old_ml: sums.left_old_ml,
+                left_old_fraction: sums.left_old_fraction,
+                lowest_boiling_c,
+                equal,
+                told_apart: equal
+                    .is_some_and(|e| Difference { ml: e.saves_ml, unsure_ml }.told_apart()),
+                saves_ml_p10: None,
+                saves_ml_p50: None,
+                saves_ml_p90: None,
+                better_share: None,
+                place: 0,
+                number,
+                short_ml: sums.short_ml,
+                stopped: sums.stopped,
+            })
+        })
+        .collect();
+    let drawn = drawn::draw(scenario, &rows, wishes, &progress)?;
+    drawn.put_into(&mut orders);
+    rank(&mut orders, unsure_ml);
+    let deciders = match progress.stopped() {
+        true => Vec::new(),
+        false => deciders::deciders(scenario, &rows, &options)?,
+    };
+    Ok(Orders {
+        own_order: rows.orders[0].clone(),
+        draws: drawn.draws,
+        seed: wishes.seed,
+        orders,
+        partial: progress.stopped(),
+        asked: count,
+        by_place: Rules::of(&scenario.procedure) == Rules::ByPlace,
+        unsure_ml,
+        deciders,
+        default_spreads: drawn.default_spreads,
+        title: scenario.title.clone(),
+    })
+}
+
+/// The orders to compare, the own one first, each once.
+fn rows_of(scenario: &Scenario, wishes: &Wishes) -> Result<Rows, OrdersError> {
+    let groups = super::order::together(&scenario.procedure);
+    if groups.is_empty() {
+        return Err(OrdersError::OpensNothing);
+    }
+    let orders = if wishes.orders.is_empty() {
+        rows::every_order(scenario, MOST_ORDERS).ok_or(OrdersError::TooMany(groups.len()))?
+    } else {
+        let mut orders = vec![groups.concat()];
+        for named in &wishes.orders {
+            if !orders.contains(named) {
+                orders.push(named.clone());
+            }
+        }
+        orders
+    };
+    Rows::new(scenario, orders).map_err(OrdersError::Order)
+}
+
+/// What each order saves against the own one, which is the first, mL.
+fn saves(first: &[Option<Sums>], equal: &[Option<f64>]) -> Vec<Option<f64>> {
+    let own = first.first().copied().flatten().map(|s| s.drained_ml);
+    equal.iter().map(|e| Some(own? - (*e)?)).collect()
+}
+
+/// How far differences may be off, mL: a sample of the orders is compared again with steps twice as long and
+/// with half the lanes, and the largest changes that makes to a saving are added.
+fn unsure_ml(
+    scenario: &Scenario,
+    rows: &Rows,
+    options: &Options,
+    saves: &[Option<f64>],
+    progress: &Progress<'_>,
+) -> Result<f64, JobError> {
+    let count = rows.orders.len();
+    let chosen: Vec<usize> = match count {
+        0..=SAMPLE => (0..count).collect(),
+        _ => (0..SAMPLE).map(|k| k * (count - 1) / (SAMPLE - 1)).collect(),
+    };
+    let sample = rows.some(&chosen);
+    let lanes = Ready::new(scenario, options)?.lanes();
+    let coarser = [
+        Options { steps_per_path: 0.5 * options.steps_per_path, ..options.clone() },
+        Options { lanes: Some((lanes / 2).max(4)), ..options.clone() },
+    ];
+    let mut unsure = 0.0;
+    for options in coarser {
+        let ready = Ready::new(scenario, &options)?;
+        let table = sample.table(scenario, 1.0);
+        let every: Vec<&[u32]> = sample.rows.iter().map(Vec::as_slice).collect();
+        let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums(&ready))?;
+        let equal = equal::equal_drained_ml(&ready, scenario, &sample, 0, &first, progress)?;
+        let changes = self::saves(&first, &equal).into_iter().zip(&chosen);
+        let largest = changes
+            .filter_map(|(coarse, &i)| Some((coarse? - saves[i]?).abs()))
+            .fold(0.0, f64::max);
+        unsure += largest;
+    }
+    Ok(f64::max(unsure, LEAST_ML))
+}
+
+/// Puts those that save most first and gives places. Orders whose savings lie within what the computation
+/// may be off of the best of them share a place, in the order in which they were asked for.
+fn rank(orders: &mut [Standing], unsure_ml: f64) {
+    let saves = |s: &Standing| s.equal.map_or(f64::NEG_INFINITY, |e| e.saves_ml);
+    orders.sort_by(|a, b| saves(b).total_cmp(&saves(a)).then(a.number.cmp(&b.number)));
+    let mut begin = 0;
+    while begin < orders.len() {
+        let best = saves(&orders[begin]);
+        let alike = |s: &Standing| saves(s) == best || best - saves(s) <= unsure_ml;
+        let end = begin + orders[begin..].iter().take_while(|s| alike(s)).count();
+        orders[begin..end].sort_by_key(|s| s.number);
+        for standing in &mut orders[begin..end] {
+            standing.place = begin + 1;
+        }
+        begin = end;
+    }
+}

@@ -1,6 +1,7 @@
 //! The library calls behind the verbs, in one place.
 
 use super::outcome::Failure;
+use crate::circuit::Circuit;
 use crate::job::check::CheckReport;
 use crate::job::error::JobError;
 use crate::job::options::Options;
@@ -10,6 +11,9 @@ use crate::report::mistakes;
 use crate::scenario::model::Scenario;
 use crate::scenario::{self, LARGEST_FILE};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
+use crate::study::orders::{self, Orders, OrdersError};
+use crate::study::progress::Onlooker;
+use crate::study::ranking;
 use crate::study::spread::{self, Spread, SpreadError};
 use std::io::Read as _;
 use std::path::Path;
@@ -71,6 +75,33 @@ pub(super) fn layouts(scenarios: &[Scenario], seed: u64) -> Result<Layouts, Fail
             false => Failure::Unusable(told.join("\n")),
         }
     })
+}
+
+/// Ranks the orders of a scenario's procedure.
+pub(super) fn orders(
+    scenario: &Scenario,
+    wishes: &orders::Wishes,
+    onlooker: &dyn Onlooker,
+) -> Result<Orders, Failure> {
+    orders::study(scenario, wishes, onlooker).map_err(|why| match why {
+        OrdersError::Job(why) => unusable(why),
+        why => Failure::Unusable(why.to_string()),
+    })
+}
+
+/// Orders as named on the command line: bleeders with commas between, `far first` or `near first`.
+pub(super) fn named_orders(
+    scenario: &Scenario,
+    named: &[String],
+) -> Result<Vec<Vec<String>>, Failure> {
+    let circuit = Circuit::build(scenario).map_err(|why| unusable(why.into()))?;
+    let names = |ranked: Vec<ranking::Ranked>| ranked.into_iter().map(|r| r.bleeder).collect();
+    let order = |text: &String| match text.trim().to_ascii_lowercase().as_str() {
+        "far first" => names(ranking::far_first(scenario, &circuit)),
+        "near first" => names(ranking::near_first(scenario, &circuit)),
+        _ => text.split(',').map(|name| name.trim().to_owned()).collect(),
+    };
+    Ok(named.iter().map(order).collect())
 }
 
 /// Draws what is uncertain at random.

@@ -5,6 +5,7 @@ mod engine;
 mod flush;
 mod layouts;
 mod options;
+mod orders;
 mod outcome;
 mod outputs;
 mod progress;
@@ -21,7 +22,7 @@ use clap::{Parser, Subcommand};
     name = "farwheel",
     version,
     about = "Simulates the flush of a vehicle's brake hydraulics: what leaves each bleeder, and what stays behind",
-    after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 1 anything else.",
+    after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 130 interrupted, with a partial answer; 1 anything else.",
     disable_help_subcommand = true,
     subcommand_value_name = "VERB",
     subcommand_help_heading = "Verbs"
@@ -37,6 +38,7 @@ enum Verb {
     Check(check::Check),
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
+    Orders(orders::Orders),
     Spread(spread::Spread),
     Schema(schema::Schema),
 }
@@ -54,6 +56,7 @@ impl Arguments {
             Verb::Check(check) => check.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
+            Verb::Orders(orders) => orders.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }

@@ -9,6 +9,7 @@ mod labels;
 mod layouts;
 mod left;
 mod lettering;
+mod orders;
 mod origins;
 mod paint;
 mod scale;
@@ -18,6 +19,7 @@ mod words;
 
 use crate::job::record::Record;
 use crate::study::layouts::Layouts;
+use crate::study::orders::Orders;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io::{self, Write as _};
@@ -37,7 +39,7 @@ const PICTURES: [(&str, Draw); 4] = [
 /// A picture, drawn and painted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
-    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`.
+    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`, …
     pub name: &'static str,
     /// The drawing.
     pub svg: String,
@@ -83,6 +85,8 @@ impl From<DrawingAreaErrorKind<io::Error>> for PlotError {
 
 /// The picture of [`Layouts`]: its file name without extension.
 pub const LAYOUTS: &str = "layouts";
+/// The picture of [`Orders`]: its file name without extension.
+pub const ORDERS: &str = "orders";
 
 /// Draws and paints every picture of a job; writes nothing.
 ///
@@ -98,6 +102,14 @@ pub fn draw_all(record: &Record) -> Result<Vec<Picture>, PlotError> {
 /// If it cannot be drawn or painted.
 pub fn draw_layouts(answer: &Layouts) -> Result<Picture, PlotError> {
     painted(LAYOUTS, layouts::draw(answer)?)
+}
+
+/// Draws and paints the picture of orders ranked; writes nothing.
+///
+/// # Errors
+/// If it cannot be drawn or painted.
+pub fn draw_orders(answer: &Orders) -> Result<Picture, PlotError> {
+    painted(ORDERS, orders::draw(answer)?)
 }
 
 fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {

@@ -1,8 +1,10 @@
 //! What else might be done, to see whether it decides more than the order.
 
+use super::Suffers;
 use super::rows::Rows;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::job::record::{Left, PartLeft};
 use crate::job::underway::{Ready, Sums};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
@@ -27,6 +29,37 @@ const LAXER: f64 = 2.0;
 const MORE: f64 = 1.0 / 1.2;
 const LESS: f64 = 1.25;
 
+/// The wheel brake that keeps the most old fluid beyond what it keeps in the own order.
+pub(super) fn suffers(
+    scenario: &Scenario,
+    rows: &Rows,
+    other: usize,
+    options: &Options,
+) -> Result<Option<Suffers>, JobError> {
+    let ready = Ready::new(scenario, options)?;
+    let table = rows.table(scenario, 1.0);
+    let left = |order: usize| -> Result<Left, JobError> {
+        let mut job = ready.begin()?;
+        for &i in &rows.rows[order] {
+            let s = &table[i as usize];
+            job.act(&ready, &s.step, s.pass, s.number)?;
+        }
+        Ok(job.left(&ready))
+    };
+    let (own, other) = (left(0)?, left(other)?);
+    let brakes =
+        own.parts.iter().zip(&other.parts).filter(|(p, _)| {
+            scenario.parts.iter().any(|s| s.kind == p.kind && !s.bleeders.is_empty())
+        });
+    let more = |(own, other): &(&PartLeft, &PartLeft)| other.old_fraction - own.old_fraction;
+    let most = brakes.max_by(|a, b| more(a).total_cmp(&more(b))).filter(|pair| more(pair) > 0.0);
+    Ok(most.map(|(own, other)| Suffers {
+        part: own.part.clone(),
+        old_fraction: other.old_fraction,
+        own_old_fraction: own.old_fraction,
+    }))
+}
+
 /// The own order with other stop rules, and with the reservoir emptied and refilled first.
 pub(super) fn deciders(
     scenario: &Scenario,
@@ -47,7 +80,8 @@ pub(super) fn deciders(
     };
     let plain = own(1.0);
     let base = run(&plain)?;
-    let by_eye = plain.iter().any(|p| matches!(&p.step.action, Action::Open { until, .. } if until.clean));
+    let by_eye =
+        plain.iter().any(|p| matches!(&p.step.action, Action::Open { until, .. } if until.clean));
     let mut found = Vec::new();
     let mut note = |what: &'static str, sums: Sums| {
         found.push(Decider {

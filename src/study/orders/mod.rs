@@ -65,6 +65,10 @@ pub struct Orders {
     /// millilitre.
     #[serde(skip)]
     pub unsure_ml: f64,
+    /// Where stop rules stay at their places: the wheel brake that is worst off in the order that leaves the
+    /// most old fluid.
+    #[serde(skip)]
+    pub suffers: Option<Suffers>,
     /// What else might be done about this vehicle, for comparison.
     #[serde(skip)]
     pub deciders: Vec<Decider>,
@@ -122,6 +126,17 @@ pub struct Standing {
     /// Whether a warning stops the job: a target not reached, for instance.
     #[serde(skip)]
     pub stopped: bool,
+}
+
+/// A wheel brake in another order than the scenario's own.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Suffers {
+    /// Its name.
+    pub part: String,
+    /// Old fraction left in it by the order that leaves the most in the system.
+    pub old_fraction: f64,
+    /// Old fraction left in it by the scenario's own order.
+    pub own_old_fraction: f64,
 }
 
 /// The fair comparison.
@@ -265,10 +280,15 @@ pub fn study(
     let drawn = drawn::draw(scenario, &rows, wishes, &progress)?;
     drawn.put_into(&mut orders);
     rank(&mut orders, unsure_ml);
-    let deciders = match progress.stopped() {
-        true => Vec::new(),
-        false => deciders::deciders(scenario, &rows, &options)?,
-    };
+    let by_place = Rules::of(&scenario.procedure) == Rules::ByPlace;
+    let (mut others, mut suffers) = (Vec::new(), None);
+    if !progress.stopped() {
+        others = deciders::deciders(scenario, &rows, &options)?;
+        let worst = orders.iter().max_by(|a, b| a.left_old_ml.total_cmp(&b.left_old_ml));
+        if let (true, Some(worst)) = (by_place, worst) {
+            suffers = deciders::suffers(scenario, &rows, worst.number, &options)?;
+        }
+    }
     Ok(Orders {
         own_order: rows.orders[0].clone(),
         draws: drawn.draws,
@@ -276,9 +296,10 @@ pub fn study(
         orders,
         partial: progress.stopped(),
         asked: count,
-        by_place: Rules::of(&scenario.procedure) == Rules::ByPlace,
+        by_place,
         unsure_ml,
-        deciders,
+        suffers,
+        deciders: others,
         default_spreads: drawn.default_spreads,
         title: scenario.title.clone(),
     })

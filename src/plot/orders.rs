@@ -24,11 +24,11 @@ struct Row<'a> {
 }
 
 impl<'a> Row<'a> {
-    fn new(standing: Option<&'a Standing>) -> Self {
+    fn new(standing: Option<&'a Standing>, codes: &Codes) -> Self {
         let name = standing.map_or_else(
             || vec!["…".to_owned()],
             |s| {
-                let names: Vec<String> = s.order.iter().map(|b| shown(b)).collect();
+                let names: Vec<&str> = s.order.iter().map(|b| codes.of(b)).collect();
                 lettering::wrapped(&names.join(", "), Letter::BODY, NAMES - EDGE, 3)
             },
         );
@@ -40,11 +40,45 @@ impl<'a> Row<'a> {
     }
 }
 
+/// What bleeders are called in an order: their names, or, where an order of them takes more than a line, the
+/// first word and the initials of the others, if that still tells them apart.
+struct Codes {
+    names: Vec<(String, String)>,
+    /// Says what the first code stands for; `None` if names are written out.
+    example: Option<String>,
+}
+
+impl Codes {
+    fn new(bleeders: &[String]) -> Self {
+        let whole: Vec<(String, String)> = bleeders.iter().map(|b| (b.clone(), shown(b))).collect();
+        let line = whole.iter().map(|n| n.1.as_str()).collect::<Vec<_>>().join(", ");
+        let fits = lettering::width(&line, Letter::BODY) <= 2.0 * (NAMES - EDGE);
+        let code = |name: &str| {
+            let mut words = name.split_whitespace();
+            let first: String = words.next().unwrap_or_default().chars().take(4).collect();
+            words.fold(first, |code, word| code + &word.chars().take(1).collect::<String>())
+        };
+        let codes: Vec<(String, String)> =
+            whole.iter().map(|(b, name)| (b.clone(), code(name))).collect();
+        let unique = codes.iter().all(|c| codes.iter().filter(|d| d.1 == c.1).count() == 1);
+        if fits || !unique {
+            return Self { names: whole, example: None };
+        }
+        let example = codes.first().map(|c| format!("{}: {}", c.1, shown(&c.0)));
+        Self { names: codes, example }
+    }
+
+    fn of<'n>(&'n self, bleeder: &'n str) -> &'n str {
+        self.names.iter().find(|n| n.0 == bleeder).map_or(bleeder, |n| &n.1)
+    }
+}
+
 /// Draws the picture.
 pub(super) fn draw(answer: &Orders) -> Result<String, PlotError> {
     const HEADING: &str = "What another order saves";
-    let rows = rows(answer);
-    let how = if answer.draws > 0 {
+    let codes = Codes::new(&answer.own_order);
+    let rows = rows(answer, &codes);
+    let mut how = if answer.draws > 0 {
         format!(
             "Each until as little old fluid is left as by the scenario's own order. Square: this vehicle; bar: eight in ten of {} drawn. Hollow: not told apart from the own order.",
             answer.draws
@@ -52,6 +86,9 @@ pub(super) fn draw(answer: &Orders) -> Result<String, PlotError> {
     } else {
         "Each until as little old fluid is left as by the scenario's own order. Hollow: not told apart from the own order.".to_owned()
     };
+    if let Some(example) = &codes.example {
+        how = format!("{example}, and so on. {how}");
+    }
     let head = Head::new(HEADING, &shown(&answer.title), &how);
     let top = head.bottom() + 1.6 * BODY;
     let bottom = top + rows.iter().map(Row::height).sum::<f64>();
@@ -104,7 +141,7 @@ pub(super) fn draw(answer: &Orders) -> Result<String, PlotError> {
     })
 }
 
-fn rows(answer: &Orders) -> Vec<Row<'_>> {
+fn rows<'a>(answer: &'a Orders, codes: &Codes) -> Vec<Row<'a>> {
     let n = answer.orders.len();
     let keep = |i: usize, s: &Standing| n <= MOST || i < ENDS.0 || i + ENDS.1 >= n || s.number == 0;
     let mut rows = Vec::new();
@@ -112,9 +149,9 @@ fn rows(answer: &Orders) -> Vec<Row<'_>> {
     for (i, s) in answer.orders.iter().enumerate() {
         if keep(i, s) {
             if left_out {
-                rows.push(Row::new(None));
+                rows.push(Row::new(None, codes));
             }
-            rows.push(Row::new(Some(s)));
+            rows.push(Row::new(Some(s), codes));
         }
         left_out = !keep(i, s);
     }

@@ -59,7 +59,8 @@ pub(super) fn draw(
         for (unknown, column) in unknowns.iter().zip(&columns) {
             unknown.set(&mut drawn, unknown.value_at(column[draw]));
         }
-        let saves = saves(&drawn, rows, &options, progress)?;
+        let saves = saves_on(&drawn, rows, &options, progress)?;
+        let saves = saves.into_iter().map(|s| s.unwrap_or(f64::NEG_INFINITY)).collect();
         progress.finished(rows.rows.len() as u64);
         Ok(if progress.stopped() { None } else { Some(saves) })
     };
@@ -70,19 +71,18 @@ pub(super) fn draw(
 }
 
 /// What every order saves on one vehicle, mL.
-fn saves(
+pub(super) fn saves_on(
     scenario: &Scenario,
     rows: &Rows,
     options: &Options,
     progress: &Progress<'_>,
-) -> Result<Vec<f64>, JobError> {
+) -> Result<Vec<Option<f64>>, JobError> {
     let ready = Ready::new(scenario, options)?;
     let table = rows.table(scenario, 1.0);
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums(&ready))?;
-    let equal = equal::equal_drained_ml(&ready, scenario, rows, 0, &first, progress)?;
-    let saves = super::saves(&first, &equal);
-    Ok(saves.into_iter().map(|s| s.unwrap_or(f64::NEG_INFINITY)).collect())
+    let equal = equal::equal_drained_ml(&ready, scenario, rows, &first, progress)?;
+    Ok(super::saves(&first, &equal))
 }
 
 impl Drawn {

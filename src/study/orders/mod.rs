@@ -244,7 +244,7 @@ pub fn study(
         (job.sums(&ready), job.left(&ready).lowest_boiling_c)
     })?;
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
-    let equal = equal::equal_drained_ml(&ready, scenario, &rows, 0, &first, &progress)?;
+    let equal = equal::equal_drained_ml(&ready, scenario, &rows, &first, &progress)?;
     progress.finished(count as u64);
     let saves = saves(&first, &equal);
     let unsure_ml = unsure_ml(scenario, &rows, &options, &saves, &progress)?;
@@ -305,6 +305,24 @@ pub fn study(
     })
 }
 
+/// What each of some orders saves against the scenario's own on one vehicle, mL, at equal old fluid left, with
+/// options of one's choice; `None` where the stop rules cannot be scaled so far.
+///
+/// # Errors
+/// [`OrdersError`].
+pub fn savings_ml(
+    scenario: &Scenario,
+    orders: &[Vec<String>],
+    options: &Options,
+) -> Result<Vec<Option<f64>>, OrdersError> {
+    let mut all = vec![super::order::together(&scenario.procedure).concat()];
+    all.extend_from_slice(orders);
+    let rows = Rows::new(scenario, all).map_err(OrdersError::Order)?;
+    let progress = Progress::new(&super::progress::Nobody, 0);
+    let mut saves = drawn::saves_on(scenario, &rows, options, &progress)?;
+    Ok(saves.split_off(1))
+}
+
 /// The orders to compare, the own one first, each once.
 fn rows_of(scenario: &Scenario, wishes: &Wishes) -> Result<Rows, OrdersError> {
     let groups = super::order::together(&scenario.procedure);
@@ -353,12 +371,8 @@ fn unsure_ml(
     ];
     let mut unsure = 0.0;
     for options in coarser {
-        let ready = Ready::new(scenario, &options)?;
-        let table = sample.table(scenario, 1.0);
-        let every: Vec<&[u32]> = sample.rows.iter().map(Vec::as_slice).collect();
-        let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums(&ready))?;
-        let equal = equal::equal_drained_ml(&ready, scenario, &sample, 0, &first, progress)?;
-        let changes = self::saves(&first, &equal).into_iter().zip(&chosen);
+        let changes =
+            drawn::saves_on(scenario, &sample, &options, progress)?.into_iter().zip(&chosen);
         let largest = changes
             .filter_map(|(coarse, &i)| Some((coarse? - saves[i]?).abs()))
             .fold(0.0, f64::max);

@@ -10,6 +10,8 @@ use crate::report::mistakes;
 use crate::scenario::model::Scenario;
 use crate::scenario::{self, LARGEST_FILE};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
+use crate::study::pressures::{self, Pressures, PressuresError};
+use crate::study::progress::Onlooker;
 use crate::study::spread::{self, Spread, SpreadError};
 use std::io::Read as _;
 use std::path::Path;
@@ -69,6 +71,27 @@ pub(super) fn layouts(scenarios: &[Scenario], seed: u64) -> Result<Layouts, Fail
         match errors.iter().all(ours) {
             true => Failure::Failed(told.join("\n")),
             false => Failure::Unusable(told.join("\n")),
+        }
+    })
+}
+
+/// Runs the job over a range of gauge pressures and with every other supply.
+pub(super) fn pressures(
+    scenario: &Scenario,
+    wishes: &pressures::Wishes,
+    seed: u64,
+    onlooker: &dyn Onlooker,
+) -> Result<Pressures, Failure> {
+    let options = Options { origins: false, seed, ..Options::default() };
+    pressures::study(scenario, wishes, &options, onlooker).map_err(|why| {
+        let told = why.to_string();
+        match why {
+            PressuresError::Job(_, _, why)
+                if matches!(unusable(why.clone()), Failure::Failed(_)) =>
+            {
+                Failure::Failed(told)
+            }
+            _ => Failure::Unusable(told),
         }
     })
 }

@@ -7,6 +7,7 @@ mod layouts;
 mod options;
 mod outcome;
 mod outputs;
+mod pressures;
 mod progress;
 mod schema;
 mod spread;
@@ -37,6 +38,7 @@ enum Verb {
     Check(check::Check),
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
+    Pressures(pressures::Pressures),
     Spread(spread::Spread),
     Schema(schema::Schema),
 }
@@ -54,6 +56,7 @@ impl Arguments {
             Verb::Check(check) => check.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
+            Verb::Pressures(pressures) => pressures.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }

@@ -11,6 +11,7 @@ mod left;
 mod lettering;
 mod origins;
 mod paint;
+mod pressures;
 mod scale;
 mod style;
 mod supply;
@@ -18,6 +19,7 @@ mod words;
 
 use crate::job::record::Record;
 use crate::study::layouts::Layouts;
+use crate::study::pressures::Pressures;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io::{self, Write as _};
@@ -37,7 +39,7 @@ const PICTURES: [(&str, Draw); 4] = [
 /// A picture, drawn and painted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
-    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`.
+    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`, `pressures`.
     pub name: &'static str,
     /// The drawing.
     pub svg: String,
@@ -84,6 +86,9 @@ impl From<DrawingAreaErrorKind<io::Error>> for PlotError {
 /// The picture of [`Layouts`]: its file name without extension.
 pub const LAYOUTS: &str = "layouts";
 
+/// The picture of [`Pressures`]: its file name without extension.
+pub const PRESSURES: &str = "pressures";
+
 /// Draws and paints every picture of a job; writes nothing.
 ///
 /// # Errors
@@ -98,6 +103,14 @@ pub fn draw_all(record: &Record) -> Result<Vec<Picture>, PlotError> {
 /// If it cannot be drawn or painted.
 pub fn draw_layouts(answer: &Layouts) -> Result<Picture, PlotError> {
     painted(LAYOUTS, layouts::draw(answer)?)
+}
+
+/// Draws and paints the picture of a pressure sweep; writes nothing.
+///
+/// # Errors
+/// If it cannot be drawn or painted.
+pub fn draw_pressures(answer: &Pressures) -> Result<Picture, PlotError> {
+    painted(PRESSURES, pressures::draw(answer)?)
 }
 
 fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {

@@ -197,9 +197,8 @@ pub fn study(
     match swept {
         Some(supply) => {
             let own = supply.section.si("gauge");
-            let gauges =
-                gauge::gauges((wishes.from_pa, wishes.to_pa), wishes.steps, own, limit)
-                    .map_err(|(from, to)| PressuresError::WrongWayRound(from, to))?;
+            let gauges = gauge::gauges((wishes.from_pa, wishes.to_pa), wishes.steps, own, limit)
+                .map_err(|(from, to)| PressuresError::WrongWayRound(from, to))?;
             plans.extend(gauges.into_iter().map(|g| Plan { supply, gauge_pa: Some(g) }));
         }
         None if wishes.range() => return Err(PressuresError::NoPressureBleeder),
@@ -225,7 +224,8 @@ pub fn study(
     let points = points?;
     let changes = match swept {
         Some(supply) if !progress.stopped() => {
-            changes::changes(scenario, &supply.name, &points, options, &progress)
+            let options = Options { supply: Some(supply.name.clone()), ..options.clone() };
+            changes::changes(scenario, &supply.name, &points, &options, &progress)
                 .map_err(|why| PressuresError::Job(supply.name.clone(), None, why))?
         }
         _ => None,

@@ -233,9 +233,10 @@ fn without_pocket_times(scenario: &Scenario) -> Option<Scenario> {
 fn rate_dependent(scenario: &Scenario) -> Vec<&'static str> {
     let steps = || scenario.procedure.steps.iter().map(|s| &s.action);
     let by_time = steps().any(|a| matches!(a, Action::Open { until, .. } if until.time.is_some()));
-    let together = steps().any(|a| matches!(a, Action::Open { bleeders, .. } if bleeders.len() > 1));
-    let worked =
-        steps().any(|a| matches!(a, Action::WorkModulator { bleeders, .. } if !bleeders.is_empty()));
+    let together =
+        steps().any(|a| matches!(a, Action::Open { bleeders, .. } if bleeders.len() > 1));
+    let worked = steps()
+        .any(|a| matches!(a, Action::WorkModulator { bleeders, .. } if !bleeders.is_empty()));
     let loops = scenario
         .parts
         .iter()

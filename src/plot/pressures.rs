@@ -15,7 +15,7 @@ use plotters::style::RGBColor;
 const LEFT: f64 = EDGE + 62.0;
 const PANEL: f64 = 230.0;
 /// Room for the names of other supplies.
-const SIDE: f64 = 232.0;
+const SIDE: f64 = 288.0;
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
 /// One line of a panel.
@@ -47,7 +47,7 @@ fn panels() -> [Panel; 2] {
             },
         },
         Panel {
-            title: "mL",
+            title: "mL drained, and left as old fluid",
             lines: vec![
                 Line { name: "drained", of: |p| p.totals.drained_ml, colour: BLUE },
                 Line { name: "old fluid left", of: |p| p.left.old_ml, colour: INK },
@@ -66,7 +66,7 @@ pub(super) fn draw(answer: &Pressures) -> Result<String, PlotError> {
         HEADING,
         &shown(&answer.title),
         "Above the time, below what is drained and the old fluid left, over the gauge pressure. Diamonds: \
-         other supplies.",
+         other supplies; at the top edge: beyond the scale.",
     );
     let right = if others.is_empty() { WIDTH - EDGE - 16.0 } else { WIDTH - EDGE - SIDE };
     let gauges = || swept.iter().filter_map(|p| p.gauge_kpa);
@@ -145,6 +145,11 @@ fn draw_panel(
         }
         paths.push(path);
     }
+    // Lettering keeps clear of the limit too.
+    if let Some(kpa) = answer.limit_kpa {
+        let x = across.at(kpa / KPA_PER_PSI);
+        paths.push(vec![(x, top), (x, top + PANEL)]);
+    }
     names(canvas, panel, swept, &paths, (top, right))?;
     edge(canvas, panel, others, up, (top, right))
 }
@@ -167,7 +172,7 @@ fn limit(
         return Ok(());
     }
     canvas.stroke(&[(x, top), (x, top + PANEL)], Pen::dashed(INK, 2.0, 8.0, 5.0))?;
-    canvas.text((x, top - 0.7 * BODY), "limit", Letter::BODY.held(Hold::Middle))
+    canvas.text((x + 6.0, top - 0.7 * BODY), "limit", Letter::BODY.held(Hold::Right))
 }
 
 /// Each line's first and last figure beside it.
@@ -182,7 +187,9 @@ fn names(
     let mut texts = Vec::new();
     for line in &panel.lines {
         let (from, to) = ((panel.figure)((line.of)(first)), (panel.figure)((line.of)(last)));
-        let figures = if from == to { from } else { format!("{from} to {to}") };
+        // The unit once.
+        let bare = from.split(TIE).next().unwrap_or(&from);
+        let figures = if from == to { from.clone() } else { format!("{bare} to {to}") };
         texts.push(format!("{} {figures}", line.name).trim().to_owned());
     }
     let sizes: Vec<_> = texts

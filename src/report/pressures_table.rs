@@ -1,6 +1,6 @@
 //! A pressure sweep as tables, and the sentences that it comes to.
 
-use super::figures::{clock, lasting, ml, name, percent, pressure, psi, rounded, small};
+use super::figures::{clock, ml, name, percent, pressure, psi, rounded, small};
 use super::grid::{self, Grid, Set};
 use super::{Units, View};
 use crate::job::record::Warning;
@@ -38,45 +38,39 @@ fn supply(answer: &Pressures, i: usize) -> String {
     let again = i > 0 && p.swept && answer.points[i - 1].swept;
     let label = if again { String::new() } else { name(&p.supply) };
     match (p.own, label.is_empty()) {
-        (true, true) => "* as written".to_owned(),
+        (true, true) => "*".to_owned(),
         (true, false) => format!("{label} *"),
         _ => label,
     }
 }
 
-fn gauges(p: &Point, units: Units) -> [String; 2] {
-    let dash = || "–".to_owned();
-    match (p.gauge_kpa, units) {
-        (None, _) => [dash(), dash()],
-        (Some(kpa), _) => [rounded(kpa, 0), psi(kpa)],
-    }
+fn gauge_of(p: &Point, units: Units) -> String {
+    p.gauge_kpa.map_or("–".to_owned(), |kpa| gauge(kpa, units))
 }
 
 fn jobs(answer: &Pressures, view: View) -> String {
+    let shown = format!("gauge\n{}", unit(view.units));
     let mut grid = Grid::new(
         view.width,
         &[
             ("supply", Words),
-            ("gauge\nkPa", Figures),
-            ("\npsi", Figures),
+            (&shown, Figures),
             ("open\nmin:s", Figures),
-            ("in the\nbay", Figures),
+            ("in the\nbay, min", Figures),
             ("flow\nmL/s", Figures),
             ("drained\nmL", Figures),
-            ("old left\nmL", Figures),
+            ("old fluid\nleft, mL", Figures),
             ("\n%", Figures),
             ("re-\npumps", Figures),
-            ("Re\nat most", Figures),
+            ("Re at\nmost", Figures),
         ],
     );
     for (i, p) in answer.points.iter().enumerate() {
-        let [kpa, psi] = gauges(p, view.units);
         grid.row([
             supply(answer, i),
-            kpa,
-            psi,
+            gauge_of(p, view.units),
             clock(p.totals.flow_seconds),
-            lasting(p.totals.bay_seconds),
+            rounded(p.totals.bay_seconds / 60.0, 0),
             rounded(p.mean_flow_ml_per_s, 2),
             ml(p.totals.drained_ml),
             ml(p.left.old_ml),
@@ -112,7 +106,7 @@ fn bears(answer: &Pressures, view: View) -> String {
             gauge(p.master_cylinder_kpa, view.units),
             gauge(p.wheel_kpa, view.units),
             answer.limit_kpa.map_or("none stated".to_owned(), |l| gauge(l, view.units)),
-            if p.over_limit { grid::alarm("over the limit") } else { String::new() },
+            if p.over_limit { "over it".to_owned() } else { String::new() },
         ]);
     }
     grid::heading("What cap and seals bear, bleeders shut") + &grid.text()

@@ -7,9 +7,9 @@ use crate::scenario::quantity::Quantity;
 use crate::scenario::section::Value;
 
 /// 5 psi, where the range begins if nothing else is asked for, Pa (NIST SP 811).
-const LOW_PA: f64 = 5.0 * 6_894.757;
+const LOW_PA: f64 = 5.0 * 6_894.757_293_168;
 /// 30 psi, where it ends on a vehicle without a limit, Pa.
-const HIGH_PA: f64 = 30.0 * 6_894.757;
+const HIGH_PA: f64 = 30.0 * 6_894.757_293_168;
 /// Gauges closer than this share of the larger one are the same.
 const SAME: f64 = 1e-6;
 
@@ -102,7 +102,7 @@ pub fn at_gauge(scenario: &Scenario, supply: &str, gauge_pa: f64) -> Scenario {
 mod tests {
     use super::*;
 
-    const PSI: f64 = 6_894.757;
+    const PSI: f64 = 6_894.757_293_168;
 
     fn psi(gauges: &[f64]) -> Vec<f64> {
         gauges.iter().map(|g| (1e3 * g / PSI).round() / 1e3).collect()

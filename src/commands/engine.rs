@@ -12,6 +12,7 @@ use crate::scenario::model::Scenario;
 use crate::scenario::{self, LARGEST_FILE};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
 use crate::study::orders::{self, Orders, OrdersError};
+use crate::study::pressures::{self, Pressures, PressuresError};
 use crate::study::progress::Onlooker;
 use crate::study::ranking;
 use crate::study::spread::{self, Spread, SpreadError};
@@ -102,6 +103,27 @@ pub(super) fn named_orders(
         _ => text.split(',').map(|name| name.trim().to_owned()).collect(),
     };
     Ok(named.iter().map(order).collect())
+}
+
+/// Runs the job over a range of gauge pressures and with every other supply.
+pub(super) fn pressures(
+    scenario: &Scenario,
+    wishes: &pressures::Wishes,
+    seed: u64,
+    onlooker: &dyn Onlooker,
+) -> Result<Pressures, Failure> {
+    let options = Options { origins: false, seed, ..Options::default() };
+    pressures::study(scenario, wishes, &options, onlooker).map_err(|why| {
+        let told = why.to_string();
+        match why {
+            PressuresError::Job(_, _, why)
+                if matches!(unusable(why.clone()), Failure::Failed(_)) =>
+            {
+                Failure::Failed(told)
+            }
+            _ => Failure::Unusable(told),
+        }
+    })
 }
 
 /// Draws what is uncertain at random.

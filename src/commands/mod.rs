@@ -8,6 +8,7 @@ mod options;
 mod orders;
 mod outcome;
 mod outputs;
+mod pressures;
 mod progress;
 mod schema;
 mod spread;
@@ -39,6 +40,7 @@ enum Verb {
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
     Orders(orders::Orders),
+    Pressures(pressures::Pressures),
     Spread(spread::Spread),
     Schema(schema::Schema),
 }
@@ -57,6 +59,7 @@ impl Arguments {
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
             Verb::Orders(orders) => orders.carry_out(),
+            Verb::Pressures(pressures) => pressures.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }

@@ -9,7 +9,7 @@ use crate::fluid::blend::Blend;
 use crate::transport::system::System;
 
 /// Standard acceleration of gravity, m/s² (ISO 80000-3).
-const GRAVITY: f64 = 9.806_65;
+pub(super) const GRAVITY: f64 = 9.806_65;
 
 /// What an element of the network is to the circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

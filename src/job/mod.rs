@@ -1,5 +1,6 @@
 //! The procedure: steps, stop rules, the loop that runs them, the record it leaves.
 
+pub mod at_rest;
 mod bleeder;
 pub mod check;
 pub mod error;

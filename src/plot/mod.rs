@@ -12,6 +12,7 @@ mod lettering;
 mod orders;
 mod origins;
 mod paint;
+mod pressures;
 mod scale;
 mod style;
 mod supply;
@@ -20,6 +21,7 @@ mod words;
 use crate::job::record::Record;
 use crate::study::layouts::Layouts;
 use crate::study::orders::Orders;
+use crate::study::pressures::Pressures;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io::{self, Write as _};
@@ -88,6 +90,9 @@ pub const LAYOUTS: &str = "layouts";
 /// The picture of [`Orders`]: its file name without extension.
 pub const ORDERS: &str = "orders";
 
+/// The picture of [`Pressures`]: its file name without extension.
+pub const PRESSURES: &str = "pressures";
+
 /// Draws and paints every picture of a job; writes nothing.
 ///
 /// # Errors
@@ -110,6 +115,14 @@ pub fn draw_layouts(answer: &Layouts) -> Result<Picture, PlotError> {
 /// If it cannot be drawn or painted.
 pub fn draw_orders(answer: &Orders) -> Result<Picture, PlotError> {
     painted(ORDERS, orders::draw(answer)?)
+}
+
+/// Draws and paints the picture of a pressure sweep; writes nothing.
+///
+/// # Errors
+/// If it cannot be drawn or painted.
+pub fn draw_pressures(answer: &Pressures) -> Result<Picture, PlotError> {
+    painted(PRESSURES, pressures::draw(answer)?)
 }
 
 fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {

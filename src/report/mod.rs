@@ -12,6 +12,8 @@ pub mod mistakes;
 mod modulator;
 pub mod orders_csv;
 pub mod orders_table;
+pub mod pressures_csv;
+pub mod pressures_table;
 pub mod spread_table;
 pub mod table;
 pub mod write;

@@ -1,0 +1,68 @@
+//! A pressure sweep as CSV: one row a job, columns named as in the JSON.
+
+use crate::study::pressures::{Point, Pressures};
+
+/// Names of the columns. `gauge_kpa` is empty for a supply without a gauge.
+pub const COLUMNS: [&str; 21] = [
+    "supply",
+    "gauge_kpa",
+    "drained_ml",
+    "removed_ml",
+    "new_fluid_ml",
+    "flow_seconds",
+    "bay_seconds",
+    "repumps",
+    "left_old_ml",
+    "left_old_fraction",
+    "left_water_percent",
+    "lowest_boiling_c",
+    "lowest_boiling_part",
+    "mean_flow_ml_per_s",
+    "reynolds",
+    "cap_kpa",
+    "master_cylinder_kpa",
+    "wheel_kpa",
+    "over_limit",
+    "own",
+    "stopped",
+];
+
+/// The table as text.
+///
+/// # Errors
+/// If the writer fails, which one into memory does not.
+pub fn render(answer: &Pressures) -> Result<Vec<u8>, csv::Error> {
+    let mut out = csv::Writer::from_writer(Vec::new());
+    out.write_record(COLUMNS)?;
+    for point in &answer.points {
+        out.write_record(row(point))?;
+    }
+    out.into_inner().map_err(|e| e.into_error().into())
+}
+
+fn row(p: &Point) -> [String; 21] {
+    let (t, left) = (&p.totals, &p.left);
+    [
+        p.supply.clone(),
+        p.gauge_kpa.map_or(String::new(), |g| g.to_string()),
+        t.drained_ml.to_string(),
+        t.removed_ml.to_string(),
+        t.new_fluid_ml.to_string(),
+        t.flow_seconds.to_string(),
+        t.bay_seconds.to_string(),
+        t.repumps.to_string(),
+        left.old_ml.to_string(),
+        left.old_fraction.to_string(),
+        left.water_percent.to_string(),
+        left.lowest_boiling_c.to_string(),
+        left.lowest_boiling_part.clone(),
+        p.mean_flow_ml_per_s.to_string(),
+        p.reynolds.to_string(),
+        p.cap_kpa.to_string(),
+        p.master_cylinder_kpa.to_string(),
+        p.wheel_kpa.to_string(),
+        p.over_limit.to_string(),
+        p.own.to_string(),
+        p.stopped().to_string(),
+    ]
+}

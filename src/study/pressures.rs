@@ -1,0 +1,287 @@
+//! One job over a range of gauge pressures, and with the scenario's other supplies.
+
+mod changes;
+mod gauge;
+
+pub use changes::{AIR, BOTH, Cause, Change, Changes, POCKETS};
+pub use gauge::at_gauge;
+
+use super::progress::{Onlooker, Progress};
+use crate::circuit::Circuit;
+use crate::job::at_rest::at_rest;
+use crate::job::error::JobError;
+use crate::job::flush;
+use crate::job::options::Options;
+use crate::job::record::{Balance, Left, Numerics, Record, Totals, Warning};
+use crate::scenario::model::{self, Scenario};
+use crate::supply::Supply;
+use rayon::prelude::*;
+use serde::Serialize;
+use std::fmt;
+
+/// What is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wishes {
+    /// Lowest gauge pressure, Pa. `None`: 5 psi, or less where the scenario's own gauge or half its limit is.
+    pub from_pa: Option<f64>,
+    /// Highest gauge pressure, Pa. `None`: the vehicle's `gauge_limit`, without one 30 psi, or the
+    /// scenario's own gauge where that is higher.
+    pub to_pa: Option<f64>,
+    /// Number of even steps from one to the other, at least 1.
+    pub steps: usize,
+}
+
+/// Steps of the range if nothing else is asked for.
+pub const USUAL_STEPS: usize = 6;
+
+impl Default for Wishes {
+    fn default() -> Self {
+        Self { from_pa: None, to_pa: None, steps: USUAL_STEPS }
+    }
+}
+
+impl Wishes {
+    /// Whether an end of the range was asked for.
+    fn range(&self) -> bool {
+        self.from_pa.is_some() || self.to_pa.is_some()
+    }
+}
+
+/// The answer: the gauge pressures in rising order, then the other supplies in the order of the file.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Pressures {
+    /// One entry a job.
+    pub points: Vec<Point>,
+    /// The pressure bleeder whose gauge is moved; `None` if the scenario has none.
+    pub swept: Option<String>,
+    /// The vehicle's limit on the gauge pressure, kPa, if it states one.
+    pub limit_kpa: Option<f64>,
+    /// What pressure changes; `None` if fewer than two gauges can be compared.
+    pub changes: Option<Changes>,
+    /// Seed. Nothing is drawn at random here.
+    pub seed: u64,
+    /// Whether the study was interrupted: the points are then those that were finished.
+    #[serde(skip_serializing_if = "is_false")]
+    pub partial: bool,
+    /// Title of the scenario.
+    #[serde(skip)]
+    pub title: String,
+    /// Whether the range was asked for, so that every point of it counts for the exit status.
+    #[serde(skip)]
+    pub range_asked_for: bool,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)] // as serde calls it
+fn is_false(flag: &bool) -> bool {
+    !flag
+}
+
+/// One job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Point {
+    /// The supply that pushes.
+    pub supply: String,
+    /// Gauge pressure it is pumped to, kPa: below zero for a vacuum, `None` for a supply without a gauge.
+    pub gauge_kpa: Option<f64>,
+    /// Sums over the job.
+    pub totals: Totals,
+    /// What stays behind.
+    pub left: Left,
+    /// What is drained over the time with a bleeder open, mL/s.
+    pub mean_flow_ml_per_s: f64,
+    /// Largest Reynolds number of any opening.
+    pub reynolds: f64,
+    /// Highest gauge pressure on the reservoir and its cap, kPa ([`at_rest()`]).
+    pub cap_kpa: f64,
+    /// The same on the seals of the master cylinder, kPa.
+    pub master_cylinder_kpa: f64,
+    /// The same on the seals at the lowest bleeder, kPa.
+    pub wheel_kpa: f64,
+    /// Whether the supply stands above the vehicle's limit.
+    pub over_limit: bool,
+    /// Whether this is the scenario's own job, as written.
+    pub own: bool,
+    /// Accuracy.
+    pub numerics: Numerics,
+    /// Warnings.
+    pub warnings: Vec<Warning>,
+    /// Whether it belongs to the range of gauges.
+    #[serde(skip)]
+    pub swept: bool,
+    /// Conservation.
+    #[serde(skip)]
+    pub balance: Balance,
+}
+
+/// Kind of the warning that the limit is passed.
+const OVER: &str = "pressure over limit";
+
+impl Point {
+    /// Whether a warning stops the job.
+    pub fn stopped(&self) -> bool {
+        self.warnings.iter().any(|w| w.stops_the_job)
+    }
+}
+
+/// Whether the job ran to its end, so that its figures can be compared. Over the limit it does.
+fn comparable(point: &Point) -> bool {
+    !point.warnings.iter().any(|w| w.stops_the_job && w.kind != OVER)
+}
+
+impl Pressures {
+    /// Whether a job must be stopped that was asked for (exit status 3): the scenario's own, and, where a
+    /// range was asked for, each gauge of it. Gauges that the program chose by itself and other
+    /// supplies are there for comparison; what is wrong with them is told, and changes no exit status.
+    pub fn stopped(&self) -> bool {
+        let counts = |p: &Point| p.own || (self.range_asked_for && p.swept);
+        self.points.iter().any(|p| counts(p) && p.stopped())
+    }
+}
+
+/// A study that cannot be made.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PressuresError {
+    /// The range is the wrong way round: from, to in Pa.
+    WrongWayRound(f64, f64),
+    /// A range was asked for, and no supply has a gauge to move.
+    NoPressureBleeder,
+    /// A job cannot be run: with which supply, at which gauge in kPa, and why.
+    Job(String, Option<f64>, JobError),
+}
+
+impl fmt::Display for PressuresError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::WrongWayRound(from, to) => write!(
+                f,
+                "the range begins at {:.1} kPa and ends below that, at {:.1} kPa: let it end at a higher gauge pressure than it begins",
+                1e-3 * from,
+                1e-3 * to
+            ),
+            Self::NoPressureBleeder => f.write_str(
+                "a range of gauge pressures was asked for, but the scenario has no pressure bleeder whose gauge could be moved: leave the range out, or add a supply of kind \"pressure bleeder\"",
+            ),
+            Self::Job(supply, Some(kpa), why) => write!(f, "{supply} at {kpa:.1} kPa: {why}"),
+            Self::Job(supply, None, why) => write!(f, "{supply}: {why}"),
+        }
+    }
+}
+
+impl std::error::Error for PressuresError {}
+
+/// A job to run.
+struct Plan<'a> {
+    supply: &'a model::Supply,
+    gauge_pa: Option<f64>,
+}
+
+/// Runs the scenario's procedure over a range of gauge pressures and once with each other supply, side by
+/// side on all threads; the answer does not depend on how many there are.
+///
+/// The gauge that is moved is that of the pressure bleeder which the procedure names, or else of the first one in
+/// the file; without any, only the supplies are compared. The scenario's own gauge is among the points
+/// where the range covers it. What moves with the gauge: [`at_gauge`]. `options.supply` counts for nothing
+/// here.
+///
+/// # Errors
+/// [`PressuresError`].
+pub fn study(
+    scenario: &Scenario,
+    wishes: &Wishes,
+    options: &Options,
+    onlooker: &dyn Onlooker,
+) -> Result<Pressures, PressuresError> {
+    let swept = gauge::swept(scenario);
+    let limit = scenario.vehicle.find_si("gauge_limit");
+    let mut plans = Vec::new();
+    match swept {
+        Some(supply) => {
+            let own = supply.section.si("gauge");
+            let gauges = gauge::gauges((wishes.from_pa, wishes.to_pa), wishes.steps, own, limit)
+                .map_err(|(from, to)| PressuresError::WrongWayRound(from, to))?;
+            plans.extend(gauges.into_iter().map(|g| Plan { supply, gauge_pa: Some(g) }));
+        }
+        None if wishes.range() => return Err(PressuresError::NoPressureBleeder),
+        None => {}
+    }
+    let others = scenario.supplies.iter().filter(|s| swept.is_none_or(|w| w.name != s.name));
+    plans.extend(others.map(|supply| Plan { supply, gauge_pa: None }));
+
+    let progress = Progress::new(onlooker, plans.len() as u64);
+    let run = |plan: &Plan<'_>| {
+        if !progress.goes_on() {
+            return Ok(None);
+        }
+        let point = point(scenario, plan, options).map_err(|why| {
+            let kpa = plan.gauge_pa.map(|g| 1e-3 * g);
+            PressuresError::Job(plan.supply.name.clone(), kpa, why)
+        })?;
+        progress.finished(1);
+        Ok(Some(point))
+    };
+    let done: Vec<Result<Option<Point>, PressuresError>> = plans.par_iter().map(run).collect();
+    let points: Result<Vec<Point>, _> = done.into_iter().filter_map(Result::transpose).collect();
+    let points = points?;
+    let changes = match swept {
+        Some(supply) if !progress.stopped() => {
+            let options = Options { supply: Some(supply.name.clone()), ..options.clone() };
+            changes::changes(scenario, &supply.name, &points, &options, &progress)
+                .map_err(|why| PressuresError::Job(supply.name.clone(), None, why))?
+        }
+        _ => None,
+    };
+    Ok(Pressures {
+        points,
+        swept: swept.map(|s| s.name.clone()),
+        limit_kpa: limit.map(|l| 1e-3 * l),
+        changes,
+        seed: options.seed,
+        partial: progress.stopped(),
+        title: scenario.title.clone(),
+        range_asked_for: wishes.range(),
+    })
+}
+
+fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Point, JobError> {
+    let name = &plan.supply.name;
+    let moved = plan.gauge_pa.map(|g| at_gauge(scenario, name, g));
+    let scenario = moved.as_ref().unwrap_or(scenario);
+    let options = Options { supply: Some(name.clone()), ..options.clone() };
+    let record = flush(scenario, &options)?;
+    let as_written = plan.gauge_pa.is_none_or(|g| g == plan.supply.section.si("gauge"));
+    let own = as_written && gauge::own(scenario) == Some(name.as_str());
+    let described = scenario.supplies.iter().find(|s| s.name == *name).unwrap_or(plan.supply);
+    let supply = Supply::new(described).ok_or_else(|| JobError::NotSimulated {
+        what: format!("supply kind \"{}\"", described.kind),
+    })?;
+    let gauge_kpa = match &supply {
+        Supply::PressureBleeder(p) => Some(1e-3 * p.set_gauge_pa),
+        Supply::Vacuum(v) => Some(-1e-3 * v.suction_pa),
+        Supply::Gravity(_) | Supply::Pedal(_) => None,
+    };
+    // A step may pump it higher than it is pumped at first.
+    let highest = record.supply_curve.iter().map(|p| p.gauge_kpa).fold(0.0, f64::max);
+    let rest = at_rest(scenario, &Circuit::build(scenario)?, &supply, 1e3 * highest);
+    let Record { openings, totals, left, balance, numerics, warnings, .. } = record;
+    let mean_flow_ml_per_s = match totals.flow_seconds > 0.0 {
+        true => totals.drained_ml / totals.flow_seconds,
+        false => 0.0,
+    };
+    Ok(Point {
+        supply: name.clone(),
+        gauge_kpa,
+        mean_flow_ml_per_s,
+        reynolds: openings.iter().map(|o| o.reynolds).fold(0.0, f64::max),
+        cap_kpa: 1e-3 * rest.cap_pa,
+        master_cylinder_kpa: 1e-3 * rest.master_cylinder_pa,
+        wheel_kpa: 1e-3 * rest.wheel_pa,
+        over_limit: warnings.iter().any(|w| w.kind == OVER),
+        own,
+        totals,
+        left,
+        numerics,
+        warnings,
+        swept: plan.gauge_pa.is_some(),
+        balance,
+    })
+}

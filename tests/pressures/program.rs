@@ -1,0 +1,183 @@
+//! The verb as a user starts it. Figures in the snapshots are regression values.
+
+use crate::{edited, plain, read};
+use farwheel::report::{Units, View, pressures_csv, pressures_table};
+use farwheel::study::pressures::{Pressures, Wishes, study};
+use farwheel::study::progress::Nobody;
+use std::process::{Command, Output, Stdio};
+use std::sync::LazyLock;
+
+const FILE: &str = "scenarios/compact-hatchback.toml";
+
+static ANSWER: LazyLock<Pressures> = LazyLock::new(|| {
+    study(&read(crate::CAR), &Wishes::default(), &plain(), &Nobody).expect("it runs")
+});
+
+fn program(arguments: &[&str]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_farwheel"));
+    command.arg("pressures").args(arguments).stdin(Stdio::null()).output().expect("an ending")
+}
+
+fn table(width: u16, units: Units) -> String {
+    let text = pressures_table::render(&ANSWER, View::of_width(units, width));
+    anstream::adapter::strip_str(&text).to_string()
+}
+
+#[test]
+fn the_table_at_80_columns() {
+    insta::assert_snapshot!(table(80, Units::Metric));
+}
+
+#[test]
+fn the_table_in_us_units_at_100_columns() {
+    insta::assert_snapshot!(table(100, Units::Us));
+}
+
+#[test]
+fn no_line_is_wider_than_asked() {
+    for width in [60, 67, 80, 93, 100] {
+        for line in table(width, Units::Metric).lines() {
+            let wide = unicode_width::UnicodeWidthStr::width(line);
+            assert!(wide <= usize::from(width), "{width}: {line}");
+        }
+    }
+}
+
+fn keys(v: &serde_json::Value) -> String {
+    v.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ")
+}
+
+#[test]
+fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
+    let one = program(&[FILE, "--json", "-", "--threads", "1"]);
+    let two = program(&[FILE, "--json", "-", "--threads", "2"]);
+    assert_eq!(one.status.code(), Some(0));
+    assert_eq!(one.stdout, two.stdout, "the same bytes on one thread and on two");
+    let value: serde_json::Value = serde_json::from_slice(&one.stdout).unwrap();
+    assert_eq!(keys(&value), "points swept limit_kpa changes seed");
+    let points = value["points"].as_array().unwrap();
+    assert_eq!(points.len(), 10);
+    for p in points {
+        assert_eq!(
+            keys(p),
+            "supply gauge_kpa totals left mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own numerics warnings"
+        );
+        assert_eq!(
+            keys(&p["left"]),
+            "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts"
+        );
+    }
+    assert!(points[7]["gauge_kpa"].is_null(), "gravity has no gauge");
+    assert_eq!(
+        keys(&value["changes"]),
+        "from_kpa to_kpa flow_seconds flow_seconds_told_apart drained old_left because rate_dependent"
+    );
+}
+
+#[test]
+fn csv_has_one_row_a_job() {
+    let bytes = pressures_csv::render(&ANSWER).unwrap();
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    assert_eq!(reader.headers().unwrap(), pressures_csv::COLUMNS.to_vec());
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    assert_eq!(rows.len(), ANSWER.points.len());
+    for (row, p) in rows.iter().zip(&ANSWER.points) {
+        assert_eq!(&row[0], p.supply);
+        assert_eq!(row[1].parse().ok(), p.gauge_kpa);
+        assert_eq!(row[5].parse::<f64>().unwrap(), p.totals.flow_seconds);
+        assert_eq!(row[8].parse::<f64>().unwrap(), p.left.old_ml);
+    }
+}
+
+#[test]
+fn broken_options_are_told_with_a_remedy() {
+    for (arguments, words) in [
+        (&["--from", "10"][..], &["--from", "unit"][..]),
+        (&["--to", "20 mL"], &["--to", "pressure"]),
+        (&["--to", "900 kPa"], &["--to", "too large", "500 kPa"]),
+        (&["--from", "10 psi ± 1 psi"], &["--from", "one pressure"]),
+        (&["--from", "20 psi", "--to", "10 psi"], &["ends below", "higher"]),
+        (&["--steps", "0"], &["--steps", "1..="]),
+    ] {
+        let run = program(&[&[FILE], arguments].concat());
+        let told = String::from_utf8(run.stderr).unwrap();
+        assert_eq!(run.status.code(), Some(2), "{arguments:?}: {told}");
+        assert!(run.stdout.is_empty());
+        for word in words {
+            assert!(told.contains(word), "{arguments:?}: no `{word}` in {told}");
+        }
+    }
+    let run = program(&["scenarios/motorcycle-front.toml", "--from", "1 bar"]);
+    let told = String::from_utf8(run.stderr).unwrap();
+    assert_eq!(run.status.code(), Some(2), "{told}");
+    assert!(told.contains("no pressure bleeder"), "{told}");
+    assert_eq!(program(&["scenarios/motorcycle-front.toml", "--quiet"]).status.code(), Some(0));
+}
+
+#[test]
+fn an_asked_for_gauge_over_the_limit_is_status_3() {
+    let run = program(&[FILE, "--from", "15 psi", "--to", "1.6 bar", "--steps", "1"]);
+    let told = String::from_utf8(run.stderr).unwrap();
+    assert_eq!(run.status.code(), Some(3), "{told}");
+    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(told.contains("Stop, pressure over limit:"), "{told}");
+    assert!(String::from_utf8(run.stdout).unwrap().contains("over it"));
+}
+
+#[test]
+fn outputs_are_files_beside_one_another() {
+    let dir = tempfile::tempdir().unwrap();
+    let at = |name: &str| dir.path().join(name).to_str().unwrap().to_owned();
+    let (json, csv, plots) = (at("a.json"), at("a.csv"), at("plots"));
+    let run = program(&[FILE, "--quiet", "--json", &json, "--csv", &csv, "--plots", &plots]);
+    assert_eq!(run.status.code(), Some(0));
+    assert!(run.stdout.is_empty());
+    let svg = std::fs::read_to_string(dir.path().join("plots/pressures.svg")).unwrap();
+    for words in ["What the gauge pressure changes", "limit", "gravity", "old fluid left"] {
+        assert!(svg.contains(words), "{words}");
+    }
+    assert!(std::fs::read(dir.path().join("plots/pressures.png")).unwrap().starts_with(b"\x89PNG"));
+    assert!(std::fs::metadata(json).unwrap().len() > 1000);
+    assert!(std::fs::metadata(csv).unwrap().len() > 500);
+}
+
+/// A picture with one point, with no gauge at all, and with a job that was stopped.
+#[test]
+fn odd_answers_are_drawn_too() {
+    let few = edited(&[("loaded = \"1 L\"", "loaded = \"0.4 L\"")]);
+    let wishes = Wishes { from_pa: Some(1e5), to_pa: Some(1e5), steps: 1 };
+    let motorcycle = include_str!("../../scenarios/motorcycle-front.toml");
+    for (text, wishes) in [(few.as_str(), wishes), (motorcycle, Wishes::default())] {
+        let mut answer = study(&read(text), &wishes, &plain(), &Nobody).unwrap();
+        farwheel::plot::draw_pressures(&answer).unwrap();
+        answer.points.clear();
+        farwheel::plot::draw_pressures(&answer).unwrap();
+        pressures_table::render(&answer, View::of_width(Units::Metric, 80));
+    }
+}
+
+/// Ctrl-C (SIGINT) in the middle of many jobs.
+#[cfg(unix)]
+#[test]
+fn ctrl_c_writes_what_is_finished() {
+    let dir = tempfile::tempdir().unwrap();
+    let json = dir.path().join("partial.json");
+    let child = Command::new(env!("CARGO_BIN_EXE_farwheel"))
+        .args(["pressures", FILE, "--quiet", "--steps", "10000", "--json"])
+        .arg(&json)
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program");
+    // Long enough to listen, far too short for ten thousand jobs.
+    std::thread::sleep(std::time::Duration::from_millis(1500));
+    let id = child.id().to_string();
+    assert!(Command::new("kill").args(["-INT", &id]).status().expect("kill").success());
+    let run = child.wait_with_output().expect("an ending");
+    let told = String::from_utf8_lossy(&run.stderr).into_owned();
+    assert_eq!(run.status.code(), Some(130), "{told}");
+    assert!(told.contains("interrupted"), "{told}");
+    let value: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(&json).expect("a file")).expect("whole JSON");
+    assert_eq!(value["partial"], true);
+    assert!(value["points"].as_array().expect("points").len() < 10_000);
+}

@@ -2,6 +2,7 @@
 
 mod fair;
 mod program;
+mod readme;
 mod shared;
 
 use farwheel::job::intake;

@@ -9,8 +9,10 @@ mod labels;
 mod layouts;
 mod left;
 mod lettering;
+mod matters;
 mod origins;
 mod paint;
+mod ranges;
 mod scale;
 mod style;
 mod supply;
@@ -18,6 +20,7 @@ mod words;
 
 use crate::job::record::Record;
 use crate::study::layouts::Layouts;
+use crate::study::spread::Spread;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io::{self, Write as _};
@@ -37,7 +40,7 @@ const PICTURES: [(&str, Draw); 4] = [
 /// A picture, drawn and painted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
-    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`.
+    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`, `ranges`, `matters`.
     pub name: &'static str,
     /// The drawing.
     pub svg: String,
@@ -98,6 +101,18 @@ pub fn draw_all(record: &Record) -> Result<Vec<Picture>, PlotError> {
 /// If it cannot be drawn or painted.
 pub fn draw_layouts(answer: &Layouts) -> Result<Picture, PlotError> {
     painted(LAYOUTS, layouts::draw(answer)?)
+}
+
+/// The pictures of [`Spread`]: their file names without extension.
+pub const SPREAD: [&str; 2] = ["ranges", "matters"];
+
+/// Draws and paints the pictures of random draws; writes nothing.
+///
+/// # Errors
+/// If one cannot be drawn or painted.
+pub fn draw_spread(answer: &Spread) -> Result<Vec<Picture>, PlotError> {
+    let [ranges, matters] = SPREAD;
+    Ok(vec![painted(ranges, ranges::draw(answer)?)?, painted(matters, matters::draw(answer)?)?])
 }
 
 fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {

@@ -10,6 +10,7 @@ pub mod layouts_csv;
 pub mod layouts_table;
 pub mod mistakes;
 mod modulator;
+pub mod spread_csv;
 pub mod spread_table;
 pub mod table;
 pub mod write;

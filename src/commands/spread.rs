@@ -79,9 +79,10 @@ impl Spread {
         let mut outputs = Vec::new();
         outputs.extend(self.showing.json().map(|t| ("--json", t)));
         outputs.extend(self.csv().map(|t| ("--csv", t)));
-        let pictures = self.plots.iter().flat_map(|dir| {
-            plot::SPREAD.iter().flat_map(move |name| plot::files_of(name, dir))
-        });
+        let pictures = self
+            .plots
+            .iter()
+            .flat_map(|dir| plot::SPREAD.iter().flat_map(move |name| plot::files_of(name, dir)));
         outputs.extend(pictures.map(|f| ("--plots", Target::File(f))));
         outputs
     }

@@ -14,6 +14,9 @@ use plotters::style::RGBColor;
 
 /// More unknowns are summed up in words.
 const MOST: usize = 12;
+/// Unknowns with a smaller total index are summed up too, but for the first [`FEWEST`].
+const LEAST: f64 = 0.005;
+const FEWEST: usize = 3;
 const BAR: f64 = 25.0;
 const ROW: f64 = 1.45 * BODY + 2.0 * BAR + 16.0;
 const MIDDLE: f64 = 0.5 * WIDTH;
@@ -29,9 +32,12 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
     };
     let known: Vec<(&Matter, Indices)> =
         answer.matters.iter().filter_map(|m| Some((m, m.indices?))).collect();
-    let rows = &known[..known.len().min(MOST)];
+    let shown_rows = known.iter().take(MOST).take_while(|(_, i)| i.total.value >= LEAST).count();
+    let (rows, unseen) = known.split_at(shown_rows.max(known.len().min(FEWEST)));
     let how = match rows.is_empty() {
-        true => format!("{}Interrupted before any share of the variance was finished.", partly(answer)),
+        true => {
+            format!("{}Interrupted before any share of the variance was finished.", partly(answer))
+        }
         false => format!(
             "{}Bars: share of the variance of the mL {of} that each unknown makes, in {} draws; thin line: where \
              19 of 20 resamplings put it.",
@@ -40,7 +46,7 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         ),
     };
     let head = Head::new(HEADING, &shown(&answer.title), &how);
-    let rest = rest(answer, &known);
+    let rest = rest(answer, known.len(), unseen);
     let room = WIDTH - 2.0 * EDGE;
     let rest: Vec<String> =
         rest.iter().flat_map(|r| lettering::wrapped(r, Letter::NOTE, room, 2)).collect();
@@ -61,7 +67,6 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
                 let y = sides + 1.25 * BODY * i as f64;
                 canvas.text((WIDTH - EDGE, y), line, Letter::BODY.held(Hold::Right))?;
             }
-            canvas.stroke(&[(MIDDLE, top), (MIDDLE, bottom - 10.0)], Pen::solid(INK, 2.0))?;
         }
         for (i, (matter, indices)) in rows.iter().enumerate() {
             draw_row(canvas, matter, indices, top + ROW * i as f64, most)?;
@@ -75,18 +80,18 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
 }
 
 /// What is not shown, in words.
-fn rest(answer: &Spread, known: &[(&Matter, Indices)]) -> Vec<String> {
+fn rest(answer: &Spread, known: usize, unseen: &[(&Matter, Indices)]) -> Vec<String> {
     let mut said = Vec::new();
-    if let Some((_, next)) = known.get(MOST) {
-        said.push(format!(
-            "{} more unknowns: each {:.0}{TIE}% or less with others.",
-            known.len() - MOST,
-            100.0 * next.total.value.max(0.0)
-        ));
+    if let Some((_, next)) = unseen.first() {
+        let n = unseen.len();
+        said.push(match percent(next.total.value.max(0.0)).as_str() {
+            "0" => format!("{n} more: each less than 1{TIE}% with others."),
+            size => format!("{n} more: each {size}{TIE}% or less with others."),
+        });
     }
-    let missing = answer.matters.len() - known.len();
-    if missing > 0 && !known.is_empty() {
-        said.push(format!("Not finished for {missing} unknowns, left out."));
+    let missing = answer.matters.len() - known;
+    if missing > 0 && known > 0 {
+        said.push(format!("Not finished, left out: {missing}."));
     }
     said
 }
@@ -99,9 +104,6 @@ fn draw_row(
     most: f64,
 ) -> Result<(), PlotError> {
     let name = lettering::shortened(&shown(&matter.quantity), Letter::NAME, WIDTH - 2.0 * EDGE);
-    // On paper of its own, so that the middle line does not run through it.
-    let wide = lettering::width(&name, Letter::NAME);
-    canvas.block((EDGE, top), (EDGE + wide, top + 1.4 * BODY), super::style::PAPER)?;
     canvas.text((EDGE, top + 0.65 * BODY), &name, Letter::NAME)?;
     let y = top + 1.45 * BODY;
     let told = matter.direction != Direction::Untold;
@@ -110,9 +112,11 @@ fn draw_row(
     let across = Scale::new((0.0, most), (MIDDLE, MIDDLE + side * REACH));
     bar(canvas, "alone", &indices.first_order, y, across, side, alone)?;
     bar(canvas, "with others", &indices.total, y + BAR, across, side, with)?;
+    let axis = [(MIDDLE, y - 2.0), (MIDDLE, y + 2.0 * BAR + 2.0)];
+    canvas.stroke(&axis, Pen::solid(INK, 2.0))?;
     if !told {
         let end = across.at(indices.total.high.max(indices.first_order.high));
-        let text = "way not told";
+        let text = "direction not told";
         if WIDTH - EDGE - end > lettering::width(text, Letter::NOTE) + 12.0 {
             canvas.text((WIDTH - EDGE, y + BAR), text, Letter::NOTE.held(Hold::Right))?;
         }
@@ -154,5 +158,5 @@ fn bar(
 /// A share as whole percent; no sign before 0.
 fn percent(share: f64) -> String {
     let size = format!("{:.0}", 100.0 * share.abs());
-    if share < 0.0 && size != "0" { format!("−{size}") } else { size }
+    if share < 0.0 && size != "0" { format!("-{size}") } else { size }
 }

@@ -9,8 +9,9 @@ use super::words::{TIE, rows_left_out, shown};
 use crate::study::spread::{BleederSpread, Spread};
 use plotters::style::RGBColor;
 
-/// From one bleeder to the next.
-const ROW: f64 = 46.0;
+/// From one bleeder to the next, by the lines of its name.
+const ROWS: [f64; 2] = [46.0, 62.0];
+const LINE: f64 = 1.2 * BODY;
 /// Half the height of a range.
 const HALF: f64 = 8.0;
 /// Where the axes begin and end.
@@ -35,17 +36,23 @@ const PANELS: [Panel; 2] = [
     Panel {
         name: "Minutes with the bleeder open",
         of: |b| [b.seconds_p10, b.seconds_p50, b.seconds_p90].map(|s| s.map(|s| s / 60.0)),
-        show: |minutes| format!("{minutes:.1}"),
+        show: clock,
         colour: GREEN,
     },
 ];
 
+/// Minutes as minutes and seconds, 4:05.
+fn clock(minutes: f64) -> String {
+    let all = (60.0 * minutes).round();
+    format!("{:.0}:{:02.0}", (all / 60.0).floor(), all % 60.0)
+}
+
 /// Draws the picture.
 pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
-    const HEADING: &str = "How much, how long: nobody knows exactly";
+    const HEADING: &str = "How much and how long: ranges";
     let rows = &answer.bleeders[..answer.bleeders.len().min(MOST_ROWS)];
     let how = format!(
-        "{}Diamond: half of {} random draws need no more. Bar: from what 10{TIE}% to what 90{TIE}% need at most.{}",
+        "{}Black mark: half of {} random draws need no more. Bar: from what 10{TIE}% to what 90{TIE}% need at most.{}",
         partly(answer),
         answer.draws,
         if rows.iter().any(unbounded) {
@@ -56,7 +63,9 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
     );
     let head = Head::new(HEADING, &shown(&answer.title), &how);
     let top = head.bottom();
-    let panel = 1.6 * BODY + ROW * rows.len() as f64 + 1.6 * BODY + GAP;
+    let names: Vec<Vec<String>> = rows.iter().map(name).collect();
+    let row = ROWS[usize::from(names.iter().any(|n| n.len() > 1))];
+    let panel = 1.6 * BODY + row * rows.len() as f64 + 1.6 * BODY + GAP;
     let note = rows_left_out(answer.bleeders.len(), "bleeders");
     let bottom = if rows.is_empty() { top } else { top + 2.0 * panel };
     let height = bottom + if note.is_some() { 1.8 * BODY } else { 0.0 };
@@ -64,13 +73,18 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
     sheet(height, HEADING, |canvas| {
         canvas.head(&head)?;
         for (i, of) in PANELS.iter().enumerate().filter(|_| !rows.is_empty()) {
-            draw_panel(canvas, of, rows, top + panel * i as f64)?;
+            draw_panel(canvas, of, rows, (top + panel * i as f64, row))?;
         }
         if let Some(note) = &note {
             canvas.text((EDGE, bottom), note, Letter::NOTE)?;
         }
         Ok(())
     })
+}
+
+/// The name of a bleeder, broken into lines.
+fn name(b: &BleederSpread) -> Vec<String> {
+    lettering::wrapped(&shown(&b.bleeder), Letter::BODY, AXIS.0 - EDGE - 14.0, 2)
 }
 
 fn unbounded(b: &BleederSpread) -> bool {
@@ -93,7 +107,7 @@ fn draw_panel(
     canvas: &Canvas<'_>,
     panel: &Panel,
     rows: &[BleederSpread],
-    top: f64,
+    (top, height): (f64, f64),
 ) -> Result<(), PlotError> {
     canvas.text((EDGE, top + 0.5 * BODY), panel.name, Letter::NAME)?;
     canvas.text(
@@ -103,16 +117,19 @@ fn draw_panel(
     )?;
     let most = rows.iter().flat_map(panel.of).flatten().fold(0.0, f64::max);
     let across = Scale::new((0.0, 1.04 * most), AXIS);
-    let (first, last) = (top + 1.6 * BODY, top + 1.6 * BODY + ROW * rows.len() as f64);
+    let (first, last) = (top + 1.6 * BODY, top + 1.6 * BODY + height * rows.len() as f64);
     for (value, text) in across.marks(5) {
         let x = across.at(value);
         canvas.stroke(&[(x, first), (x, last)], Pen::solid(HAIR, 1.2))?;
         canvas.text((x, last + 0.8 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
     }
     for (i, row) in rows.iter().enumerate() {
-        let y = first + ROW * (i as f64 + 0.5);
-        let name = lettering::shortened(&shown(&row.bleeder), Letter::BODY, AXIS.0 - EDGE - 14.0);
-        canvas.text((EDGE, y), &name, Letter::BODY)?;
+        let y = first + height * (i as f64 + 0.5);
+        let lines = name(row);
+        for (k, line) in lines.iter().enumerate() {
+            let above = 0.5 * (lines.len() as f64 - 1.0) - k as f64;
+            canvas.text((EDGE, y - LINE * above), line, Letter::BODY)?;
+        }
         draw_range(canvas, panel, (panel.of)(row), y, across)?;
     }
     Ok(())
@@ -136,7 +153,8 @@ fn draw_range(
             arrow(canvas, (AXIS.1, y), panel.colour)?;
         }
         if let Some(middle) = middle {
-            canvas.diamond((across.at(middle), y), 11.0, Pen::solid(INK, 2.5))?;
+            let x = across.at(middle);
+            canvas.stroke(&[(x, y - 1.8 * HALF), (x, y + 1.8 * HALF)], Pen::solid(INK, 4.0))?;
         }
     } else {
         canvas.stroke(&[(AXIS.0, y), (AXIS.1, y)], Pen::dashed(GREY, 2.5, 8.0, 7.0))?;

@@ -13,8 +13,8 @@ use Set::{Figures, Words};
 pub fn render(answer: &Layouts, view: View) -> String {
     let mut blocks = vec![cars(answer, view), orders(answer, view), sentences(answer, view)];
     if answer.partial {
-        let text = "PARTIAL: interrupted; layouts that were not finished are left out.";
-        blocks.insert(0, grid::paragraph(&grid::alarm(text), view.width, 0));
+        let text = "PARTIAL: interrupted; unfinished layouts are left out.";
+        blocks.insert(0, format!("{}\n", grid::alarm(text)));
     }
     let warnings = warnings(answer, view);
     if !warnings.is_empty() {

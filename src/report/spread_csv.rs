@@ -27,9 +27,8 @@ pub fn render(answer: &Spread) -> Result<Vec<u8>, csv::Error> {
         out.write_record([about, name, quantity, unit, &value.unwrap_or_default()])
     };
     let figure = |v: Option<f64>| v.filter(|v| v.is_finite()).map(|v| v.to_string());
-    let mut total = |quantity: &str, unit: &str, value: Option<String>| {
-        row("total", "", quantity, unit, value)
-    };
+    let mut total =
+        |quantity: &str, unit: &str, value: Option<String>| row("total", "", quantity, unit, value);
     total("draws", "", Some(answer.draws.to_string()))?;
     total("seed", "", Some(answer.seed.to_string()))?;
     if answer.partial {

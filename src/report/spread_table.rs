@@ -34,8 +34,8 @@ fn head(answer: &Spread, view: View) -> String {
     let below = format!("{} draws, seed {}. {whose}", answer.draws, answer.seed);
     let mut out = grid::heading(&title) + &grid::paragraph(&below, view.width, 0);
     if answer.partial {
-        let alarm = grid::alarm("PARTIAL: interrupted.");
-        out += &grid::paragraph(&format!("{alarm} {}", what_it_rests_on(answer)), view.width, 0);
+        out += &format!("{}\n", grid::alarm("PARTIAL: interrupted."));
+        out += &grid::paragraph(&what_it_rests_on(answer), view.width, 0);
     }
     out
 }

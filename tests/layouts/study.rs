@@ -4,10 +4,10 @@ use crate::{all_splits, read, text_of};
 use farwheel::circuit::Circuit;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::study::progress::Nobody;
 use farwheel::scenario::procedure::Action;
 use farwheel::study::layouts::{Layouts, compare};
 use farwheel::study::order::{OrderError, Rules, reordered};
+use farwheel::study::progress::Nobody;
 use farwheel::study::ranking;
 use std::sync::LazyLock;
 

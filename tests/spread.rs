@@ -1,11 +1,17 @@
 //! Random draws: what a study of one unknown must say, found another way; seeds and threads; the program.
 
+#[path = "spread/early.rs"]
+mod early;
+#[path = "spread/outputs.rs"]
+mod outputs;
+
 use assert_cmd::Command;
 use farwheel::job::options::Options;
 use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::quantity::Quantity;
 use farwheel::scenario::section::Value;
+use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, Spread, SpreadError, Wishes};
 
 /// A car without spreads of its own but those put in.
@@ -50,7 +56,8 @@ until = "clean"
 }
 
 fn study(scenario: &Scenario, draws: usize) -> Spread {
-    spread::study(scenario, &Wishes { draws, seed: 5, supply: None }).expect("it can be drawn")
+    let wishes = Wishes { draws, seed: 5, ..Wishes::default() };
+    spread::study(scenario, &wishes, &Nobody).expect("it can be drawn")
 }
 
 fn plain() -> Options {
@@ -91,7 +98,8 @@ fn one_unknown_carries_its_quantiles_through() {
     );
     assert!(only.rank_correlation < -0.999, "{only:?}");
     // It is all there is: both indices are 1 but for the draws.
-    for index in [only.indices.first_order, only.indices.total] {
+    let indices = only.indices.expect("finished");
+    for index in [indices.first_order, indices.total] {
         assert!(
             index.low < 1.0 && 1.0 < index.high && (index.value - 1.0).abs() < 0.15,
             "{only:?}"
@@ -143,8 +151,9 @@ fn answers_follow_the_seed_and_not_the_threads() {
     let scenario = car(&[]);
     let on = |threads: usize, seed: u64| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
-        let wishes = Wishes { draws: 24, seed, supply: None };
-        let answer = pool.install(|| spread::study(&scenario, &wishes)).expect("it can be drawn");
+        let wishes = Wishes { draws: 24, seed, ..Wishes::default() };
+        let answer = pool.install(|| spread::study(&scenario, &wishes, &Nobody));
+        let answer = answer.expect("it can be drawn");
         assert!(answer.default_spreads);
         serde_json::to_string(&answer).expect("JSON")
     };
@@ -193,7 +202,7 @@ fn what_never_runs_clean_has_no_upper_quantile() {
 
 #[test]
 fn too_few_draws_and_a_missing_supply_are_refused() {
-    let few = spread::study(&car(&[]), &Wishes { draws: 5, seed: 0, supply: None });
+    let few = spread::study(&car(&[]), &Wishes { draws: 5, ..Wishes::default() }, &Nobody);
     assert_eq!(few, Err(SpreadError::Draws(5)));
     let scenario = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
     for (arguments, words) in [

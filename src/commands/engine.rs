@@ -63,9 +63,13 @@ pub(super) fn check(scenario: &Scenario, supply: Option<&str>) -> Result<CheckRe
 }
 
 /// Sets scenarios side by side; what cannot be run is told with its file.
-pub(super) fn layouts(scenarios: &[Scenario], seed: u64) -> Result<Layouts, Failure> {
+pub(super) fn layouts(
+    scenarios: &[Scenario],
+    seed: u64,
+    onlooker: &dyn Onlooker,
+) -> Result<Layouts, Failure> {
     let options = Options { origins: false, seed, ..Options::default() };
-    layouts::compare(scenarios, &options).map_err(|errors| {
+    layouts::compare(scenarios, &options, onlooker).map_err(|errors| {
         let told: Vec<String> = errors.iter().map(ToString::to_string).collect();
         let ours = |e: &LayoutError| match &e.why {
             Why::Job(why) => matches!(unusable(why.clone()), Failure::Failed(_)),
@@ -127,8 +131,12 @@ pub(super) fn pressures(
 }
 
 /// Draws what is uncertain at random.
-pub(super) fn spread(scenario: &Scenario, wishes: &spread::Wishes) -> Result<Spread, Failure> {
-    spread::study(scenario, wishes).map_err(|why| match why {
+pub(super) fn spread(
+    scenario: &Scenario,
+    wishes: &spread::Wishes,
+    onlooker: &dyn Onlooker,
+) -> Result<Spread, Failure> {
+    spread::study(scenario, wishes, onlooker).map_err(|why| match why {
         SpreadError::Job(why) => unusable(why),
         why => Failure::Unusable(why.to_string()),
     })

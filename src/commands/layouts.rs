@@ -4,6 +4,7 @@ use super::engine;
 use super::options::{Computing, Showing};
 use super::outcome::{Done, Failure, tell};
 use super::outputs;
+use super::progress::Terminal;
 use crate::plot;
 use crate::report::write::{self, Target};
 use crate::report::{json, layouts_csv, layouts_table};
@@ -40,9 +41,17 @@ impl Layouts {
             outputs::look_over(scenario, &outputs)?;
         }
         self.computing.prepare()?;
-        let answer = engine::layouts(&self.read()?, self.computing.seed)?;
+        let scenarios = self.read()?;
+        let terminal = Terminal::new(self.showing.quiet)?;
+        let answer = engine::layouts(&scenarios, self.computing.seed, &terminal);
+        terminal.done();
+        let answer = answer?;
         self.show(&answer)?;
-        Ok(if answer.stopped() { Done::Stopped } else { Done::Well })
+        Ok(match (answer.partial, answer.stopped()) {
+            (true, _) => Done::Partial,
+            (false, true) => Done::Stopped,
+            (false, false) => Done::Well,
+        })
     }
 
     /// Every scenario, or what is wrong with each that cannot be used.

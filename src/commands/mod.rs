@@ -23,7 +23,7 @@ use clap::{Parser, Subcommand};
     name = "farwheel",
     version,
     about = "Simulates the flush of a vehicle's brake hydraulics: what leaves each bleeder, and what stays behind",
-    after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 130 interrupted, with a partial answer; 1 anything else.",
+    after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 130 a study was interrupted and wrote what was finished; 1 anything else.",
     disable_help_subcommand = true,
     subcommand_value_name = "VERB",
     subcommand_help_heading = "Verbs"

@@ -22,8 +22,11 @@ pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
     let head = Head::new(
         HEADING,
         "What each layout drains, and the old fluid left in it",
-        "Bars: mL drained until every bleeder is closed, above with the far wheel first, below with the \
-         near wheel first.",
+        &format!(
+            "{}Bars: mL drained until every bleeder is closed, above with the far wheel first, below with the \
+             near wheel first.",
+            if answer.partial { "PARTIAL: interrupted, layouts are missing. " } else { "" }
+        ),
     );
     let top = head.bottom();
     let bottom = top + ROW * rows.len() as f64;

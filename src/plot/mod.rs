@@ -9,10 +9,13 @@ mod labels;
 mod layouts;
 mod left;
 mod lettering;
+mod matters;
+mod matters;
 mod orders;
 mod origins;
 mod paint;
 mod pressures;
+mod ranges;
 mod scale;
 mod style;
 mod supply;
@@ -22,6 +25,7 @@ use crate::job::record::Record;
 use crate::study::layouts::Layouts;
 use crate::study::orders::Orders;
 use crate::study::pressures::Pressures;
+use crate::study::spread::Spread;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io::{self, Write as _};
@@ -123,6 +127,18 @@ pub fn draw_orders(answer: &Orders) -> Result<Picture, PlotError> {
 /// If it cannot be drawn or painted.
 pub fn draw_pressures(answer: &Pressures) -> Result<Picture, PlotError> {
     painted(PRESSURES, pressures::draw(answer)?)
+}
+
+/// The pictures of [`Spread`]: their file names without extension.
+pub const SPREAD: [&str; 2] = ["ranges", "matters"];
+
+/// Draws and paints the pictures of random draws; writes nothing.
+///
+/// # Errors
+/// If one cannot be drawn or painted.
+pub fn draw_spread(answer: &Spread) -> Result<Vec<Picture>, PlotError> {
+    let [ranges, matters] = SPREAD;
+    Ok(vec![painted(ranges, ranges::draw(answer)?)?, painted(matters, matters::draw(answer)?)?])
 }
 
 fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {

@@ -15,7 +15,7 @@ use plotters::style::RGBColor;
 const LEFT: f64 = EDGE + 62.0;
 const PANEL: f64 = 230.0;
 /// Room for the names of other supplies.
-const SIDE: f64 = 288.0;
+const SIDE: f64 = 312.0;
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
 /// One line of a panel.
@@ -47,7 +47,7 @@ fn panels() -> [Panel; 2] {
             },
         },
         Panel {
-            title: "mL drained, and left as old fluid",
+            title: "mL drained; old fluid left",
             lines: vec![
                 Line { name: "drained", of: |p| p.totals.drained_ml, colour: BLUE },
                 Line { name: "old fluid left", of: |p| p.left.old_ml, colour: INK },

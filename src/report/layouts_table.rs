@@ -12,6 +12,10 @@ use Set::{Figures, Words};
 /// The whole report as text, styled as [`super::table::render`] does.
 pub fn render(answer: &Layouts, view: View) -> String {
     let mut blocks = vec![cars(answer, view), orders(answer, view), sentences(answer, view)];
+    if answer.partial {
+        let text = "PARTIAL: interrupted; unfinished layouts are left out.";
+        blocks.insert(0, format!("{}\n", grid::alarm(text)));
+    }
     let warnings = warnings(answer, view);
     if !warnings.is_empty() {
         blocks.push(warnings);

@@ -14,6 +14,7 @@ pub mod orders_csv;
 pub mod orders_table;
 pub mod pressures_csv;
 pub mod pressures_table;
+pub mod spread_csv;
 pub mod spread_table;
 pub mod table;
 pub mod write;

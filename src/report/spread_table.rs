@@ -5,16 +5,23 @@ use super::figures::{self, clock, name, percent, rounded, volume};
 use super::grid::{self, Grid, Set};
 use crate::job::shown::harmless;
 use crate::study::chance::sensitivity::Index;
-use crate::study::spread::Spread;
+use crate::study::spread::{LEAST_DRAWS, Spread};
 use Set::{Figures, Words};
 
 /// More unknowns than this are summed up in a line.
 const MOST_UNKNOWNS: usize = 16;
 
+/// In place of an index that was not finished.
+const NOT_DONE: &str = "not done";
+
 /// The whole report as text, styled as [`super::table::render`] does.
 pub fn render(answer: &Spread, view: View) -> String {
-    [head(answer, view), bleeders(answer, view), load(answer, view), matters(answer, view)]
-        .join("\n")
+    let mut blocks = vec![head(answer, view)];
+    if answer.bleeders.is_empty() {
+        return blocks.remove(0);
+    }
+    blocks.extend([bleeders(answer, view), load(answer, view), matters(answer, view)]);
+    blocks.join("\n")
 }
 
 fn head(answer: &Spread, view: View) -> String {
@@ -25,7 +32,30 @@ fn head(answer: &Spread, view: View) -> String {
         "Spreads as the scenario states them; everything else is taken as known."
     };
     let below = format!("{} draws, seed {}. {whose}", answer.draws, answer.seed);
-    grid::heading(&title) + &grid::paragraph(&below, view.width, 0)
+    let mut out = grid::heading(&title) + &grid::paragraph(&below, view.width, 0);
+    if answer.partial {
+        out += &format!("{}\n", grid::alarm("PARTIAL: interrupted."));
+        out += &grid::paragraph(&what_it_rests_on(answer), view.width, 0);
+    }
+    out
+}
+
+/// What a partial answer rests on, in words.
+fn what_it_rests_on(answer: &Spread) -> String {
+    let Some(wanted) = answer.draws_wanted else {
+        return "All draws for the ranges were finished; sensitivities that were not are left out."
+            .to_owned();
+    };
+    let done = answer.draws;
+    if answer.bleeders.is_empty() {
+        return format!(
+            "{done} of {wanted} draws were finished: too few to say ranges of ({LEAST_DRAWS} at least)."
+        );
+    }
+    format!(
+        "Ranges rest on the first {done} of {wanted} draws. Draws come in random order, so these are still a \
+         random sample, only not as evenly spread as the whole. Shares of variance were not reached."
+    )
 }
 
 /// Three quantiles in one cell; a dash where it was not reached.
@@ -58,9 +88,13 @@ fn bleeders(answer: &Spread, view: View) -> String {
 fn load(answer: &Spread, view: View) -> String {
     let enough = |what: &str| match answer.load_ml_p95 {
         Some(ml) => format!(
-            "To be 95 % sure of enough, {what} {}: {} bottles of half a litre.",
+            "To be 95 % sure of enough, {what} {}{}.",
             volume(ml, view.units),
-            rounded((ml / 500.0).ceil(), 0)
+            match answer.bottles_p95 {
+                None => String::new(),
+                Some(1) => format!(": one bottle of {} mL", rounded(answer.bottle_ml, 0)),
+                Some(n) => format!(": {n} bottles of {} mL", rounded(answer.bottle_ml, 0)),
+            }
         ),
         None => format!("How much to {what} cannot be said: too many draws do not end."),
     };
@@ -94,8 +128,8 @@ fn matters(answer: &Spread, view: View) -> String {
         grid.row([
             name(&m.quantity),
             rounded(m.rank_correlation, 2),
-            index(&m.indices.first_order),
-            index(&m.indices.total),
+            m.indices.map_or(NOT_DONE.to_owned(), |i| index(&i.first_order)),
+            m.indices.map_or(NOT_DONE.to_owned(), |i| index(&i.total)),
         ]);
     }
     let of = match answer.matters_for {

@@ -1,6 +1,7 @@
 //! Several scenarios side by side, each flushed with the far wheel first and with the near wheel first.
 
 use super::order::{OrderError, Rules, reordered};
+use super::progress::{Onlooker, Progress};
 use super::ranking::{self, Ranked};
 use super::verdict::Difference;
 use crate::circuit::Circuit;
@@ -16,6 +17,9 @@ use std::fmt;
 /// The answer: one entry a scenario, in the order given.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Layouts {
+    /// Whether the study was ended early and some layouts were left out.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub partial: bool,
     /// The layouts.
     pub layouts: Vec<Layout>,
     /// How far the layouts differ whose job ran to its end; `None` of fewer than two.
@@ -166,14 +170,24 @@ impl Layouts {
 /// Far and near go by path volume ([`ranking`]). Each bleeder that the scenario's procedure opens is
 /// closed by the procedure's own stop rules, which go with their bleeders when they judge by eye and stay at
 /// their places when they count ([`Rules::of`]); bleeders opened together stay together, and other
-/// steps keep their places ([`reordered`]).
+/// steps keep their places ([`reordered`]). Ended early, the answer holds the layouts that were finished.
 ///
 /// # Errors
 /// Every scenario that cannot be run, in the order given.
-pub fn compare(scenarios: &[Scenario], options: &Options) -> Result<Layouts, Vec<LayoutError>> {
+pub fn compare(
+    scenarios: &[Scenario],
+    options: &Options,
+    onlooker: &dyn Onlooker,
+) -> Result<Layouts, Vec<LayoutError>> {
+    let progress = Progress::new(onlooker, scenarios.len() as u64);
     let done: Vec<Result<Layout, LayoutError>> = scenarios
         .par_iter()
-        .map(|s| layout(s, options).map_err(|why| LayoutError { file: s.file.clone(), why }))
+        .filter(|_| progress.goes_on())
+        .map(|s| {
+            let layout = layout(s, options);
+            progress.finished(1);
+            layout.map_err(|why| LayoutError { file: s.file.clone(), why })
+        })
         .collect();
     let (mut layouts, mut errors) = (Vec::new(), Vec::new());
     for one in done {
@@ -186,7 +200,7 @@ pub fn compare(scenarios: &[Scenario], options: &Options) -> Result<Layouts, Vec
         return Err(errors);
     }
     let (between, by_order) = (between(&layouts), by_order(&layouts));
-    Ok(Layouts { layouts, between, by_order })
+    Ok(Layouts { partial: layouts.len() < scenarios.len(), layouts, between, by_order })
 }
 
 fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {

@@ -6,6 +6,7 @@
 //! these: [`layouts`], [`pressures`].
 
 pub mod chance;
+pub mod in_order;
 pub mod layouts;
 pub mod order;
 pub mod orders;

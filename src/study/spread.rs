@@ -1,21 +1,25 @@
 //! Random draws over what nobody knows exactly: ranges of the answer, and which unknown matters most.
 
+mod matters;
+
+use self::matters::Answer;
 use super::chance::defaults::with_default_spreads;
 use super::chance::draws::column;
-use super::chance::sensitivity::{Indices, indices, rank_correlation};
+use super::chance::sensitivity::Indices;
 use super::chance::summary::{quantile, share_that_came};
-use super::chance::unknowns::{Unknown, unknowns};
+use super::chance::unknowns::{Unknown, draw, unknowns};
+use super::in_order::in_order;
+use super::progress::{Onlooker, Progress};
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::Record;
 use crate::scenario::model::Scenario;
-use rayon::prelude::*;
 use serde::Serialize;
 use std::fmt;
 
 /// What is asked for.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Wishes {
     /// Number of draws, at least [`LEAST_DRAWS`].
     pub draws: usize,
@@ -23,7 +27,18 @@ pub struct Wishes {
     pub seed: u64,
     /// Supply to push with; `None` takes the one that the procedure names.
     pub supply: Option<String>,
+    /// What a bottle of new fluid holds, mL, above 0.
+    pub bottle_ml: f64,
 }
+
+impl Default for Wishes {
+    fn default() -> Self {
+        Self { draws: 200, seed: 0, supply: None, bottle_ml: USUAL_BOTTLE_ML }
+    }
+}
+
+/// What a bottle of brake fluid usually holds, mL (common practice, no source).
+pub const USUAL_BOTTLE_ML: f64 = 500.0;
 
 /// Fewer draws give no 10 % and 90 % worth the name.
 pub const LEAST_DRAWS: usize = 20;
@@ -33,19 +48,32 @@ pub const MOST_DRAWS: usize = 100_000;
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Spread {
-    /// Number of draws.
+    /// Number of draws that the ranges rest on.
     pub draws: usize,
     /// Seed.
     pub seed: u64,
-    /// One entry a bleeder, in the order in which they are first opened.
+    /// Whether the study was ended early. It then rests on the first draws of those asked for (still a random
+    /// sample: a hypercube's draws stand in random order), says no range of fewer than [`LEAST_DRAWS`], and
+    /// gives only those indices of which every draw was finished.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub partial: bool,
+    /// Draws asked for, if they were not all finished.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub draws_wanted: Option<usize>,
+    /// One entry a bleeder, in the order in which they are first opened; none of too few draws.
     pub bleeders: Vec<BleederSpread>,
     /// What must be loaded to have enough in 95 % of the draws, what the dip tube cannot reach included, mL; of
     /// a supply topped up by hand, what is poured. `None` if it cannot be said.
     pub load_ml_p95: Option<f64>,
+    /// What a bottle holds, mL.
+    pub bottle_ml: f64,
+    /// Bottles that hold `load_ml_p95`.
+    pub bottles_p95: Option<u64>,
     /// Share of the draws in which what the scenario loads is not enough; `None` for a supply that is not
     /// loaded.
     pub runs_dry_share: Option<f64>,
-    /// Every unknown, that which matters most first (by total index).
+    /// Every unknown, that which matters most first (by total index); those without indices
+    /// come last, by their rank correlation.
     pub matters: Vec<Matter>,
     /// What the sensitivities are of.
     pub matters_for: &'static str,
@@ -88,9 +116,37 @@ pub struct Matter {
     pub quantity: String,
     /// Spearman's rank correlation with the answer.
     pub rank_correlation: f64,
-    /// First-order and total index, with their intervals.
+    /// First-order and total index, with their intervals; missing where the study ended before.
     #[serde(flatten)]
-    pub indices: Indices,
+    pub indices: Option<Indices>,
+    /// What the answer does as the unknown rises.
+    #[serde(skip)]
+    pub direction: Direction,
+}
+
+/// What the answer does as an unknown rises.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Direction {
+    /// It rises too.
+    Rises,
+    /// It falls.
+    Falls,
+    /// The draws do not tell.
+    Untold,
+}
+
+impl Direction {
+    /// Read from a rank correlation over `n` draws: told where chance alone would give one as far from 0
+    /// less than once in twenty, |ρ| √(n − 1) > 1.96 (the usual normal approximation for n above 20 or so; any
+    /// text on rank tests, from memory).
+    fn of(rank_correlation: f64, n: usize) -> Self {
+        let told = rank_correlation.abs() * (n as f64 - 1.0).max(0.0).sqrt() > 1.96;
+        match (told, rank_correlation > 0.0) {
+            (true, true) => Self::Rises,
+            (true, false) => Self::Falls,
+            (false, _) => Self::Untold,
+        }
+    }
 }
 
 /// A study that cannot be made.
@@ -98,6 +154,8 @@ pub struct Matter {
 pub enum SpreadError {
     /// Too few or too many draws.
     Draws(usize),
+    /// A bottle that holds nothing, mL.
+    Bottle(f64),
     /// Nothing is uncertain.
     NothingUncertain,
     /// A draw cannot be run.
@@ -110,6 +168,7 @@ impl fmt::Display for SpreadError {
             Self::Draws(n) => {
                 write!(f, "{n} draws: ask for {LEAST_DRAWS} to {MOST_DRAWS}")
             }
+            Self::Bottle(ml) => write!(f, "a bottle of {ml} mL: give what it holds, above 0 mL"),
             Self::NothingUncertain => {
                 f.write_str("nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"")
             }
@@ -120,16 +179,23 @@ impl fmt::Display for SpreadError {
 
 impl std::error::Error for SpreadError {}
 
-/// What one draw comes to.
+/// What one draw comes to, as far as the indices need it.
 #[derive(Debug, Clone)]
 struct Outcome {
+    drained_ml: f64,
+    left_old_ml: f64,
+    /// The rest, of set a only.
+    ranges: Option<Box<Ranges>>,
+}
+
+/// What the ranges need of a draw.
+#[derive(Debug, Clone)]
+struct Ranges {
     clean_at_ml: Vec<f64>,
     seconds: Vec<f64>,
     need_ml: f64,
     /// `None` for a supply that is not loaded.
     loaded_ml: Option<f64>,
-    drained_ml: f64,
-    left_old_ml: f64,
 }
 
 /// Draws over every quantity of the scenario that carries a spread; if none does, over those that the
@@ -139,11 +205,23 @@ struct Outcome {
 /// supply that never runs dry, so that no answer is cut off. For the indices each unknown is drawn
 /// anew while all others stay as they were: with n draws and d unknowns that makes n (d + 2) jobs.
 ///
+/// First come the n draws of set a, which give the ranges and the rank correlations; then those of set b; then
+/// the unknowns' own, that with the strongest rank correlation first. Ended early, the answer rests on
+/// the beginning that is done and is marked `partial`.
+///
 /// # Errors
 /// [`SpreadError`].
-pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<Spread, SpreadError> {
-    if !(LEAST_DRAWS..=MOST_DRAWS).contains(&wishes.draws) {
-        return Err(SpreadError::Draws(wishes.draws));
+pub fn study(
+    scenario: &Scenario,
+    wishes: &Wishes,
+    onlooker: &dyn Onlooker,
+) -> Result<Spread, SpreadError> {
+    let n = wishes.draws;
+    if !(LEAST_DRAWS..=MOST_DRAWS).contains(&n) {
+        return Err(SpreadError::Draws(n));
+    }
+    if !(wishes.bottle_ml > 0.0 && wishes.bottle_ml.is_finite()) {
+        return Err(SpreadError::Bottle(wishes.bottle_ml));
     }
     let named = scenario.procedure.section.text("supply").map(str::to_owned);
     let supply = wishes.supply.clone().or(named);
@@ -169,49 +247,77 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<Spread, SpreadError
     }
     let set = |which: &str| -> Vec<Vec<f64>> {
         let key = |u: &Unknown| format!("{which} {}", u.name);
-        unknowns.iter().map(|u| column(wishes.seed, &key(u), wishes.draws)).collect()
+        unknowns.iter().map(|u| column(wishes.seed, &key(u), n)).collect()
     };
     let (a, b) = (set("one"), set("other"));
-    // Set a, set b, then a with one unknown after another taken from b.
-    let run = |job: usize| -> Result<Outcome, JobError> {
-        let (block, draw) = (job / wishes.draws, job % wishes.draws);
-        let mut drawn = scenario.clone();
-        for (k, unknown) in unknowns.iter().enumerate() {
-            let from = if block == 1 || block == k + 2 { &b } else { &a };
-            unknown.set(&mut drawn, unknown.value_at(from[k][draw]));
-        }
-        Ok(outcome(&flush(&drawn, &options)?, &names))
+    // The i-th draw of set a, with the unknowns that `anew` says taken from set b.
+    let run = |i: usize, anew: &dyn Fn(usize) -> bool| -> Result<Record, JobError> {
+        let at = |k: usize| if anew(k) { b[k][i] } else { a[k][i] };
+        flush(&draw(&scenario, &unknowns, at), &options)
     };
-    let jobs = wishes.draws * (unknowns.len() + 2);
-    let outcomes: Result<Vec<Outcome>, JobError> = (0..jobs).into_par_iter().map(run).collect();
-    let outcomes = outcomes.map_err(SpreadError::Job)?;
-    let blocks: Vec<&[Outcome]> = outcomes.chunks(wishes.draws).collect();
+
+    let progress = Progress::new(onlooker, (n * (unknowns.len() + 2)) as u64);
+    let ranges = in_order(n, &progress, |i| Ok(outcome(&run(i, &|_| false)?, Some(&names))));
+    let ranges = ranges.map_err(SpreadError::Job)?;
+    let mut answer = Answer::new(&unknowns, &a, &ranges);
+    let order = answer.strongest_first();
+    let more = in_order(n * (unknowns.len() + 1), &progress, |job| {
+        // Set b as a whole, then one unknown after another.
+        let record = match job / n {
+            0 => run(job % n, &|_| true)?,
+            block => run(job % n, &|k| k == order[block - 1])?,
+        };
+        Ok(outcome(&record, None))
+    });
+    let more = more.map_err(SpreadError::Job)?;
+    answer.add_indices(&order, &more, n, wishes.seed);
+
     let loaded_ml = first.totals.fluid.map(|f| f.loaded_ml);
-    let needs: Vec<f64> = blocks[0].iter().map(|o| o.need_ml).collect();
-    let (matters_for, matters) = matters(&unknowns, &a, &blocks, wishes.seed);
+    let done: Vec<&Ranges> = ranges.iter().filter_map(|o| o.ranges.as_deref()).collect();
+    let enough = done.len() >= LEAST_DRAWS;
+    let needs: Vec<f64> = done.iter().map(|o| o.need_ml).collect();
+    let load_ml_p95 = if enough { quantile(&needs, 0.95) } else { None };
     Ok(Spread {
-        draws: wishes.draws,
+        draws: done.len(),
         seed: wishes.seed,
-        bleeders: bleeders(&names, blocks[0]),
-        load_ml_p95: quantile(&needs, 0.95),
-        runs_dry_share: loaded_ml.map(|_| {
-            let dry = blocks[0].iter().filter(|o| o.loaded_ml.is_some_and(|l| o.need_ml > l));
-            dry.count() as f64 / wishes.draws as f64
+        // Stopped when all was done is not stopped.
+        partial: done.len() < n || more.len() < n * (unknowns.len() + 1),
+        draws_wanted: (done.len() < n).then_some(n),
+        bleeders: if enough { bleeders(&names, &done) } else { Vec::new() },
+        load_ml_p95,
+        bottle_ml: wishes.bottle_ml,
+        bottles_p95: load_ml_p95.map(|ml| bottles(ml, wishes.bottle_ml)),
+        runs_dry_share: loaded_ml.filter(|_| enough).map(|_| {
+            let dry = done.iter().filter(|o| o.loaded_ml.is_some_and(|l| o.need_ml > l));
+            dry.count() as f64 / done.len() as f64
         }),
-        matters,
-        matters_for,
+        matters_for: answer.of.word(),
+        matters: answer.matters(enough),
         default_spreads,
         loaded_ml,
         title: scenario.title.clone(),
     })
 }
 
-fn outcome(record: &Record, names: &[String]) -> Outcome {
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a float saturates; none is negative
+fn bottles(ml: f64, bottle_ml: f64) -> u64 {
+    (ml / bottle_ml).ceil() as u64
+}
+
+fn outcome(record: &Record, names: Option<&[String]>) -> Outcome {
+    Outcome {
+        drained_ml: record.totals.drained_ml,
+        left_old_ml: record.left.old_ml,
+        ranges: names.map(|names| Box::new(ranges(record, names))),
+    }
+}
+
+fn ranges(record: &Record, names: &[String]) -> Ranges {
     let of = |name: &String| {
         let openings = record.openings.iter().filter(|o| o.bleeder == *name);
         openings.collect::<Vec<_>>()
     };
-    Outcome {
+    Ranges {
         clean_at_ml: names
             .iter()
             .map(|n| of(n).first().and_then(|o| o.clean_at_ml).unwrap_or(f64::INFINITY))
@@ -223,12 +329,10 @@ fn outcome(record: &Record, names: &[String]) -> Outcome {
             .map_or(Some(record.totals.new_fluid_ml), |f| f.least_load_ml)
             .unwrap_or(f64::INFINITY),
         loaded_ml: record.totals.fluid.map(|f| f.loaded_ml),
-        drained_ml: record.totals.drained_ml,
-        left_old_ml: record.left.old_ml,
     }
 }
 
-fn bleeders(names: &[String], outcomes: &[Outcome]) -> Vec<BleederSpread> {
+fn bleeders(names: &[String], outcomes: &[&Ranges]) -> Vec<BleederSpread> {
     let entry = |(i, name): (usize, &String)| {
         let clean: Vec<f64> = outcomes.iter().map(|o| o.clean_at_ml[i]).collect();
         let seconds: Vec<f64> = outcomes.iter().map(|o| o.seconds[i]).collect();
@@ -244,36 +348,4 @@ fn bleeders(names: &[String], outcomes: &[Outcome]) -> Vec<BleederSpread> {
         }
     };
     names.iter().enumerate().map(entry).collect()
-}
-
-/// Sensitivities of what is drained, or of the old fluid left where counted millilitres leave nothing to
-/// vary in that.
-fn matters(
-    unknowns: &[Unknown],
-    a: &[Vec<f64>],
-    blocks: &[&[Outcome]],
-    seed: u64,
-) -> (&'static str, Vec<Matter>) {
-    let varies = |of: fn(&Outcome) -> f64| {
-        let first = of(&blocks[0][0]);
-        blocks[0].iter().any(|o| (of(o) - first).abs() > 1e-6)
-    };
-    let (name, of): (&'static str, fn(&Outcome) -> f64) = if varies(|o| o.drained_ml) {
-        ("drained_ml", |o| o.drained_ml)
-    } else {
-        ("left_old_ml", |o| o.left_old_ml)
-    };
-    let values = |block: usize| -> Vec<f64> { blocks[block].iter().map(of).collect() };
-    let (fa, fb) = (values(0), values(1));
-    let mut matters: Vec<Matter> = unknowns
-        .iter()
-        .enumerate()
-        .map(|(k, u)| Matter {
-            quantity: u.name.clone(),
-            rank_correlation: rank_correlation(&a[k], &fa),
-            indices: indices(&fa, &fb, &values(k + 2), seed, &u.name),
-        })
-        .collect();
-    matters.sort_by(|x, y| y.indices.total.value.total_cmp(&x.indices.total.value));
-    (name, matters)
 }

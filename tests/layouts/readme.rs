@@ -3,6 +3,7 @@
 use crate::SPLITS;
 use crate::study::ANSWER;
 use farwheel::job::options::Options;
+use farwheel::study::progress::Nobody;
 
 const README: &str = include_str!("../../README.md");
 
@@ -60,7 +61,8 @@ fn the_readme_says_what_the_order_is_worth() {
         farwheel::job::intake::read_file(&path).expect("it reads")
     };
     let cars = [read("compact-hatchback.toml"), read("estate-front-rear-split.toml")];
-    let answer = farwheel::study::layouts::compare(&cars, &Options::default()).expect("it runs");
+    let answer =
+        farwheel::study::layouts::compare(&cars, &Options::default(), &Nobody).expect("it runs");
     let clock = |s: f64| format!("{}:{:02}", (s.round() as u32) / 60, (s.round() as u32) % 60);
     for (l, car) in answer
         .layouts

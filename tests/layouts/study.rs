@@ -7,13 +7,14 @@ use farwheel::job::options::Options;
 use farwheel::scenario::procedure::Action;
 use farwheel::study::layouts::{Layouts, compare};
 use farwheel::study::order::{OrderError, Rules, reordered};
+use farwheel::study::progress::Nobody;
 use farwheel::study::ranking;
 use std::sync::LazyLock;
 
 const ESTATE: &str = include_str!("../../scenarios/estate-front-rear-split.toml");
 
 pub(crate) static ANSWER: LazyLock<Layouts> =
-    LazyLock::new(|| compare(&all_splits(), &Options::default()).unwrap());
+    LazyLock::new(|| compare(&all_splits(), &Options::default(), &Nobody).unwrap());
 
 fn with_opening(text: &str, open: &str) -> String {
     let (head, rest) = text.split_once("open = [").unwrap();
@@ -44,7 +45,7 @@ fn far_first_and_near_first_are_the_scenario_written_so() {
 /// Counts stay at their places: the estate's first bleeder gets 240 mL, whichever it is.
 #[test]
 fn counted_millilitres_stay_at_their_places() {
-    let answer = compare(&[read(ESTATE)], &Options::default()).unwrap();
+    let answer = compare(&[read(ESTATE)], &Options::default(), &Nobody).unwrap();
     let near = &answer.layouts[0].near_first;
     assert_eq!(near.order, ["LF", "RF", "LR", "RR"]);
     let written = with_opening(ESTATE, r#"["LF", "RF", "LR", "RR"]"#);
@@ -157,7 +158,7 @@ until = \"clean\"
     assert_eq!(other.openings[0].bleeder, "R");
     assert!((one.totals.drained_ml - other.totals.drained_ml).abs() < 1e-6);
     assert!((one.left.old_ml - other.left.old_ml).abs() < 1e-6);
-    let layout = &compare(&[car], &Options::default()).unwrap().layouts[0];
+    let layout = &compare(&[car], &Options::default(), &Nobody).unwrap().layouts[0];
     assert!(!layout.drained.told_apart() && !layout.old_left.told_apart(), "{layout:?}");
 }
 

@@ -154,6 +154,18 @@ mod tests {
         assert_eq!(rank_correlation(&x, &[3.0; 5]), 0.0);
     }
 
+    /// IQ against hours of television of ten people, the worked example of the encyclopaedia article
+    /// "Spearman's rank correlation coefficient" (Wikipedia, from memory): Σ d² = 194, ρ = −29/165. With ties:
+    /// the example of `scipy.stats.spearmanr`'s documentation (from memory), 0.8207826816681233.
+    #[test]
+    fn rank_correlation_of_published_examples() {
+        let iq = [106.0, 100.0, 86.0, 101.0, 99.0, 103.0, 97.0, 113.0, 112.0, 110.0];
+        let tv = [7.0, 27.0, 2.0, 50.0, 28.0, 29.0, 20.0, 12.0, 6.0, 17.0];
+        assert!((rank_correlation(&iq, &tv) + 29.0 / 165.0).abs() < 1e-12);
+        let tied = rank_correlation(&[1.0, 2.0, 3.0, 4.0, 5.0], &[5.0, 6.0, 7.0, 8.0, 7.0]);
+        assert!((tied - 0.820_782_681_668_123_3).abs() < 1e-12, "{tied}");
+    }
+
     /// Ties share their mean rank: 1, 2.5, 2.5, 4.
     #[test]
     fn ties_share_a_rank() {

@@ -38,6 +38,18 @@ mod tests {
         }
     }
 
+    /// Twelve gauge measurements of the NIST/SEMATECH e-Handbook, 7.2.6.2 "Percentiles", and their 90 %
+    /// quantile by definition 8 of Hyndman and Fan, 95.19724 (from memory).
+    #[test]
+    fn the_quantile_of_a_handbook() {
+        let gauge = [
+            95.1772, 95.1567, 95.1937, 95.1959, 95.1442, 95.0610, 95.1591, 95.1195, 95.1065,
+            95.0925, 95.1990, 95.1682,
+        ];
+        let here = quantile(&gauge, 0.9).expect("finite");
+        assert!((here - 95.19724).abs() < 5e-6, "{here}");
+    }
+
     #[test]
     fn what_never_came_takes_the_upper_quantiles_with_it() {
         let mut outcomes: Vec<f64> = (1..=80).map(f64::from).collect();

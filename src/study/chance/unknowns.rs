@@ -21,6 +21,8 @@ pub struct Unknown {
     pub quantity: Quantity,
     /// Its bounds.
     pub bound: &'static Bound,
+    /// No draw is larger, SI.
+    most: f64,
     places: Vec<Place>,
 }
 
@@ -59,9 +61,10 @@ enum Field {
 }
 
 impl Unknown {
-    /// The value that the draw `u`, between 0 and 1, gives it (SI).
+    /// The value that the draw `u`, between 0 and 1, gives it (SI). What the reservoir holds is cut off at
+    /// the brim, as every distribution is at its bounds.
     pub fn value_at(&self, u: f64) -> f64 {
-        value_at(&self.quantity, (self.bound.min, self.bound.max), u)
+        value_at(&self.quantity, (self.bound.min, self.most.min(self.bound.max)), u)
     }
 
     /// Puts a value (SI) in its place, or places; it then counts as known.
@@ -102,6 +105,7 @@ pub fn unknowns(scenario: &Scenario, supply: Option<&str>) -> Vec<Unknown> {
                     name: String::new(),
                     quantity,
                     bound,
+                    most: f64::INFINITY,
                     places: vec![place],
                 }),
             }
@@ -114,14 +118,75 @@ pub fn unknowns(scenario: &Scenario, supply: Option<&str>) -> Vec<Unknown> {
                 && quantity.spread.is_some()
             {
                 let places = vec![Place::Step(i, *field)];
-                found.push(Unknown { name: String::new(), quantity: *quantity, bound, places });
+                found.push(Unknown {
+                    name: String::new(),
+                    quantity: *quantity,
+                    bound,
+                    most: f64::INFINITY,
+                    places,
+                });
             }
         }
     }
     for unknown in &mut found {
         unknown.name = name(scenario, unknown);
+        if let Some(brim) = scenario.reservoir.find_si("brim")
+            && unknown.places.iter().all(|p| is_reservoir_level(scenario, *p))
+        {
+            unknown.most = brim;
+        }
     }
     found
+}
+
+/// The scenario with each unknown at the draw, between 0 and 1, that `at` gives by its index.
+///
+/// Where the brim itself is drawn below what the reservoir is drawn to hold, it holds as much as the drawn
+/// brim lets it: nothing is overfilled.
+pub fn draw(scenario: &Scenario, unknowns: &[Unknown], at: impl Fn(usize) -> f64) -> Scenario {
+    let mut drawn = scenario.clone();
+    for (k, unknown) in unknowns.iter().enumerate() {
+        unknown.set(&mut drawn, unknown.value_at(at(k)));
+    }
+    let Some(brim) = drawn.reservoir.find_si("brim") else { return drawn };
+    let limit = |q: &mut Quantity| {
+        if q.value > brim {
+            *q = Quantity::known(brim);
+        }
+    };
+    for key in LEVELS {
+        if let Some(Value::Quantity(q)) = drawn.reservoir.values.get_mut(key) {
+            limit(q);
+        }
+    }
+    for supply in &mut drawn.supplies {
+        if let Some(Value::Quantity(q)) = supply.section.values.get_mut("refill_to") {
+            limit(q);
+        }
+    }
+    for step in &mut drawn.procedure.steps {
+        if let Action::Syringe { leave: q } | Action::TopUp { to: q } | Action::SetLevel { to: q } =
+            &mut step.action
+        {
+            limit(q);
+        }
+    }
+    drawn
+}
+
+/// Keys of [reservoir] that say how much is in it, or is to be.
+const LEVELS: [&str; 3] = ["level", "min", "max"];
+
+/// Whether the brim limits what stands there.
+fn is_reservoir_level(scenario: &Scenario, place: Place) -> bool {
+    match place {
+        Place::Section(At::Reservoir, key) => LEVELS.contains(&key),
+        Place::Step(step, Field::Own) => matches!(
+            scenario.procedure.steps[step].action,
+            Action::Syringe { .. } | Action::TopUp { .. } | Action::SetLevel { .. }
+        ),
+        _ => false,
+    }
 }
 
 /// The tables that have a part in the job, each with its keys.

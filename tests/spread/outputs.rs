@@ -1,0 +1,119 @@
+//! The verb as a user starts it: files, bottles, the same bytes on any number of threads, Ctrl-C.
+
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::time::Duration;
+
+const CAR: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
+
+fn program() -> Command {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_farwheel"));
+    command.args(["spread", CAR]);
+    command
+}
+
+fn files(dir: &Path, threads: &str) -> Vec<Vec<u8>> {
+    let at = |name: &str| dir.join(name).into_os_string();
+    let run = program()
+        .args(["--draws", "20", "--seed", "3", "--threads", threads, "--quiet", "--json"])
+        .args([at("a.json"), "--csv".into(), at("a.csv"), "--plots".into(), at("plots")])
+        .output()
+        .expect("an ending");
+    assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
+    let names = [
+        "a.json",
+        "a.csv",
+        "plots/ranges.svg",
+        "plots/ranges.png",
+        "plots/matters.svg",
+        "plots/matters.png",
+    ];
+    names.iter().map(|name| std::fs::read(dir.join(name)).expect(name)).collect()
+}
+
+#[test]
+fn the_same_bytes_on_one_thread_and_on_two() {
+    let (one, two) = (tempfile::tempdir().expect("a place"), tempfile::tempdir().expect("a place"));
+    let first = files(one.path(), "1");
+    assert!(first == files(two.path(), "2"), "some file differs");
+    let json: serde_json::Value = serde_json::from_slice(&first[0]).expect("JSON");
+    assert!(json.get("partial").is_none() && json.get("draws_wanted").is_none());
+    // Every figure of the JSON stands in the CSV.
+    let mut reader = csv::Reader::from_reader(first[1].as_slice());
+    let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();
+    let value = |about: &str, name: &str, quantity: &str| -> f64 {
+        let mut of = rows.iter().filter(|r| &r[0] == about && &r[1] == name && &r[2] == quantity);
+        let row = of.next().unwrap_or_else(|| panic!("{about} {name} {quantity}"));
+        assert!(of.next().is_none(), "twice: {row:?}");
+        row[4].parse().expect("a figure")
+    };
+    assert_eq!(Some(value("total", "", "load_ml_p95")), json["load_ml_p95"].as_f64());
+    for b in json["bleeders"].as_array().expect("bleeders") {
+        let name = b["bleeder"].as_str().expect("a name");
+        for key in ["clean_share", "clean_at_ml_p10", "clean_at_ml_p90", "seconds_p50"] {
+            assert_eq!(Some(value("bleeder", name, key)), b[key].as_f64());
+        }
+    }
+    for m in json["matters"].as_array().expect("unknowns") {
+        let name = m["quantity"].as_str().expect("a name");
+        assert_eq!(Some(value("unknown", name, "total_low")), m["total"]["low"].as_f64());
+        let own = m["rank_correlation"].as_f64();
+        assert_eq!(Some(value("unknown", name, "rank_correlation")), own);
+    }
+}
+
+#[test]
+fn bottles_are_rounded_up_and_the_seed_is_printed() {
+    for (bottle, ml) in [("500 mL", 500.0), ("1 L", 1000.0), ("250 mL", 250.0)] {
+        let run = program().args(["--draws", "20", "--bottle", bottle, "--json", "-"]).output();
+        let json: serde_json::Value =
+            serde_json::from_slice(&run.expect("an ending").stdout).expect("JSON");
+        let load = json["load_ml_p95"].as_f64().expect("every job ends");
+        let bottles = json["bottles_p95"].as_f64().expect("bottles");
+        assert!(
+            bottles * ml >= load && (bottles - 1.0) * ml < load,
+            "{bottles} of {bottle}: {load}"
+        );
+    }
+    let run = program().args(["--draws", "20", "--seed", "41"]).output().expect("an ending");
+    let table = String::from_utf8(run.stdout).expect("text");
+    assert!(table.contains("seed 41") && table.contains("bottles of 500 mL"), "{table}");
+    for bottle in ["0 mL", "2 kg", "500 mL ± 5 mL"] {
+        let run = program().args(["--bottle", bottle]).output().expect("an ending");
+        assert_eq!(run.status.code(), Some(2), "{bottle}");
+    }
+}
+
+/// Interrupted while it runs: exit status 130, whole JSON and CSV, both marked; the table says so too.
+#[cfg(unix)]
+#[test]
+fn ctrl_c_writes_what_is_finished() {
+    let dir = tempfile::tempdir().expect("a place");
+    let (json, csv) = (dir.path().join("a.json"), dir.path().join("a.csv"));
+    let child = program()
+        .args(["--draws", "50000", "--json"])
+        .arg(&json)
+        .arg("--csv")
+        .arg(&csv)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program");
+    // It listens within a few milliseconds; 50,000 draws take minutes.
+    std::thread::sleep(Duration::from_secs(3));
+    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(sent.expect("kill").success());
+    let run = child.wait_with_output().expect("an ending");
+    let told = String::from_utf8_lossy(&run.stderr);
+    assert_eq!(run.status.code(), Some(130), "{told}");
+    let text = std::fs::read(&json).expect("a file");
+    let json: serde_json::Value = serde_json::from_slice(&text).expect("whole JSON");
+    assert_eq!((&json["partial"], json["draws_wanted"].as_u64()), (&true.into(), Some(50_000)));
+    let draws = json["draws"].as_u64().expect("a number");
+    assert!(draws < 50_000);
+    assert_eq!(json["bleeders"].as_array().map(Vec::is_empty), Some(draws < 20));
+    let csv = std::fs::read_to_string(&csv).expect("a file");
+    assert!(csv.contains("total,,partial,,1\n"), "{csv}");
+    let table = String::from_utf8_lossy(&run.stdout);
+    assert!(table.contains("PARTIAL") && table.contains("of 50000 draws"), "{table}");
+}

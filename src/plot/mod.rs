@@ -10,7 +10,6 @@ mod layouts;
 mod left;
 mod lettering;
 mod matters;
-mod matters;
 mod orders;
 mod origins;
 mod paint;

@@ -108,11 +108,13 @@ fn own_curve(
     let mut curve = vec![(ln(&own), own.drained_ml)];
     for (direction, end) in [(1, least), (-1, most)] {
         let towards = f64::from(direction);
-        let mut last = ln(&own);
+        let (mut last, mut beyond) = (ln(&own), false);
         for point in 1..=FINER * (RUNGS + 2) {
-            if towards * (last - end) <= 0.0 {
+            // One point beyond the end, so that every place has its three points whatever else is compared.
+            if beyond {
                 break;
             }
+            beyond = towards * (last - end) <= 0.0;
             let share = RUNG.powf(towards * f64::from(point) / f64::from(FINER));
             let table = rows.table(scenario, share);
             let row = [rows.rows[0].as_slice()];

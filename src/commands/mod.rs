@@ -1,5 +1,6 @@
 //! One file a verb: arguments in, one library call, one report out.
 
+mod card;
 mod check;
 mod engine;
 mod flush;
@@ -38,6 +39,7 @@ enum Verb {
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
     Spread(spread::Spread),
+    Card(card::Card),
     Schema(schema::Schema),
 }
 
@@ -55,6 +57,7 @@ impl Arguments {
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),
+            Verb::Card(card) => card.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }
         .into()

@@ -5,6 +5,7 @@
 //! these: [`layouts`].
 
 pub mod chance;
+pub mod job_card;
 pub mod layouts;
 pub mod order;
 pub mod progress;

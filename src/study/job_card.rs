@@ -270,11 +270,8 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
     let record = flush(scenario, &options).map_err(CardError::Job)?;
     let check = job::check(scenario, &options).map_err(CardError::Job)?;
     let circuit = Circuit::build(scenario).map_err(|e| CardError::Job(e.into()))?;
-    let drawn = spread::Wishes {
-        draws: wishes.draws,
-        seed: wishes.seed,
-        supply: wishes.supply.clone(),
-    };
+    let drawn =
+        spread::Wishes { draws: wishes.draws, seed: wishes.seed, supply: wishes.supply.clone() };
     let spread = match spread::study(scenario, &drawn) {
         Ok(spread) => Some(spread),
         Err(SpreadError::NothingUncertain) => None,
@@ -448,8 +445,11 @@ fn trapped(circuit: &Circuit) -> Vec<Trapped> {
     let pockets = circuit.nodes.iter().filter_map(|n| {
         let c = n.chamber.filter(|c| c.pocket_share > 0.0)?;
         let ml = 1e6 * c.volume_m3 * c.pocket_share;
-        (!dead.iter().any(|(name, _)| *name == n.name))
-            .then(|| Trapped { part: n.name.clone(), ml, pocket: true })
+        (!dead.iter().any(|(name, _)| *name == n.name)).then(|| Trapped {
+            part: n.name.clone(),
+            ml,
+            pocket: true,
+        })
     });
     let pockets: Vec<Trapped> = pockets.collect();
     dead.iter()
@@ -471,11 +471,12 @@ fn oldest(record: &Record, trapped: &[Trapped]) -> Option<(String, f64)> {
 
 /// What stops the job, and what else to know; what `check` says of the model alone is left out.
 fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>) {
-    const OF_THE_MODEL: [&str; 3] =
-        ["slow flow", "old and new differ in density", "no bleeder reaches"];
+    // Each opening tells by itself that it was closed while dirty; trapped fluid has its own place.
+    const ELSEWHERE: [&str; 4] =
+        ["slow flow", "old and new differ in density", "no bleeder reaches", "closed while dirty"];
     let mut all: Vec<Warning> = Vec::new();
     for w in record.warnings.iter().chain(&check.warnings) {
-        if !OF_THE_MODEL.contains(&w.kind) && !all.iter().any(|have| have.text == w.text) {
+        if (w.stops_the_job || !ELSEWHERE.contains(&w.kind)) && !all.iter().any(|have| have.text == w.text) {
             all.push(w.clone());
         }
     }

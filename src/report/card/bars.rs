@@ -5,7 +5,7 @@ use crate::job::record::Origins;
 use crate::report::figures::rounded;
 use serde::Serialize;
 
-/// Name of the origin in the record, its letter, and whether lettering on its pattern needs a light ground.
+/// Name of the origin in the record, and its letter.
 const KINDS: [(&str, &str); 8] = [
     ("reservoir", "R"),
     ("master cylinder", "M"),
@@ -85,7 +85,5 @@ pub(super) fn key<'a>(all: impl Iterator<Item = &'a Origins>, line: &str) -> Vec
         used[kind(origin)] |= *ml >= TOLD_ML;
     }
     let entries = KINDS.iter().zip(used).filter(|(_, used)| *used);
-    entries
-        .map(|((name, letter), _)| Kind { letter, name: name.replace("line", line) })
-        .collect()
+    entries.map(|((name, letter), _)| Kind { letter, name: name.replace("line", line) }).collect()
 }

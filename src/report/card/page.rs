@@ -224,7 +224,9 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
         }
     }
     let more = (left_out > 0).then(|| {
-        format!("… and {left_out} more steps, for which this page has no room: take the table of flush")
+        format!(
+            "… and {left_out} more steps, for which this page has no room: take the table of flush"
+        )
     });
     (rows, more)
 }
@@ -233,22 +235,26 @@ fn push(card: &JobCard, units: Units) -> Vec<(&'static str, String)> {
     match &card.push {
         Push::Pressure { gauge_kpa, low_kpa, repumps, loaded_ml } => vec![
             ("Pump to", pressure(*gauge_kpa, units)),
-            ("Pump up again below", match low_kpa {
-                Some(low) => format!("{} ({repumps}× in this job)", pressure(*low, units)),
-                None => "no mark given".to_owned(),
-            }),
+            (
+                "Pump up again below",
+                match low_kpa {
+                    Some(low) => format!("{} ({repumps}× in this job)", pressure(*low, units)),
+                    None => "no mark given".to_owned(),
+                },
+            ),
             ("Load", volume_of(*loaded_ml, units)),
         ],
-        Push::Gravity(t) => vec![
-            ("By gravity", "cap off, nothing pumped".to_owned()),
-            ("Reservoir", top_ups(t)),
-        ],
-        Push::Vacuum { suction_kpa, top_ups: t } => vec![
-            ("Hold a vacuum of", pressure(*suction_kpa, units)),
-            ("Reservoir", top_ups(t)),
-        ],
+        Push::Gravity(t) => {
+            vec![("By gravity", "cap off, nothing pumped".to_owned()), ("Reservoir", top_ups(t))]
+        }
+        Push::Vacuum { suction_kpa, top_ups: t } => {
+            vec![("Hold a vacuum of", pressure(*suction_kpa, units)), ("Reservoir", top_ups(t))]
+        }
         Push::Pedal { pressure_kpa, strokes, top_ups: t } => vec![
-            ("Two people", format!("about {strokes} strokes, {} by foot", pressure(*pressure_kpa, units))),
+            (
+                "Two people",
+                format!("about {strokes} strokes, {} by foot", pressure(*pressure_kpa, units)),
+            ),
             ("Reservoir", top_ups(t)),
         ],
     }
@@ -279,22 +285,34 @@ fn range_note(card: &JobCard) -> String {
         Some(n) if ranged => format!(
             "Big figure: mL drained when closed. In brackets: 8 in 10 such cars look clean within this range ({n} draws)."
         ),
-        Some(_) => "Big figure: mL drained when closed. No range: too many draws never looked clean.".to_owned(),
-        None => "Big figure: mL drained when closed. No range: nothing in the scenario is uncertain.".to_owned(),
+        Some(_) => {
+            "Big figure: mL drained when closed. No range: too many draws never looked clean."
+                .to_owned()
+        }
+        None => {
+            "Big figure: mL drained when closed. No range: nothing in the scenario is uncertain."
+                .to_owned()
+        }
     }
 }
 
+/// Names that a line of trapped fluid has room for.
+const MOST_TRAPPED: usize = 6;
+
 fn trapped(card: &JobCard) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for (pocket, what) in [(false, "no bleeder reaches"), (true, "pocket, trades slowly")] {
+    for (pocket, what) in [(false, "No bleeder reaches"), (true, "Pockets that trade slowly")] {
         let of: Vec<_> = card.trapped.iter().filter(|t| t.pocket == pocket).collect();
-        let more = of.len().saturating_sub(4);
-        for t in of.iter().take(4) {
-            lines.push(format!("{}: {} mL, {what}", free(&t.part, 24), rounded(t.ml, 1)));
+        if of.is_empty() {
+            continue;
         }
-        if more > 0 {
-            lines.push(format!("… and {more} more"));
+        let named = of.iter().take(MOST_TRAPPED);
+        let mut names: Vec<String> =
+            named.map(|t| format!("{} {}\u{a0}mL", free(&t.part, 22), rounded(t.ml, 1))).collect();
+        if of.len() > MOST_TRAPPED {
+            names.push(format!("{} more", of.len() - MOST_TRAPPED));
         }
+        lines.push(format!("{what}: {}", names.join(", ")));
     }
     if lines.is_empty() {
         lines.push("No dead ends or pockets in this circuit as described.".to_owned());
@@ -304,8 +322,11 @@ fn trapped(card: &JobCard) -> Vec<String> {
 
 fn left(card: &JobCard) -> String {
     let l = &card.record.left;
-    let mut text =
-        format!("Left in the system: {} of old fluid ({} %)", ml(l.old_ml), percent(l.old_fraction));
+    let mut text = format!(
+        "Left in the system: {} of old fluid ({} %)",
+        ml(l.old_ml),
+        percent(l.old_fraction)
+    );
     if let Some((part, share)) = &card.oldest {
         text.push_str(&format!("; most in {} ({} % old)", free(part, 24), percent(*share)));
     }

@@ -19,7 +19,11 @@ pub(super) fn free(text: &str, columns: usize) -> String {
 pub(super) fn sentence(text: &str, columns: usize) -> String {
     let words: Vec<String> =
         harmless(text).split(' ').map(|word| shortened(word, LONGEST_WORD)).collect();
-    shortened(&words.join(" "), columns)
+    let mut text = words.join(" ");
+    if let Some(first) = text.chars().next().filter(|c| c.is_ascii_lowercase()) {
+        text.replace_range(..1, &first.to_ascii_uppercase().to_string());
+    }
+    shortened(&text, columns)
 }
 
 /// Millilitres without digits behind the point.
@@ -33,7 +37,8 @@ pub(super) fn until(task: &BleederTask) -> String {
     let volume = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| ml(1e6 * q.value));
     let mut ways = Vec::new();
     if u.clean {
-        let level = u.threshold.map(|t| format!(" (at most {}\u{a0}% old)", rounded(100.0 * t.value, 0)));
+        let level =
+            u.threshold.map(|t| format!(" (at most {}\u{a0}% old)", rounded(100.0 * t.value, 0)));
         let hold = task.hold_ml.map(|h| format!(", then {} more", ml(h)));
         ways.push(format!(
             "when it looks clean{}{}",
@@ -57,9 +62,8 @@ pub(super) fn until(task: &BleederTask) -> String {
 pub(super) fn clean(task: &BleederTask) -> String {
     use crate::job::record::CleanState::{Already, Lost, NotReached, Reached};
     let Some(o) = &task.opening else { return "not reached: the job ends before".to_owned() };
-    let range = task.range_ml.map(|(low, high)| {
-        format!(" ({}–{})", rounded(low, 0), rounded(high, 0))
-    });
+    let range =
+        task.range_ml.map(|(low, high)| format!(" ({}–{})", rounded(low, 0), rounded(high, 0)));
     let state = match (o.clean_state, o.clean_at_ml, o.closed_by) {
         (_, _, ClosedBy::NoFlow) => return "nothing flows".to_owned(),
         (_, _, ClosedBy::Supply) => return "supply runs dry here".to_owned(),
@@ -81,7 +85,9 @@ pub(super) fn step(step: &OtherStep, units: Units) -> String {
             let out = out_ml.map(|out| format!(" (takes out {})", ml(out)));
             format!("Syringe the reservoir down to {}{}", ml(*leave_ml), out.unwrap_or_default())
         }
-        OtherStep::TopUp { to_ml } => format!("Fill the reservoir to {} with new fluid", ml(*to_ml)),
+        OtherStep::TopUp { to_ml } => {
+            format!("Fill the reservoir to {} with new fluid", ml(*to_ml))
+        }
         OtherStep::Load { ml: more } => format!("Load {} more new fluid", ml(*more)),
         OtherStep::RePump { gauge_kpa } => format!("Pump up to {}", pressure(*gauge_kpa, units)),
         OtherStep::Wait { seconds } => format!("Wait {}", lasting(*seconds)),
@@ -112,7 +118,11 @@ pub(super) fn top_ups(t: &TopUps) -> String {
                 1 => "once in this job".to_owned(),
                 n => format!("{n} times in this job"),
             };
-            format!("Top up when it falls to {}, to {}: {times}. Never let it run dry.", ml(low), ml(high))
+            format!(
+                "Top up when it falls to {}, to {}: {times}. Never let it run dry.",
+                ml(low),
+                ml(high)
+            )
         }
         None => "Nobody tops up: watch the level, air must not enter.".to_owned(),
     }

@@ -476,7 +476,9 @@ fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>
         ["slow flow", "old and new differ in density", "no bleeder reaches", "closed while dirty"];
     let mut all: Vec<Warning> = Vec::new();
     for w in record.warnings.iter().chain(&check.warnings) {
-        if (w.stops_the_job || !ELSEWHERE.contains(&w.kind)) && !all.iter().any(|have| have.text == w.text) {
+        if (w.stops_the_job || !ELSEWHERE.contains(&w.kind))
+            && !all.iter().any(|have| have.text == w.text)
+        {
             all.push(w.clone());
         }
     }

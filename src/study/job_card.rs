@@ -316,12 +316,13 @@ fn kpa(pa: f64) -> f64 {
 /// The tasks of all passes; steps that open nothing are done in the first pass only.
 fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSpread]) -> Vec<Task> {
     let mut tasks = Vec::new();
+    let open_reservoir = record.totals.fluid.is_none();
     let mut number = 0;
     let mut seen: Vec<&str> = Vec::new();
     for pass in 1..=scenario.procedure.passes.max(1) {
         for (i, step) in scenario.procedure.steps.iter().enumerate() {
             let Action::Open { bleeders, until } = &step.action else {
-                if pass == 1 {
+                if pass == 1 && !(open_reservoir && of_the_vessel(&step.action)) {
                     tasks.extend(other(&step.action, record, i + 1).map(Task::Step));
                 }
                 continue;
@@ -353,6 +354,11 @@ fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSpread]) -> Vec<
         }
     }
     tasks
+}
+
+/// What only a pressure bleeder takes; with another supply the job leaves it out.
+fn of_the_vessel(action: &Action) -> bool {
+    matches!(action, Action::Load { .. } | Action::RePump { .. } | Action::Relieve)
 }
 
 fn hold_ml(opening: &Opening) -> Option<f64> {

@@ -153,6 +153,17 @@ test("other supplies and other words fit too", async () => {
   }
 });
 
+test("a job of many passes fits, what has no room left out", async () => {
+  const text = readFileSync(join(root, "scenarios/off-roader-eight-bleeders.toml"), "utf8");
+  const scenario = join(dir, "many.toml");
+  for (const [name, more] of [["many", text], ["many-dry", text.replace('loaded = "2 L"', 'loaded = "0.5 L"')]]) {
+    writeFileSync(scenario, `${more.trimEnd()}\npasses = 6\n`);
+    const file = make(scenario, name, [], [0, 3]);
+    await printsToOnePage(file, name);
+    await nothingCut(file, name);
+  }
+});
+
 test("a job that cannot be done says so first, on one page", async () => {
   const text = readFileSync(join(root, "scenarios/off-roader-eight-bleeders.toml"), "utf8")
     .replace('gauge_limit = "1.5 bar"', 'gauge_limit = "0.5 bar"')

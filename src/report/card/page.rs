@@ -8,10 +8,11 @@ use crate::report::figures::{lasting, percent, pressure, rounded, volume};
 use crate::study::job_card::{BleederTask, JobCard, Push, Task};
 use serde::Serialize;
 
-/// Openings that the page has room for.
-const MOST_OPENINGS: usize = 16;
-/// Other steps that it has room for.
-const MOST_STEPS: usize = 6;
+/// Openings that the page has room for, and how much of that a step of another kind and the box that stops
+/// the job take.
+const ROOM: f64 = 12.0;
+const STEP_TAKES: f64 = 0.6;
+const BOX_TAKES: f64 = 3.0;
 
 /// Everything on the page.
 #[derive(Debug, Serialize)]
@@ -69,7 +70,7 @@ struct Row {
     millilitres: String,
     clean: String,
     until: String,
-    time: String,
+    time: Option<String>,
     bar: Option<Bar>,
 }
 
@@ -96,14 +97,8 @@ impl Page {
                 _ => "many",
             },
             grade: free(&f.grade, 16),
-            bottles: format!("{} × {}", f.open, bottle(f.bottle_ml, units)),
-            bottles_note: match f.at_hand {
-                0 => format!("sealed, new; the job takes {}", volume_of(f.job_ml, units)),
-                n => format!(
-                    "sealed, new; the job takes {}. Keep {n} more sealed at hand",
-                    volume_of(f.job_ml, units)
-                ),
-            },
+            bottles: format!("{} × {}", f.open, bottle(f.bottle_ml)),
+            bottles_note: bottles_note(card, units),
             old_grade: (f.old_grade != f.grade).then(|| free(&f.old_grade, 16)),
             stops: card.stops.iter().take(3).map(|s| sentence(&s.text, 230)).collect(),
             notes: card.notes.iter().take(3).map(|n| sentence(&n.text, 170)).collect(),
@@ -165,13 +160,27 @@ fn volume_of(millilitres: f64, units: Units) -> String {
     }
 }
 
-fn bottle(millilitres: f64, units: Units) -> String {
-    match units {
-        Units::Metric if millilitres >= 1000.0 && (millilitres % 100.0) < 1e-6 => {
-            format!("{}\u{a0}L", millilitres / 1000.0)
-        }
-        _ => volume_of(millilitres, units),
+/// As bottles are marked: millilitres or litres, whatever the units of the rest.
+fn bottle(millilitres: f64) -> String {
+    let litres = millilitres / 1000.0;
+    if litres >= 1.0 && millilitres % 100.0 < 1e-6 {
+        format!("{litres}\u{a0}L")
+    } else {
+        ml(millilitres)
     }
+}
+
+fn bottles_note(card: &JobCard, units: Units) -> String {
+    let f = &card.fluid;
+    let mut text = String::from("sealed, new");
+    if units == Units::Us {
+        text.push_str(&format!(", each {}", volume_of(f.bottle_ml, units)));
+    }
+    text.push_str(&format!("; the job takes {}", volume_of(f.job_ml, units)));
+    if f.at_hand > 0 {
+        text.push_str(&format!(". Keep {} more sealed at hand", f.at_hand));
+    }
+    text
 }
 
 fn drop(kpa: f64, units: Units) -> String {
@@ -185,22 +194,23 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
     let drained = openings_of(card).filter_map(|t| t.opening.as_ref()).map(|o| o.drained_ml);
     let longest = drained.fold(1.0, f64::max);
     let passes = openings_of(card).any(|t| t.pass > 1);
-    let (mut rows, mut openings, mut steps) = (Vec::new(), 0, 0);
+    let mut rows = Vec::new();
+    let mut room = if card.stopped() { ROOM - BOX_TAKES } else { ROOM };
     let mut left_out = 0;
     for task in &card.tasks {
         match task {
             Task::Step(other) => {
-                steps += 1;
-                if steps <= MOST_STEPS && left_out == 0 {
-                    rows.push(Row { step: Some(step(other, units)), ..Row::default() });
-                } else {
+                room -= STEP_TAKES;
+                if room < 0.0 {
                     left_out += 1;
+                    continue;
                 }
+                rows.push(Row { step: Some(step(other, units)), ..Row::default() });
             }
             Task::Open(together) => {
                 for (i, t) in together.iter().enumerate() {
-                    openings += 1;
-                    if openings > MOST_OPENINGS || left_out > 0 {
+                    room -= 1.0;
+                    if room < 0.0 {
                         left_out += 1;
                         continue;
                     }
@@ -216,7 +226,7 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                         millilitres: o.map_or("–".to_owned(), |o| rounded(o.drained_ml, 0)),
                         clean: clean(t),
                         until: until(t),
-                        time: o.map_or("–".to_owned(), |o| lasting(o.closed_s - o.opened_s)),
+                        time: o.map(|o| lasting(o.closed_s - o.opened_s)),
                         bar: o.map(|o| bar(&o.origins_ml, longest)),
                     });
                 }

@@ -61,7 +61,7 @@ pub(super) fn until(task: &BleederTask) -> String {
 /// From where on it looks clean, and how far that ranges.
 pub(super) fn clean(task: &BleederTask) -> String {
     use crate::job::record::CleanState::{Already, Lost, NotReached, Reached};
-    let Some(o) = &task.opening else { return "not reached: the job ends before".to_owned() };
+    let Some(o) = &task.opening else { return "not reached".to_owned() };
     let range =
         task.range_ml.map(|(low, high)| format!(" ({}–{})", rounded(low, 0), rounded(high, 0)));
     let state = match (o.clean_state, o.clean_at_ml, o.closed_by) {

@@ -33,8 +33,6 @@ pub(super) struct Words {
     pub tire: &'static str,
     /// Lamps on the dash.
     pub lamps: &'static str,
-    /// What the wheel is held with.
-    pub wheel_nuts: &'static str,
 }
 
 const US: Words = Words {
@@ -47,7 +45,6 @@ const US: Words = Words {
     stands: "jack stands",
     tire: "tire",
     lamps: "warning lights",
-    wheel_nuts: "lug nuts",
 };
 
 const UK: Words = Words {
@@ -60,7 +57,6 @@ const UK: Words = Words {
     stands: "axle stands",
     tire: "tyre",
     lamps: "warning lamps",
-    wheel_nuts: "wheel nuts",
 };
 
 impl Wording {

@@ -10,6 +10,7 @@ use crate::job::{self, intake};
 use crate::report::mistakes;
 use crate::scenario::model::Scenario;
 use crate::scenario::{self, LARGEST_FILE};
+use crate::study::job_card::{self, CardError, JobCard};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
 use crate::study::orders::{self, Orders, OrdersError};
 use crate::study::pressures::{self, Pressures, PressuresError};
@@ -138,6 +139,14 @@ pub(super) fn spread(
 ) -> Result<Spread, Failure> {
     spread::study(scenario, wishes, onlooker).map_err(|why| match why {
         SpreadError::Job(why) => unusable(why),
+        why => Failure::Unusable(why.to_string()),
+    })
+}
+
+/// Everything that a job card says.
+pub(super) fn card(scenario: &Scenario, wishes: &job_card::Wishes) -> Result<JobCard, Failure> {
+    job_card::study(scenario, wishes).map_err(|why| match why {
+        CardError::Job(why) | CardError::Spread(SpreadError::Job(why)) => unusable(why),
         why => Failure::Unusable(why.to_string()),
     })
 }

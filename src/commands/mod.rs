@@ -1,5 +1,6 @@
 //! One file a verb: arguments in, one library call, one report out.
 
+mod card;
 mod check;
 mod engine;
 mod flush;
@@ -42,6 +43,7 @@ enum Verb {
     Orders(orders::Orders),
     Pressures(pressures::Pressures),
     Spread(spread::Spread),
+    Card(card::Card),
     Schema(schema::Schema),
 }
 
@@ -61,6 +63,7 @@ impl Arguments {
             Verb::Orders(orders) => orders.carry_out(),
             Verb::Pressures(pressures) => pressures.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),
+            Verb::Card(card) => card.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }
         .into()

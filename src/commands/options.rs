@@ -36,21 +36,28 @@ impl Showing {
 
     /// Layout of the table.
     pub(super) fn view(&self) -> View {
-        View::for_terminal(match self.units {
-            UnitsWord::Metric => Units::Metric,
-            UnitsWord::Us => Units::Us,
-        })
+        View::for_terminal(self.units.units())
     }
 }
 
 /// The words of `--units`.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-enum UnitsWord {
+pub(super) enum UnitsWord {
     /// kPa with psi beside it, °C, mL
     #[default]
     Metric,
     /// psi, °F, mL with fluid ounces beside totals
     Us,
+}
+
+impl UnitsWord {
+    /// What the word stands for.
+    pub(super) fn units(self) -> Units {
+        match self {
+            Self::Metric => Units::Metric,
+            Self::Us => Units::Us,
+        }
+    }
 }
 
 /// How to compute.

@@ -62,6 +62,7 @@ impl Spread {
             seed: self.computing.seed,
             supply: self.supply.clone(),
             bottle_ml: self.bottle,
+            sensitivities: true,
         };
         let terminal = Terminal::new(self.showing.quiet)?;
         let answer = engine::spread(&scenario, &wishes, &terminal);

@@ -1,6 +1,7 @@
 //! What a job or a check looks like on a terminal, and as JSON or CSV. Reports lay figures out; they never
 //! compute one.
 
+pub mod card;
 pub mod check;
 pub mod csv;
 mod figures;

@@ -108,6 +108,8 @@ bounds! {
     DRAINED = "drained volume", Volume, 0.1 * ML, 10_000.0 * ML;
     /// Time for which a bleeder stays open, s.
     OPEN_TIME = "time open", Time, 0.1, 4.0 * HOUR;
+    /// What a bottle of new fluid holds.
+    BOTTLE = "bottle", Volume, 10.0 * ML, 50_000.0 * ML;
     /// Fluid loaded into a supply, m³.
     LOADED = "loaded volume", Volume, 1.0 * ML, 20_000.0 * ML;
     /// Volume of a supply's vessel, m³.

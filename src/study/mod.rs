@@ -7,6 +7,7 @@
 
 pub mod chance;
 pub mod in_order;
+pub mod job_card;
 pub mod layouts;
 pub mod order;
 pub mod orders;

@@ -29,11 +29,13 @@ pub struct Wishes {
     pub supply: Option<String>,
     /// What a bottle of new fluid holds, mL, above 0.
     pub bottle_ml: f64,
+    /// Whether to find the shares of variance too, which takes many times as many jobs.
+    pub sensitivities: bool,
 }
 
 impl Default for Wishes {
     fn default() -> Self {
-        Self { draws: 200, seed: 0, supply: None, bottle_ml: USUAL_BOTTLE_ML }
+        Self { draws: 200, seed: 0, supply: None, bottle_ml: USUAL_BOTTLE_ML, sensitivities: true }
     }
 }
 
@@ -230,14 +232,7 @@ pub fn study(
     if unknowns.is_empty() {
         return Err(SpreadError::NothingUncertain);
     }
-    let options = Options {
-        supply: wishes.supply.clone(),
-        origins: false,
-        estimate_error: false,
-        endless: true,
-        seed: wishes.seed,
-        ..Options::default()
-    };
+    let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
     let first = flush(&scenario, &options).map_err(SpreadError::Job)?;
     let mut names: Vec<String> = Vec::new();
     for o in &first.openings {
@@ -256,12 +251,13 @@ pub fn study(
         flush(&draw(&scenario, &unknowns, at), &options)
     };
 
-    let progress = Progress::new(onlooker, (n * (unknowns.len() + 2)) as u64);
+    let further = if wishes.sensitivities { n * (unknowns.len() + 1) } else { 0 };
+    let progress = Progress::new(onlooker, (n + further) as u64);
     let ranges = in_order(n, &progress, |i| Ok(outcome(&run(i, &|_| false)?, Some(&names))));
     let ranges = ranges.map_err(SpreadError::Job)?;
     let mut answer = Answer::new(&unknowns, &a, &ranges);
     let order = answer.strongest_first();
-    let more = in_order(n * (unknowns.len() + 1), &progress, |job| {
+    let more = in_order(further, &progress, |job| {
         // Set b as a whole, then one unknown after another.
         let record = match job / n {
             0 => run(job % n, &|_| true)?,
@@ -281,7 +277,7 @@ pub fn study(
         draws: done.len(),
         seed: wishes.seed,
         // Stopped when all was done is not stopped.
-        partial: done.len() < n || more.len() < n * (unknowns.len() + 1),
+        partial: done.len() < n || more.len() < further,
         draws_wanted: (done.len() < n).then_some(n),
         bleeders: if enough { bleeders(&names, &done) } else { Vec::new() },
         load_ml_p95,

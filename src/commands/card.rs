@@ -1,0 +1,105 @@
+//! `card`: a one-page job card to print and hang in the bay.
+
+use super::engine;
+use super::options::{Computing, Input, UnitsWord};
+use super::outcome::{Done, Failure, tell};
+use super::outputs;
+use crate::report::card::{self, Paper, Style, Wording};
+use crate::report::write::Target;
+use crate::report::{View, table};
+use crate::scenario::{bounds, quantity_text};
+use crate::study::job_card::Wishes;
+use clap::builder::OsStringValueParser;
+use clap::{Args, ValueEnum};
+use std::ffi::OsString;
+
+/// Make a one-page job card to print and hang in the bay, as an HTML file
+#[derive(Debug, Args)]
+pub(super) struct Card {
+    #[command(flatten)]
+    input: Input,
+    /// Write the card to this file; - is standard output
+    #[arg(short, long, value_name = "FILE|-", value_parser = OsStringValueParser::new())]
+    output: OsString,
+    /// Words of the trade: bleeder screw or bleed nipple, brake line or brake pipe
+    #[arg(long, value_enum, default_value_t)]
+    wording: WordingWord,
+    /// Units of pressure and of sums
+    #[arg(long, value_enum, default_value_t)]
+    units: UnitsWord,
+    /// Sheet to ask the printer for; if not given, the card prints to one page on either
+    #[arg(long, value_enum)]
+    paper: Option<PaperWord>,
+    /// What one bottle of new fluid holds
+    #[arg(long, value_name = "VOLUME", default_value = "500 mL")]
+    bottle: String,
+    /// Number of draws for the ranges
+    #[arg(long, value_name = "N", default_value_t = 200)]
+    draws: usize,
+    /// Push with this supply of the scenario instead of the one its procedure names
+    #[arg(long, value_name = "NAME")]
+    supply: Option<String>,
+    #[command(flatten)]
+    computing: Computing,
+}
+
+/// The words of `--wording`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+enum WordingWord {
+    /// Bleeder screw, brake line, hose, jack stand
+    #[default]
+    Us,
+    /// Bleed nipple, brake pipe, flexi hose, axle stand
+    Uk,
+}
+
+/// The words of `--paper`.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum PaperWord {
+    /// 210 mm by 297 mm
+    A4,
+    /// 8.5 in by 11 in
+    Letter,
+}
+
+impl Card {
+    /// Reads, runs, draws, writes the page.
+    pub(super) fn carry_out(self) -> Result<Done, Failure> {
+        let target = Target::from(self.output.as_os_str());
+        outputs::look_over(&self.input.scenario, &[("-o", target.clone())])?;
+        let bottle = quantity_text::parse(&self.bottle, &bounds::BOTTLE)
+            .map_err(|w| Failure::Unusable(format!("--bottle: {}; {}", w.what, w.remedy)))?;
+        self.computing.prepare()?;
+        let scenario = engine::read(&self.input.scenario)?;
+        let wishes = Wishes {
+            draws: self.draws,
+            seed: self.computing.seed,
+            supply: self.supply.clone(),
+            bottle_ml: 1e6 * bottle.value,
+        };
+        let answer = engine::card(&scenario, &wishes)?;
+        let page = card::render(&answer, self.style())
+            .map_err(|why| Failure::Failed(format!("no card: {why}")))?;
+        target.write(page.as_bytes())?;
+        if answer.stopped() {
+            tell(&table::warnings(&answer.stops, View::for_terminal(self.units.units())));
+            return Ok(Done::Stopped);
+        }
+        Ok(Done::Well)
+    }
+
+    fn style(&self) -> Style {
+        Style {
+            units: self.units.units(),
+            wording: match self.wording {
+                WordingWord::Us => Wording::Us,
+                WordingWord::Uk => Wording::Uk,
+            },
+            paper: match self.paper {
+                None => Paper::Any,
+                Some(PaperWord::A4) => Paper::A4,
+                Some(PaperWord::Letter) => Paper::Letter,
+            },
+        }
+    }
+}

@@ -1,0 +1,134 @@
+//! Sentences of the card that hang on figures.
+
+use super::wording::Words;
+use crate::job::record::ClosedBy;
+use crate::job::shown::harmless;
+use crate::report::Units;
+use crate::report::figures::{lasting, pressure, rounded, shortened};
+use crate::study::job_card::{BleederTask, OtherStep, TopUps};
+
+/// Columns that a word of the scenario takes at most within a sentence.
+const LONGEST_WORD: usize = 28;
+
+/// Text of the scenario, harmless and in at most so many columns.
+pub(super) fn free(text: &str, columns: usize) -> String {
+    shortened(&harmless(text), columns)
+}
+
+/// A sentence in which names from the scenario may stand: endless words are cut, then the whole.
+pub(super) fn sentence(text: &str, columns: usize) -> String {
+    let words: Vec<String> =
+        harmless(text).split(' ').map(|word| shortened(word, LONGEST_WORD)).collect();
+    let mut text = words.join(" ");
+    if let Some(first) = text.chars().next().filter(|c| c.is_ascii_lowercase()) {
+        text.replace_range(..1, &first.to_ascii_uppercase().to_string());
+    }
+    shortened(&text, columns)
+}
+
+/// Millilitres without digits behind the point.
+pub(super) fn ml(ml: f64) -> String {
+    format!("{}\u{a0}mL", rounded(ml, 0))
+}
+
+/// The reason to close, in few words for the row.
+pub(super) fn until(task: &BleederTask) -> String {
+    let u = &task.until;
+    let volume = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| ml(1e6 * q.value));
+    let mut ways = Vec::new();
+    if u.clean {
+        let level =
+            u.threshold.map(|t| format!(" (at most {}\u{a0}% old)", rounded(100.0 * t.value, 0)));
+        let hold = task.hold_ml.map(|h| format!(", then {} more", ml(h)));
+        ways.push(format!(
+            "when it looks clean{}{}",
+            level.unwrap_or_default(),
+            hold.unwrap_or_default()
+        ));
+    }
+    ways.extend(volume(u.volume).map(|v| format!("at {v}, counted out")));
+    ways.extend(u.time.map(|t| format!("after {}", lasting(t.value))));
+    let mut text = format!("close {}", ways.join(" or "));
+    if let Some(least) = volume(u.at_least) {
+        text.push_str(&format!("; not before {least}"));
+    }
+    if let Some(most) = volume(u.at_most) {
+        text.push_str(&format!("; at {most} in any case"));
+    }
+    text
+}
+
+/// From where on it looks clean, and how far that ranges.
+pub(super) fn clean(task: &BleederTask) -> String {
+    use crate::job::record::CleanState::{Already, Lost, NotReached, Reached};
+    let Some(o) = &task.opening else { return "not reached".to_owned() };
+    let range =
+        task.range_ml.map(|(low, high)| format!(" ({}–{})", rounded(low, 0), rounded(high, 0)));
+    let state = match (o.clean_state, o.clean_at_ml, o.closed_by) {
+        (_, _, ClosedBy::NoFlow) => return "nothing flows".to_owned(),
+        (_, _, ClosedBy::Supply) => return "supply runs dry here".to_owned(),
+        (Already, _, _) => "clean at once".to_owned(),
+        (Reached, Some(at), _) => format!("clean from {}", rounded(at, 0)),
+        (Lost, _, _) => "clean, then dirty again".to_owned(),
+        (Reached, None, _) | (NotReached, _, _) => match o.clean_since_ml {
+            Some(since) => format!("clean from {}", rounded(since, 0)),
+            None => "still dirty at the close".to_owned(),
+        },
+    };
+    format!("{state}{}", range.unwrap_or_default())
+}
+
+/// A step that opens no bleeder, or not by a stop rule.
+pub(super) fn step(step: &OtherStep, units: Units) -> String {
+    match step {
+        OtherStep::Syringe { leave_ml, out_ml } => {
+            let out = out_ml.map(|out| format!(" (takes out {})", ml(out)));
+            format!("Syringe the reservoir down to {}{}", ml(*leave_ml), out.unwrap_or_default())
+        }
+        OtherStep::TopUp { to_ml } => {
+            format!("Fill the reservoir to {} with new fluid", ml(*to_ml))
+        }
+        OtherStep::Load { ml: more } => format!("Load {} more new fluid", ml(*more)),
+        OtherStep::RePump { gauge_kpa } => format!("Pump up to {}", pressure(*gauge_kpa, units)),
+        OtherStep::Wait { seconds } => format!("Wait {}", lasting(*seconds)),
+        OtherStep::WorkModulator { modulator, seconds, bleeders } => {
+            let names: Vec<String> = bleeders.iter().take(8).map(|b| free(b, 16)).collect();
+            let open = match names.is_empty() {
+                true => String::new(),
+                false => format!(" with {} open", names.join(", ")),
+            };
+            let text = format!(
+                "Work hydraulic modulator {} for {}{open}",
+                free(modulator, 20),
+                lasting(*seconds)
+            );
+            shortened(&text, 100)
+        }
+        OtherStep::Relieve => "Let the pressure off".to_owned(),
+        OtherStep::SetLevel { to_ml } => format!("Set the reservoir to {}", ml(*to_ml)),
+    }
+}
+
+/// How an open reservoir is kept full.
+pub(super) fn top_ups(t: &TopUps) -> String {
+    match t.between_ml {
+        Some((low, high)) => {
+            let times = match t.times {
+                0 => "not needed in this job".to_owned(),
+                1 => "once in this job".to_owned(),
+                n => format!("{n} times in this job"),
+            };
+            format!(
+                "Top up when it falls to {}, to {}: {times}. Never let it run dry.",
+                ml(low),
+                ml(high)
+            )
+        }
+        None => "Nobody tops up: watch the level, air must not enter.".to_owned(),
+    }
+}
+
+/// `1 bleeder screw`, `4 bleeder screws`.
+pub(super) fn screws(n: usize, w: &Words) -> String {
+    if n == 1 { format!("1 {}", w.screw) } else { format!("{n} {}", w.screws) }
+}

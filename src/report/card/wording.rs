@@ -1,0 +1,69 @@
+//! The card's words for the US and for the UK, in one table.
+
+use serde::Serialize;
+
+/// Whose words.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Wording {
+    /// Bleeder screw, brake line, hose, jack stand.
+    #[default]
+    Us,
+    /// Bleed nipple, brake pipe, flexi hose, axle stand.
+    Uk,
+}
+
+/// The words that differ.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub(super) struct Words {
+    /// Language of the page.
+    pub lang: &'static str,
+    /// What is opened, in few letters.
+    pub bleeder: &'static str,
+    /// The screw itself.
+    pub screw: &'static str,
+    /// Several of them.
+    pub screws: &'static str,
+    /// Rigid tube.
+    pub line: &'static str,
+    /// Flexible hose.
+    pub hose: &'static str,
+    /// What the vehicle stands on.
+    pub stands: &'static str,
+    /// What is on the wheel.
+    pub tire: &'static str,
+    /// Lamps on the dash.
+    pub lamps: &'static str,
+}
+
+const US: Words = Words {
+    lang: "en-US",
+    bleeder: "bleeder",
+    screw: "bleeder screw",
+    screws: "bleeder screws",
+    line: "brake line",
+    hose: "hose",
+    stands: "jack stands",
+    tire: "tire",
+    lamps: "warning lights",
+};
+
+const UK: Words = Words {
+    lang: "en-GB",
+    bleeder: "nipple",
+    screw: "bleed nipple",
+    screws: "bleed nipples",
+    line: "brake pipe",
+    hose: "flexi hose",
+    stands: "axle stands",
+    tire: "tyre",
+    lamps: "warning lamps",
+};
+
+impl Wording {
+    pub(super) fn words(self) -> &'static Words {
+        match self {
+            Self::Us => &US,
+            Self::Uk => &UK,
+        }
+    }
+}

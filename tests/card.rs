@@ -1,0 +1,381 @@
+//! The job card: its figures are those of `flush` and `check`, its words those asked for, its text harmless.
+#![cfg(all(feature = "program", feature = "pictures"))]
+
+use assert_cmd::Command;
+use serde_json::Value;
+use std::path::{Path, PathBuf};
+
+const CAR: &str = "scenarios/compact-hatchback.toml";
+
+struct Ran {
+    status: Option<i32>,
+    page: String,
+    told: String,
+}
+
+fn farwheel(arguments: &[&str], input: &str) -> Ran {
+    let run = Command::cargo_bin("farwheel")
+        .expect("the program")
+        .args(arguments)
+        .write_stdin(input)
+        .output()
+        .expect("an ending");
+    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
+    Ran { status: run.status.code(), page: text(&run.stdout), told: text(&run.stderr) }
+}
+
+/// The card of a scenario on standard output, with as few draws as are allowed.
+fn card(scenario: &str, more: &[&str]) -> Ran {
+    let mut arguments = vec!["card", scenario, "-o", "-", "--draws", "20"];
+    arguments.extend(more);
+    farwheel(&arguments, "")
+}
+
+/// The same of a text.
+fn card_of(text: &str) -> Ran {
+    farwheel(&["card", "-", "-o", "-", "--draws", "20"], text)
+}
+
+fn json(verb: &str, scenario: &str) -> Value {
+    let mut arguments = vec![verb, scenario, "--json", "-"];
+    if verb == "flush" {
+        arguments.push("--no-error-estimate");
+    }
+    serde_json::from_str(&farwheel(&arguments, "").page).expect("JSON")
+}
+
+/// The page without markup, its character references resolved and its spaces plain.
+fn read(page: &str) -> String {
+    let body = page.split_once("<main").expect("a body").1;
+    let mut text = String::new();
+    let mut within = true;
+    for c in body.chars() {
+        match c {
+            '<' => within = true,
+            '>' if within => {
+                within = false;
+                text.push(' ');
+            }
+            c if !within => text.push(c),
+            _ => {}
+        }
+    }
+    for (reference, c) in
+        [("&lt;", "<"), ("&gt;", ">"), ("&quot;", "\""), ("&#x27;", "'"), ("&#x2f;", "/")]
+    {
+        text = text.replace(reference, c);
+    }
+    text.replace("&amp;", "&").split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+fn says(text: &str, what: &str) {
+    assert!(text.contains(what), "`{what}` is missing in: {text}");
+}
+
+/// As the card tells a time; a second writing of it, from the figures of the JSON.
+fn lasting(seconds: f64) -> String {
+    let all = seconds.round() as u64;
+    match all {
+        0..=59 => format!("{all} s"),
+        60..=599 => format!("{} min {} s", all / 60, all % 60),
+        _ => format!("{:.0} min", all as f64 / 60.0),
+    }
+}
+
+#[test]
+fn millilitres_times_and_origins_are_those_of_flush() {
+    for scenario in [CAR, "scenarios/off-roader-eight-bleeders.toml"] {
+        let text = read(&card(scenario, &[]).page);
+        let record = json("flush", scenario);
+        for (i, o) in record["openings"].as_array().expect("openings").iter().enumerate() {
+            let number = |key: &str| o[key].as_f64().expect("a number");
+            let name = o["bleeder"].as_str().expect("a name");
+            says(
+                &text,
+                &format!(
+                    "{} {name} {:.0} mL clean from {:.0} (",
+                    i + 1,
+                    number("drained_ml"),
+                    number("clean_at_ml")
+                ),
+            );
+            let time = lasting(number("closed_s") - number("opened_s"));
+            says(
+                &text,
+                &format!(
+                    "then {:.0} mL more · about {time}",
+                    number("drained_ml") - number("clean_at_ml")
+                ),
+            );
+            let new = o["origins_ml"]["new fluid"].as_f64().expect("a number");
+            says(&text, &format!("N {new:.0} "));
+        }
+        let bay = record["totals"]["bay_seconds"].as_f64().expect("a number");
+        says(&text, &format!("Time in the bay {}", lasting(bay)));
+        says(&text, "set-up 10 min");
+    }
+}
+
+#[test]
+fn the_range_is_that_of_spread_and_holds_its_own_middle() {
+    let text = read(&card(CAR, &["--seed", "7"]).page);
+    let arguments = ["spread", CAR, "--draws", "20", "--seed", "7", "--json", "-"];
+    let spread: Value = serde_json::from_str(&farwheel(&arguments, "").page).expect("JSON");
+    for b in spread["bleeders"].as_array().expect("bleeders") {
+        let [low, high] =
+            ["clean_at_ml_p10", "clean_at_ml_p90"].map(|k| b[k].as_f64().expect("a number"));
+        assert!(low < high);
+        says(&text, &format!("({low:.0}–{high:.0})"));
+    }
+}
+
+#[test]
+fn the_leak_test_is_that_of_check() {
+    let text = read(&card(CAR, &[]).page);
+    let leak = &json("check", CAR)["leak_test"];
+    let [before, after] =
+        ["gauge_before_kpa", "gauge_after_kpa"].map(|k| leak[k].as_f64().expect("a number"));
+    assert!(before > after);
+    says(&text, &format!("the gauge falls once by {:.1} kPa", before - after));
+    let gravity = read(&card(CAR, &["--supply", "gravity"]).page);
+    says(&gravity, "No feed valve on this supply");
+    assert!(!gravity.contains("Relieve the tank") && !gravity.contains("Pump up to"));
+}
+
+/// Bottles by arithmetic: what is loaded and poured in by hand, rounded up to whole bottles.
+#[test]
+fn bottles_are_counted_up_and_the_rest_stays_sealed() {
+    // A litre is loaded.
+    for (bottle, opened) in [("500 mL", "2 × 500 mL"), ("1 L", "1 × 1 L"), ("300 mL", "4 × 300 mL")]
+    {
+        says(
+            &read(&card(CAR, &["--bottle", bottle]).page),
+            &format!("{opened} sealed, new; the job takes 1000 mL"),
+        );
+    }
+    // A litre is loaded, and 150 mL are poured into the syringed reservoir: from 30 to 180 mL.
+    let syringed = read(&card("scenarios/compact-hatchback-syringed.toml", &[]).page);
+    says(&syringed, "3 × 500 mL sealed, new; the job takes 1150 mL");
+    let gravity = json("flush", "scenarios/motorcycle-front.toml");
+    let poured = gravity["totals"]["new_fluid_ml"].as_f64().expect("a number");
+    says(
+        &read(&card("scenarios/motorcycle-front.toml", &[]).page),
+        &format!("1 × 500 mL sealed, new; the job takes {poured:.0} mL"),
+    );
+}
+
+/// More is loaded than the job needs at the middle, less than 95 in 100 draws need: a further bottle stays
+/// sealed at hand.
+#[test]
+fn a_tight_load_keeps_a_bottle_at_hand() {
+    let text = std::fs::read_to_string(CAR)
+        .expect("the car")
+        .replace("loaded = \"1 L\"", "loaded = \"700 mL\"");
+    let ran = card_of(&text);
+    assert_eq!(ran.status, Some(0), "{}", ran.told);
+    let spread: Value = serde_json::from_str(
+        &farwheel(&["spread", "-", "--draws", "20", "--json", "-"], &text).page,
+    )
+    .expect("JSON");
+    let enough = spread["load_ml_p95"].as_f64().expect("a number");
+    assert!(enough > 700.0, "{enough}");
+    let ran = farwheel(&["card", "-", "-o", "-", "--draws", "20", "--bottle", "350 mL"], &text);
+    says(
+        &read(&ran.page),
+        "2 × 350 mL sealed, new; the job takes 700 mL. Keep 1 more sealed at hand",
+    );
+}
+
+#[test]
+fn everything_that_hangs_in_the_bay_is_there() {
+    let text = read(&card(CAR, &[]).page);
+    for what in [
+        "Pump to : 103 kPa (15.0 psi)".replace(" :", ""),
+        "69 kPa (10.0 psi)".to_owned(),
+        "138 kPa (20.0 psi)".to_owned(),
+        "no more than 20 % old fluid".to_owned(),
+    ] {
+        says(&text, &what);
+    }
+    for what in [
+        "Looking clean is not being clean",
+        "Close every bleeder screw, torque to the maker’s figure, dust caps on",
+        "Relieve the tank",
+        "Take the adapter off under a rag",
+        "Level between MIN and MAX (120 mL to 200 mL), cap on",
+        "Pedal firm with the engine off, then running",
+        "Look again for leaks",
+        "no stored faults",
+        "slow road test",
+        "seized",
+        "swollen",
+        "oily",
+        "This is a simulation",
+        "not only a jack",
+        "glasses, gloves, water at hand",
+        "Never over the maker’s limit",
+        "must never meet",
+        "Old fluid is hazardous waste",
+        "walking pace",
+        "Your readings",
+        "Pump up to 103 kPa (15.0 psi)",
+    ] {
+        says(&text, what);
+    }
+    let saloon = read(&card("scenarios/saloon-esc-plain-flush.toml", &[]).page);
+    says(&saloon, "No bleeder reaches: ");
+}
+
+#[test]
+fn steps_stand_where_they_are_done() {
+    let text = read(&card("scenarios/compact-hatchback-syringed.toml", &[]).page);
+    let at =
+        |what: &str| text.find(what).unwrap_or_else(|| panic!("`{what}` is missing in {text}"));
+    assert!(
+        at("Syringe the reservoir down to 30 mL (takes out 150 mL)")
+            < at("Fill the reservoir to 180 mL")
+    );
+    assert!(at("Fill the reservoir to 180 mL") < at("1 RR"));
+    let routine = read(&card("scenarios/saloon-esc-with-routine.toml", &[]).page);
+    let at = |what: &str| {
+        routine.find(what).unwrap_or_else(|| panic!("`{what}` is missing in {routine}"))
+    };
+    assert!(at("4 LF pass 1") < at("Work hydraulic modulator unit for 20 s"));
+    assert!(at("Work hydraulic modulator unit for 20 s") < at("5 RR pass 2"));
+}
+
+#[test]
+fn words_and_units_are_those_asked_for() {
+    let us = read(&card(CAR, &["--units", "us"]).page);
+    let uk = read(&card(CAR, &["--wording", "uk"]).page);
+    for (mine, yours) in [
+        ("bleeder screw", "bleed nipple"),
+        ("brake line", "brake pipe"),
+        ("jack stands", "axle stands"),
+        ("tire", "tyre"),
+        (" hose or", "flexi hose"),
+    ] {
+        says(&us, mine);
+        says(&uk, yours);
+    }
+    for never in ["bleeder screw", "brake line", "jack stand", "tire "] {
+        assert!(!uk.contains(never), "{never}");
+    }
+    for never in ["nipple", "brake pipe", "axle stand", "tyre"] {
+        assert!(!us.contains(never), "{never}");
+    }
+    assert!(!us.contains("kPa") && us.contains("US fl oz") && us.contains("15.0 psi"));
+    assert!(!uk.contains("fl oz") && uk.contains("kPa"));
+}
+
+#[test]
+fn a_job_that_cannot_be_done_says_so_on_top_and_ends_with_status_3() {
+    let car = std::fs::read_to_string(CAR).expect("the car");
+    for (find, replace, why) in [
+        ("loaded = \"1 L\"", "loaded = \"0.4 L\"", "ran dry"),
+        ("gauge_limit = \"20 psi\"", "gauge_limit = \"12 psi\"", "limit"),
+    ] {
+        let ran = card_of(&car.replace(find, replace));
+        assert_eq!(ran.status, Some(3), "{}", ran.told);
+        says(&ran.told, why);
+        let text = read(&ran.page);
+        let warned = text.find("Do not start: this job cannot be done as written").expect("a box");
+        assert!(warned < text.find("Fluid to open").expect("the strip"));
+        says(&text[warned..], why);
+    }
+    let well = card(CAR, &[]);
+    assert_eq!((well.status, well.told.as_str()), (Some(0), ""));
+    assert!(!well.page.contains("Do not start"));
+}
+
+#[test]
+fn text_from_the_scenario_is_only_text() {
+    let long = "W".repeat(10_000);
+    let nasty = "</title><script>alert(1)</script><img src=x onerror=y>\\\" ' & \\u202Eabc\\u200F";
+    let mut text = std::fs::read_to_string(CAR).expect("the car");
+    let title = text.lines().next().expect("a title").to_owned();
+    text = text.replacen(&title, &format!("title = \"{nasty}{long}\""), 1);
+    text = text.replace("\"RR\"", "\"<i>RR</i>&\"").replace("\nRR =", "\n\"<i>RR</i>&\" =");
+    let ran = card_of(&text);
+    assert_eq!(ran.status, Some(0), "{}", ran.told);
+    for markup in ["<script", "<img", "<i>RR", "onerror=y>"] {
+        assert!(!ran.page.contains(markup), "{markup}");
+    }
+    assert!(ran.page.chars().all(|c| !c.is_control() || c == '\n'));
+    assert!(!ran.page.contains('\u{202e}'));
+    assert!(!ran.page.contains(&"W".repeat(200)) && ran.page.contains('…'));
+    assert!(ran.page.len() < 100_000, "{} bytes", ran.page.len());
+    says(&read(&ran.page), "<i>RR</i>& 310 mL");
+}
+
+#[test]
+fn the_page_asks_for_nothing_from_outside() {
+    let page = card(CAR, &[]).page;
+    for outside in ["http:", "https:", "//", "@import", "<script", "<link rel=\"stylesheet\""] {
+        assert!(!page.contains(outside), "{outside}");
+    }
+}
+
+#[test]
+fn the_same_bytes_on_any_number_of_threads() {
+    let one = card(CAR, &["--threads", "1", "--seed", "3"]);
+    let two = card(CAR, &["--threads", "2", "--seed", "3"]);
+    assert!(one.status == Some(0) && one.page == two.page);
+    assert_ne!(one.page, card(CAR, &["--threads", "2", "--seed", "4"]).page);
+}
+
+/// A copy of the car in a directory of its own.
+fn copied() -> (tempfile::TempDir, PathBuf) {
+    let dir = tempfile::tempdir().expect("a directory");
+    let car = dir.path().join("car.toml");
+    std::fs::copy(CAR, &car).expect("a copy");
+    (dir, car)
+}
+
+fn words(path: &Path) -> &str {
+    path.to_str().expect("a path in words")
+}
+
+#[test]
+fn it_is_written_whole_and_never_over_the_scenario() {
+    let (dir, car) = copied();
+    let before = std::fs::read(&car).expect("the car");
+    let over = farwheel(&["card", words(&car), "-o", words(&car)], "");
+    assert_eq!(over.status, Some(2));
+    says(&over.told, "-o would overwrite the scenario");
+    assert_eq!(std::fs::read(&car).expect("the car"), before);
+
+    let file = dir.path().join("card.html");
+    let good = farwheel(&["card", words(&car), "-o", words(&file), "--draws", "20"], "");
+    assert_eq!((good.status, good.page.as_str()), (Some(0), ""));
+    let page = std::fs::read_to_string(&file).expect("the card");
+    assert!(page.starts_with("<!DOCTYPE html>") && page.trim_end().ends_with("</html>"));
+
+    // What cannot be made leaves the old card as it was.
+    for (more, status) in
+        [(["--draws", "3"], 2), (["--bottle", "3 mm"], 2), (["--supply", "steam"], 2)]
+    {
+        let mut arguments = vec!["card", words(&car), "-o", words(&file)];
+        arguments.extend(more);
+        let bad = farwheel(&arguments, "");
+        assert_eq!(bad.status, Some(status), "{more:?}: {}", bad.told);
+        assert!(!bad.told.is_empty());
+        assert_eq!(std::fs::read_to_string(&file).expect("the card"), page);
+    }
+    let nowhere = dir.path().join("no such directory").join("card.html");
+    let lost = farwheel(&["card", words(&car), "-o", words(&nowhere), "--draws", "20"], "");
+    assert_eq!(lost.status, Some(1));
+    assert_eq!(std::fs::read_dir(dir.path()).expect("the directory").count(), 2);
+}
+
+/// More openings than the page has room for are told as left out.
+#[test]
+fn what_has_no_room_is_said_to_be_missing() {
+    let many = std::fs::read_to_string(CAR)
+        .expect("the car")
+        .replace("until = \"clean\"", "until = \"20 mL\"\npasses = 6");
+    let ran = card_of(&many);
+    assert_eq!(ran.status, Some(0), "{}", ran.told);
+    assert_eq!(ran.page.matches("<li class=\"open").count(), 11);
+    says(&read(&ran.page), "and 13 more steps, for which this page has no room");
+}

@@ -7,6 +7,7 @@ mod layouts;
 mod options;
 mod outcome;
 mod outputs;
+mod plan;
 mod progress;
 mod schema;
 mod spread;
@@ -38,6 +39,7 @@ enum Verb {
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
     Spread(spread::Spread),
+    Plan(plan::Plan),
     Schema(schema::Schema),
 }
 
@@ -55,6 +57,7 @@ impl Arguments {
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),
+            Verb::Plan(plan) => plan.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }
         .into()

@@ -11,6 +11,7 @@ mod left;
 mod lettering;
 mod origins;
 mod paint;
+mod plan;
 mod scale;
 mod style;
 mod supply;
@@ -18,6 +19,7 @@ mod words;
 
 use crate::job::record::Record;
 use crate::study::layouts::Layouts;
+use crate::study::plan::Plan;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io::{self, Write as _};
@@ -37,7 +39,7 @@ const PICTURES: [(&str, Draw); 4] = [
 /// A picture, drawn and painted.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
-    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`.
+    /// File name without extension: `clearing`, `origins`, `supply`, `left`, `layouts`, `trade-off`.
     pub name: &'static str,
     /// The drawing.
     pub svg: String,
@@ -98,6 +100,17 @@ pub fn draw_all(record: &Record) -> Result<Vec<Picture>, PlotError> {
 /// If it cannot be drawn or painted.
 pub fn draw_layouts(answer: &Layouts) -> Result<Picture, PlotError> {
     painted(LAYOUTS, layouts::draw(answer)?)
+}
+
+/// The picture of a [`Plan`]: its file name without extension.
+pub const PLAN: &str = "trade-off";
+
+/// Draws and paints the trade-off curve of a plan; writes nothing.
+///
+/// # Errors
+/// If it cannot be drawn or painted.
+pub fn draw_plan(answer: &Plan) -> Result<Picture, PlotError> {
+    painted(PLAN, plan::draw(answer)?)
 }
 
 fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {

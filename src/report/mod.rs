@@ -10,6 +10,8 @@ pub mod layouts_csv;
 pub mod layouts_table;
 pub mod mistakes;
 mod modulator;
+pub mod plan_csv;
+pub mod plan_table;
 pub mod spread_table;
 pub mod table;
 pub mod write;

@@ -103,14 +103,17 @@ impl Plan {
             Some(text) => match quantity_text::parse(text, bound) {
                 Ok(q) if q.spread.is_none() => Ok(Some(q.value)),
                 Ok(_) => Err(Failure::Unusable(format!("{option}: leave the ± out"))),
-                Err(wrong) => Err(Failure::Unusable(format!("{option}: {}: {}", wrong.what, wrong.remedy))),
+                Err(wrong) => {
+                    Err(Failure::Unusable(format!("{option}: {}: {}", wrong.what, wrong.remedy)))
+                }
             },
         };
         let targets = Targets {
             old_anywhere: read("--old-anywhere", &self.old_anywhere, &bounds::OLD_FRACTION)?,
             old_overall: read("--old-overall", &self.old_overall, &bounds::OLD_FRACTION)?,
             water_percent: read("--water", &self.water, &bounds::WATER)?.map(|w| 100.0 * w),
-            boiling_c: read("--boiling", &self.boiling, &bounds::BOILING_POINT)?.map(|t| t - 273.15),
+            boiling_c: read("--boiling", &self.boiling, &bounds::BOILING_POINT)?
+                .map(|t| t - 273.15),
         };
         let grid = read("--grid", &Some(self.grid.clone()), &bounds::DRAINED)?;
         Ok(Wishes {

@@ -218,7 +218,11 @@ pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
     }
 }
 
-pub(super) fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result<Record, JobError> {
+pub(super) fn record(
+    setting: &Setting,
+    mut state: State,
+    openings: Vec<Opening>,
+) -> Result<Record, JobError> {
     state.balance(setting);
     let b = &state.books;
     let reservoir = state.system.reservoir.volume();

@@ -18,8 +18,7 @@ const HIGH: f64 = 380.0;
 /// Draws the picture.
 pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
     const HEADING: &str = "Fluid against old fluid left";
-    let syringed =
-        if answer.syringed { "syringed first" } else { "not syringed" };
+    let syringed = if answer.syringed { "syringed first" } else { "not syringed" };
     let head = Head::new(
         HEADING,
         &of_scenario(&answer.record),
@@ -74,10 +73,7 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
         for (p, what) in [(planned, "the plan"), (own, "own procedure")] {
             let place = at(p);
             canvas.diamond(place, 10.0, Pen::solid(VERMILLION, 3.0))?;
-            words.push((
-                paths.len(),
-                format!("{what}: {}{TIE}mL, {}", number(p.0), share(p.1)),
-            ));
+            words.push((paths.len(), format!("{what}: {}{TIE}mL, {}", number(p.0), share(p.1))));
             let half = 12.0;
             paths.push(vec![(place.0 - half, place.1 - half), (place.0 + half, place.1 + half)]);
         }

@@ -3,7 +3,8 @@
 use crate::study::plan::Plan;
 
 /// Names of the columns; `what` is `opening` or `curve`.
-pub const COLUMNS: [&str; 5] = ["what", "bleeder", "drained_ml", "flow_seconds", "left_old_fraction"];
+pub const COLUMNS: [&str; 5] =
+    ["what", "bleeder", "drained_ml", "flow_seconds", "left_old_fraction"];
 
 /// The table as text.
 ///

@@ -1,7 +1,9 @@
 //! The plan as a technician reads it, and how it is known to be best.
 
 use super::View;
-use super::figures::{self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume};
+use super::figures::{
+    self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,
+};
 use super::grid::{self, Grid, Set};
 use crate::job::shown::harmless;
 use crate::study::plan::Plan;
@@ -9,11 +11,13 @@ use Set::{Figures, Words};
 
 /// The whole report as text, styled as [`super::table::render`] does.
 pub fn render(answer: &Plan, view: View) -> String {
-    [head(answer, view), openings(answer, view), comes_to(answer, view), curve(answer, view)].join("\n")
+    [head(answer, view), openings(answer, view), comes_to(answer, view), curve(answer, view)]
+        .join("\n")
 }
 
 fn head(answer: &Plan, view: View) -> String {
-    let title = figures::shortened(&harmless(&answer.record.scenario.title), usize::from(view.width));
+    let title =
+        figures::shortened(&harmless(&answer.record.scenario.title), usize::from(view.width));
     let t = &answer.targets;
     let asked: Vec<String> = [
         t.old_anywhere.map(|x| format!("old fluid anywhere at most {} %", percent(x))),
@@ -91,7 +95,10 @@ fn comes_to(answer: &Plan, view: View) -> String {
     if !answer.unreached.is_empty() {
         let names: Vec<String> = answer.unreached.iter().map(|n| name(n)).collect();
         text += &grid::paragraph(
-            &format!("No bleeder reaches {}: no target of single parts counts there.", names.join(", ")),
+            &format!(
+                "No bleeder reaches {}: no target of single parts counts there.",
+                names.join(", ")
+            ),
             view.width,
             0,
         );
@@ -100,10 +107,15 @@ fn comes_to(answer: &Plan, view: View) -> String {
 }
 
 fn curve(answer: &Plan, view: View) -> String {
-    let mut grid = Grid::new(view.width, &[("drained, mL", Figures), ("old fluid left, %", Figures)]);
+    let mut grid =
+        Grid::new(view.width, &[("drained, mL", Figures), ("old fluid left, %", Figures)]);
     for p in &answer.curve {
         grid.row([ml(p.drained_ml), rounded(100.0 * p.left_old_fraction, 2)]);
     }
-    let syringed = if answer.syringed { "first syringed, as in the plan" } else { "not syringed, as in the plan" };
+    let syringed = if answer.syringed {
+        "first syringed, as in the plan"
+    } else {
+        "not syringed, as in the plan"
+    };
     grid::heading(&format!("Fluid against old fluid left, reservoir {syringed}")) + &grid.text()
 }

@@ -30,10 +30,8 @@ pub fn written(text: &str) -> Option<Written> {
         Some((from, line))
     });
     let inside: Vec<Range<usize>> = table.iter().map(|(_, v)| v.span()).collect();
-    let (first, last) = (
-        inside.iter().map(|s| s.start).min()?,
-        inside.iter().map(|s| s.end).max()?,
-    );
+    let (first, last) =
+        (inside.iter().map(|s| s.start).min()?, inside.iter().map(|s| s.end).max()?);
     let is_head = |line: &str| {
         line.trim_start()
             .strip_prefix('[')

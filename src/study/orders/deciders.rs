@@ -48,7 +48,8 @@ pub(super) fn deciders(
     };
     let plain = own(1.0);
     let base = run(&plain)?;
-    let by_eye = plain.iter().any(|p| matches!(&p.step.action, Action::Open { until, .. } if until.clean));
+    let by_eye =
+        plain.iter().any(|p| matches!(&p.step.action, Action::Open { until, .. } if until.clean));
     let mut found = Vec::new();
     let mut note = |what: &'static str, sums: Sums| {
         found.push(Decider {

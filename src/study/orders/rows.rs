@@ -129,8 +129,7 @@ mod tests {
         assert!(near(scaled(&eye, 0.5, 0.2).threshold, 0.1));
         assert!(near(scaled(&eye, 10.0, 0.2).threshold, DIRTIEST));
         assert_eq!(scaled(&eye, 1.0, 0.2), eye);
-        let count =
-            StopRule { volume: Some(Quantity::known(240e-6)), ..StopRule::default() };
+        let count = StopRule { volume: Some(Quantity::known(240e-6)), ..StopRule::default() };
         assert!(near(scaled(&count, 0.8, 0.2).volume, 300e-6));
     }
 }

@@ -28,8 +28,18 @@ pub(super) struct Bounds {
 /// with nothing dirtier nearer to the reservoir, and with nothing done between the openings.
 pub(super) fn gets_only_cleaner(circuit: &Circuit, car: &Car) -> bool {
     let (nodes, links) = crate::circuit::reach::reached(circuit);
-    let count = |mask: &[bool]| mask.iter().filter(|m| **m).count();
-    let tree = count(&links) + 1 == count(&nodes);
+    // Ways side by side that hold nothing (port and cup of a master cylinder) are one.
+    let mut ways: Vec<(usize, usize)> = Vec::new();
+    let mut tree = true;
+    for (l, _) in circuit.links.iter().zip(&links).filter(|(_, on)| **on) {
+        let ends = (l.from.min(l.to), l.from.max(l.to));
+        if !ways.contains(&ends) {
+            ways.push(ends);
+        } else if l.tube.is_some() {
+            tree = false;
+        }
+    }
+    tree &= ways.len() + 1 == nodes.iter().filter(|n| **n).count();
     let falls = circuit.bleeders.iter().any(|b| {
         let mut last = circuit.nodes[crate::circuit::RESERVOIR].filling;
         b.path.iter().any(|&l| {
@@ -120,8 +130,7 @@ fn least_steps(car: &Car, start: &Left, most: u32) -> Result<Vec<u32>, JobError>
                 let left = after(g, v)?;
                 let old = rest + car.judge.own_old_ml(&left, g);
                 // The reservoir may end fuller than it began: room for that.
-                let overall =
-                    car.judge.targets.old_overall.is_none_or(|t| old <= 1.5 * t * volume);
+                let overall = car.judge.targets.old_overall.is_none_or(|t| old <= 1.5 * t * volume);
                 Ok(overall && car.judge.own_fit(&left, g))
             };
             let (mut low, mut high) = (0, most);

@@ -55,10 +55,7 @@ pub(super) fn curve(
         let Some((plan, _)) = least else { return Ok(None) };
         let job = car.run(&plan)?;
         let sums = job.sums(&car.ready);
-        Ok(Some(Point {
-            drained_ml: sums.drained_ml,
-            left_old_fraction: sums.left_old_fraction,
-        }))
+        Ok(Some(Point { drained_ml: sums.drained_ml, left_old_fraction: sums.left_old_fraction }))
     };
     let points: Result<Vec<Option<Point>>, JobError> = TARGETS.par_iter().map(one).collect();
     let mut points: Vec<Point> = points?.into_iter().flatten().collect();

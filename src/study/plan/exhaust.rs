@@ -144,8 +144,7 @@ impl<'a> Search<'a> {
     fn last(&mut self, job: &Underway, spent: f64) -> Result<(), JobError> {
         let depth = self.begun.len();
         let group = self.order[depth];
-        let (mut low, mut high) =
-            (self.bounds.steps[group] - 1, self.affordable(depth, spent) + 1);
+        let (mut low, mut high) = (self.bounds.steps[group] - 1, self.affordable(depth, spent) + 1);
         let mut found = None;
         // Below `low` the targets are missed, from `high` on it costs too much or is more than needed.
         while high - low > 1 && !self.over() {

@@ -93,7 +93,9 @@ pub fn study(
     let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
     let car = Car::new(scenario, &options, wishes.targets, wishes.grid_ml, wishes.least)?;
     if wishes.targets.boiling_c.is_some() && !car.judge.has_wheels() {
-        return Err(PlanError::Wishes("there is no wheel brake to boil: leave that target out".to_owned()));
+        return Err(PlanError::Wishes(
+            "there is no wheel brake to boil: leave that target out".to_owned(),
+        ));
     }
     let mut circuit = Circuit::build(scenario).map_err(JobError::from)?;
     let start = car.left(&car.ready.begin()?);
@@ -146,8 +148,11 @@ pub fn study(
         None => None,
     };
     let text = written::text(text, scenario, &car, &best, wishes.supply.as_deref())?;
-    let planned = intake::read_text(&text, &scenario.file)
-        .map_err(|_| PlanError::Wishes("the plan as written is no scenario: a mistake in this program".to_owned()))?;
+    let planned = intake::read_text(&text, &scenario.file).map_err(|_| {
+        PlanError::Wishes(
+            "the plan as written is no scenario: a mistake in this program".to_owned(),
+        )
+    })?;
     let record = job::flush(&planned, &Options { seed: wishes.seed, ..Options::default() })?;
     let own = car.own(scenario, &options)?;
     Ok(Plan {
@@ -171,15 +176,22 @@ pub fn study(
 fn look_over(wishes: &Wishes) -> Result<(), PlanError> {
     let wrong = |why: String| Err(PlanError::Wishes(why));
     if wishes.targets.none() {
-        return wrong("state a target: old fluid anywhere or overall, water, or a boiling point".to_owned());
+        return wrong(
+            "state a target: old fluid anywhere or overall, water, or a boiling point".to_owned(),
+        );
     }
     if !(GRIDS_ML.0..=GRIDS_ML.1).contains(&wishes.grid_ml) {
-        return wrong(format!("a grid of {} mL: ask for {} to {}", wishes.grid_ml, GRIDS_ML.0, GRIDS_ML.1));
+        return wrong(format!(
+            "a grid of {} mL: ask for {} to {}",
+            wishes.grid_ml, GRIDS_ML.0, GRIDS_ML.1
+        ));
     }
     if let Some(share) = wishes.sure
         && !(share > 0.0 && share <= 1.0)
     {
-        return wrong(format!("a share of {share} of the draws: ask for more than 0 and no more than 1"));
+        return wrong(format!(
+            "a share of {share} of the draws: ask for more than 0 and no more than 1"
+        ));
     }
     if wishes.sure.is_some() && !(DRAWS.0..=DRAWS.1).contains(&wishes.draws) {
         return wrong(format!("{} draws: ask for {} to {}", wishes.draws, DRAWS.0, DRAWS.1));
@@ -256,9 +268,7 @@ fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<PlanError, Job
             Ok((car.judge.misses(&left), left.old_fraction))
         })
         .collect();
-    let best = ends?
-        .into_iter()
-        .min_by(|a, b| a.0.len().cmp(&b.0.len()).then(a.1.total_cmp(&b.1)));
+    let best = ends?.into_iter().min_by(|a, b| a.0.len().cmp(&b.0.len()).then(a.1.total_cmp(&b.1)));
     Ok(PlanError::Unreachable {
         tried: format!(
             "even {} mL at every bleeder, in each of {} orders, miss",

@@ -98,6 +98,10 @@ mod tests {
         };
         let steps = vec![open(&["A", "B", "C"]), open(&["B"]), open(&["D", "A"])];
         let p = Procedure { steps, passes: 1, ..Procedure::default() };
-        assert_eq!(groups(&p), [vec!["D", "A"], vec!["B"], vec!["C"]].map(|g| g.iter().map(|s| (*s).to_string()).collect::<Vec<_>>()));
+        assert_eq!(
+            groups(&p),
+            [vec!["D", "A"], vec!["B"], vec!["C"]]
+                .map(|g| g.iter().map(|s| (*s).to_string()).collect::<Vec<_>>())
+        );
     }
 }

@@ -93,7 +93,10 @@ impl Told {
                 self.openings
             );
         } else {
-            text += &format!("Best found from {} starts: {orders} orders{syringe}; not proven.", self.units);
+            text += &format!(
+                "Best found from {} starts: {orders} orders{syringe}; not proven.",
+                self.units
+            );
         }
         if self.drawn.is_none() && self.cleaner && !complete && self.least == Least::Fluid {
             text += &format!(

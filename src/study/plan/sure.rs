@@ -41,8 +41,7 @@ impl Drawn {
             for (unknown, column) in unknowns.iter().zip(&columns) {
                 unknown.set(&mut drawn, unknown.value_at(column[draw]));
             }
-            let car =
-                Car::new(&drawn, options, wishes.targets, nominal.grid_ml, Least::Fluid)?;
+            let car = Car::new(&drawn, options, wishes.targets, nominal.grid_ml, Least::Fluid)?;
             Ok(Car { syringe: nominal.syringe, ..car })
         };
         let cars: Result<Vec<Car>, JobError> = (0..wishes.draws).into_par_iter().map(car).collect();

@@ -98,9 +98,8 @@ impl Judge {
     /// Whether every target is met.
     pub fn fits(&self, left: &Left) -> bool {
         let t = &self.targets;
-        let most = |value: f64, target: Option<f64>| {
-            target.is_none_or(|t| value <= t * (1.0 - EPSILON))
-        };
+        let most =
+            |value: f64, target: Option<f64>| target.is_none_or(|t| value <= t * (1.0 - EPSILON));
         most(left.old_fraction, t.old_overall)
             && most(left.water_percent, t.water_percent)
             && self.parts_fit(left, |_| true)

@@ -61,8 +61,8 @@ pub(super) fn descend(
     let n = plan.openings.len();
     loop {
         let before = cost;
-        for i in 0..n {
-            while plan.openings[i].1 > least[i] && goes_on() {
+        for (i, &floor) in least.iter().enumerate().take(n) {
+            while plan.openings[i].1 > floor && goes_on() {
                 let mut less = plan.clone();
                 less.openings[i].1 -= 1;
                 match worth(&less, cost)? {

@@ -78,8 +78,8 @@ const FINALISTS: usize = 4;
 ///
 /// `text` is the scenario's text, into which the plan is written. Every order of the bleeders (above four a
 /// stated few) is tried with the reservoir syringed first and not; in each, volumes are scaled until the targets
-/// are met and then taken away step by step ([`descent`]). With up to four bleeders opened once each, everything
-/// that would take less is then excluded or found ([`exhaust`]). Second passes are sought from the best plans.
+/// are met and then taken away step by step. With up to four bleeders opened once each, everything
+/// that would take less is then excluded or found. Second passes are sought from the best plans.
 ///
 /// # Errors
 /// [`PlanError`].

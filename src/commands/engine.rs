@@ -13,6 +13,7 @@ use crate::scenario::{self, LARGEST_FILE};
 use crate::study::job_card::{self, CardError, JobCard};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
 use crate::study::orders::{self, Orders, OrdersError};
+use crate::study::plan::{self, Plan, PlanError};
 use crate::study::pressures::{self, Pressures, PressuresError};
 use crate::study::progress::Onlooker;
 use crate::study::ranking;
@@ -44,6 +45,42 @@ pub(super) fn read(path: &Path) -> Result<Scenario, Failure> {
         intake::read_file(path)
     };
     read.map_err(|m| Failure::Unusable(mistakes::render(&m, true)))
+}
+
+/// Reads and checks a scenario and keeps its text; `-` is standard input.
+pub(super) fn read_with_text(path: &Path) -> Result<(Scenario, String), Failure> {
+    let mut bytes = Vec::new();
+    let name = path.display().to_string();
+    if path == Path::new("-") {
+        std::io::stdin()
+            .take(LARGEST_FILE + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|e| Failure::Failed(format!("standard input can't be read: {e}")))?;
+    } else {
+        let opened = std::fs::File::open(path);
+        if opened.and_then(|f| f.take(LARGEST_FILE + 1).read_to_end(&mut bytes)).is_err() {
+            // Says why.
+            read(path)?;
+        }
+    }
+    let scenario = intake::read_bytes(&bytes, &name)
+        .map_err(|m| Failure::Unusable(mistakes::render(&m, true)))?;
+    Ok((scenario, String::from_utf8_lossy(&bytes).into_owned()))
+}
+
+/// Plans a flush; `None` with a message if no plan meets the targets.
+pub(super) fn plan(
+    (scenario, text): (&Scenario, &str),
+    wishes: &plan::Wishes,
+    onlooker: &dyn Onlooker,
+) -> Result<Result<Plan, String>, Failure> {
+    match plan::study(scenario, text, wishes, onlooker) {
+        Ok(plan) => Ok(Ok(plan)),
+        Err(why @ PlanError::Unreachable { .. }) => Ok(Err(why.to_string())),
+        Err(PlanError::Job(why)) => Err(unusable(why)),
+        Err(why @ PlanError::Interrupted) => Err(Failure::Failed(why.to_string())),
+        Err(why) => Err(Failure::Unusable(why.to_string())),
+    }
 }
 
 /// Runs the scenario's procedure.

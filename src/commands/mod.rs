@@ -9,6 +9,7 @@ mod options;
 mod orders;
 mod outcome;
 mod outputs;
+mod plan;
 mod pressures;
 mod progress;
 mod schema;
@@ -43,6 +44,7 @@ enum Verb {
     Orders(orders::Orders),
     Pressures(pressures::Pressures),
     Spread(spread::Spread),
+    Plan(plan::Plan),
     Card(card::Card),
     Schema(schema::Schema),
 }
@@ -63,6 +65,7 @@ impl Arguments {
             Verb::Orders(orders) => orders.carry_out(),
             Verb::Pressures(pressures) => pressures.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),
+            Verb::Plan(plan) => plan.carry_out(),
             Verb::Card(card) => card.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
         }

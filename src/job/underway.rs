@@ -7,6 +7,7 @@ use super::record::{Left, Opening, Record};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
+use crate::circuit::{Filling, RESERVOIR};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Step;
 use crate::supply::Supply;
@@ -56,6 +57,24 @@ impl Ready {
     pub fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
         let options = Options { endless: true, ..options.clone() };
         Ok(Self { setting: Setting::new(scenario, &options)? })
+    }
+
+    /// The same vehicle with new fluid in every part but those that `keeps` names (the reservoir is called
+    /// `reservoir`): what is then left of old fluid in these is the least that any history of the rest leaves.
+    pub fn new_but(mut self, keeps: impl Fn(&str) -> bool) -> Self {
+        let setting = &mut self.setting;
+        let water_share = 0.01 * setting.blend.new_fluid().water_percent;
+        let clean = Filling { old_fraction: 0.0, water_share };
+        for (i, node) in setting.circuit.nodes.iter_mut().enumerate() {
+            let name = if i == RESERVOIR { "reservoir" } else { &node.name };
+            if !keeps(name) {
+                node.filling = clean;
+            }
+        }
+        for link in setting.circuit.links.iter_mut().filter(|l| !keeps(&l.name)) {
+            link.filling = clean;
+        }
+        self
     }
 
     /// Lanes of a laminar profile in use.

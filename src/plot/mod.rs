@@ -13,6 +13,7 @@ mod matters;
 mod orders;
 mod origins;
 mod paint;
+mod plan;
 mod pressures;
 mod ranges;
 mod scale;
@@ -23,6 +24,7 @@ mod words;
 use crate::job::record::Record;
 use crate::study::layouts::Layouts;
 use crate::study::orders::Orders;
+use crate::study::plan::Plan;
 use crate::study::pressures::Pressures;
 use crate::study::spread::Spread;
 use plotters::drawing::DrawingAreaErrorKind;
@@ -138,6 +140,17 @@ pub const SPREAD: [&str; 2] = ["ranges", "matters"];
 pub fn draw_spread(answer: &Spread) -> Result<Vec<Picture>, PlotError> {
     let [ranges, matters] = SPREAD;
     Ok(vec![painted(ranges, ranges::draw(answer)?)?, painted(matters, matters::draw(answer)?)?])
+}
+
+/// The picture of a [`Plan`]: its file name without extension.
+pub const PLAN: &str = "trade-off";
+
+/// Draws and paints the trade-off curve of a plan; writes nothing.
+///
+/// # Errors
+/// If it cannot be drawn or painted.
+pub fn draw_plan(answer: &Plan) -> Result<Picture, PlotError> {
+    painted(PLAN, plan::draw(answer)?)
 }
 
 fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {

@@ -13,6 +13,8 @@ pub mod mistakes;
 mod modulator;
 pub mod orders_csv;
 pub mod orders_table;
+pub mod plan_csv;
+pub mod plan_table;
 pub mod pressures_csv;
 pub mod pressures_table;
 pub mod spread_csv;

@@ -19,6 +19,7 @@ pub mod procedure;
 pub mod quantity;
 pub mod quantity_text;
 mod reader;
+pub mod rewrite;
 mod schema;
 pub mod section;
 mod sense;

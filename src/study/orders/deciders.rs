@@ -10,6 +10,7 @@ use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::scenario::quantity::Quantity;
 use crate::study::shared::Placed;
+use crate::study::syringe::syringe;
 
 /// Something that may be done beside choosing an order, in the scenario's own order.
 #[derive(Debug, Clone, PartialEq)]
@@ -109,14 +110,7 @@ fn emptied_first(scenario: &Scenario, steps: &[Placed]) -> Option<Vec<Placed>> {
     if steps.iter().any(|s| matches!(s.step.action, Action::Syringe { .. })) {
         return None;
     }
-    let level = scenario.reservoir.find_si("level")?;
-    let chambers = scenario.master_cylinder.names("chambers").len().max(1) as f64;
-    let below = chambers * scenario.reservoir.find_si("compartment").unwrap_or(0.0);
-    // What a syringe leaves on the floor of a reservoir without a wall (an estimate).
-    let leave = below.max(0.1 * level);
-    if leave >= 0.9 * level {
-        return None;
-    }
+    let (leave, level) = syringe(scenario)?;
     let quantity = Quantity::known;
     let first = [Action::Syringe { leave: quantity(leave) }, Action::TopUp { to: quantity(level) }];
     let mut out: Vec<Placed> = first

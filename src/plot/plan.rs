@@ -1,0 +1,91 @@
+//! The trade-off curve: fluid drained against old fluid left.
+
+use super::PlotError;
+use super::canvas::{Head, Place, sheet};
+use super::labels;
+use super::lettering;
+use super::scale::Scale;
+use super::style::{
+    BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PAPER, Pen, VERMILLION, WIDTH,
+};
+use super::words::{TIE, mark, number, of_scenario, share};
+use crate::study::plan::Plan;
+
+const LEFT: f64 = EDGE + 84.0;
+const RIGHT: f64 = WIDTH - EDGE - 6.0;
+const HIGH: f64 = 380.0;
+
+/// Draws the picture.
+pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
+    const HEADING: &str = "Fluid against old fluid left";
+    let syringed = if answer.syringed { "syringed first" } else { "not syringed" };
+    let head = Head::new(
+        HEADING,
+        &of_scenario(&answer.record),
+        &format!(
+            "Dots: the least fluid found for so much old fluid left in the whole system, reservoir {syringed}."
+        ),
+    );
+    let (top, bottom) = (head.bottom() + 0.5 * BODY, head.bottom() + 0.5 * BODY + HIGH);
+    let planned = (answer.totals.drained_ml, answer.left.old_fraction);
+    let own = (answer.own.drained_ml, answer.own.left_old_fraction);
+    let all = || {
+        let points = answer.curve.iter().map(|p| (p.drained_ml, p.left_old_fraction));
+        points.chain([planned, own])
+    };
+    let asked = answer.targets.old_overall;
+    let (low, high) = all().fold((f64::INFINITY, 0.0), |(l, h), p| (p.0.min(l), p.0.max(h)));
+    let most = all().map(|p| p.1).fold(asked.unwrap_or(0.0), f64::max);
+    let air = (0.08 * (high - low)).max(5.0);
+    let across = Scale::new((low - air, high + air), (LEFT, RIGHT));
+    let up = Scale::new((0.0, 1.08 * most), (bottom, top));
+    let at = |p: (f64, f64)| (across.at(p.0), up.at(p.1));
+    let curve: Vec<Place> =
+        answer.curve.iter().map(|p| at((p.drained_ml, p.left_old_fraction))).collect();
+
+    sheet(bottom + 3.2 * BODY, HEADING, |canvas| {
+        canvas.head(&head)?;
+        for (value, _) in up.marks(6) {
+            let y = up.at(value);
+            canvas.stroke(&[(LEFT, y), (RIGHT, y)], Pen::solid(HAIR, 1.2))?;
+            canvas.text((LEFT - 9.0, y), &mark(value), Letter::NOTE.held(Hold::Right))?;
+        }
+        for (value, text) in across.marks(6) {
+            let x = across.at(value);
+            canvas.stroke(&[(x, bottom), (x, bottom + 7.0)], Pen::solid(GREY, 1.5))?;
+            canvas.text((x, bottom + 1.1 * BODY), &text, Letter::BODY.held(Hold::Middle))?;
+        }
+        let below = (0.5 * (LEFT + RIGHT), bottom + 2.5 * BODY);
+        canvas.text(below, "drained at the bleeders, mL", Letter::NOTE.held(Hold::Middle))?;
+        let mut paths = vec![curve.clone()];
+        let mut words = Vec::new();
+        if let Some(asked) = asked {
+            let line = vec![(LEFT, up.at(asked)), (RIGHT, up.at(asked))];
+            canvas.stroke(&line, Pen::dashed(INK, 2.0, 9.0, 6.0))?;
+            words.push((paths.len(), format!("asked: {}", share(asked))));
+            paths.push(line);
+        }
+        canvas.stroke(&curve, Pen::solid(BLUE, 3.0))?;
+        for p in &curve {
+            canvas.square(*p, 6.5, PAPER)?;
+            canvas.square(*p, 5.0, BLUE)?;
+        }
+        for (p, what) in [(planned, "the plan"), (own, "own procedure")] {
+            let place = at(p);
+            canvas.diamond(place, 10.0, Pen::solid(VERMILLION, 3.0))?;
+            words.push((paths.len(), format!("{what}: {}{TIE}mL, {}", number(p.0), share(p.1))));
+            let half = 12.0;
+            paths.push(vec![(place.0 - half, place.1 - half), (place.0 + half, place.1 + half)]);
+        }
+        let sized: Vec<(usize, f64, f64)> = words
+            .iter()
+            .map(|(path, text)| (*path, lettering::width(text, Letter::BODY) + 8.0, 1.4 * BODY))
+            .collect();
+        let hairs: Vec<f64> = up.marks(6).iter().map(|m| up.at(m.0)).collect();
+        let places = labels::beside(&paths, &sized, ((LEFT, top), (RIGHT, bottom)), &hairs);
+        for ((_, text), place) in words.iter().zip(places) {
+            canvas.text(place, text, Letter::BODY.held(Hold::Middle))?;
+        }
+        Ok(())
+    })
+}

@@ -1,0 +1,121 @@
+//! The plan as a technician reads it, and how it is known to be best.
+
+use super::View;
+use super::figures::{
+    self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,
+};
+use super::grid::{self, Grid, Set};
+use crate::job::shown::harmless;
+use crate::study::plan::Plan;
+use Set::{Figures, Words};
+
+/// The whole report as text, styled as [`super::table::render`] does.
+pub fn render(answer: &Plan, view: View) -> String {
+    [head(answer, view), openings(answer, view), comes_to(answer, view), curve(answer, view)]
+        .join("\n")
+}
+
+fn head(answer: &Plan, view: View) -> String {
+    let title =
+        figures::shortened(&harmless(&answer.record.scenario.title), usize::from(view.width));
+    let t = &answer.targets;
+    let asked: Vec<String> = [
+        t.old_anywhere.map(|x| format!("old fluid anywhere at most {} %", percent(x))),
+        t.old_overall.map(|x| format!("old fluid overall at most {} %", percent(x))),
+        t.water_percent.map(|x| format!("water overall at most {} %", rounded(x, 2))),
+        t.boiling_c.map(|x| {
+            format!(
+                "boiling point at the wheel brakes at least {} {}",
+                temperature(x, view.units),
+                degree(view.units)
+            )
+        }),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    let met = match answer.met_share {
+        Some(share) => format!(" Met in {} % of the draws, seed {}.", percent(share), answer.seed),
+        None => String::new(),
+    };
+    let partial = if answer.partial { " PARTIAL: ended early." } else { "" };
+    grid::heading(&title)
+        + &grid::paragraph(&format!("Targets: {}.{met}{partial}", asked.join(", ")), view.width, 0)
+}
+
+fn openings(answer: &Plan, view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[("step", Words), ("mL", Figures), ("min:s", Figures), ("old on its\npath, %", Figures)],
+    );
+    for s in answer.record.steps.iter().filter(|s| s.step > 0) {
+        if matches!(s.does, "syringe" | "top up") {
+            grid.row([s.does.to_owned(), ml(s.moved_ml), String::new(), String::new()]);
+        }
+    }
+    for o in &answer.openings {
+        grid.row([
+            format!("open {}", name(&o.bleeder)),
+            ml(o.drained_ml),
+            clock(o.flow_seconds),
+            percent(o.path_old_fraction),
+        ]);
+    }
+    grid::heading("The plan") + &grid.text()
+}
+
+fn comes_to(answer: &Plan, view: View) -> String {
+    let (t, left) = (&answer.totals, &answer.left);
+    let mut rows = vec![
+        ("drained at the bleeders", volume(t.drained_ml, view.units)),
+        ("taken by syringe", volume(t.removed_ml, view.units)),
+        ("new fluid used", volume(t.new_fluid_ml, view.units)),
+        ("time in the bay", lasting(t.bay_seconds)),
+        ("old fluid left", format!("{} % ({} mL)", percent(left.old_fraction), ml(left.old_ml))),
+        ("water left", format!("{} %", rounded(left.water_percent, 2))),
+        (
+            "lowest boiling point",
+            format!(
+                "{} {} in {}",
+                temperature(left.lowest_boiling_c, view.units),
+                degree(view.units),
+                name(&left.lowest_boiling_part)
+            ),
+        ),
+    ];
+    rows.push((
+        "own procedure",
+        format!(
+            "{} drained, {} % old left",
+            volume(answer.own.drained_ml, view.units),
+            percent(answer.own.left_old_fraction)
+        ),
+    ));
+    let mut text = grid::heading("What it comes to") + &grid::pairs(&rows);
+    if !answer.unreached.is_empty() {
+        let names: Vec<String> = answer.unreached.iter().map(|n| name(n)).collect();
+        text += &grid::paragraph(
+            &format!(
+                "No bleeder reaches {}: no target of single parts counts there.",
+                names.join(", ")
+            ),
+            view.width,
+            0,
+        );
+    }
+    text + "\n" + &grid::heading("How sure it is") + &grid::paragraph(&answer.proof, view.width, 0)
+}
+
+fn curve(answer: &Plan, view: View) -> String {
+    let mut grid =
+        Grid::new(view.width, &[("drained, mL", Figures), ("old fluid left, %", Figures)]);
+    for p in &answer.curve {
+        grid.row([ml(p.drained_ml), rounded(100.0 * p.left_old_fraction, 2)]);
+    }
+    let syringed = if answer.syringed {
+        "first syringed, as in the plan"
+    } else {
+        "not syringed, as in the plan"
+    };
+    grid::heading(&format!("Fluid against old fluid left, reservoir {syringed}")) + &grid.text()
+}

@@ -1,0 +1,218 @@
+//! A vehicle made ready for plans, and what one plan comes to on it.
+
+use super::orders;
+use super::targets::{Judge, Targets};
+use crate::circuit::Circuit;
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::job::record::Left;
+use crate::job::underway::{Ready, Underway};
+use crate::scenario::model::Scenario;
+use crate::scenario::procedure::{Action, Step, StopRule};
+use crate::scenario::quantity::Quantity;
+use crate::study::syringe::syringe;
+
+/// A plan on the grid.
+#[derive(Debug, Clone, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub(super) struct Candidate {
+    /// Whether the reservoir is emptied by syringe and refilled first.
+    pub syringed: bool,
+    /// Groups in the order in which they are opened, with the grid steps drained at each bleeder of the
+    /// group: as many entries as there are groups, or twice as many for two passes. Zero leaves an opening
+    /// of the second pass out.
+    pub openings: Vec<(usize, u32)>,
+}
+
+impl Candidate {
+    /// Whether there is a second pass.
+    pub fn second_pass(&self, groups: usize) -> bool {
+        self.openings.iter().skip(groups).any(|o| o.1 > 0)
+    }
+}
+
+/// What is to be least.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Least {
+    /// Fluid drained at the bleeders and taken by syringe.
+    #[default]
+    Fluid,
+    /// Time in the bay.
+    Time,
+}
+
+/// A vehicle ready for plans.
+#[derive(Debug, Clone)]
+pub(super) struct Car {
+    pub ready: Ready,
+    pub judge: Judge,
+    pub groups: Vec<Vec<String>>,
+    pub grid_ml: f64,
+    pub least: Least,
+    /// What the syringe leaves and where it is refilled to, m³.
+    pub syringe: Option<(f64, f64)>,
+    pub before: Vec<Step>,
+    /// Steps after the first pass.
+    pub between: Vec<Step>,
+}
+
+/// The steps of the procedure that a plan keeps: those before and those after its first opening, openings and
+/// the filling of the reservoir by hand left out.
+pub(super) fn kept(scenario: &Scenario) -> (Vec<usize>, Vec<usize>) {
+    let steps = &scenario.procedure.steps;
+    let opens = |s: &Step| matches!(s.action, Action::Open { .. });
+    let first = steps.iter().position(opens).unwrap_or(steps.len());
+    let stays = |i: &usize| {
+        !matches!(
+            steps[*i].action,
+            Action::Open { .. } | Action::Syringe { .. } | Action::TopUp { .. }
+        )
+    };
+    let (before, after) = (0..first, first..steps.len());
+    (before.filter(stays).collect(), after.filter(stays).collect())
+}
+
+/// The scenario with none but counted openings, so that it is computed exactly as the plan written for it.
+fn counted(scenario: &Scenario) -> Scenario {
+    let mut out = scenario.clone();
+    for step in &mut out.procedure.steps {
+        if let Action::Open { until, .. } = &mut step.action {
+            *until = StopRule { volume: Some(Quantity::known(1e-6)), ..StopRule::default() };
+        }
+    }
+    out
+}
+
+impl Car {
+    /// Makes a vehicle ready. `syringed` is what a syringe does on it.
+    pub fn new(
+        scenario: &Scenario,
+        options: &Options,
+        targets: Targets,
+        grid_ml: f64,
+        least: Least,
+    ) -> Result<Self, JobError> {
+        let ready = Ready::new(&counted(scenario), options)?;
+        let groups = orders::groups(&scenario.procedure);
+        let left = ready.begin()?.left(&ready);
+        let circuit = Circuit::build(scenario)?;
+        let judge = Judge::new(targets, &circuit, &groups, &left);
+        let (before, between) = kept(scenario);
+        let steps = |which: Vec<usize>| {
+            which.into_iter().map(|i| scenario.procedure.steps[i].clone()).collect()
+        };
+        Ok(Self {
+            ready,
+            judge,
+            groups,
+            grid_ml,
+            least,
+            syringe: syringe(scenario),
+            before: steps(before),
+            between: steps(between),
+        })
+    }
+
+    /// The same with other targets.
+    pub fn with(&self, targets: Targets) -> Self {
+        Self { judge: self.judge.with(targets), ..self.clone() }
+    }
+
+    /// The same with everything but the parts that only this group draws through filled with new fluid.
+    pub fn new_but(&self, names: &[String]) -> Self {
+        let ready = self.ready.clone().new_but(|part| names.iter().any(|n| n == part));
+        Self { ready, ..self.clone() }
+    }
+
+    /// Whether something is done between the passes.
+    pub fn has_between(&self) -> bool {
+        !self.between.is_empty()
+    }
+
+    /// A job with everything done that comes before the first opening.
+    pub fn begin(&self, syringed: bool) -> Result<Underway, JobError> {
+        let mut job = self.ready.begin()?;
+        if let (true, Some((leave, level))) = (syringed, self.syringe) {
+            self.act(&mut job, Action::Syringe { leave: Quantity::known(leave) })?;
+            self.act(&mut job, Action::TopUp { to: Quantity::known(level) })?;
+        }
+        for step in &self.before {
+            job.act(&self.ready, step, 1, 1)?;
+        }
+        Ok(job)
+    }
+
+    fn act(&self, job: &mut Underway, action: Action) -> Result<(), JobError> {
+        job.act(&self.ready, &Step { line: 0, action }, 1, 1)
+    }
+
+    /// Opens a group until each of its bleeders has drained so many grid steps.
+    pub fn open(&self, job: &mut Underway, group: usize, steps: u32) -> Result<(), JobError> {
+        let volume = Quantity::known(1e-6 * self.volume_ml(steps));
+        let until = StopRule { volume: Some(volume), ..StopRule::default() };
+        self.act(job, Action::Open { bleeders: self.groups[group].clone(), until })
+    }
+
+    /// Grid steps in mL, without the last digits of a product.
+    pub fn volume_ml(&self, steps: u32) -> f64 {
+        (1e6 * f64::from(steps) * self.grid_ml).round() / 1e6
+    }
+
+    /// Goes through a plan from its `from`-th opening on.
+    pub fn go_on(&self, job: &mut Underway, plan: &Candidate, from: usize) -> Result<(), JobError> {
+        for (i, &(group, steps)) in plan.openings.iter().enumerate().skip(from) {
+            if steps > 0 {
+                self.open(job, group, steps)?;
+            }
+            if i + 1 == self.groups.len() {
+                for step in &self.between {
+                    job.act(&self.ready, step, 1, 1)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Runs a plan.
+    pub fn run(&self, plan: &Candidate) -> Result<Underway, JobError> {
+        let mut job = self.begin(plan.syringed)?;
+        self.go_on(&mut job, plan, 0)?;
+        Ok(job)
+    }
+
+    /// What a job leaves if it ends here.
+    pub fn left(&self, job: &Underway) -> Left {
+        job.left(&self.ready)
+    }
+
+    /// Whether a job meets the targets if it ends here.
+    pub fn fits(&self, job: &Underway) -> bool {
+        self.judge.fits(&self.left(job))
+    }
+
+    /// What a syringe takes out, mL.
+    pub fn removed_ml(&self, syringed: bool) -> f64 {
+        match (syringed, self.syringe) {
+            (true, Some((leave, level))) => 1e6 * (level - leave),
+            _ => 0.0,
+        }
+    }
+
+    /// Fluid that a plan takes: drained at the bleeders and taken by syringe, mL.
+    pub fn fluid_ml(&self, plan: &Candidate) -> f64 {
+        let drained = |&(group, steps): &(usize, u32)| {
+            self.groups[group].len() as f64 * self.volume_ml(steps)
+        };
+        self.removed_ml(plan.syringed) + plan.openings.iter().map(drained).sum::<f64>()
+    }
+
+    /// What a plan costs if it meets the targets and costs less than `below`: mL, or s.
+    pub fn worth(&self, plan: &Candidate, below: f64) -> Result<Option<f64>, JobError> {
+        if self.least == Least::Fluid {
+            let fluid = self.fluid_ml(plan);
+            return Ok((fluid < below && self.fits(&self.run(plan)?)).then_some(fluid));
+        }
+        let job = self.run(plan)?;
+        let seconds = job.sums(&self.ready).bay_seconds;
+        Ok((seconds < below && self.fits(&job)).then_some(seconds))
+    }
+}

@@ -1,0 +1,362 @@
+//! The least fluid, or the least time, that leaves no more than stated targets allow.
+
+mod answer;
+mod bounds;
+mod car;
+mod curve;
+mod descent;
+mod exhaust;
+mod orders;
+mod proof;
+mod sure;
+mod targets;
+mod written;
+
+pub use answer::{Plan, PlanError, Point};
+pub use car::Least;
+pub use targets::{Miss, Targets};
+
+use super::progress::{Onlooker, Progress};
+use super::ranking;
+use crate::circuit::Circuit;
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::job::{self, intake};
+use crate::scenario::model::Scenario;
+use bounds::{Bounds, gets_only_cleaner};
+use car::{Candidate, Car};
+use descent::{Worth, descend, scaled_up};
+use exhaust::Search;
+use rayon::prelude::*;
+use sure::Drawn;
+
+/// What is asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wishes {
+    /// What is to be reached: one target at least.
+    pub targets: Targets,
+    /// What is to be least.
+    pub least: Least,
+    /// Grid of the millilitres at each bleeder, mL.
+    pub grid_ml: f64,
+    /// Share of the draws in which the targets are to be met; `None` asks for the vehicle as written alone.
+    pub sure: Option<f64>,
+    /// Number of draws.
+    pub draws: usize,
+    /// Seed of the draws.
+    pub seed: u64,
+    /// Supply to push with; `None` takes the one that the procedure names.
+    pub supply: Option<String>,
+}
+
+impl Default for Wishes {
+    fn default() -> Self {
+        Self {
+            targets: Targets::default(),
+            least: Least::Fluid,
+            grid_ml: 10.0,
+            sure: None,
+            draws: 100,
+            seed: 0,
+            supply: None,
+        }
+    }
+}
+
+/// Grids that are searched, mL.
+pub const GRIDS_ML: (f64, f64) = (0.5, 200.0);
+/// Draws that a plan may meet.
+pub const DRAWS: (usize, usize) = (10, 10_000);
+/// The most that a plan drains at a bleeder, as a multiple of all the fluid in the system.
+const MOST_CAPACITIES: f64 = 3.0;
+/// Orders searched side by side with the same budget, whatever the number of threads.
+const SIDE_BY_SIDE: usize = 8;
+/// Orders from which second passes and plans for draws are sought.
+const FINALISTS: usize = 4;
+
+/// Plans a flush.
+///
+/// `text` is the scenario's text, into which the plan is written. Every order of the bleeders (above four a
+/// stated few) is tried with the reservoir syringed first and not; in each, volumes are scaled until the targets
+/// are met and then taken away step by step. With up to four bleeders opened once each, everything
+/// that would take less is then excluded or found. Second passes are sought from the best plans.
+///
+/// # Errors
+/// [`PlanError`].
+pub fn study(
+    scenario: &Scenario,
+    text: &str,
+    wishes: &Wishes,
+    onlooker: &dyn Onlooker,
+) -> Result<Plan, PlanError> {
+    look_over(wishes)?;
+    let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
+    let car = Car::new(scenario, &options, wishes.targets, wishes.grid_ml, wishes.least)?;
+    if wishes.targets.boiling_c.is_some() && !car.judge.has_wheels() {
+        return Err(PlanError::Wishes(
+            "there is no wheel brake to boil: leave that target out".to_owned(),
+        ));
+    }
+    let mut circuit = Circuit::build(scenario).map_err(JobError::from)?;
+    let start = car.left(&car.ready.begin()?);
+    let volume_ml: f64 = start.parts.iter().map(|p| p.volume_ml).sum();
+    let most = (MOST_CAPACITIES * volume_ml / wishes.grid_ml).ceil() as u32;
+    circuit.bleeders.retain(|b| car.groups.iter().flatten().any(|g| *g == b.name));
+    let cleaner = gets_only_cleaner(&circuit, &car);
+    let bounds = Bounds::new(scenario, &car, &start, most, cleaner)?;
+    let units = units(scenario, &circuit, &car);
+    let progress = Progress::new(onlooker, 2 * units.len() as u64 + 20);
+
+    let nominal = |plan: &Candidate, below: f64| car.worth(plan, below);
+    let found = good_plans(&car, &bounds, &start, &units, &nominal, &progress)?;
+    let mut found = match found {
+        found if found.is_empty() && progress.stopped() => return Err(PlanError::Interrupted),
+        found if found.is_empty() => return Err(unreachable_by(&car, &units, most)?),
+        found => found,
+    };
+    let mut told = proof::Told::new(&car, &bounds, &units, cleaner);
+    if wishes.sure.is_none() && told.may_be_exhaustive() {
+        exhaust(&car, &bounds, &units, &mut found, &mut told, &progress)?;
+    }
+    let mut drawn = None;
+    if let Some(share) = wishes.sure {
+        let cars = Drawn::new(scenario, wishes, &options, &car)?;
+        let worth = |plan: &Candidate, below: f64| cars.worth(&car, plan, below, share);
+        found = again(&car, &found, &worth, most, &progress)?;
+        if found.is_empty() {
+            if progress.stopped() {
+                return Err(PlanError::Interrupted);
+            }
+            return Err(PlanError::Unreachable {
+                tried: format!(
+                    "in {} % of the draws, up to {} mL at each bleeder, targets are missed in the orders that are best on the vehicle as written",
+                    100.0 * share,
+                    car.volume_ml(most)
+                ),
+                misses: Vec::new(),
+            });
+        }
+        told.drawn(share, wishes.draws, found.len(), cars.default_spreads);
+        drawn = Some(cars);
+    } else if !car.has_between() {
+        second_pass(&car, &mut found, &mut told, &nominal, &progress)?;
+    }
+    let best = found[0].0.clone();
+    let curve = curve::curve(&car, &found, &progress)?;
+    let met_share = match &drawn {
+        Some(d) => Some(d.met(&best)? as f64 / wishes.draws as f64),
+        None => None,
+    };
+    let text = written::text(text, scenario, &car, &best, wishes.supply.as_deref())?;
+    let planned = intake::read_text(&text, &scenario.file).map_err(|_| {
+        PlanError::Wishes(
+            "the plan as written is no scenario: a mistake in this program".to_owned(),
+        )
+    })?;
+    let record = job::flush(&planned, &Options { seed: wishes.seed, ..Options::default() })?;
+    let own = car.own(scenario, &options)?;
+    Ok(Plan {
+        targets: wishes.targets,
+        proof: told.proof(&best, found[0].1, progress.stopped()),
+        openings: record.openings.clone(),
+        totals: record.totals.clone(),
+        left: record.left.clone(),
+        curve,
+        seed: wishes.seed,
+        met_share,
+        partial: progress.stopped(),
+        syringed: best.syringed,
+        own,
+        unreached: car.judge.unreached(&start),
+        record,
+        text,
+    })
+}
+
+fn look_over(wishes: &Wishes) -> Result<(), PlanError> {
+    let wrong = |why: String| Err(PlanError::Wishes(why));
+    if wishes.targets.none() {
+        return wrong(
+            "state a target: old fluid anywhere or overall, water, or a boiling point".to_owned(),
+        );
+    }
+    if !(GRIDS_ML.0..=GRIDS_ML.1).contains(&wishes.grid_ml) {
+        return wrong(format!(
+            "a grid of {} mL: ask for {} to {}",
+            wishes.grid_ml, GRIDS_ML.0, GRIDS_ML.1
+        ));
+    }
+    if let Some(share) = wishes.sure
+        && !(share > 0.0 && share <= 1.0)
+    {
+        return wrong(format!(
+            "a share of {share} of the draws: ask for more than 0 and no more than 1"
+        ));
+    }
+    if wishes.sure.is_some() && !(DRAWS.0..=DRAWS.1).contains(&wishes.draws) {
+        return wrong(format!("{} draws: ask for {} to {}", wishes.draws, DRAWS.0, DRAWS.1));
+    }
+    Ok(())
+}
+
+/// Syringed or not, and an order.
+type Unit = (bool, Vec<usize>);
+
+fn units(scenario: &Scenario, circuit: &Circuit, car: &Car) -> Vec<Unit> {
+    let mut far: Vec<usize> = Vec::new();
+    for r in ranking::far_first(scenario, circuit) {
+        if let Some(g) = car.groups.iter().position(|g| g.contains(&r.bleeder))
+            && !far.contains(&g)
+        {
+            far.push(g);
+        }
+    }
+    let orders = orders::sequences(car.groups.len(), &far);
+    let syringed: &[bool] = if car.syringe.is_some() { &[false, true] } else { &[false] };
+    syringed.iter().flat_map(|s| orders.iter().map(|o| (*s, o.clone()))).collect()
+}
+
+/// A plan of each unit that has one, the cheapest first.
+fn good_plans(
+    car: &Car,
+    bounds: &Bounds,
+    start: &crate::job::record::Left,
+    units: &[Unit],
+    worth: Worth<'_>,
+    progress: &Progress<'_>,
+) -> Result<Vec<(Candidate, f64)>, JobError> {
+    let passes = if car.has_between() { 2 } else { 1 };
+    let own: Vec<u32> = (0..car.groups.len())
+        .map(|g| (car.judge.own_ml(start, g) / car.grid_ml).ceil() as u32)
+        .collect();
+    let one = |(syringed, order): &Unit| -> Result<Option<(Candidate, f64)>, JobError> {
+        if !progress.goes_on() {
+            return Ok(None);
+        }
+        let base = order.iter().map(|&g| (g, own[g].max(bounds.steps[g])));
+        let openings = base.clone().chain(base).take(passes * order.len()).collect();
+        let base = Candidate { syringed: *syringed, openings };
+        let least: Vec<u32> = (0..passes * order.len())
+            .map(|i| if i < order.len() { bounds.steps[order[i]] } else { 0 })
+            .collect();
+        let plan = match scaled_up(&base, bounds.most, worth)? {
+            Some((mut plan, cost)) => {
+                for (o, l) in plan.openings.iter_mut().zip(&least) {
+                    o.1 = o.1.max(*l);
+                }
+                let cost = worth(&plan, f64::INFINITY)?.unwrap_or(cost);
+                Some(descend(plan, cost, &least, worth, &|| progress.goes_on())?)
+            }
+            None => None,
+        };
+        progress.finished(1);
+        Ok(plan)
+    };
+    let all: Result<Vec<_>, JobError> = units.par_iter().map(one).collect();
+    let mut found: Vec<(Candidate, f64)> = all?.into_iter().flatten().collect();
+    found.sort_by(|a, b| a.1.total_cmp(&b.1));
+    Ok(found)
+}
+
+/// What the best of all plans with the most at every bleeder misses.
+fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<PlanError, JobError> {
+    let ends: Result<Vec<_>, JobError> = units
+        .par_iter()
+        .map(|(syringed, order)| {
+            let openings = order.iter().map(|&g| (g, most)).collect();
+            let left = car.left(&car.run(&Candidate { syringed: *syringed, openings })?);
+            Ok((car.judge.misses(&left), left.old_fraction))
+        })
+        .collect();
+    let best = ends?.into_iter().min_by(|a, b| a.0.len().cmp(&b.0.len()).then(a.1.total_cmp(&b.1)));
+    Ok(PlanError::Unreachable {
+        tried: format!(
+            "even {} mL at every bleeder, in each of {} orders, miss",
+            car.volume_ml(most),
+            units.len()
+        ),
+        misses: best.map(|b| b.0).unwrap_or_default(),
+    })
+}
+
+/// Excludes, or finds, everything on the grid that takes less than the best plan.
+fn exhaust(
+    car: &Car,
+    bounds: &Bounds,
+    units: &[Unit],
+    found: &mut Vec<(Candidate, f64)>,
+    told: &mut proof::Told,
+    progress: &Progress<'_>,
+) -> Result<(), JobError> {
+    for batch in units.chunks(SIDE_BY_SIDE) {
+        let below = found[0].1;
+        let searches: Result<Vec<Search<'_>>, JobError> = batch
+            .par_iter()
+            .map(|(syringed, order)| {
+                let search = Search::run((car, bounds), progress, *syringed, order, below)?;
+                progress.finished(1);
+                Ok(search)
+            })
+            .collect();
+        for search in searches? {
+            told.searched(search.openings, search.given_up);
+            if let Some(better) = search.best
+                && better.1 < found[0].1
+            {
+                found.insert(0, better);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// The best plans scaled and gone down from again under another judgement.
+fn again(
+    car: &Car,
+    found: &[(Candidate, f64)],
+    worth: Worth<'_>,
+    most: u32,
+    progress: &Progress<'_>,
+) -> Result<Vec<(Candidate, f64)>, JobError> {
+    let mut plans = Vec::new();
+    for (base, _) in found.iter().take(FINALISTS) {
+        if !progress.goes_on() {
+            break;
+        }
+        let least: Vec<u32> =
+            (0..base.openings.len()).map(|i| u32::from(i < car.groups.len())).collect();
+        if let Some((plan, cost)) = scaled_up(base, most, worth)? {
+            plans.push(descend(plan, cost, &least, worth, &|| progress.goes_on())?);
+        }
+    }
+    plans.sort_by(|a, b| a.1.total_cmp(&b.1));
+    Ok(plans)
+}
+
+/// Tries to save by opening bleeders twice.
+fn second_pass(
+    car: &Car,
+    found: &mut Vec<(Candidate, f64)>,
+    told: &mut proof::Told,
+    worth: Worth<'_>,
+    progress: &Progress<'_>,
+) -> Result<(), JobError> {
+    let n = car.groups.len();
+    let least: Vec<u32> = (0..2 * n).map(|i| u32::from(i < n)).collect();
+    let tried: Result<Vec<(Candidate, f64)>, JobError> = found[..found.len().min(FINALISTS)]
+        .par_iter()
+        .map(|(plan, cost)| {
+            let mut twice = plan.clone();
+            twice.openings.extend(plan.openings.iter().map(|&(g, _)| (g, 0)));
+            descend(twice, *cost, &least, worth, &|| progress.goes_on())
+        })
+        .collect();
+    let mut tried = tried?;
+    tried.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let pays = tried[0].1 < found[0].1 && tried[0].0.second_pass(n);
+    told.second_pass(tried.len(), pays);
+    if tried[0].1 < found[0].1 {
+        found.insert(0, tried.swap_remove(0));
+    }
+    Ok(())
+}

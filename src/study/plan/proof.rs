@@ -1,0 +1,134 @@
+//! How it is known that a plan is best, told from what was done.
+
+use super::Unit;
+use super::bounds::Bounds;
+use super::car::{Candidate, Car, Least};
+use super::orders::MOST_PERMUTED;
+
+/// What was done.
+#[derive(Debug, Clone)]
+pub(super) struct Told {
+    grid_ml: f64,
+    groups: usize,
+    units: usize,
+    syringe: bool,
+    least: Least,
+    cleaner: bool,
+    routine: bool,
+    /// The least that any plan takes, mL or s beside the set-up.
+    bound: f64,
+    searched: usize,
+    given_up: bool,
+    openings: u64,
+    second: Option<(usize, bool)>,
+    drawn: Option<(f64, usize, usize, bool)>,
+}
+
+impl Told {
+    pub fn new(car: &Car, bounds: &Bounds, units: &[Unit], cleaner: bool) -> Self {
+        let all: Vec<usize> = (0..car.groups.len()).collect();
+        Self {
+            grid_ml: car.grid_ml,
+            groups: all.len(),
+            units: units.len(),
+            syringe: car.syringe.is_some(),
+            least: car.least,
+            cleaner,
+            routine: car.has_between(),
+            bound: bounds.least(&all),
+            searched: 0,
+            given_up: false,
+            openings: 0,
+            second: None,
+            drawn: None,
+        }
+    }
+
+    /// Whether a search of every order may be made.
+    pub fn may_be_exhaustive(&self) -> bool {
+        self.groups <= MOST_PERMUTED && !self.routine
+    }
+
+    pub fn searched(&mut self, openings: u64, given_up: bool) {
+        self.searched += 1;
+        self.openings += openings;
+        self.given_up |= given_up;
+    }
+
+    pub fn second_pass(&mut self, tried: usize, pays: bool) {
+        self.second = Some((tried, pays));
+    }
+
+    pub fn drawn(&mut self, share: f64, draws: usize, starts: usize, default_spreads: bool) {
+        self.drawn = Some((share, draws, starts, default_spreads));
+    }
+
+    /// The text. `cost` is the plan's, mL or s.
+    pub fn proof(&self, plan: &Candidate, cost: f64, partial: bool) -> String {
+        let orders = if self.syringe { self.units / 2 } else { self.units };
+        let syringe = if self.syringe { ", reservoir syringed first or not" } else { "" };
+        let (less, unit) = match self.least {
+            Least::Fluid => (format!("{} mL", self.grid_ml), "mL"),
+            Least::Time => ("1 s".to_owned(), "s"),
+        };
+        let of = match self.least {
+            Least::Fluid => "fluid drained and taken by syringe",
+            Least::Time => "time in the bay (syringing counted as none)",
+        };
+        let mut text = format!("Least {of}, on a grid of {} mL. ", self.grid_ml);
+        let complete = self.searched == self.units && !self.given_up && !partial;
+        if complete && self.cleaner {
+            text += &format!(
+                "Exhaustive over {orders} orders{syringe}, each bleeder opened once: of plans that take less by \
+                 {less} or more, none meets the targets; each was excluded together with others by running one \
+                 that drains at least as much at every bleeder ({} openings run). This rests on parts getting \
+                 only cleaner as more is drained, as they do without loops.",
+                self.openings
+            );
+        } else if complete {
+            text += &format!(
+                "Best found: searched over {orders} orders{syringe} ({} openings run), excluding plans by ones that \
+                 drain at least as much at every bleeder; that this excludes rightly is not proven for this vehicle \
+                 (loops, or something wetter or dirtier upstream).",
+                self.openings
+            );
+        } else {
+            text += &format!(
+                "Best found from {} starts: {orders} orders{syringe}; not proven.",
+                self.units
+            );
+        }
+        if self.drawn.is_none() && self.cleaner && !complete && self.least == Least::Fluid {
+            text += &format!(
+                " No plan that opens each bleeder once takes less than {:.0} {unit}: what the parts that only one \
+                 bleeder draws through need even if nothing but new fluid comes in.",
+                self.bound
+            );
+        }
+        if let Some((share, draws, starts, default_spreads)) = self.drawn {
+            text += &format!(
+                " The targets are to be met in {} % of {draws} draws{}: from the {starts} best of these plans, volumes \
+                 were scaled up and then taken away step by step. No single step less at any bleeder, and none of \
+                 the exchanges of steps tried, keeps that share; that nothing takes less is not proven.",
+                100.0 * share,
+                if default_spreads { " (spreads are the program's own)" } else { "" }
+            );
+        }
+        match self.second {
+            Some((_, true)) if plan.second_pass(self.groups) => {
+                text += " A second pass pays; with it the plan is the best found.";
+            }
+            Some((tried, _)) => {
+                text += &format!(
+                    " A second pass was tried from {tried} plans, step by step, and does not pay."
+                );
+            }
+            None => {}
+        }
+        if partial {
+            text += " Ended early: what is not said to be complete is not.";
+        }
+        let _ = cost;
+        text
+    }
+}

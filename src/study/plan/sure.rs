@@ -1,0 +1,77 @@
+//! Plans on random draws of the vehicle.
+
+use super::car::{Candidate, Car, Least};
+use super::{PlanError, Wishes};
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::scenario::model::Scenario;
+use crate::study::chance::defaults::with_default_spreads;
+use crate::study::chance::draws::column;
+use crate::study::chance::unknowns::unknowns;
+use rayon::prelude::*;
+
+/// The vehicle drawn again and again; every plan meets the same draws.
+pub(super) struct Drawn {
+    cars: Vec<Car>,
+    /// Whether spreads are the program's own.
+    pub default_spreads: bool,
+}
+
+impl Drawn {
+    /// Draws. A plan is a written procedure: what a syringe leaves and where the reservoir is refilled to are
+    /// those of the vehicle as it is written.
+    pub fn new(
+        scenario: &Scenario,
+        wishes: &Wishes,
+        options: &Options,
+        nominal: &Car,
+    ) -> Result<Self, PlanError> {
+        let supply = options.supply.as_deref();
+        let (scenario, default_spreads) = with_default_spreads(scenario, supply);
+        let unknowns = unknowns(&scenario, supply);
+        if unknowns.is_empty() {
+            return Err(PlanError::NothingUncertain);
+        }
+        let columns: Vec<Vec<f64>> = unknowns
+            .iter()
+            .map(|u| column(wishes.seed, &format!("one {}", u.name), wishes.draws))
+            .collect();
+        let car = |draw: usize| -> Result<Car, JobError> {
+            let mut drawn = scenario.clone();
+            for (unknown, column) in unknowns.iter().zip(&columns) {
+                unknown.set(&mut drawn, unknown.value_at(column[draw]));
+            }
+            let car = Car::new(&drawn, options, wishes.targets, nominal.grid_ml, Least::Fluid)?;
+            Ok(Car { syringe: nominal.syringe, ..car })
+        };
+        let cars: Result<Vec<Car>, JobError> = (0..wishes.draws).into_par_iter().map(car).collect();
+        Ok(Self { cars: cars?, default_spreads })
+    }
+
+    /// In how many draws a plan meets the targets.
+    pub fn met(&self, plan: &Candidate) -> Result<usize, JobError> {
+        let met: Result<Vec<bool>, JobError> =
+            self.cars.par_iter().map(|car| Ok(car.fits(&car.run(plan)?))).collect();
+        Ok(met?.into_iter().filter(|m| *m).count())
+    }
+
+    /// What a plan costs on the vehicle as written if it costs less than `below` and meets the targets in this
+    /// share of the draws.
+    pub fn worth(
+        &self,
+        nominal: &Car,
+        plan: &Candidate,
+        below: f64,
+        share: f64,
+    ) -> Result<Option<f64>, JobError> {
+        let cost = match nominal.least {
+            Least::Fluid => nominal.fluid_ml(plan),
+            Least::Time => nominal.run(plan)?.sums(&nominal.ready).bay_seconds,
+        };
+        if cost >= below {
+            return Ok(None);
+        }
+        let enough = self.met(plan)? as f64 >= share * self.cars.len() as f64 - 1e-9;
+        Ok(enough.then_some(cost))
+    }
+}

@@ -5,7 +5,7 @@
 use assert_cmd::Command;
 use farwheel::job::options::Options;
 use farwheel::job::{self, intake};
-use farwheel::study::plan::{Plan, PlanError, Targets, Wishes, study};
+use farwheel::study::plan::{Least, Plan, PlanError, Targets, Wishes, study};
 use farwheel::study::progress::Nobody;
 
 const MOTORCYCLE: &str = include_str!("../scenarios/motorcycle-front.toml");
@@ -87,6 +87,116 @@ fn the_curve_falls_and_the_file_changes_nothing_but_the_procedure() {
     }
     let (head, _) = MOTORCYCLE.split_once("[procedure]").expect("a procedure");
     assert!(plan.text.starts_with(head));
+}
+
+/// A single stage that only new fluid enters: e^(−v/V) of its old fluid is left (one tank of the tanks in
+/// series, Levenspiel), so the least volume is V ln(1/target), rounded up to the grid.
+#[test]
+fn one_chamber_takes_what_the_closed_form_says() {
+    let text = r#"
+title = "One chamber"
+[old_fluid]
+grade = "DOT 4"
+[new_fluid]
+grade = "DOT 4"
+[reservoir]
+level = "150 mL"
+min = "50 mL"
+max = "200 mL"
+brim = "220 mL"
+old_fraction = "0 %"
+[master_cylinder]
+chambers = ["one"]
+volume = "0.05 mL"
+[parts]
+line = { kind = "line", from = "one", length = "1 mm", old_fraction = "0 %" }
+wheel = { kind = "caliper", from = "line", new_pads = "40 mL", pad_wear = "0 %" }
+[supplies.gravity]
+kind = "gravity"
+[procedure]
+open = ["wheel"]
+until = "clean"
+"#;
+    for target in [0.3, 0.1, 0.04, 0.02] {
+        let targets = Targets { old_anywhere: Some(target), ..Targets::default() };
+        let plan = planned(text, &wishes(targets, 2.0)).expect("a plan");
+        let exact = 40.0 * f64::ln(1.0 / target);
+        let rounded = (exact / 2.0).ceil() * 2.0;
+        // What line and master cylinder hold, some hundredths of a millilitre, pushes the answer on by less than a grid step.
+        assert!((cost(&plan) - rounded).abs() < 1e-6, "{target}: {} {exact}", cost(&plan));
+    }
+}
+
+/// The share counted anew: the plan's procedure flushed on each of the same draws.
+#[test]
+fn the_share_of_draws_is_counted_again_by_flush() {
+    use farwheel::study::chance::draws::column;
+    use farwheel::study::chance::unknowns::{draw, unknowns};
+    let targets = Targets { old_overall: Some(0.08), ..Targets::default() };
+    let sure = Wishes { sure: Some(0.8), draws: 25, ..wishes(targets, 10.0) };
+    let plan = planned(MOTORCYCLE, &sure).expect("a plan");
+    let scenario = intake::read_text(&plan.text, "-").expect("a scenario");
+    let all = unknowns(&scenario, None);
+    let columns: Vec<Vec<f64>> =
+        all.iter().map(|u| column(0, &format!("one {}", u.name), 25)).collect();
+    let met = (0..25).filter(|&i| {
+        let drawn = draw(&scenario, &all, |k| columns[k][i]);
+        job::flush(&drawn, &quick()).expect("a job").left.old_fraction <= 0.08
+    });
+    let share = met.count() as f64 / 25.0;
+    assert!(share >= 0.8 && Some(share) == plan.met_share, "{share} {:?}", plan.met_share);
+}
+
+/// The least time on a grid of one bleeder is that of the least volume that does.
+#[test]
+fn the_least_time_and_a_boiling_point_are_reached() {
+    let rear = include_str!("../scenarios/motorcycle-rear.toml");
+    let targets = Targets { boiling_c: Some(215.0), ..Targets::default() };
+    let wishes = Wishes { least: Least::Time, ..wishes(targets, 10.0) };
+    let plan = planned(rear, &wishes).expect("a plan");
+    let brake = |left: &job::record::Left| {
+        let brakes = left.parts.iter().filter(|p| p.kind == "caliper");
+        brakes.map(|p| p.boiling_c).fold(f64::INFINITY, f64::min)
+    };
+    assert!(brake(&plan.left) >= 215.0, "{}", brake(&plan.left));
+    // A grid step less at any opening misses the target, or the plan would take less time without it.
+    let last = plan.text.rfind("until = \"").expect("an opening") + 9;
+    let volume: f64 = plan.text[last..].split(' ').next().unwrap().parse().expect("a volume");
+    let shorter = format!(
+        "{}{}{}",
+        &plan.text[..last],
+        volume - 10.0,
+        &plan.text[last..].trim_start_matches(|c: char| c.is_ascii_digit())
+    );
+    let scenario = intake::read_text(&shorter, "-").expect("a scenario");
+    let less = job::flush(&scenario, &quick()).expect("a job");
+    assert!(brake(&less.left) < 215.0, "{}", brake(&less.left));
+}
+
+/// Ctrl-C: what is found is written and marked, exit status 130.
+#[cfg(unix)]
+#[test]
+fn an_interrupted_plan_says_so() {
+    let dir = tempfile::tempdir().expect("a directory");
+    let json = dir.path().join("plan.json");
+    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_farwheel"))
+        .args(["plan", "scenarios/off-roader-eight-bleeders.toml", "--old-overall", "3 %"])
+        .args(["--grid", "1 mL", "--quiet", "--json"])
+        .arg(&json)
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .expect("it starts");
+    std::thread::sleep(std::time::Duration::from_secs(3));
+    let id = child.id().to_string();
+    let told = std::process::Command::new("kill").args(["-INT", &id]).status().expect("a signal");
+    assert!(told.success());
+    let ended = child.wait().expect("an ending");
+    assert_eq!(ended.code(), Some(130));
+    if json.exists() {
+        let text = std::fs::read(&json).expect("what is finished");
+        let value: serde_json::Value = serde_json::from_slice(&text).expect("whole JSON");
+        assert_eq!(value["partial"], true);
+    }
 }
 
 #[test]

@@ -78,7 +78,7 @@ pub(super) fn plan(
         Ok(plan) => Ok(Ok(plan)),
         Err(why @ PlanError::Unreachable { .. }) => Ok(Err(why.to_string())),
         Err(PlanError::Job(why)) => Err(unusable(why)),
-        Err(why @ PlanError::Interrupted) => Err(Failure::Failed(why.to_string())),
+        Err(why @ PlanError::Interrupted) => Err(Failure::Interrupted(why.to_string())),
         Err(why) => Err(Failure::Unusable(why.to_string())),
     }
 }

@@ -20,6 +20,8 @@ pub(super) enum Done {
 pub(super) enum Failure {
     /// The input cannot be used.
     Unusable(String),
+    /// It was interrupted before anything was finished.
+    Interrupted(String),
     /// Anything else.
     Failed(String),
 }
@@ -69,6 +71,7 @@ impl From<Result<Done, Failure>> for Ending {
                 Some("interrupted: what was finished is written and marked as partial".to_owned()),
             ),
             Err(Failure::Unusable(why)) => (2, Some(why)),
+            Err(Failure::Interrupted(why)) => (130, Some(why)),
             Err(Failure::Failed(why)) => (1, Some(why)),
         };
         Self { status, message }

@@ -9,7 +9,7 @@ use crate::scenario::model::Scenario;
 use crate::study::chance::defaults::with_default_spreads;
 use crate::study::chance::draws::column;
 use crate::study::chance::summary::quantile;
-use crate::study::chance::unknowns::unknowns;
+use crate::study::chance::unknowns;
 use crate::study::progress::Progress;
 use crate::study::shared;
 use rayon::prelude::*;
@@ -42,7 +42,7 @@ pub(super) fn draw(
     let named = scenario.procedure.section.text("supply").map(str::to_owned);
     let supply = wishes.supply.clone().or(named);
     let (scenario, default_spreads) = with_default_spreads(scenario, supply.as_deref());
-    let unknowns = unknowns(&scenario, supply.as_deref());
+    let unknowns = unknowns::unknowns(&scenario, supply.as_deref());
     if unknowns.is_empty() {
         return Err(OrdersError::NothingUncertain);
     }
@@ -55,10 +55,7 @@ pub(super) fn draw(
         if !progress.goes_on() {
             return Ok(None);
         }
-        let mut drawn = scenario.clone();
-        for (unknown, column) in unknowns.iter().zip(&columns) {
-            unknown.set(&mut drawn, unknown.value_at(column[draw]));
-        }
+        let drawn = unknowns::draw(&scenario, &unknowns, |k| columns[k][draw]);
         let saves = saves_on(&drawn, rows, &options, progress)?;
         let saves = saves.into_iter().map(|s| s.unwrap_or(f64::NEG_INFINITY)).collect();
         progress.finished(rows.rows.len() as u64);

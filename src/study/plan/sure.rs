@@ -7,7 +7,7 @@ use crate::job::options::Options;
 use crate::scenario::model::Scenario;
 use crate::study::chance::defaults::with_default_spreads;
 use crate::study::chance::draws::column;
-use crate::study::chance::unknowns::unknowns;
+use crate::study::chance::unknowns;
 use rayon::prelude::*;
 
 /// The vehicle drawn again and again; every plan meets the same draws.
@@ -28,7 +28,7 @@ impl Drawn {
     ) -> Result<Self, PlanError> {
         let supply = options.supply.as_deref();
         let (scenario, default_spreads) = with_default_spreads(scenario, supply);
-        let unknowns = unknowns(&scenario, supply);
+        let unknowns = unknowns::unknowns(&scenario, supply);
         if unknowns.is_empty() {
             return Err(PlanError::NothingUncertain);
         }
@@ -37,10 +37,7 @@ impl Drawn {
             .map(|u| column(wishes.seed, &format!("one {}", u.name), wishes.draws))
             .collect();
         let car = |draw: usize| -> Result<Car, JobError> {
-            let mut drawn = scenario.clone();
-            for (unknown, column) in unknowns.iter().zip(&columns) {
-                unknown.set(&mut drawn, unknown.value_at(column[draw]));
-            }
+            let drawn = unknowns::draw(&scenario, &unknowns, |k| columns[k][draw]);
             let car = Car::new(&drawn, options, wishes.targets, nominal.grid_ml, Least::Fluid)?;
             Ok(Car { syringe: nominal.syringe, ..car })
         };

@@ -7,6 +7,7 @@
 
 pub mod chance;
 pub mod layouts;
+pub mod lesson;
 pub mod order;
 pub mod orders;
 pub mod pressures;

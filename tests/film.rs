@@ -111,7 +111,9 @@ fn the_last_frame_is_what_stays_behind() {
                 .iter()
                 .filter(|f| f.at_s >= opening.opened_s && f.at_s <= opening.closed_s)
                 .count();
-            assert!(during >= 6, "{name}, {}: {during} frames", opening.bleeder);
+            // One that runs clean at once is done in fewer steps than that.
+            let wanted = opening.curve.len().min(6);
+            assert!(during >= wanted, "{name}, {}: {during} frames", opening.bleeder);
         }
         let without = job::flush(&scenario, &Options { film: false, ..options }).expect("a job");
         assert_eq!(without.film, None);

@@ -1,6 +1,7 @@
 //! What the page's script is given: the films and curves, rounded to what a screen can show.
 
 use super::base64;
+use super::comparison::{Comparison, comparisons};
 use super::rows::{self, Row};
 use super::words::{label, shown};
 use crate::job::film::{Film, Frame};
@@ -17,6 +18,7 @@ pub(super) struct Data {
     beside: Vec<usize>,
     brim: f64,
     runs: Vec<Job>,
+    comparisons: Vec<Comparison>,
 }
 
 #[derive(Debug, Serialize)]
@@ -109,6 +111,7 @@ impl Data {
             beside: rows::beside(film),
             brim: round(film.brim_ml),
             runs: lesson.runs.iter().map(job).collect(),
+            comparisons: comparisons(&lesson.runs),
         }
     }
 }

@@ -214,7 +214,8 @@
     const table = $("difference");
     if (!table) return;
     $("other-name").textContent = data.runs[state.other].label;
-    for (const td of table.querySelectorAll("[data-all]")) td.textContent = JSON.parse(td.dataset.all)[state.other];
+    for (const td of table.querySelectorAll("[data-figure]")) td.textContent = data.comparisons[td.dataset.figure].figures[state.other];
+    for (const td of table.querySelectorAll("[data-difference]")) td.textContent = data.comparisons[td.dataset.difference].differences[state.other];
   }
 
   function draw() {

@@ -1,25 +1,17 @@
 //! The lesson: a page that shows the job moving. One file of HTML that asks for nothing else.
 
 mod base64;
+mod comparison;
 mod data;
 mod questions;
 mod rows;
 mod words;
 
-use super::figures::{lasting, percent, rounded};
-use crate::study::lesson::{Lesson, Run};
+use super::figures::rounded;
+use crate::study::lesson::Lesson;
 use data::Data;
 use minijinja::Environment;
 use minijinja::value::Serde;
-use serde::Serialize;
-
-/// A row of what two orders come to: what, and for each run its figure and the difference from the own order.
-#[derive(Debug, Serialize)]
-struct Comparison {
-    what: &'static str,
-    figures: Vec<String>,
-    differences: Vec<String>,
-}
 
 /// The page. Text from the scenario is escaped, cleared of what acts instead of being seen, and shortened.
 ///
@@ -46,7 +38,7 @@ pub fn render(lesson: &Lesson) -> Result<String, minijinja::Error> {
         labels => lesson.runs.iter().map(|r| words::label(&r.named)).collect::<Vec<_>>(),
         far => lesson.far_first.first().map(|f| words::shown(&f.bleeder)),
         far_ml => lesson.far_first.first().map(|f| rounded(f.path_ml, 0)),
-        comparisons => Serde(comparisons(&lesson.runs)),
+        comparisons => Serde(comparison::comparisons(&lesson.runs)),
         questions => Serde(questions::all(lesson)),
         warnings => own.warnings.iter().map(|w| crate::job::shown::harmless(&w.text)).collect::<Vec<_>>(),
     })
@@ -64,35 +56,6 @@ fn quoted(json: &str) -> String {
         }
     }
     out
-}
-
-fn comparisons(runs: &[Run]) -> Vec<Comparison> {
-    let row = |what, figure: &dyn Fn(&Run) -> String, difference: &dyn Fn(&Run) -> String| {
-        Comparison {
-            what,
-            figures: runs.iter().map(figure).collect(),
-            differences: runs.iter().map(difference).collect(),
-        }
-    };
-    let against = |r: &Run, of: fn(&crate::study::lesson::Against) -> String| {
-        r.against_own.as_ref().map_or(String::new(), of)
-    };
-    vec![
-        row("drained", &|r| format!("{} mL", rounded(r.record.totals.drained_ml, 1)), &|r| {
-            against(r, |a| words::difference(a.drained))
-        }),
-        row(
-            "old fluid left",
-            &|r| {
-                let left = &r.record.left;
-                format!("{} mL ({} %)", rounded(left.old_ml, 1), percent(left.old_fraction))
-            },
-            &|r| against(r, |a| words::difference(a.old_left)),
-        ),
-        row("bleeder open", &|r| lasting(r.record.totals.flow_seconds), &|r| {
-            against(r, words::slower)
-        }),
-    ]
 }
 
 #[cfg(test)]

@@ -68,5 +68,5 @@ const Film = (() => {
   }
   const gauge = (run, t) => read(run.supply.t, run.supply.kpa, t);
 
-  return { data, at, drained, total, seen, path, flow, origins, gauge, opened, closed, end: Math.max(...data.runs.map((r) => r.end)) };
+  return { data, read, at, drained, total, seen, path, flow, origins, gauge, opened, closed, end: Math.max(...data.runs.map((r) => r.end)) };
 })();

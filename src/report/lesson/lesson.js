@@ -8,8 +8,8 @@
   const clock = (s) => `${Math.floor(Math.round(s) / 60)}:${String(Math.round(s) % 60).padStart(2, "0")}`;
   const spoken = (s) => `${Math.floor(Math.round(s) / 60)} min ${Math.round(s) % 60} s`;
   const state = { t: 0, playing: false, other: 1, speed: 20, before: 0, jump: 0 };
-  // Between bleeders nothing moves: pauses pass this much faster.
-  const HURRY = 8;
+  // While no bleeder is open nothing moves: that time passes so much faster, on the slider too.
+  const HURRY = 12;
   // With reduced motion the picture jumps, this many seconds apart.
   const JUMP_S = 1.5;
   const hues = { reservoir: "#e69f00", "master cylinder": "#d55e00", "shared line": "#0072b2", "own line": "#009e73", "hydraulic modulator": "#f0e442", "another circuit": "#52585e", "new fluid": "#9fd0ee" };
@@ -33,11 +33,12 @@
       this.who = node.querySelector(".who bdi");
       this.ml = node.querySelector("output");
       this.ml.setAttribute("aria-live", "off");
-      if (second) {
-        this.pick.hidden = false;
+      if (!second || data.runs.length < 3) this.pick.remove();
+      else {
+        this.heading.className = "unseen";
         const select = this.pick.querySelector("select");
         data.runs.forEach((r, i) => { if (i) { const o = element("option", select, r.label); o.value = i; } });
-        select.addEventListener("change", () => { state.other = Number(select.value); this.take(data.runs[state.other]); track(); compare(); tell(true); draw(); });
+        select.addEventListener("change", () => { state.other = Number(select.value); this.take(data.runs[state.other]); lay(); track(); compare(); tell(true); draw(); });
       }
       this.ways.addEventListener("pointermove", (e) => this.point(e.offsetX, e.offsetY));
       this.ways.addEventListener("pointerleave", () => this.point(-1, -1));
@@ -70,11 +71,13 @@
 
     /** The opening that the station shows. */
     watched(t) {
+      const begun = this.run.openings.filter((o) => Film.opened(o, t));
+      const { focus } = this;
+      // One that was asked for, until another is opened after it.
+      if (focus && begun.includes(focus) && begun.every((o) => o.open < focus.close || o.close <= focus.open)) return focus;
       const open = this.open(t);
-      if (open.length) return open.includes(this.focus) ? this.focus : open[open.length - 1];
-      const over = this.run.openings.filter((o) => Film.closed(o, t));
-      if (over.includes(this.focus)) return this.focus;
-      return over.length ? over[over.length - 1] : this.run.openings[0];
+      if (open.length) return open[open.length - 1];
+      return begun.length ? begun[begun.length - 1] : this.run.openings[0];
     }
 
     open(t) {
@@ -120,6 +123,7 @@
           i.style.background = hues[name] || "#cc79a7";
           const figure = element("span", li, "");
           figure.className = "figure";
+          delete this.text["origin" + k];
           return { i, figure, key: "origin" + k };
         });
       }
@@ -194,7 +198,24 @@
     $("panels").classList.add("two");
   }
   const time = $("time");
-  time.max = Film.end;
+
+  // Time as the slider has it: seconds with a bleeder open, and the others by HURRY.
+  const real = [], slid = [];
+  function lay() {
+    const spans = panels.flatMap((p) => p.run.openings.map((o) => [o.open, o.close])).sort((a, b) => a[0] - b[0]);
+    real.length = slid.length = 0;
+    real.push(0);
+    slid.push(0);
+    const reach = (t, rate) => {
+      const i = real.length - 1;
+      if (t > real[i]) { real.push(t); slid.push(slid[i] + (t - real[i]) / rate); }
+    };
+    for (const [open, close] of spans) { reach(open, HURRY); reach(close, 1); }
+    reach(Film.end, HURRY);
+    time.max = slid[slid.length - 1];
+  }
+  const toSlider = (t) => Film.read(real, slid, t);
+  const fromSlider = (x) => Film.read(slid, real, x);
 
   /** The openings of each order as blocks below the slider. */
   function track() {
@@ -203,8 +224,9 @@
       const row = element("div", $("track"));
       p.blocks = p.run.openings.map((o) => {
         const b = element("b", row, o.name);
-        b.style.left = `${100 * o.open / Film.end}%`;
-        b.style.width = `${Math.max(0.4, 100 * (o.close - o.open) / Film.end)}%`;
+        const [from, to] = [toSlider(o.open), toSlider(o.close)];
+        b.style.left = `${100 * from / time.max}%`;
+        b.style.width = `${Math.max(0.4, 100 * (to - from) / time.max)}%`;
         return b;
       });
     }
@@ -227,7 +249,7 @@
         if (p.blocks[i].className !== kind) p.blocks[i].className = kind;
       });
     }
-    if (document.activeElement !== time || Math.abs(time.value - t) > 1e-3) time.value = t;
+    time.value = toSlider(t);
     $("clock").textContent = `${clock(t)} / ${clock(Film.end)}`;
     const over = t >= Film.end - 1e-6;
     if ($("difference") && $("difference").hidden === over) {
@@ -276,8 +298,6 @@
     else { draw(); tell(true); }
   }
 
-  const busy = () => panels.some((p) => p.open(state.t).length);
-
   function frame(at) {
     if (!state.playing) return;
     const seconds = state.before ? Math.min(0.25, (at - state.before) / 1000) : 0;
@@ -289,19 +309,12 @@
       if (step) state.jump = 0;
     }
     if (step || !still.matches) {
-      advance(step * state.speed);
+      state.t = Math.min(Film.end, fromSlider(toSlider(state.t) + step * state.speed));
       draw();
       tell(false);
     }
     if (state.t >= Film.end) play(false);
     else requestAnimationFrame(frame);
-  }
-
-  /** Moves on, faster while no bleeder is open, but never past the next one. */
-  function advance(seconds) {
-    if (busy()) { state.t = Math.min(Film.end, state.t + seconds); return; }
-    const next = Math.min(Film.end, ...panels.flatMap((p) => p.run.openings.map((o) => o.open).filter((x) => x > state.t)));
-    state.t = Math.min(next, state.t + HURRY * seconds);
   }
 
   /** The opening before or after now, in either order. */
@@ -315,7 +328,7 @@
   $("after").addEventListener("click", () => opening(true));
   if ($("finish")) $("finish").addEventListener("click", () => seek(Film.end));
   $("speed").addEventListener("change", (e) => { state.speed = Number(e.target.value); });
-  time.addEventListener("input", () => { if (Math.abs(time.value - state.t) > 1e-9) seek(Number(time.value)); });
+  time.addEventListener("input", () => { seek(fromSlider(Number(time.value))); });
   document.addEventListener("keydown", (e) => {
     if (e.ctrlKey || e.metaKey || e.altKey) return;
     const on = e.target;
@@ -331,6 +344,7 @@
   dark.addEventListener("change", dress);
   new ResizeObserver(draw).observe($("panels"));
 
+  lay();
   track();
   compare();
   Paint.dress();

@@ -127,6 +127,10 @@ const Paint = (() => {
     c.moveTo(2, l.top); c.lineTo(2, bottom); c.lineTo(2 + l.vessel, bottom); c.lineTo(2 + l.vessel, l.top);
     c.stroke();
     spots.push({ x: 2, y: l.top, w: l.vessel, h: l.tall, name: "reservoir", ml: now.level, old: now.reservoir });
+    c.textBaseline = "middle";
+    c.font = font(l.phone ? 12 : 13, 600);
+    c.fillStyle = colour.ink;
+    if (l.vessel > 76) c.fillText("reservoir", 9, l.top + 11);
 
     // Joints first, strips over them.
     const joints = data.rows.map((r, i) => ({ r, i, x: l.x0 + r.x * l.scale, y: l.y(i) + l.strip / 2 }));
@@ -270,6 +274,12 @@ const Paint = (() => {
 
   function axis(c, l, bottom) {
     const y = bottom + 5;
+    if (l.vessel <= 76) {
+      c.font = font(11);
+      c.fillStyle = colour.ink;
+      c.textBaseline = "top";
+      c.fillText(fit(c, "reservoir", l.x0 - 14), 1, y + 7);
+    }
     const step = stride(longest, l.phone ? 4 : 8);
     c.font = font(11);
     c.fillStyle = colour.grey;
@@ -323,10 +333,9 @@ const Paint = (() => {
     for (let v = step; v <= top + 1e-9; v += step) {
       const ly = by + bh - (bh - 6) * v / top;
       c.beginPath(); c.moveTo(bx - 6, ly); c.lineTo(bx, ly); c.stroke();
-      c.fillText(String(Math.round(v * 10) / 10), bx - 9, ly);
+      c.fillText(Math.round(v * 10) / 10 + (v + step > top + 1e-9 ? " mL" : ""), bx - 9, ly);
     }
     c.textAlign = "left";
-    c.fillText("mL", Math.max(2, bx - 58), by + bh - 6);
     gauge(c, run, t, width - gaugeWide, gaugeWide, height);
   }
 

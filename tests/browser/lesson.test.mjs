@@ -58,17 +58,16 @@ const seek = (page, t) => page.evaluate((t) => window.lesson.seek(t), t);
 const time = (page) => page.evaluate(() => window.lesson.state.t);
 const flush = (scenario, ...more) => execFileSync(program, ["flush", scenario, "--no-error-estimate", ...more], { encoding: "utf8", maxBuffer: 1 << 28 });
 
-/** Pixels of the first picture of ways that look like old fluid (amber) and like new fluid (pale blue). */
+/** How much amber (old fluid) and how much pale blue (new fluid) the first picture of ways shows. */
 const fluids = (page) => page.evaluate(() => {
   const canvas = document.querySelector(".ways");
   const { data } = canvas.getContext("2d").getImageData(0, 0, canvas.width, canvas.height);
   let [old, fresh] = [0, 0];
   for (let i = 0; i < data.length; i += 4) {
-    if (data[i + 3] < 250) continue;
-    if (data[i] > data[i + 2] + 90) old++;
-    else if (data[i + 2] > data[i] + 20 && data[i + 2] > 200) fresh++;
+    old += Math.max(0, data[i] - data[i + 2]) / 255;
+    fresh += data[i + 2] > data[i] + 20 && data[i + 2] > 200 ? 1 : 0;
   }
-  return { old, fresh };
+  return { old: Math.round(old), fresh };
 });
 
 for (const scenario of shipped) {
@@ -97,18 +96,36 @@ for (const scenario of shipped) {
 
 test("the slider moves the front", async () => {
   const { page } = await open(make(car));
-  const start = await fluids(page);
-  assert.ok(start.old > 5000 && start.fresh < 0.05 * start.old, JSON.stringify(start));
   const slider = page.locator("#time");
   const box = await slider.boundingBox();
-  const counts = [start.fresh];
-  for (const share of [0.35, 0.55, 0.75, 1]) {
+  const found = [await fluids(page)];
+  assert.ok(found[0].old > 5000 && found[0].fresh === 0, JSON.stringify(found));
+  for (const share of [0.25, 0.4, 0.6, 0.75, 1]) {
     await page.mouse.click(box.x + 8 + share * (box.width - 16), box.y + box.height / 2);
-    counts.push((await fluids(page)).fresh);
+    found.push(await fluids(page));
   }
-  for (let i = 1; i < counts.length; i++) assert.ok(counts[i] > counts[i - 1], `new fluid spreads: ${counts}`);
-  const end = await fluids(page);
-  assert.ok(end.old < 0.2 * start.old, `${JSON.stringify(start)} to ${JSON.stringify(end)}`);
+  for (let i = 1; i < found.length; i++) assert.ok(found[i].old < found[i - 1].old, `old fluid gives way: ${JSON.stringify(found)}`);
+  assert.ok(found.at(-1).old < 0.3 * found[0].old && found.at(-1).fresh > 5000, JSON.stringify(found));
+  // In the strip of the open bleeder new fluid begins at the reservoir and reaches further with time.
+  const reach = (t) => page.evaluate((t) => {
+    window.lesson.seek(t);
+    const panel = window.lesson.panels[0];
+    const row = Film.data.rows.findIndex((r) => r.ends.some((e) => e.way === panel.run.openings[0].way));
+    const cells = Film.data.rows[row].pieces.flatMap((p) => {
+      const part = Film.data.parts[p.part];
+      return Array.from(panel.run.now.cells.slice(part.first, part.first + part.cells));
+    });
+    return cells.map((c) => 1 - c);
+  }, t);
+  const o = await page.evaluate(() => { const { open, close } = Film.data.runs[0].openings[0]; return { open, close }; });
+  let before = await reach(o.open);
+  assert.ok(before.every((c) => c < 0.01), `all old at first: ${before}`);
+  for (const share of [0.2, 0.5, 1]) {
+    const now = await reach(o.open + share * (o.close - o.open) - 0.01);
+    assert.ok(now[0] > before[0] && now.at(-1) >= before.at(-1), `${now} after ${before}`);
+    assert.ok(now[0] >= now.at(-1), "cleaner where the new fluid comes in");
+    before = now;
+  }
   await page.close();
 });
 
@@ -201,15 +218,15 @@ test("works by keyboard", async () => {
     await page.keyboard.press("Tab");
     reached.add(await page.evaluate(() => document.activeElement.id || document.activeElement.tagName));
   }
-  for (const id of ["play", "before", "after", "speed", "time", "SELECT", "SUMMARY", "BUTTON"]) assert.ok(reached.has(id), `${id} of ${[...reached]}`);
+  for (const id of ["play", "before", "after", "speed", "time", "SUMMARY", "BUTTON"]) assert.ok(reached.has(id), `${id} of ${[...reached]}`);
   await page.close();
 });
 
 test("two orders run in step, and the second is picked", async () => {
-  const { page } = await open(make(car));
+  const { page } = await open(make(widest));
   const select = page.locator(".pick select");
   const labels = await select.locator("option").allInnerTexts();
-  assert.ok(labels.length >= 1 && new Set(labels).size === labels.length, labels.join("; "));
+  assert.ok(labels.length >= 2 && new Set(labels).size === labels.length, labels.join("; "));
   for (const [i, label] of labels.entries()) {
     await select.selectOption({ index: i });
     assert.equal(await page.locator(".panel h2").nth(1).innerText(), label);

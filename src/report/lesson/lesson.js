@@ -250,7 +250,7 @@
       });
     }
     time.value = toSlider(t);
-    $("clock").textContent = `${clock(t)} / ${clock(Film.end)}`;
+    $("clock").textContent = clock(t);
     const over = t >= Film.end - 1e-6;
     if ($("difference") && $("difference").hidden === over) {
       $("difference").hidden = $("apart").hidden = !over;
@@ -344,6 +344,7 @@
   dark.addEventListener("change", dress);
   new ResizeObserver(draw).observe($("panels"));
 
+  $("of").textContent = `of ${clock(Film.end)}`;
   lay();
   track();
   compare();

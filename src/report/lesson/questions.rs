@@ -51,12 +51,12 @@ fn next(next: &NextWheel, rules: Rules) -> Question {
         ml(own.reservoir_ml),
     )];
     answers.push(if apart.is_empty() {
-        "Over the whole job it does not matter: with any other wheel next, the millilitres are not told apart. Whoever comes first washes out what all share; the rest is then the same work.".to_owned()
+        "Over the whole job it does not matter: with any other wheel now, the millilitres are not told apart. Whoever comes first washes out what all share; the rest is then the same work.".to_owned()
     } else {
         let each: Vec<String> = apart
             .iter()
             .filter_map(|c| Some((c, c.against_own?)))
-            .map(|(c, a)| format!("with {} next {}", list(&c.bleeders), difference(a.drained)))
+            .map(|(c, a)| format!("with {} now {}", list(&c.bleeders), difference(a.drained)))
             .collect();
         format!("Over the whole job it makes a difference: {} would be drained.", each.join(", "))
     });

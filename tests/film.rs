@@ -89,7 +89,9 @@ fn cells_add_up_to_what_the_tube_holds() {
 /// At its end the film shows what the record says is left, part by part, and its millilitres are the record's.
 #[test]
 fn the_last_frame_is_what_stays_behind() {
-    for name in ["compact-hatchback", "coupe-twin-bleeders", "saloon-esc-with-routine", "roadster-gravity"] {
+    for name in
+        ["compact-hatchback", "coupe-twin-bleeders", "saloon-esc-with-routine", "roadster-gravity"]
+    {
         let path = format!("scenarios/{name}.toml");
         let scenario = intake::read_file(Path::new(&path)).expect("a shipped scenario");
         let options = Options { film: true, estimate_error: false, ..Options::default() };

@@ -86,7 +86,8 @@ fn every_wheel_that_is_left_is_asked_for() {
 
 #[test]
 fn clean_paths_are_read_off_the_curve() {
-    for path in [CAR, "scenarios/roadster-gravity.toml", "scenarios/off-roader-eight-bleeders.toml"] {
+    for path in [CAR, "scenarios/roadster-gravity.toml", "scenarios/off-roader-eight-bleeders.toml"]
+    {
         for run in &of(path).runs {
             for (o, is_at) in run.record.openings.iter().zip(&run.is_clean_at_ml) {
                 let later = |at: f64| o.curve.iter().filter(move |p| p.drained_ml > at);
@@ -187,7 +188,9 @@ fn hostile_text_is_escaped() {
     car.title = format!("{evil}{}", "W".repeat(10_000));
     let lesson = lesson::prepare(&car, &Options::default()).expect("a lesson");
     let page = farwheel::report::lesson::render(&lesson).expect("a page");
-    assert!(!page.contains("<img") && !page.contains("<script>alert") && !page.contains('\u{202e}'));
+    assert!(
+        !page.contains("<img") && !page.contains("<script>alert") && !page.contains('\u{202e}')
+    );
     assert_eq!(page.matches("</script>").count(), 4, "data and three scripts");
     assert!(!page.contains(&"W".repeat(1000)), "shortened");
 }

@@ -15,16 +15,14 @@ pub(super) struct Comparison {
 
 /// The rows of the comparison.
 pub(super) fn comparisons(runs: &[Run]) -> Vec<Comparison> {
-    let row = |what, figure: &dyn Fn(&Run) -> String, difference: &dyn Fn(&Run) -> String| {
-        Comparison {
+    let row =
+        |what, figure: &dyn Fn(&Run) -> String, difference: &dyn Fn(&Run) -> String| Comparison {
             what,
             figures: runs.iter().map(figure).collect(),
             differences: runs.iter().map(difference).collect(),
-        }
-    };
-    let against = |r: &Run, of: fn(&Against) -> String| {
-        r.against_own.as_ref().map_or(String::new(), of)
-    };
+        };
+    let against =
+        |r: &Run, of: fn(&Against) -> String| r.against_own.as_ref().map_or(String::new(), of);
     vec![
         row("drained", &|r| format!("{} mL", rounded(r.record.totals.drained_ml, 1)), &|r| {
             against(r, |a| words::difference(a.drained))

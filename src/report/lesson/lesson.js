@@ -222,13 +222,20 @@
     $("track").replaceChildren();
     for (const p of panels) {
       const row = element("div", $("track"));
+      // Those that are open together lie one above the other.
+      const lanes = [];
       p.blocks = p.run.openings.map((o) => {
         const b = element("b", row, o.name);
+        let lane = lanes.findIndex((end) => end <= o.open);
+        if (lane < 0) lane = lanes.length;
+        lanes[lane] = o.close;
+        b.style.top = `${19 * lane}px`;
         const [from, to] = [toSlider(o.open), toSlider(o.close)];
         b.style.left = `${100 * from / time.max}%`;
         b.style.width = `${Math.max(0.4, 100 * (to - from) / time.max)}%`;
         return b;
       });
+      row.style.height = `${19 * lanes.length - 1}px`;
     }
   }
 

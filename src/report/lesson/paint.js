@@ -247,7 +247,7 @@ const Paint = (() => {
     const y = l.y(data.rows.length);
     c.font = font(l.phone ? 12 : 13, 600);
     c.fillStyle = colour.ink;
-    c.fillText(fit(c, "on no way: what a bleeder does not draw from", width - l.x0), l.x0, y - (l.phone ? 8 : 9));
+    c.fillText(fit(c, l.phone ? "on no bleeder’s way" : "on no bleeder’s way: pockets, dead ends, loops", width - l.x0), l.x0, y - (l.phone ? 8 : 9));
     let x = l.x0;
     for (const index of data.beside) {
       const part = data.parts[index];

@@ -50,7 +50,19 @@ fn next(next: &NextWheel, rules: Rules) -> Question {
         ml(own.drained_ml),
         ml(own.reservoir_ml),
     )];
-    answers.push(if apart.is_empty() {
+    let dirtier: Vec<String> = next
+        .candidates
+        .iter()
+        .filter_map(|c| Some((c, c.against_own?)))
+        .filter(|(_, a)| a.old_left.told_apart())
+        .map(|(c, a)| format!("with {} now {}", list(&c.bleeders), difference(a.old_left)))
+        .collect();
+    answers.push(if apart.is_empty() && !dirtier.is_empty() {
+        format!(
+            "Over the whole job the millilitres are not told apart, but what stays behind is: {} of old fluid would be left.",
+            dirtier.join(", ")
+        )
+    } else if apart.is_empty() {
         "Over the whole job it does not matter: with any other wheel now, the millilitres are not told apart. Whoever comes first washes out what all share; the rest is then the same work.".to_owned()
     } else {
         let each: Vec<String> = apart
@@ -93,10 +105,7 @@ fn from_reservoir(lesson: &Lesson) -> Option<Question> {
     let own = lesson.from_reservoir.first()?;
     let share = percent(own.reservoir_ml / own.drained_ml.max(1e-9));
     Some(Question {
-        asks: format!(
-            "How much of what {} takes comes from the reservoir?",
-            shown(&own.bleeder)
-        ),
+        asks: format!("How much of what {} takes comes from the reservoir?", shown(&own.bleeder)),
         answers: vec![format!(
             "{} of {} ({share} %): old fluid that stood in the reservoir and ran all the way. {} lay elsewhere, {} were new fluid that ran out again. Whoever syringes the reservoir out and tops it up first spares that way.",
             ml(own.reservoir_ml),
@@ -128,8 +137,13 @@ fn looks_clean(lesson: &Lesson) -> Option<Question> {
     let early = lesson.looks_clean.iter().filter(|l| l.path_old_fraction > l.threshold).count();
     let of = lesson.looks_clean.len();
     let verdict = match early {
-        0 => format!("Here yes: at every close the path held no more old fluid than the {} % that count as clean in the hose.", percent(worst.threshold)),
-        _ => format!("No: at {early} of {of} closes the path still held more old fluid than what counts as clean in the hose."),
+        0 => format!(
+            "Here yes: at every close the path held no more old fluid than the {} % that count as clean in the hose.",
+            percent(worst.threshold)
+        ),
+        _ => format!(
+            "No: at {early} of {of} closes the path still held more old fluid than what counts as clean in the hose."
+        ),
     };
     let from = |at: Option<f64>| at.map_or("not yet".to_owned(), |at| format!("from {}", ml(at)));
     Some(Question {
@@ -153,7 +167,11 @@ fn looks_clean(lesson: &Lesson) -> Option<Question> {
                     shown(&l.bleeder) + &pass,
                     from(l.looks_at_ml),
                     from(l.is_at_ml),
-                    format!("{} %, {} %", percent(l.seen_old_fraction), percent(l.path_old_fraction)),
+                    format!(
+                        "{} %, {} %",
+                        percent(l.seen_old_fraction),
+                        percent(l.path_old_fraction)
+                    ),
                 ]
             })
             .collect(),

@@ -177,7 +177,7 @@ fn is_clean_at(opening: &Opening) -> Option<f64> {
         return curve.first().map(|p| p.drained_ml);
     };
     let (dirty, clean) = (&curve[last], curve.get(last + 1)?);
-    let share = (dirty.path_old_fraction - threshold)
-        / (dirty.path_old_fraction - clean.path_old_fraction);
+    let share =
+        (dirty.path_old_fraction - threshold) / (dirty.path_old_fraction - clean.path_old_fraction);
     Some(dirty.drained_ml + share * (clean.drained_ml - dirty.drained_ml))
 }

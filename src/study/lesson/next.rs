@@ -93,10 +93,8 @@ fn candidate(
     against_own: Option<Against>,
 ) -> Candidate {
     // The first opening of each: a later pass, or a second step, is another matter.
-    let openings: Vec<&Opening> = bleeders
-        .iter()
-        .filter_map(|b| record.openings.iter().find(|o| o.bleeder == *b))
-        .collect();
+    let openings: Vec<&Opening> =
+        bleeders.iter().filter_map(|b| record.openings.iter().find(|o| o.bleeder == *b)).collect();
     let path = |b: &String| far_first.iter().find(|r| r.bleeder == *b).map_or(0.0, |r| r.path_ml);
     Candidate {
         bleeders: bleeders.to_vec(),

@@ -36,8 +36,7 @@ pub(super) fn chosen(scenario: &Scenario, circuit: &Circuit) -> Result<Vec<Chose
     let mut chosen = vec![Chosen { named: vec![Named::Own], order: own }];
     // The scenario is run as it stands, so its own arrangement is that of its file.
     let mut known: Vec<Vec<usize>> = vec![(0..procedure.steps.len()).collect()];
-    let others =
-        [(Named::FarFirst, far), (Named::NearFirst, near), (Named::OwnReversed, reversed)];
+    let others = [(Named::FarFirst, far), (Named::NearFirst, near), (Named::OwnReversed, reversed)];
     for (named, order) in others {
         let turns = arrangement(procedure, &order)?;
         match known.iter().position(|k| *k == turns) {

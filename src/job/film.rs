@@ -19,7 +19,7 @@ const FRAMES_OF_ALL: usize = 160;
 /// Frames of one opening, however many there are.
 const LEAST_FRAMES: usize = 6;
 /// The first frames of an opening are taken this share of the system's fluid apart.
-const FIRST_STRIDE: f64 = 1.0 / 400.0;
+const FIRST_STRIDE: f64 = 1.0 / 4000.0;
 
 /// A part that holds fluid, the reservoir apart.
 #[derive(Debug, Clone, PartialEq)]

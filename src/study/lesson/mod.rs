@@ -131,7 +131,7 @@ impl From<OrderError> for LessonError {
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, LessonError> {
-    let circuit = Circuit::build(scenario).map_err(|why| JobError::from(why))?;
+    let circuit = Circuit::build(scenario).map_err(JobError::from)?;
     let rules = Rules::of(&scenario.procedure);
     let far_first = ranking::far_first(scenario, &circuit);
     let filmed = Options { film: true, origins: true, ..options.clone() };

@@ -76,7 +76,8 @@
       // One that was asked for, until another is opened after it.
       if (focus && begun.includes(focus) && begun.every((o) => o.open < focus.close || o.close <= focus.open)) return focus;
       const open = this.open(t);
-      if (open.length) return open[open.length - 1];
+      if (open.length > 2) return `${run.label}: ${open.length} bleeders open, ${open.map((o) => o.name).join(", ")}; ${open.reduce((sum, o) => sum + Film.drained(o, t), 0).toFixed(0)} mL out of them so far.`;
+    if (open.length) return open[open.length - 1];
       return begun.length ? begun[begun.length - 1] : this.run.openings[0];
     }
 
@@ -229,13 +230,14 @@
         let lane = lanes.findIndex((end) => end <= o.open);
         if (lane < 0) lane = lanes.length;
         lanes[lane] = o.close;
-        b.style.top = `${19 * lane}px`;
+        b.style.top = `${13 * lane}px`;
         const [from, to] = [toSlider(o.open), toSlider(o.close)];
         b.style.left = `${100 * from / time.max}%`;
         b.style.width = `${Math.max(0.4, 100 * (to - from) / time.max)}%`;
         return b;
       });
-      row.style.height = `${19 * lanes.length - 1}px`;
+      row.className = lanes.length > 1 ? "several" : "";
+      row.style.height = lanes.length > 1 ? `${13 * lanes.length}px` : "";
     }
   }
 

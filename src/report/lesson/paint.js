@@ -188,18 +188,24 @@ const Paint = (() => {
       }
       // Bleeders.
       for (const end of r.ends) {
-        const ex = l.x0 + end.x * l.scale, ey = y + l.strip / 2;
         const on = open.some((o) => o.way === end.way);
+        // At the end of the strip, or hanging from it where fluid goes on to another.
+        const last = l.x0 + end.x * l.scale > x - 1;
+        const ex = l.x0 + end.x * l.scale + (last ? 8 : -5);
+        const ey = last ? y + l.strip / 2 : y + l.strip + 4;
         c.beginPath();
-        c.arc(ex + 8, ey, 5.5, 0, 2 * Math.PI);
+        c.arc(ex, ey, last ? 5.5 : 4, 0, 2 * Math.PI);
         c.fillStyle = on ? colour.mark : colour.card;
         c.strokeStyle = on ? colour.mark : colour.grey;
         c.lineWidth = 1.8;
         c.fill();
         c.stroke();
-        if (done[end.way]) {
+        if (done[end.way] && !last) {
+          c.fillStyle = colour.ink;
+          c.beginPath(); c.arc(ex, ey, 2, 0, 2 * Math.PI); c.fill();
+        } else if (done[end.way]) {
           c.strokeStyle = colour.ink;
-          c.beginPath(); c.moveTo(ex + 5, ey); c.lineTo(ex + 7.4, ey + 2.6); c.lineTo(ex + 11.4, ey - 2.8); c.stroke();
+          c.beginPath(); c.moveTo(ex - 3, ey); c.lineTo(ex - 0.6, ey + 2.6); c.lineTo(ex + 3.4, ey - 2.8); c.stroke();
         }
       }
       // What the row leads to, above its own beginning.
@@ -208,7 +214,9 @@ const Paint = (() => {
       c.font = font(l.phone ? 12 : 13, hot ? 700 : 600);
       c.fillStyle = hot ? colour.mark : colour.ink;
       const lx = l.x0 + r.x * l.scale + (r.from === null ? 0 : 5);
-      c.fillText(fit(c, names + (hot ? " ● open" : ""), width - lx - 4), lx, y - (l.phone ? 8 : 9));
+      const room = width - lx - 4;
+      const signs = !hot ? "" : c.measureText(names + " ● open").width <= room ? " ● open" : " ●";
+      c.fillText(fit(c, names, room - c.measureText(signs).width) + signs, lx, y - (l.phone ? 8 : 9));
     });
     if (open.length) flow(c, l, open, t);
     if (data.beside.length) beside(c, l, now, spots, width);

@@ -42,10 +42,11 @@ pub(super) fn label(named: &[Named]) -> String {
             Named::OwnReversed => "own order backwards",
         })
         .collect();
-    let mut text = words[0].to_owned();
-    if words.len() > 1 {
-        text += &format!(" ({})", words[1..].join(", "));
-    }
+    let text = match words.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first, others @ ..] => format!("{first} ({})", others.join(", ")),
+    };
     let mut letters = text.chars();
     letters.next().map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }

@@ -76,8 +76,7 @@
       // One that was asked for, until another is opened after it.
       if (focus && begun.includes(focus) && begun.every((o) => o.open < focus.close || o.close <= focus.open)) return focus;
       const open = this.open(t);
-      if (open.length > 2) return `${run.label}: ${open.length} bleeders open, ${open.map((o) => o.name).join(", ")}; ${open.reduce((sum, o) => sum + Film.drained(o, t), 0).toFixed(0)} mL out of them so far.`;
-    if (open.length) return open[open.length - 1];
+      if (open.length) return open[open.length - 1];
       return begun.length ? begun[begun.length - 1] : this.run.openings[0];
     }
 
@@ -271,6 +270,7 @@
   function summary(run, t) {
     const open = run.openings.filter((o) => Film.opened(o, t) && !Film.closed(o, t));
     if (t >= run.end - 1e-6) return `${run.label}: done, ${Film.total(run, t).toFixed(0)} mL drained.`;
+    if (open.length > 2) return `${run.label}: ${open.length} bleeders open, ${open.map((o) => o.name).join(", ")}; ${open.reduce((sum, o) => sum + Film.drained(o, t), 0).toFixed(0)} mL out of them so far.`;
     if (open.length) return `${run.label}: ${open.map((o) => `${o.name} open, ${Film.drained(o, t).toFixed(0)} mL, ${100 * Film.seen(o, t) < 0.5 ? 0 : (100 * Film.seen(o, t)).toFixed(0)} % old in the hose`).join("; ")}.`;
     const over = run.openings.filter((o) => Film.closed(o, t));
     const step = run.steps.filter((s) => s.at <= t && s.at > (over.length ? over[over.length - 1].close : 0) - 1e-6).pop();

@@ -12,6 +12,7 @@ use crate::scenario::model::Scenario;
 use crate::scenario::{self, LARGEST_FILE};
 use crate::study::job_card::{self, CardError, JobCard};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
+use crate::study::lesson::{self, Lesson, LessonError};
 use crate::study::orders::{self, Orders, OrdersError};
 use crate::study::plan::{self, Plan, PlanError};
 use crate::study::pressures::{self, Pressures, PressuresError};
@@ -117,6 +118,19 @@ pub(super) fn layouts(
             true => Failure::Failed(told.join("\n")),
             false => Failure::Unusable(told.join("\n")),
         }
+    })
+}
+
+/// Films the job in its own order and in others, and answers what an instructor asks.
+pub(super) fn lesson(
+    scenario: &Scenario,
+    supply: Option<&str>,
+    seed: u64,
+) -> Result<Lesson, Failure> {
+    let options = Options { supply: supply.map(str::to_owned), seed, ..Options::default() };
+    lesson::prepare(scenario, &options).map_err(|why| match why {
+        LessonError::Job(why) => unusable(why),
+        why @ LessonError::Order(_) => Failure::Unusable(why.to_string()),
     })
 }
 

@@ -5,6 +5,7 @@ mod check;
 mod engine;
 mod flush;
 mod layouts;
+mod lesson;
 mod options;
 mod orders;
 mod outcome;
@@ -41,6 +42,7 @@ enum Verb {
     Check(check::Check),
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
+    Lesson(lesson::Lesson),
     Orders(orders::Orders),
     Pressures(pressures::Pressures),
     Spread(spread::Spread),
@@ -62,6 +64,7 @@ impl Arguments {
             Verb::Check(check) => check.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
+            Verb::Lesson(lesson) => lesson.carry_out(),
             Verb::Orders(orders) => orders.carry_out(),
             Verb::Pressures(pressures) => pressures.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),

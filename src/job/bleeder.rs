@@ -1,5 +1,6 @@
 //! One bleeder from the moment it is opened to the record it leaves.
 
+use super::film::Drawn;
 use super::opening::CLOSE;
 use super::path::Path;
 use super::record::{ClosedBy, CurvePoint, Opening, Origins};
@@ -71,6 +72,12 @@ impl Open {
             flow_ml_per_s: 0.0,
         });
         o
+    }
+
+    /// What it has drained so far, and where that came from.
+    pub(super) fn drawn(&self, setting: &Setting) -> Drawn {
+        let origins_ml = origins(setting, self.bleeder, &self.drained_row, self.drained);
+        Drawn { way: self.bleeder, drained_ml: 1e6 * self.drained, origins_ml }
     }
 
     /// For how long fluid has flowed since it was opened, s: without pauses for pumping up the supply.

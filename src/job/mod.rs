@@ -4,6 +4,7 @@ pub mod at_rest;
 mod bleeder;
 pub mod check;
 pub mod error;
+pub mod film;
 mod hydraulics;
 pub mod intake;
 pub mod mixing;

@@ -21,9 +21,11 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
     let mut longer = setting.clone();
     longer.options.steps_per_path *= 0.5;
     longer.options.check_every_step = false;
+    longer.options.film = false;
     let mut fewer = setting.clone();
     fewer.lanes = Arc::new(Lanes::laminar((setting.lanes.n() / 2).max(4)));
     fewer.options.check_every_step = false;
+    fewer.options.film = false;
     let (record, (longer, fewer)) =
         rayon::join(|| once(setting), || rayon::join(|| once(longer), || once(fewer)));
     let (mut record, longer, fewer) = (record?, longer?, fewer?);

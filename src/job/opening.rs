@@ -2,6 +2,7 @@
 
 use super::bleeder::{Open, Place};
 use super::error::JobError;
+use super::film;
 use super::hydraulics::Hydraulics;
 use super::modulator;
 use super::pushing;
@@ -265,6 +266,7 @@ fn transport(
         }
     }
     state.note_supply(setting);
+    film::follow(setting, state, open);
     if setting.options.check_every_step {
         state.balance(setting);
     }

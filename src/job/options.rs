@@ -22,6 +22,8 @@ pub struct Options {
     /// Whether curves over time are kept and conservation is checked at every opening; studies of many jobs
     /// do without, which changes no other figure.
     pub detail: bool,
+    /// Whether a film is recorded: what lies where, at moments of the job.
+    pub film: bool,
     /// How far viscosities and the pressure that pushes may drift before flows are solved for anew, as a
     /// share; 0 solves at every step. While one bleeder at a time is open on a tree, only times depend on it.
     pub flow_drift: f64,
@@ -40,6 +42,7 @@ impl Default for Options {
             check_every_step: false,
             endless: false,
             detail: true,
+            film: false,
             flow_drift: 0.0,
             seed: 0,
         }

@@ -2,6 +2,7 @@
 //!
 //! The serialised names and their order are the promise made to users of `--json`.
 
+use super::film::Film;
 use serde::Serialize;
 
 /// Why a bleeder was closed.
@@ -345,6 +346,9 @@ pub struct Record {
     /// The supply over time.
     #[serde(skip)]
     pub supply_curve: Vec<SupplyPoint>,
+    /// What lay where at moments of the job; `None` unless asked for.
+    #[serde(skip)]
+    pub film: Option<Film>,
 }
 
 /// Which scenario a record belongs to.

@@ -2,6 +2,7 @@
 
 use super::bleeder::Place;
 use super::error::JobError;
+use super::film::{self, Recorder};
 use super::opening;
 use super::options::Options;
 use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
@@ -72,6 +73,7 @@ pub(super) fn one_step(
     place: Place,
     openings: &mut Vec<Opening>,
 ) -> Result<(), JobError> {
+    film::mark(setting, state);
     match &step.action {
         Action::Open { bleeders, until } => {
             let bound = BOUND_CAPACITIES * setting.circuit.capacity_m3();
@@ -79,6 +81,7 @@ pub(super) fn one_step(
             let numbers: Vec<usize> =
                 bleeders.iter().filter_map(|name| setting.circuit.bleeder(name)).collect();
             openings.extend(opening::run(setting, state, &numbers, rule, place)?);
+            film::mark(setting, state);
             state.clock_s += time(setting, "per_bleeder");
         }
         action @ Action::WorkModulator { .. } => {
@@ -86,6 +89,7 @@ pub(super) fn one_step(
         }
         action => other_step(setting, state, action, step.line, place.step)?,
     }
+    film::mark(setting, state);
     Ok(())
 }
 
@@ -297,6 +301,7 @@ pub(super) fn record(
             .or_else(|| setting.scenario.supplies.first().map(|s| s.name.clone()))
             .unwrap_or_default(),
         supply_curve: state.supply_curve,
+        film: state.film.map(Recorder::into_film),
         openings,
     })
 }

@@ -1,6 +1,7 @@
 //! Everything that changes while a job runs, and the books kept over it.
 
 use super::error::JobError;
+use super::film::Recorder;
 use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
@@ -74,6 +75,8 @@ pub(super) struct State {
     pub steps: Vec<StepDone>,
     pub warnings: Vec<Warning>,
     pub supply_curve: Vec<SupplyPoint>,
+    /// Records a film, if one is asked for.
+    pub film: Option<Recorder>,
 }
 
 impl Setting {
@@ -222,6 +225,7 @@ impl State {
             steps: Vec::new(),
             warnings: Vec::new(),
             supply_curve: Vec::new(),
+            film: Recorder::wanted(setting),
         };
         state.note_supply(setting);
         Ok(state)

@@ -9,6 +9,7 @@ mod grid;
 pub mod json;
 pub mod layouts_csv;
 pub mod layouts_table;
+pub mod lesson;
 pub mod mistakes;
 mod modulator;
 pub mod orders_csv;

@@ -9,6 +9,7 @@ pub mod chance;
 pub mod in_order;
 pub mod job_card;
 pub mod layouts;
+pub mod lesson;
 pub mod order;
 pub mod orders;
 pub mod plan;

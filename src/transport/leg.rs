@@ -129,6 +129,40 @@ impl Leg {
         }
     }
 
+    /// What `of` makes of the amounts held (m³ · composition) in each of `cells` cells of equal volume, from
+    /// the end that fluid enters on: the sum over the lanes.
+    ///
+    /// Between the inlet and position x a lane holds ∫ [H(v) − H(v − Vθx)] dθ of what entered since
+    /// throughput 0 (before that: the filling), over its flow share f/(θb − θa); summed over the ends of all
+    /// bands that is H(v) − Σ w G(v − Vθx)/(Vx). What is left of a snapshot comes on top.
+    pub fn along(&self, cells: usize, of: impl Fn(&[f64]) -> f64) -> Vec<f64> {
+        let v = self.history.throughput();
+        let mut row = vec![0.0; self.out.len()];
+        let mut before = 0.0;
+        let mut held = Vec::with_capacity(cells);
+        for cell in 1..=cells {
+            let x = cell as f64 / cells as f64;
+            row.copy_from_slice(self.history.entered());
+            for (theta, weight) in self.lanes.edges() {
+                let weight = -weight / (self.volume * x);
+                self.history.add_second_integral_at(v - self.volume * theta * x, weight, &mut row);
+            }
+            let up_to = of(&row);
+            held.push(up_to - before);
+            before = up_to;
+        }
+        if let Some(snapshot) = &self.snapshot {
+            for (cell, held) in held.iter_mut().enumerate() {
+                row.fill(0.0);
+                // Positions in a snapshot count from the outlet.
+                let z = |edge: usize| (cells - edge) as f64 / cells as f64;
+                snapshot.add_still_held(v / self.volume, (z(cell + 1), z(cell)), &mut row);
+                *held += of(&row);
+            }
+        }
+        held
+    }
+
     /// Starts anew from a snapshot of what every lane holds now.
     ///
     /// `remix` mixes the lanes at each cross-section to that degree; `reverse` lets the flow

@@ -162,6 +162,20 @@ impl Snapshot {
         }
     }
 
+    /// Adds what all lanes, moved on by `y` tube volumes, still hold between two positions from the outlet
+    /// (m³ · composition).
+    pub fn add_still_held(&self, y: f64, between: (f64, f64), sum: &mut [f64]) {
+        let mut moved = vec![0.0; sum.len()];
+        for (lane, share) in self.shares.iter().enumerate() {
+            let (a, b) = self.bands[lane];
+            moved.fill(0.0);
+            self.add_moved(lane, y, between, &mut moved);
+            for (sum, moved) in sum.iter_mut().zip(&moved) {
+                *sum += self.volume * share / (b - a) * moved;
+            }
+        }
+    }
+
     /// Adds what one lane, moved on by `y` tube volumes, still holds between positions z.0 and z.1
     /// from the outlet, over V f/(θb − θa): ∫ θ [P(z.1 + y/θ) − P(z.0 + y/θ)] dθ.
     fn add_moved(&self, lane: usize, y: f64, z: (f64, f64), sum: &mut [f64]) {

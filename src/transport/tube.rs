@@ -94,6 +94,33 @@ impl Tube {
         }
     }
 
+    /// What `of` makes (linear in it) of the composition in each of `cells` cells of equal volume, the mean
+    /// over the cross-section, from the end that fluid enters when it flows forward.
+    pub fn profile(&self, cells: usize, of: impl Fn(&[f64]) -> f64) -> Vec<f64> {
+        let mut profile = vec![0.0; cells];
+        if let Some(whole) = &self.whole {
+            for (p, held) in profile.iter_mut().zip(whole.along(cells, &of)) {
+                *p += (1.0 - self.remix) * held;
+            }
+        }
+        if let Some((first, second)) = &self.halves {
+            let near = first.along(cells, &of);
+            let far = second.along(cells, &of);
+            // Each half is read as finely as the whole, and two of its cells make one.
+            let fine: Vec<f64> = near.into_iter().chain(far).collect();
+            for (p, two) in profile.iter_mut().zip(fine.chunks(2)) {
+                *p += self.remix * two.iter().sum::<f64>();
+            }
+        }
+        for p in &mut profile {
+            *p *= cells as f64 / self.volume;
+        }
+        if self.backward {
+            profile.reverse();
+        }
+        profile
+    }
+
     /// Amounts held (m³ · composition), as book-keeping over what entered and left has it.
     pub fn tally(&self) -> &[f64] {
         &self.tally

@@ -38,6 +38,7 @@ pub fn fixture_record() -> Record {
         },
         seed: 0,
         supply_curve: supply_curve(),
+        film: None,
         totals: Totals {
             drained_ml: drained,
             removed_ml: 0.0,

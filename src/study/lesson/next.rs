@@ -1,0 +1,108 @@
+//! "Which wheel would you open next, and why?": each wheel that is left is opened next, and the rest follows in
+//! the scenario's own order.
+
+use super::{Against, LessonError};
+use crate::job::flush;
+use crate::job::options::Options;
+use crate::job::record::{Opening, Record};
+use crate::scenario::model::Scenario;
+use crate::study::order::{Rules, reordered, together};
+use crate::study::ranking::Ranked;
+use rayon::prelude::*;
+
+/// Jobs are run for at most so many candidates; of a car with very many bleeders the first places are asked.
+const MOST_JOBS: usize = 60;
+
+/// The question at one place of the order.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NextWheel {
+    /// Bleeders that are done, in the scenario's own order; empty at the beginning.
+    pub done: Vec<String>,
+    /// What could come next, the scenario's own choice first.
+    pub candidates: Vec<Candidate>,
+}
+
+/// A wheel that could come next, and what comes of it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// The bleeder, or those that are opened together.
+    pub bleeders: Vec<String>,
+    /// Volume of the (longest) path, mL.
+    pub path_ml: f64,
+    /// Drained there when opened next (in the first pass), mL.
+    pub drained_ml: f64,
+    /// Of that, what was old fluid in the reservoir when the job began, mL.
+    pub reservoir_ml: f64,
+    /// Drained by the whole job, mL.
+    pub total_ml: f64,
+    /// Old fluid that the whole job leaves, mL.
+    pub old_left_ml: f64,
+    /// Beside the scenario's own choice; `None` for that itself.
+    pub against_own: Option<Against>,
+}
+
+/// Asks at each place where more than one wheel is left.
+pub(super) fn at_each_place(
+    scenario: &Scenario,
+    far_first: &[Ranked],
+    rules: Rules,
+    options: &Options,
+    own: &Record,
+) -> Result<Vec<NextWheel>, LessonError> {
+    let groups = together(&scenario.procedure);
+    let mut asked: Vec<(usize, usize)> = Vec::new();
+    for place in 0..groups.len().saturating_sub(1) {
+        if asked.len() + groups.len() - place > MOST_JOBS && place > 0 {
+            break;
+        }
+        asked.extend((place..groups.len()).map(|next| (place, next)));
+    }
+    let options = Options { film: false, origins: true, ..options.clone() };
+    let answered = asked
+        .par_iter()
+        .map(|&(place, next)| {
+            let candidate = |record: &Record, against_own| {
+                candidate(&groups[next], far_first, record, against_own)
+            };
+            if place == next {
+                return Ok(candidate(own, None));
+            }
+            let mut turns = groups.clone();
+            let pulled = turns.remove(next);
+            turns.insert(place, pulled);
+            let record = flush(&reordered(scenario, &turns.concat(), rules)?, &options)?;
+            Ok(candidate(&record, Some(Against::new(own, &record))))
+        })
+        .collect::<Result<Vec<Candidate>, LessonError>>()?;
+    let mut places: Vec<NextWheel> = Vec::new();
+    for ((place, next), candidate) in asked.into_iter().zip(answered) {
+        if place == next {
+            places.push(NextWheel { done: groups[..place].concat(), candidates: Vec::new() });
+        }
+        if let Some(last) = places.last_mut() {
+            last.candidates.push(candidate);
+        }
+    }
+    Ok(places)
+}
+
+fn candidate(
+    bleeders: &[String],
+    far_first: &[Ranked],
+    record: &Record,
+    against_own: Option<Against>,
+) -> Candidate {
+    // The first opening of each: a later pass, or a second step, is another matter.
+    let openings: Vec<&Opening> =
+        bleeders.iter().filter_map(|b| record.openings.iter().find(|o| o.bleeder == *b)).collect();
+    let path = |b: &String| far_first.iter().find(|r| r.bleeder == *b).map_or(0.0, |r| r.path_ml);
+    Candidate {
+        bleeders: bleeders.to_vec(),
+        path_ml: bleeders.iter().map(path).fold(0.0, f64::max),
+        drained_ml: openings.iter().map(|o| o.drained_ml).sum(),
+        reservoir_ml: openings.iter().map(|o| super::questions::origin(o, "reservoir")).sum(),
+        total_ml: record.totals.drained_ml,
+        old_left_ml: record.left.old_ml,
+        against_own,
+    }
+}

@@ -1,0 +1,124 @@
+//! What the film shows of a line, held against the laminar profile in closed form and against the books.
+
+use farwheel::job::{self, intake, options::Options};
+use farwheel::transport::lanes::Lanes;
+use farwheel::transport::tube::Tube;
+use std::path::Path;
+use std::sync::Arc;
+
+const VOLUME: f64 = 30e-6;
+const CELLS: usize = 16;
+
+fn old(row: &[f64]) -> f64 {
+    row[0]
+}
+
+/// Pushes `y` tube volumes of composition `c` in small steps.
+fn push(tube: &mut Tube, y: f64, c: f64, backward: bool) {
+    let steps = 64;
+    let mut leaving = vec![0.0];
+    for _ in 0..steps {
+        tube.push(y * VOLUME / f64::from(steps), &[c], backward, &mut leaving);
+    }
+}
+
+fn held(tube: &Tube) -> f64 {
+    let mut sum = vec![0.0];
+    tube.held(&mut sum);
+    sum[0]
+}
+
+/// A streamline at s = r²/R² moves at 2(1 − s) times the mean speed, so after y tube volumes new fluid fills
+/// the share 1 − x/(2y) of the cross-section at x (the parabolic profile of Hagen and Poiseuille), and old
+/// fluid the rest.
+#[test]
+fn a_laminar_front_is_the_parabola() {
+    for y in [0.2, 0.45, 1.0, 3.0] {
+        let mut tube = Tube::new(VOLUME, 0.0, &Arc::new(Lanes::laminar(100)), &[1.0]);
+        push(&mut tube, y, 0.0, false);
+        for (cell, found) in tube.profile(CELLS, old).into_iter().enumerate() {
+            let points = 1000;
+            let mean: f64 = (0..points)
+                .map(|i| {
+                    let x = (cell as f64 + (f64::from(i) + 0.5) / f64::from(points)) / CELLS as f64;
+                    (x / (2.0 * y)).min(1.0)
+                })
+                .sum::<f64>()
+                / f64::from(points);
+            assert!((found - mean).abs() < 2e-3, "y {y}, cell {cell}: {found} for {mean}");
+        }
+    }
+}
+
+#[test]
+fn a_plug_moves_and_comes_back() {
+    let mut tube = Tube::new(VOLUME, 0.0, &Arc::new(Lanes::plug()), &[1.0]);
+    push(&mut tube, 0.5, 0.0, false);
+    let near = |found: &[f64], wanted: &dyn Fn(usize) -> f64| {
+        for (cell, f) in found.iter().enumerate() {
+            // Plug flow is spread by 1/256 of a tube, a snapshot has 96 cells.
+            assert!((f - wanted(cell)).abs() < 0.2, "cell {cell}: {f} in {found:?}");
+        }
+    };
+    near(&tube.profile(CELLS, old), &|cell| if cell < 8 { 0.0 } else { 1.0 });
+    // A quarter of old fluid comes in from the far end: the front is back at a quarter.
+    push(&mut tube, 0.25, 1.0, true);
+    near(&tube.profile(CELLS, old), &|cell| if cell < 4 { 0.0 } else { 1.0 });
+}
+
+#[test]
+fn cells_add_up_to_what_the_tube_holds() {
+    for remix in [0.0, 0.4, 1.0] {
+        let mut tube = Tube::new(VOLUME, remix, &Arc::new(Lanes::laminar(16)), &[0.9]);
+        let adds_up = |tube: &Tube, when: &str| {
+            let sum: f64 = tube.profile(CELLS, old).iter().sum::<f64>() * VOLUME / CELLS as f64;
+            assert!((sum - held(tube)).abs() < 1e-9 * VOLUME, "remix {remix}, {when}: {sum}");
+        };
+        adds_up(&tube, "filled");
+        push(&mut tube, 0.7, 0.1, false);
+        adds_up(&tube, "pushed");
+        tube.stand(0.5);
+        adds_up(&tube, "stood");
+        push(&mut tube, 0.3, 0.0, false);
+        adds_up(&tube, "pushed again");
+        push(&mut tube, 0.6, 1.0, true);
+        adds_up(&tube, "turned round");
+    }
+}
+
+/// At its end the film shows what the record says is left, part by part, and its millilitres are the record's.
+#[test]
+fn the_last_frame_is_what_stays_behind() {
+    for name in
+        ["compact-hatchback", "coupe-twin-bleeders", "saloon-esc-with-routine", "roadster-gravity"]
+    {
+        let path = format!("scenarios/{name}.toml");
+        let scenario = intake::read_file(Path::new(&path)).expect("a shipped scenario");
+        let options = Options { film: true, estimate_error: false, ..Options::default() };
+        let record = job::flush(&scenario, &options).expect("a job");
+        let film = record.film.as_ref().expect("a film");
+        let last = film.frames.last().expect("frames");
+        for part in &film.parts {
+            let left = record.left.parts.iter().find(|p| p.part == part.name).expect("the part");
+            let cells = &last.old_fraction[part.first..part.first + part.cells];
+            let mean = cells.iter().map(|c| f64::from(*c)).sum::<f64>() / part.cells as f64;
+            let told = format!("{name}, {}: {mean} for {}", part.name, left.old_fraction);
+            assert!((mean - left.old_fraction).abs() < 1e-5, "{told}");
+        }
+        assert!(film.frames.is_sorted_by_key(|f| f.at_s), "{name}");
+        assert!(film.frames.len() < 400, "{name}: {} frames", film.frames.len());
+        for opening in &record.openings {
+            let during = film
+                .frames
+                .iter()
+                .filter(|f| f.at_s >= opening.opened_s && f.at_s <= opening.closed_s)
+                .count();
+            // One that runs clean at once is done in fewer steps than that.
+            let wanted = opening.curve.len().min(6);
+            assert!(during >= wanted, "{name}, {}: {during} frames", opening.bleeder);
+        }
+        let without = job::flush(&scenario, &Options { film: false, ..options }).expect("a job");
+        assert_eq!(without.film, None);
+        assert_eq!(without.totals, record.totals, "watching changes nothing");
+    }
+}

@@ -11,8 +11,8 @@ use crate::study::shared;
 const RUNG: f64 = 0.85;
 /// Rungs tried either way: thresholds down to a seventh, or up to seven times.
 const RUNGS: i32 = 12;
-/// Points of the own order's curve in each rung.
-const FINER: i32 = 2;
+/// Points of the own order's curve for each rung.
+const FINER: i32 = 1;
 /// An answer that moves by less than this share from rung to rung does not move.
 const STILL: f64 = 1e-6;
 
@@ -27,7 +27,7 @@ struct Enclosed {
 ///
 /// All stop rules are scaled together ([`super::rows::scaled`]) in steps of 0.85, for as many orders at
 /// once as still need it, so that these share their beginnings too. What the own order drains is found as a
-/// curve over ln(left) with twice as many points: what is left of a washout falls exponentially. Other
+/// curve over ln(left): what is left of a washout falls exponentially. Other
 /// orders follow that curve closely, and their distance from it is taken as straight between the two
 /// rungs that enclose the own order's old fluid.
 ///

@@ -9,7 +9,6 @@ mod compared;
 mod mapping;
 mod measure;
 #[path = "../../tests/reference/mod.rs"]
-#[allow(dead_code)]
 mod reference;
 mod volumes;
 

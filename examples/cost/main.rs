@@ -1,110 +1,90 @@
-//! What Farwheel costs, as a table: `cargo run --release --example cost`. Takes a few minutes.
+//! Prints, as Markdown, what Farwheel costs on this machine: the table of the README.
 //!
-//! Two threads are compared with one in turns, best of several runs each, since machines are shared and noisy.
-//! Nothing here is asserted.
+//! `cargo run --release --example cost` takes two to three minutes. Nothing here is judged: what a run takes
+//! depends on the machine and on what else it does, so that ratios come from one run, turn by turn.
+//!
+//! With `--flush sums N` or `--flush draws N` it runs N flushes of the hatchback as studies do and prints
+//! nothing, for a profiler.
 
 mod compared;
 #[path = "../../tests/whole_job/mapping.rs"]
-#[allow(dead_code)]
 mod mapping;
 mod measure;
 #[path = "../../tests/reference/mod.rs"]
 mod reference;
+mod studies;
 mod volumes;
 
 use farwheel::job::options::Options;
 use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
-use farwheel::study::orders::{self, Wishes};
-use farwheel::study::progress::Nobody;
-use measure::{best_s, once, peak_mb};
-use rayon::{ThreadPool, ThreadPoolBuilder};
-use std::time::Duration;
 
-fn car(text: &str) -> Scenario {
-    intake::read_text(text, "shipped").expect("a shipped scenario reads")
+/// The compact hatchback: four bleeders.
+pub fn hatchback() -> Scenario {
+    read(include_str!("../../scenarios/compact-hatchback.toml"))
 }
 
-fn pool(threads: usize) -> ThreadPool {
-    ThreadPoolBuilder::new().num_threads(threads).build().expect("threads to be had")
-}
-
-fn compare(car: &Scenario, draws: usize) -> usize {
-    let wishes = Wishes { draws, ..Wishes::default() };
-    orders::study(car, &wishes, &Nobody).expect("it runs").orders.len()
-}
-
-fn row(what: &str, figure: &str, target: &str) {
-    println!("| {what} | {figure} | {target} |");
+/// A shipped scenario.
+pub fn read(text: &str) -> Scenario {
+    intake::read_text(text, "a shipped scenario").expect("a shipped scenario reads")
 }
 
 fn main() {
-    let hatchback = car(include_str!("../../scenarios/compact-hatchback.toml"));
-    let (one, two) = (pool(1), pool(2));
-    println!("| what | measured | wanted |\n| --- | --- | --- |");
-
-    // First, while the process has held nothing else.
-    let eight = car(include_str!("../../scenarios/splits/hh.toml"));
-    let (took, count) = two.install(|| once(|| compare(&eight, 0)));
-    let memory = peak_mb().map_or("unknown".to_owned(), |mb| format!("{mb:.0} MB"));
-    let what = format!("all {count} orders of eight bleeders, two threads");
-    row(&what, &format!("{:.1} s, {memory} at most", took.wall_s), "30 s, 300 MB");
-
-    let (took, _) = two.install(|| once(|| compare(&hatchback, 1000)));
-    row(
-        "24 orders of the compact hatchback on 1000 draws, two threads",
-        &format!("{:.1} s ({:.1} s of processor)", took.wall_s, took.processor_s),
-        "10 s",
-    );
-
-    let (mut single, mut double) = (f64::INFINITY, f64::INFINITY);
-    for _ in 0..5 {
-        single = single.min(one.install(|| once(|| compare(&hatchback, 60))).0.wall_s);
-        double = double.min(two.install(|| once(|| compare(&hatchback, 60))).0.wall_s);
-    }
-    row("two threads against one, 60 draws", &format!("{:.2} times", single / double), "1.8 times");
-
-    let mut of_draws = [f64::INFINITY; 4];
-    for _ in 0..3 {
-        for (best, draws) in of_draws.iter_mut().zip([0, 50, 100, 200]) {
-            *best = best.min(one.install(|| once(|| compare(&hatchback, draws))).0.wall_s);
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    match words.as_slice() {
+        [] => print_all(),
+        ["--child", study] => studies::child(study),
+        ["--flush", how @ ("sums" | "draws"), times] => {
+            let options = if *how == "sums" { Options::for_sums(0) } else { Options::for_draws(0) };
+            let car = hatchback();
+            for _ in 0..times.parse::<u32>().expect("a number of flushes") {
+                std::hint::black_box(flush(&car, &options).expect("it runs"));
+            }
+        }
+        _ => {
+            eprintln!("cost takes nothing, or --flush sums|draws N");
+            std::process::exit(2);
         }
     }
-    let [none, a, b, c] = of_draws;
-    row(
-        "50, 100 and 200 draws, one thread, per draw",
-        &format!(
-            "{:.1}, {:.1}, {:.1} ms",
-            1e3 * (a - none) / 50.0,
-            1e3 * (b - none) / 100.0,
-            1e3 * (c - none) / 200.0
-        ),
-        "linear",
-    );
+}
 
-    let cars = [
-        include_str!("../../scenarios/splits/x.toml"),
-        include_str!("../../scenarios/splits/hi.toml"),
-        include_str!("../../scenarios/splits/hh.toml"),
-    ];
-    let parts: Vec<String> = cars
-        .iter()
-        .map(|text| {
-            let car = car(text);
-            let options = Options::for_sums(0);
-            let s = best_s(Duration::from_millis(500), || flush(&car, &options).expect("it runs"));
-            format!("{} parts {:.2} ms", car.parts.len(), 1e3 * s)
-        })
-        .collect();
-    row("one flush for sums", &parts.join(", "), "linear in parts");
-
-    let (rows, exact_ml, within_ml) = compared::rows();
-    println!(
-        "\nThe far wheel of the compact hatchback alone, by eye: {exact_ml:.2} mL to clean by the independent \
-         reference of the tests (within {within_ml:.2} mL).\n"
-    );
-    println!("| by | error | time of one run | fineness |\n| --- | --- | --- | --- |");
-    for r in rows {
-        println!("| {} | {:+.2} mL | {:.2} ms | {} |", r.name, r.error_ml, 1e3 * r.seconds, r.how);
+fn print_all() {
+    studies::print();
+    for case in compared::compare() {
+        print_compared(&case);
     }
+}
+
+fn print_compared(case: &compared::Compared) {
+    println!();
+    println!(
+        "Millilitres to clean at {}, seen at or below {} old: {:.2} mL by the reference, itself within {:.4} mL.",
+        case.what, case.threshold, case.exact_ml, case.within_ml
+    );
+    println!();
+    println!(
+        "| method | asked for, mL | error, mL | one run, ms | times the first | cell updates |"
+    );
+    println!("| --- | --- | --- | --- | --- | --- |");
+    let first_s = case.lines[0].took_s.unwrap_or(f64::NAN);
+    for line in &case.lines {
+        let or_none = |figure: Option<String>| figure.unwrap_or("–".to_owned());
+        println!(
+            "| {} | {} | {} | {} | {} | {} |",
+            line.method,
+            or_none(line.wanted_ml.map(|ml| format!("{ml:.2}"))),
+            or_none(line.took_s.map(|_| format!("{:.2}", line.error_ml))),
+            or_none(line.took_s.map(|s| digits(1e3 * s))),
+            or_none(line.took_s.map(|s| digits(s / first_s))),
+            or_none(line.updates.map(|u| format!("{} million", digits(1e-6 * u)))),
+        );
+    }
+}
+
+/// Two digits, no more: that is what a shared machine can tell.
+fn digits(x: f64) -> String {
+    let places = (1.0 - x.abs().log10().floor()).clamp(0.0, 6.0) as usize;
+    let scale = 10_f64.powf((x.abs().log10().floor() - 1.0).max(0.0));
+    format!("{:.places$}", if scale > 1.0 { (x / scale).round() * scale } else { x })
 }

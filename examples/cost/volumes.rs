@@ -1,7 +1,7 @@
 //! The same flush by finite volumes from a general library for differential equations.
 //!
 //! Told what the reference is told (`tests/reference`): volumes, what they hold, what comes in. A line is as
-//! many lanes of equal volume as asked for, each an advection u_v + u_x/θ = 0 on cells of its own (v: drained
+//! many lanes as asked for, cut as Farwheel cuts them, each an advection u_v + u_x/θ = 0 on cells of its own (v: drained
 //! volume, x: volume from the inlet, both mL; θ: the lane's delay in tube volumes), discretized by the
 //! library; chambers and reservoir are ordinary differential equations; the library steps all of it together.
 
@@ -10,6 +10,7 @@ use super::reference::{ReferenceCar, ReferenceKind};
 use differential_equations::ode::solve_ode;
 use differential_equations::pde::finite_volume::FiniteVolumeSemiDiscrete;
 use differential_equations::prelude::*;
+use farwheel::transport::lanes::Lanes;
 use std::cell::Cell;
 use std::rc::Rc;
 
@@ -25,9 +26,9 @@ pub enum Order {
 /// How finely.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Mesh {
-    /// Lanes of equal volume.
+    /// Lanes of a profile but for the thin ones at the wall, as in [`Lanes::laminar`].
     pub lanes: usize,
-    /// Cells along the longest line of the path; the others have cells of the same volume, at least two.
+    /// Cells along the longest line of the path; in the others fewer by the root of the volume, at least two.
     pub cells: usize,
 }
 
@@ -59,6 +60,7 @@ impl PDE for Lane {
 /// One lane of a tube, discretized.
 struct Discrete {
     flow_share: f64,
+    volume_share: f64,
     inlet: Rc<Cell<f64>>,
     system: FiniteVolumeSemiDiscrete<Lane, f64, f64, Vec<f64>>,
 }
@@ -85,11 +87,14 @@ struct Path {
 
 impl Tube {
     fn new(volume_ml: f64, mixing: f64, mesh: Mesh, longest_ml: f64, order: Order) -> Self {
-        let cells = ((mesh.cells as f64 * volume_ml / longest_ml).round() as usize).max(2);
+        let cells = (mesh.cells as f64 * (volume_ml / longest_ml).sqrt()).round();
+        let cells = (cells as usize).max(2);
         let dx = volume_ml / cells as f64;
         let grid = StructuredGrid::uniform([0.5 * dx], [volume_ml - 0.5 * dx], [cells]);
-        let lanes = flow_shares(mesh.lanes).into_iter().map(|flow_share| {
-            let speed = flow_share * mesh.lanes as f64;
+        let profile = Lanes::laminar(mesh.lanes);
+        let lanes = (0..profile.len()).map(|i| {
+            let (flow_share, volume_share) = (profile.shares[i], profile.volume_share(i));
+            let speed = flow_share / volume_share;
             let inlet = Rc::new(Cell::new(0.0));
             let lane = Lane { speed, inlet: Rc::clone(&inlet), inlet_before_ml: 0.25 * dx };
             let reconstruction = match order {
@@ -102,7 +107,7 @@ impl Tube {
                 .limiter(Limiter::VanLeer)
                 .flux(NumericalFlux::Rusanov { max_speed: speed })
                 .discretize(lane);
-            Discrete { flow_share, inlet, system }
+            Discrete { flow_share, volume_share, inlet, system }
         });
         Self { cells, lanes: lanes.collect(), mixing }
     }
@@ -113,20 +118,16 @@ impl Tube {
 
     /// Longest step at which no fluid crosses more than a cell, mL.
     fn longest_step_ml(&self, volume_ml: f64) -> f64 {
-        let fastest = self.lanes.iter().map(|l| l.flow_share * self.lanes.len() as f64);
+        let fastest = self.lanes.iter().map(|l| l.flow_share / l.volume_share);
         volume_ml / self.cells as f64 / fastest.fold(0.0, f64::max)
     }
 
-    /// Mean of what is inside: lanes are of equal volume, and so are cells.
+    /// Mean of what is inside.
     fn mean(&self, y: &[f64]) -> f64 {
-        y.iter().sum::<f64>() / self.len() as f64
+        let lanes = self.lanes.iter().zip(y.chunks(self.cells));
+        lanes.map(|(lane, u)| lane.volume_share * u.iter().sum::<f64>()).sum::<f64>()
+            / self.cells as f64
     }
-}
-
-/// Flow in each of n lanes of equal volume of a parabolic profile, (1 − s)² − (1 − s′)².
-fn flow_shares(n: usize) -> Vec<f64> {
-    let rest = |i: usize| (1.0 - i as f64 / n as f64).powi(2);
-    (0..n).map(|i| rest(i) - rest(i + 1)).collect()
 }
 
 impl Path {

@@ -1,13 +1,13 @@
 //! `card`: a one-page job card to print and hang in the bay.
 
 use super::engine;
-use super::options::{Computing, Input, UnitsWord};
+use super::options::{Computing, Input, UnitsWord, quantity};
 use super::outcome::{Done, Failure, tell};
 use super::outputs;
 use crate::report::card::{self, Paper, Style, Wording};
 use crate::report::write::Target;
 use crate::report::{View, table};
-use crate::scenario::{bounds, quantity_text};
+use crate::scenario::bounds;
 use crate::study::job_card::Wishes;
 use clap::builder::OsStringValueParser;
 use clap::{Args, ValueEnum};
@@ -67,15 +67,14 @@ impl Card {
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
         let target = Target::from(self.output.as_os_str());
         outputs::look_over(&self.input.scenario, &[("-o", target.clone())])?;
-        let bottle = quantity_text::parse(&self.bottle, &bounds::BOTTLE)
-            .map_err(|w| Failure::Unusable(format!("--bottle: {}; {}", w.what, w.remedy)))?;
+        let bottle = quantity("--bottle", &self.bottle, &bounds::BOTTLE)?;
         self.computing.prepare()?;
         let scenario = engine::read(&self.input.scenario)?;
         let wishes = Wishes {
             draws: self.draws,
             seed: self.computing.seed,
             supply: self.supply.clone(),
-            bottle_ml: 1e6 * bottle.value,
+            bottle_ml: 1e6 * bottle,
         };
         let answer = engine::card(&scenario, &wishes)?;
         let page = card::render(&answer, self.style())

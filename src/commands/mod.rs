@@ -2,6 +2,7 @@
 
 mod card;
 mod check;
+mod delivery;
 mod engine;
 mod flush;
 mod layouts;

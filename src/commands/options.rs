@@ -3,6 +3,8 @@
 use super::outcome::Failure;
 use crate::report::write::Target;
 use crate::report::{Units, View};
+use crate::scenario::bounds::Bound;
+use crate::scenario::quantity_text;
 use clap::{Args, ValueEnum};
 use std::ffi::OsString;
 use std::path::PathBuf;
@@ -57,6 +59,22 @@ impl UnitsWord {
             Self::Metric => Units::Metric,
             Self::Us => Units::Us,
         }
+    }
+}
+
+/// A quantity given to an option, as a scenario would give it, without a spread (SI).
+///
+/// # Errors
+/// Names the option, what is wrong and what would be right.
+pub(super) fn quantity(option: &str, text: &str, bound: &Bound) -> Result<f64, Failure> {
+    let unusable = |what: &str, remedy: &str| {
+        Failure::Unusable(format!("{option} \"{text}\": {what}; {remedy}"))
+    };
+    let read =
+        quantity_text::parse(text, bound).map_err(|wrong| unusable(&wrong.what, &wrong.remedy))?;
+    match read.spread {
+        None => Ok(read.value),
+        Some(_) => Err(unusable("one value is wanted", "leave out what follows ±")),
     }
 }
 

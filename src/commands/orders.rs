@@ -1,17 +1,15 @@
 //! `orders`: every order of the bleeders, or those named, ranked.
 
+use super::delivery::{self, Files};
 use super::engine;
 use super::options::{Computing, Input, Showing};
-use super::outcome::{Done, Failure, tell};
+use super::outcome::{Done, Failure};
 use super::outputs;
 use super::progress::Terminal;
 use crate::plot;
-use crate::report::write::{self, Target};
-use crate::report::{json, orders_csv, orders_table};
+use crate::report::{orders_csv, orders_table};
 use crate::study::orders::{Orders as Answer, Wishes};
-use clap::{Args, builder::OsStringValueParser};
-use std::ffi::OsString;
-use std::path::PathBuf;
+use clap::Args;
 
 /// Rank the orders in which the bleeders can be opened: fluid, time, old fluid left, and what each saves
 #[derive(Debug, Args)]
@@ -30,12 +28,8 @@ pub(super) struct Orders {
     supply: Option<String>,
     #[command(flatten)]
     showing: Showing,
-    /// Write one row an order as CSV to this file, or to standard output instead of the table
-    #[arg(long, value_name = "FILE|-", value_parser = OsStringValueParser::new())]
-    csv: Option<OsString>,
-    /// Write the picture as SVG and PNG into this directory, which is made if missing
-    #[arg(long, value_name = "DIR")]
-    plots: Option<PathBuf>,
+    #[command(flatten)]
+    files: Files,
     #[command(flatten)]
     computing: Computing,
 }
@@ -43,7 +37,10 @@ pub(super) struct Orders {
 impl Orders {
     /// Reads, compares, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        outputs::look_over(&self.input.scenario, &self.outputs())?;
+        outputs::look_over(
+            &self.input.scenario,
+            &self.files.outputs(&self.showing, &[plot::ORDERS]),
+        )?;
         self.computing.prepare()?;
         let scenario = engine::read(&self.input.scenario)?;
         let wishes = Wishes {
@@ -65,43 +62,15 @@ impl Orders {
         })
     }
 
-    fn csv(&self) -> Option<Target> {
-        self.csv.as_deref().map(Target::from)
-    }
-
-    fn outputs(&self) -> Vec<(&'static str, Target)> {
-        let mut outputs = Vec::new();
-        outputs.extend(self.showing.json().map(|t| ("--json", t)));
-        outputs.extend(self.csv().map(|t| ("--csv", t)));
-        let pictures = self.plots.iter().flat_map(|dir| plot::files_of(plot::ORDERS, dir));
-        outputs.extend(pictures.map(|f| ("--plots", Target::File(f))));
-        outputs
-    }
-
-    /// Files first, as `flush` does.
     fn show(&self, answer: &Answer) -> Result<(), Failure> {
-        let mut table_wanted = !self.showing.quiet;
-        if let Some(dir) = &self.plots {
-            plot::write(&[plot::draw_orders(answer)?], dir)?;
-            if !self.showing.quiet {
-                tell(&format!("picture {} in {}", plot::ORDERS, dir.display()));
-            }
-        }
-        if let Some(target) = self.csv() {
-            let text = orders_csv::render(answer)
-                .map_err(|why| Failure::Failed(format!("no CSV: {why}")))?;
-            target.write(&text)?;
-            table_wanted &= target != Target::Standard;
-        }
-        if let Some(target) = self.showing.json() {
-            let text =
-                json::render(answer).map_err(|why| Failure::Failed(format!("no JSON: {why}")))?;
-            target.write(text.as_bytes())?;
-            table_wanted &= target != Target::Standard;
-        }
-        if table_wanted {
-            write::print(&orders_table::render(answer, self.showing.view()))?;
-        }
-        Ok(())
+        let shown = delivery::Answer {
+            answer,
+            pictures: &|| Ok(vec![plot::draw_orders(answer)?]),
+            csv: &|| orders_csv::render(answer),
+            table: &|view| orders_table::render(answer, view),
+            warnings: &|_| String::new(),
+            file: None,
+        };
+        self.files.deliver(&self.showing, &shown)
     }
 }

@@ -1,19 +1,18 @@
 //! `plan`: the least fluid or time that meets stated targets.
 
+use super::delivery::{self, Files};
 use super::engine;
-use super::options::{Computing, Input, Showing};
+use super::options::{Computing, Input, Showing, quantity};
 use super::outcome::{Done, Failure, tell};
 use super::outputs;
 use super::progress::Terminal;
 use crate::plot;
-use crate::report::write::{self, Target};
-use crate::report::{json, plan_csv, plan_table, table};
+use crate::report::write::Target;
+use crate::report::{plan_csv, plan_table, table};
 use crate::scenario::bounds::{self, Bound};
-use crate::scenario::quantity_text;
 use crate::study::plan::{Least, Plan as Answer, Targets, Wishes};
 use clap::{Args, ValueEnum, builder::OsStringValueParser};
 use std::ffi::OsString;
-use std::path::PathBuf;
 
 /// Plan a flush: the least fluid or time that leaves no more than stated targets allow
 #[derive(Debug, Args)]
@@ -49,12 +48,8 @@ pub(super) struct Plan {
     output: Option<OsString>,
     #[command(flatten)]
     showing: Showing,
-    /// Write the openings as CSV to this file, or to standard output instead of the table
-    #[arg(long, value_name = "FILE|-", value_parser = OsStringValueParser::new())]
-    csv: Option<OsString>,
-    /// Write the picture as SVG and PNG into this directory, which is made if missing
-    #[arg(long, value_name = "DIR")]
-    plots: Option<PathBuf>,
+    #[command(flatten)]
+    files: Files,
     /// Push with this supply of the scenario instead of the one its procedure names
     #[arg(long, value_name = "NAME")]
     supply: Option<String>,
@@ -98,15 +93,8 @@ impl Plan {
     }
 
     fn wishes(&self) -> Result<Wishes, Failure> {
-        let read = |option: &str, text: &Option<String>, bound: &Bound| match text {
-            None => Ok(None),
-            Some(text) => match quantity_text::parse(text, bound) {
-                Ok(q) if q.spread.is_none() => Ok(Some(q.value)),
-                Ok(_) => Err(Failure::Unusable(format!("{option}: leave the ± out"))),
-                Err(wrong) => {
-                    Err(Failure::Unusable(format!("{option}: {}: {}", wrong.what, wrong.remedy)))
-                }
-            },
+        let read = |option: &str, text: &Option<String>, bound: &'static Bound| {
+            text.as_ref().map(|t| quantity(option, t, bound)).transpose()
         };
         let targets = Targets {
             old_anywhere: read("--old-anywhere", &self.old_anywhere, &bounds::OLD_FRACTION)?,
@@ -115,14 +103,14 @@ impl Plan {
             boiling_c: read("--boiling", &self.boiling, &bounds::BOILING_POINT)?
                 .map(|t| t - 273.15),
         };
-        let grid = read("--grid", &Some(self.grid.clone()), &bounds::DRAINED)?;
+        let grid = quantity("--grid", &self.grid, &bounds::DRAINED)?;
         Ok(Wishes {
             targets,
             least: match self.least {
                 LeastWord::Fluid => Least::Fluid,
                 LeastWord::Time => Least::Time,
             },
-            grid_ml: grid.map_or(10.0, |g| 1e6 * g),
+            grid_ml: 1e6 * grid,
             sure: read("--sure", &self.sure, &bounds::SHARE)?,
             draws: self.draws,
             seed: self.computing.seed,
@@ -130,59 +118,33 @@ impl Plan {
         })
     }
 
-    fn csv(&self) -> Option<Target> {
-        self.csv.as_deref().map(Target::from)
-    }
-
     fn output(&self) -> Option<Target> {
         self.output.as_deref().map(Target::from)
     }
 
     fn outputs(&self) -> Vec<(&'static str, Target)> {
-        let mut outputs = Vec::new();
+        let mut outputs = self.files.outputs(&self.showing, &[plot::PLAN]);
         outputs.extend(self.output().map(|t| ("--output", t)));
-        outputs.extend(self.showing.json().map(|t| ("--json", t)));
-        outputs.extend(self.csv().map(|t| ("--csv", t)));
-        let pictures = self.plots.iter().flat_map(|dir| plot::files_of(plot::PLAN, dir));
-        outputs.extend(pictures.map(|f| ("--plots", Target::File(f))));
         outputs
     }
 
-    /// Files first, as `flush` does; a plan whose run must be stopped is not written.
     fn show(&self, answer: &Answer) -> Result<(), Failure> {
-        let mut table_wanted = !self.showing.quiet;
-        if let Some(dir) = &self.plots {
-            plot::write(&[plot::draw_plan(answer)?], dir)?;
-            if !self.showing.quiet {
-                tell(&format!("picture {} in {}", plot::PLAN, dir.display()));
-            }
-        }
-        if let Some(target) = self.output()
-            && !answer.record.stopped()
-        {
-            target.write(answer.text.as_bytes())?;
-            table_wanted &= target != Target::Standard;
-        }
-        if let Some(target) = self.csv() {
-            let text = plan_csv::render(answer)
-                .map_err(|why| Failure::Failed(format!("no CSV: {why}")))?;
-            target.write(&text)?;
-            table_wanted &= target != Target::Standard;
-        }
-        if let Some(target) = self.showing.json() {
-            let text =
-                json::render(answer).map_err(|why| Failure::Failed(format!("no JSON: {why}")))?;
-            target.write(text.as_bytes())?;
-            table_wanted &= target != Target::Standard;
-        }
-        let view = self.showing.view();
-        if table_wanted {
-            write::print(&plan_table::render(answer, view))?;
-        }
+        // A plan whose run must be stopped is not written.
+        let written = self.output().filter(|_| !answer.record.stopped());
+        let file = written.map(|target| (target, answer.text.as_str()));
+        let shown = delivery::Answer {
+            answer,
+            pictures: &|| Ok(vec![plot::draw_plan(answer)?]),
+            csv: &|| plan_csv::render(answer),
+            table: &|view| plan_table::render(answer, view),
+            warnings: &|_| String::new(),
+            file,
+        };
+        self.files.deliver(&self.showing, &shown)?;
         let stops = answer.record.warnings.iter().filter(|w| w.stops_the_job);
         let stops: Vec<_> = stops.cloned().collect();
         if !stops.is_empty() {
-            tell(&table::warnings(&stops, view));
+            tell(&table::warnings(&stops, self.showing.view()));
         }
         Ok(())
     }

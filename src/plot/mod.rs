@@ -158,9 +158,9 @@ fn painted(name: &'static str, svg: String) -> Result<Picture, PlotError> {
     Ok(Picture { name, svg, png })
 }
 
-/// The files that [`write_all`] writes into `dir`.
-pub fn files(dir: &Path) -> Vec<PathBuf> {
-    PICTURES.iter().flat_map(|(name, _)| files_of(name, dir)).collect()
+/// The pictures of a job: their file names without extension.
+pub fn names() -> Vec<&'static str> {
+    PICTURES.iter().map(|(name, _)| *name).collect()
 }
 
 /// The files of the picture of this name in `dir`: SVG, then PNG.

@@ -70,9 +70,7 @@ impl History {
     /// `moments` are Σ weight, Σ weight · x and Σ weight · x²/2.
     #[inline]
     pub fn add_second_integrals(&self, knot: usize, moments: [f64; 3], sum: &mut [f64]) {
-        // Of the sum's length, which callers may fix: then this is a few operations without a loop.
-        let s = sum.len();
-        debug_assert_eq!(s, self.species);
+        let s = self.species;
         let row = &self.rows[3 * s * knot..3 * s * (knot + 1)];
         let (h, rest) = row.split_at(s);
         let (g, c) = rest.split_at(s);
@@ -86,7 +84,7 @@ impl History {
     #[inline]
     pub fn knot_before(&self, v: f64, from: usize) -> usize {
         let mut k = from;
-        while self.at.get(k + 1).is_some_and(|next| *next <= v) {
+        while k + 1 < self.at.len() && self.at[k + 1] <= v {
             k += 1;
         }
         k

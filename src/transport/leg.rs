@@ -64,21 +64,11 @@ impl Leg {
     }
 
     /// Cumulative outflow, with `knot_before` to find the knot before throughput x for edge j.
-    fn integrate(&self, sum: &mut [f64], knot_before: impl FnMut(&History, usize, f64) -> usize) {
-        // Studies carry old fluid and water alone, and this is where most of their time goes.
-        match <&mut [f64; 2]>::try_from(&mut *sum) {
-            Ok(two) => self.integrate_into(two, knot_before),
-            Err(_) => self.integrate_into(sum, knot_before),
-        }
-    }
-
-    /// The same, compiled for a fixed number of species too.
-    fn integrate_into(
+    fn integrate(
         &self,
-        sum: &mut (impl AsMut<[f64]> + ?Sized),
+        sum: &mut [f64],
         mut knot_before: impl FnMut(&History, usize, f64) -> usize,
     ) {
-        let sum = sum.as_mut();
         sum.fill(0.0);
         let v = self.history.throughput();
         let per_volume = 1.0 / self.volume;

@@ -105,8 +105,8 @@
       this.set(this.ml, "ml", ml.toFixed(1));
       const strokes = o.strokes !== null && Film.closed(o, t) ? `, ${o.strokes} pedal strokes` : "";
       this.set(this.sum, "sum", `${Film.total(run, t).toFixed(1)} mL from all bleeders${strokes}`);
-      Paint.rig(this.rig, run, o, t, this.most);
-      Paint.curve(this.curve, o, t);
+      Instruments.rig(this.rig, run, o, t, this.most);
+      Instruments.curve(this.curve, o, t);
       this.sources(o, ml);
     }
 

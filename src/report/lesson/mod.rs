@@ -31,7 +31,7 @@ pub fn render(lesson: &Lesson) -> Result<String, minijinja::Error> {
     environment.add_template("lesson.html", include_str!("lesson.html"))?;
     environment.get_template("lesson.html")?.render(minijinja::context! {
         css => include_str!("lesson.css"),
-        scripts => [include_str!("film.js"), include_str!("paint.js"), include_str!("lesson.js")],
+        scripts => [include_str!("film.js"), include_str!("paint.js"), include_str!("instruments.js"), include_str!("lesson.js")],
         data => quoted(&data),
         title => words::title(&lesson.title),
         supply => words::shown(&own.supply),

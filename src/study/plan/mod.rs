@@ -139,7 +139,7 @@ pub fn study(
         told.drawn(share, wishes.draws, found.len(), cars.default_spreads);
         drawn = Some(cars);
     } else if !car.has_between() {
-        second_pass(&car, &mut found, &mut told, &nominal, &progress)?;
+        second_pass(&car, &mut found, &mut told, &nominal, most, &progress)?;
     }
     let best = found[0].0.clone();
     let curve = curve::curve(&car, &found, &progress)?;
@@ -339,17 +339,33 @@ fn second_pass(
     found: &mut Vec<(Candidate, f64)>,
     told: &mut proof::Told,
     worth: Worth<'_>,
+    most: u32,
     progress: &Progress<'_>,
 ) -> Result<(), JobError> {
     let n = car.groups.len();
     let least: Vec<u32> = (0..2 * n).map(|i| u32::from(i < n)).collect();
     let tried: Result<Vec<(Candidate, f64)>, JobError> = found[..found.len().min(FINALISTS)]
         .par_iter()
-        .map(|(plan, cost)| {
-            let mut twice = plan.clone();
-            twice.openings.extend(plan.openings.iter().map(|&(g, _)| (g, 0)));
-            descend(twice, *cost, &least, worth, &|| progress.goes_on())
+        .flat_map(|(plan, cost)| {
+            // From the plan as it is, and from its volumes drained half in each pass.
+            let mut once = plan.clone();
+            once.openings.extend(plan.openings.iter().map(|&(g, _)| (g, 0)));
+            let mut halves = plan.clone();
+            halves.openings.extend(plan.openings.iter().map(|&(g, v)| (g, v / 2)));
+            for (first, second) in (0..n).map(|i| (i, n + i)) {
+                halves.openings[first].1 -= halves.openings[second].1;
+            }
+            [(once, Some(*cost)), (halves, None)]
         })
+        .map(|(plan, cost)| {
+            let goes_on = || progress.goes_on();
+            let begun = match cost {
+                Some(cost) => Some((plan, cost)),
+                None => scaled_up(&plan, most, worth)?,
+            };
+            begun.map(|(p, c)| descend(p, c, &least, worth, &goes_on)).transpose()
+        })
+        .filter_map(Result::transpose)
         .collect();
     let mut tried = tried?;
     tried.sort_by(|a, b| a.1.total_cmp(&b.1));

@@ -1,0 +1,143 @@
+"use strict";
+// Clear hose with bottle and gauge, and the clearing curve.
+const Instruments = (() => {
+  const { begin, fit, fill, font, stride, colour, shade } = Paint;
+
+  /** Clear hose, catch bottle and gauge. */
+  function rig(canvas, run, o, t, most) {
+    const s = begin(canvas);
+    if (!s) return;
+    const { c, width, height } = s;
+    const ml = Film.drained(o, t);
+    const on = Film.opened(o, t);
+    const seen = on ? Film.seen(o, t) : 0;
+    const gaugeWide = Math.min(150, width * 0.42);
+    const left = 4, right = width - gaugeWide - 14;
+    // The hose: from the bleeder down into the bottle.
+    const bw = Math.min(92, (right - left) * 0.55), bx = right - bw, by = 44, bh = height - by - 8;
+    const mid = bx + bw / 2, y = 20, r = 7;
+    const pipe = new Path2D();
+    pipe.moveTo(left + 16, y); pipe.lineTo(mid - 14, y); pipe.quadraticCurveTo(mid, y, mid, y + 14); pipe.lineTo(mid, by + 12);
+    c.lineCap = "butt";
+    c.strokeStyle = colour.grey; c.lineWidth = 2 * r + 3; c.stroke(pipe);
+    c.strokeStyle = on ? shade(seen) : colour.card; c.lineWidth = 2 * r; c.stroke(pipe);
+    if (on && seen > 0.04) { c.globalAlpha = 0.5 * seen; c.strokeStyle = c.grain; c.stroke(pipe); c.globalAlpha = 1; }
+    c.fillStyle = on && !Film.closed(o, t) ? colour.mark : colour.grey;
+    c.beginPath(); c.arc(left + 9, y, 8, 0, 2 * Math.PI); c.fill();
+    // The bottle.
+    const part = o.origins.indexOf("new fluid");
+    const mixed = ml > 0 ? 1 - (part < 0 ? 0 : Film.origins(o, ml)[part]) / ml : 0;
+    const step = stride(most, 4), top = Math.ceil(most / step) * step;
+    const h = (bh - 6) * ml / top;
+    fill(c, bx, by + bh - h, bw, h, mixed);
+    c.strokeStyle = colour.ink; c.lineWidth = 2;
+    c.beginPath(); c.moveTo(bx, by); c.lineTo(bx, by + bh); c.lineTo(bx + bw, by + bh); c.lineTo(bx + bw, by); c.stroke();
+    c.font = font(11); c.fillStyle = colour.grey; c.strokeStyle = colour.grey; c.lineWidth = 1; c.textAlign = "right"; c.textBaseline = "middle";
+    for (let v = step; v <= top + 1e-9; v += step) {
+      const ly = by + bh - (bh - 6) * v / top;
+      c.beginPath(); c.moveTo(bx - 6, ly); c.lineTo(bx, ly); c.stroke();
+      c.fillText(Math.round(v * 10) / 10 + (v + step > top + 1e-9 ? " mL" : ""), bx - 9, ly);
+    }
+    c.textAlign = "left";
+    gauge(c, run, t, width - gaugeWide, gaugeWide, height);
+  }
+
+  function gauge(c, run, t, x, wide, height) {
+    const most = run.supply.most;
+    const cx = x + wide / 2, cy = height * 0.56, r = Math.min(wide / 2 - 6, height * 0.44);
+    c.textAlign = "center";
+    if (most < 0.5) {
+      c.font = font(12); c.fillStyle = colour.grey;
+      c.fillText("no gauge:", cx, cy - 8);
+      c.fillText(fit(c, run.supply.name, wide), cx, cy + 8);
+      c.textAlign = "left";
+      return;
+    }
+    const step = stride(most * 1.05, 4), top = Math.ceil(most * 1.05 / step) * step;
+    const angle = (kpa) => Math.PI * (0.8 + 1.4 * kpa / top);
+    c.lineWidth = 5; c.strokeStyle = colour.hair;
+    c.beginPath(); c.arc(cx, cy, r - 3, angle(0), angle(top)); c.stroke();
+    const kpa = Film.gauge(run, t);
+    c.strokeStyle = colour.accent;
+    c.beginPath(); c.arc(cx, cy, r - 3, angle(0), angle(kpa)); c.stroke();
+    c.font = font(10); c.fillStyle = colour.grey;
+    for (let v = 0; v <= top + 1e-9; v += step) {
+      const a = angle(v);
+      c.fillText(String(Math.round(v)), cx + (r - 17) * Math.cos(a), cy + (r - 17) * Math.sin(a));
+    }
+    const a = angle(kpa);
+    c.strokeStyle = colour.ink; c.lineWidth = 2.5;
+    c.beginPath(); c.moveTo(cx - 6 * Math.cos(a), cy - 6 * Math.sin(a)); c.lineTo(cx + (r - 8) * Math.cos(a), cy + (r - 8) * Math.sin(a)); c.stroke();
+    c.fillStyle = colour.ink; c.beginPath(); c.arc(cx, cy, 4, 0, 2 * Math.PI); c.fill();
+    c.font = font(15, 650);
+    c.fillText(`${kpa.toFixed(0)} kPa`, cx, cy + r * 0.62);
+    c.font = font(11); c.fillStyle = colour.grey;
+    c.fillText(`${(kpa / 6.894757293168).toFixed(1)} psi at the gauge`, cx, cy + r * 0.62 + 16);
+    c.textAlign = "left";
+  }
+
+  /** What is seen in the hose, and what lies on the way, against the millilitres. */
+  function curve(canvas, o, t) {
+    const s = begin(canvas);
+    if (!s) return;
+    const { c, width, height } = s;
+    const left = 40, right = width - 10, top = 8, bottom = height - 34;
+    const span = Math.max(o.drained, 1) * 1.02;
+    const X = (ml) => left + (right - left) * ml / span;
+    const Y = (old) => bottom - (bottom - top) * old;
+    const ml = Film.drained(o, t);
+    c.font = font(11); c.textBaseline = "middle"; c.fillStyle = colour.grey; c.strokeStyle = colour.hair; c.lineWidth = 1;
+    c.textAlign = "right";
+    for (const share of [0, 0.5, 1]) {
+      c.beginPath(); c.moveTo(left, Y(share)); c.lineTo(right, Y(share)); c.stroke();
+      c.fillText(`${100 * share} %`, left - 5, Y(share));
+    }
+    c.textAlign = "center"; c.textBaseline = "top";
+    const step = stride(span, width < 480 ? 4 : 7);
+    for (let v = 0; v <= span; v += step) c.fillText(String(Math.round(v * 100) / 100), X(v), bottom + 5);
+    c.fillText("mL drained at this bleeder", (left + right) / 2, bottom + 18);
+    if (ml > 0) {
+      // Old below the curve, new above, as in the hose.
+      c.fillStyle = colour.new;
+      c.fillRect(X(0), top, X(ml) - X(0), bottom - top);
+      const area = new Path2D();
+      const line = new Path2D();
+      const way = new Path2D();
+      area.moveTo(X(0), bottom);
+      let k = 0;
+      for (; k < o.ml.length && o.ml[k] <= ml; k++) {
+        area.lineTo(X(o.ml[k]), Y(o.seen[k]));
+        line[k ? "lineTo" : "moveTo"](X(o.ml[k]), Y(o.seen[k]));
+        way[k ? "lineTo" : "moveTo"](X(o.ml[k]), Y(o.path[k]));
+      }
+      const [seen, path] = [Film.seen(o, t), Film.path(o, t)];
+      area.lineTo(X(ml), Y(seen)); line.lineTo(X(ml), Y(seen)); way.lineTo(X(ml), Y(path));
+      area.lineTo(X(ml), bottom); area.closePath();
+      c.fillStyle = colour.old; c.fill(area);
+      c.globalAlpha = 0.4; c.fillStyle = c.grain; c.fill(area); c.globalAlpha = 1;
+      c.strokeStyle = "#1f2429"; c.lineWidth = 2; c.stroke(line);
+      c.setLineDash([6, 4]); c.strokeStyle = "#005f94"; c.lineWidth = 2.2; c.stroke(way); c.setLineDash([]);
+    }
+    c.setLineDash([2, 4]); c.strokeStyle = colour.ink; c.lineWidth = 1.2;
+    c.beginPath(); c.moveTo(left, Y(o.threshold)); c.lineTo(right, Y(o.threshold)); c.stroke(); c.setLineDash([]);
+    const closed = Film.closed(o, t);
+    const marks = [];
+    if (o.looks_at !== null && ml >= o.looks_at) marks.push([o.looks_at, `looks clean: ${o.looks_at.toFixed(0)} mL`, 0, "◆"]);
+    if (o.is_at !== null && ml >= o.is_at) marks.push([o.is_at, `is clean: ${o.is_at.toFixed(0)} mL`, 1, "■"]);
+    else if (closed && o.path.length) marks.push([o.drained, `not clean: ${(100 * Film.path(o, t)).toFixed(0)} % on the way`, 1, "□"]);
+    c.textBaseline = "middle"; c.font = font(12, 650);
+    for (const [at, text, row, sign] of marks) {
+      const x = X(at), y = top + 12 + 20 * row;
+      c.strokeStyle = "#1f2429"; c.lineWidth = 1.5;
+      c.beginPath(); c.moveTo(x, y + 8); c.lineTo(x, bottom); c.stroke();
+      const label = `${sign} ${text}`;
+      const wide = c.measureText(label).width;
+      const tx = Math.max(left + 4, Math.min(x - 5, right - wide - 4));
+      c.fillStyle = "#fdfcf8"; c.globalAlpha = 0.88; c.fillRect(tx - 3, y - 9, wide + 6, 18); c.globalAlpha = 1;
+      c.fillStyle = "#1f2429"; c.textAlign = "left"; c.fillText(label, tx, y);
+    }
+    c.textAlign = "left";
+  }
+
+  return { rig, curve };
+})();

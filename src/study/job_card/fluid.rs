@@ -1,0 +1,131 @@
+//! What pushes, and how much new fluid to have.
+
+use super::{CardError, kpa};
+use crate::circuit::Circuit;
+use crate::job::error::JobError;
+use crate::job::record::Record;
+use crate::scenario::model::Scenario;
+use crate::scenario::section::Section;
+use crate::supply::Supply;
+
+/// What pushes, and between which marks.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Push {
+    /// A pressure bleeder.
+    Pressure {
+        /// Gauge to pump to, kPa.
+        gauge_kpa: f64,
+        /// Gauge at which it is pumped up again, kPa.
+        low_kpa: Option<f64>,
+        /// Times that it is pumped up in this job.
+        repumps: u32,
+        /// Loaded, mL.
+        loaded_ml: f64,
+    },
+    /// The head of the reservoir.
+    Gravity(TopUps),
+    /// Vacuum at the bleeder.
+    Vacuum {
+        /// Suction, kPa below the atmosphere.
+        suction_kpa: f64,
+        /// Topping up.
+        top_ups: TopUps,
+    },
+    /// Pedal strokes.
+    Pedal {
+        /// Pressure the foot holds, kPa.
+        pressure_kpa: f64,
+        /// Strokes in this job.
+        strokes: u32,
+        /// Topping up.
+        top_ups: TopUps,
+    },
+}
+
+/// How an open reservoir is kept full.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct TopUps {
+    /// Below which level to top up and to which, mL; `None`: nobody does.
+    pub between_ml: Option<(f64, f64)>,
+    /// How often in this job.
+    pub times: usize,
+}
+
+/// New fluid and its bottles.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FluidToOpen {
+    /// Grade of the new fluid.
+    pub grade: String,
+    /// Grade of the old fluid.
+    pub old_grade: String,
+    /// What one bottle holds, mL.
+    pub bottle_ml: f64,
+    /// What the job as written takes out of bottles, mL: loaded and poured in by hand.
+    pub job_ml: f64,
+    /// Bottles to open for that.
+    pub open: u64,
+    /// Further bottles to keep at hand, sealed, so that it is enough in 95 of 100 draws.
+    pub at_hand: u64,
+}
+
+pub(super) fn push(
+    scenario: &Scenario,
+    record: &Record,
+    circuit: &Circuit,
+) -> Result<Push, CardError> {
+    let described = scenario.supplies.iter().find(|s| s.name == record.supply);
+    let supply = described.and_then(Supply::new).ok_or_else(|| {
+        CardError::Job(JobError::NotSimulated { what: format!("supply \"{}\"", record.supply) })
+    })?;
+    let refill = supply.topping().and_then(|t| t.refill(&circuit.reservoir));
+    let top_ups = TopUps {
+        between_ml: refill.map(|(low, high)| (1e6 * low, 1e6 * high)),
+        times: record.steps.iter().filter(|s| s.step == 0 && s.does == "top up").count(),
+    };
+    Ok(match &supply {
+        Supply::PressureBleeder(p) => Push::Pressure {
+            gauge_kpa: kpa(p.set_gauge_pa),
+            low_kpa: p.low_mark_pa.map(kpa),
+            repumps: record.totals.repumps,
+            loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
+        },
+        Supply::Gravity(_) => Push::Gravity(top_ups),
+        Supply::Vacuum(v) => Push::Vacuum { suction_kpa: kpa(v.suction_pa), top_ups },
+        Supply::Pedal(p) => Push::Pedal {
+            pressure_kpa: kpa(p.pressure_pa),
+            strokes: record.totals.strokes.unwrap_or(0),
+            top_ups,
+        },
+    })
+}
+
+/// Bottles for what the job takes; opened fluid draws water, so what may be needed besides stays sealed.
+pub(super) fn fluid(
+    scenario: &Scenario,
+    record: &Record,
+    push: &Push,
+    needed_ml: Option<f64>,
+    bottle_ml: f64,
+) -> FluidToOpen {
+    let by_hand: f64 = record
+        .steps
+        .iter()
+        .filter(|s| matches!(s.does, "top up" | "set level"))
+        .map(|s| s.moved_ml.max(0.0))
+        .sum();
+    let (job_ml, needed_ml) = match push {
+        Push::Pressure { loaded_ml, .. } => (loaded_ml + by_hand, needed_ml.map(|n| n + by_hand)),
+        _ => (record.totals.new_fluid_ml, needed_ml),
+    };
+    let bottles = |ml: f64| (ml / bottle_ml - 1e-6).ceil().max(0.0) as u64;
+    let open = bottles(job_ml);
+    let grade = |s: &Section| s.text("grade").unwrap_or("").to_owned();
+    FluidToOpen {
+        grade: grade(&scenario.new_fluid),
+        old_grade: grade(&scenario.old_fluid),
+        bottle_ml,
+        job_ml,
+        open,
+        at_hand: needed_ml.map_or(0, bottles).saturating_sub(open),
+    }
+}

@@ -1,0 +1,160 @@
+//! What is done, in order, with what came of it.
+
+use super::kpa;
+use crate::job::record::{ClosedBy, Opening, Record};
+use crate::scenario::model::Scenario;
+use crate::scenario::procedure::{Action, StopRule};
+use crate::scenario::quantity::Quantity;
+use crate::study::spread::BleederSpread;
+
+/// A thing to do.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Task {
+    /// One or several bleeders opened together.
+    Open(Vec<BleederTask>),
+    /// Any other step.
+    Step(OtherStep),
+}
+
+/// A step without a bleeder's stop rule.
+#[derive(Debug, Clone, PartialEq)]
+pub enum OtherStep {
+    /// Draw the reservoir down to this, mL.
+    Syringe {
+        /// Left in the reservoir, mL.
+        leave_ml: f64,
+        /// Taken out, mL; `None` if the job ended before.
+        out_ml: Option<f64>,
+    },
+    /// Fill the reservoir to this, mL.
+    TopUp {
+        /// In the reservoir afterwards, mL.
+        to_ml: f64,
+    },
+    /// Load the supply with this much more, mL.
+    Load {
+        /// Added, mL.
+        ml: f64,
+    },
+    /// Pump to this gauge pressure, kPa.
+    RePump {
+        /// Gauge afterwards, kPa.
+        gauge_kpa: f64,
+    },
+    /// Wait, s.
+    Wait {
+        /// How long, s.
+        seconds: f64,
+    },
+    /// Work the hydraulic modulator.
+    WorkModulator {
+        /// Its name.
+        modulator: String,
+        /// How long, s.
+        seconds: f64,
+        /// Bleeders open meanwhile.
+        bleeders: Vec<String>,
+    },
+    /// Let the pressure off.
+    Relieve,
+    /// Bring the reservoir to this, mL.
+    SetLevel {
+        /// In the reservoir afterwards, mL.
+        to_ml: f64,
+    },
+}
+
+/// One bleeder opened once.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BleederTask {
+    /// Number in the order, from 1; bleeders opened together share it.
+    pub number: usize,
+    /// Name.
+    pub bleeder: String,
+    /// Pass, from 1.
+    pub pass: u32,
+    /// When to close, as written.
+    pub until: StopRule,
+    /// What came of it; `None` if the job ended before.
+    pub opening: Option<Opening>,
+    /// What must still run clear after it looked clean, mL, where that closed it.
+    pub hold_ml: Option<f64>,
+    /// Millilitres to clean in one draw of ten and in nine of ten; only for a bleeder's first opening, and `None`
+    /// where too many draws never ran clean.
+    pub range_ml: Option<(f64, f64)>,
+}
+
+/// The tasks of all passes; steps that open nothing are done in the first pass only.
+pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSpread]) -> Vec<Task> {
+    let mut tasks = Vec::new();
+    let open_reservoir = record.totals.fluid.is_none();
+    let mut number = 0;
+    let mut seen: Vec<&str> = Vec::new();
+    for pass in 1..=scenario.procedure.passes.max(1) {
+        for (i, step) in scenario.procedure.steps.iter().enumerate() {
+            let Action::Open { bleeders, until } = &step.action else {
+                if pass == 1 && !(open_reservoir && of_the_vessel(&step.action)) {
+                    tasks.extend(other(&step.action, record, i + 1).map(Task::Step));
+                }
+                continue;
+            };
+            number += 1;
+            let mut together = Vec::new();
+            for bleeder in bleeders {
+                let first = !seen.contains(&bleeder.as_str());
+                if first {
+                    seen.push(bleeder);
+                }
+                let range = ranges.iter().find(|r| first && r.bleeder == *bleeder);
+                let opening = record
+                    .openings
+                    .iter()
+                    .find(|o| o.pass == pass && o.step == i + 1 && o.bleeder == *bleeder)
+                    .cloned();
+                together.push(BleederTask {
+                    number,
+                    bleeder: bleeder.clone(),
+                    pass,
+                    until: *until,
+                    hold_ml: opening.as_ref().and_then(hold_ml),
+                    range_ml: range.and_then(|r| r.clean_at_ml_p10.zip(r.clean_at_ml_p90)),
+                    opening,
+                });
+            }
+            tasks.push(Task::Open(together));
+        }
+    }
+    tasks
+}
+
+/// What only a pressure bleeder takes; with another supply the job leaves it out.
+fn of_the_vessel(action: &Action) -> bool {
+    matches!(action, Action::Load { .. } | Action::RePump { .. } | Action::Relieve)
+}
+
+fn hold_ml(opening: &Opening) -> Option<f64> {
+    let clean = opening.closed_by == ClosedBy::Clean;
+    opening.clean_at_ml.filter(|_| clean).map(|at| opening.drained_ml - at)
+}
+
+fn other(action: &Action, record: &Record, number: usize) -> Option<OtherStep> {
+    let ml = |q: &Quantity| 1e6 * q.value;
+    Some(match action {
+        Action::Open { .. } => return None,
+        Action::Syringe { leave } => OtherStep::Syringe {
+            leave_ml: ml(leave),
+            out_ml: record.steps.iter().find(|s| s.step == number).map(|s| -s.moved_ml),
+        },
+        Action::TopUp { to } => OtherStep::TopUp { to_ml: ml(to) },
+        Action::Load { volume } => OtherStep::Load { ml: ml(volume) },
+        Action::RePump { gauge } => OtherStep::RePump { gauge_kpa: kpa(gauge.value) },
+        Action::Wait { time, .. } => OtherStep::Wait { seconds: time.value },
+        Action::WorkModulator { modulator, time, bleeders, .. } => OtherStep::WorkModulator {
+            modulator: modulator.clone(),
+            seconds: time.value,
+            bleeders: bleeders.clone(),
+        },
+        Action::Relieve => OtherStep::Relieve,
+        Action::SetLevel { to } => OtherStep::SetLevel { to_ml: ml(to) },
+    })
+}

@@ -1,0 +1,44 @@
+//! Where fluid stays.
+
+use crate::circuit::{Circuit, reach};
+use crate::job::record::Record;
+
+/// Fluid that stays where it is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Trapped {
+    /// The part.
+    pub part: String,
+    /// Fluid there, mL.
+    pub ml: f64,
+    /// True for a pocket that trades fluid slowly, false for what no bleeder reaches.
+    pub pocket: bool,
+}
+
+pub(super) fn trapped(circuit: &Circuit) -> Vec<Trapped> {
+    let dead = reach::unreached(circuit);
+    let pockets = circuit.nodes.iter().filter_map(|n| {
+        let c = n.chamber.filter(|c| c.pocket_share > 0.0)?;
+        let ml = 1e6 * c.volume_m3 * c.pocket_share;
+        (!dead.iter().any(|(name, _)| *name == n.name)).then(|| Trapped {
+            part: n.name.clone(),
+            ml,
+            pocket: true,
+        })
+    });
+    let pockets: Vec<Trapped> = pockets.collect();
+    dead.iter()
+        .map(|(part, m3)| Trapped { part: part.clone(), ml: 1e6 * m3, pocket: false })
+        .chain(pockets)
+        .collect()
+}
+
+pub(super) fn oldest(record: &Record, trapped: &[Trapped]) -> Option<(String, f64)> {
+    let reached = |name: &str| !trapped.iter().any(|t| !t.pocket && t.part == name);
+    record
+        .left
+        .parts
+        .iter()
+        .filter(|p| p.volume_ml > 0.0 && reached(&p.part))
+        .max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))
+        .map(|p| (p.part.clone(), p.old_fraction))
+}

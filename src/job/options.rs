@@ -64,8 +64,8 @@ impl Options {
     }
 
     /// For many draws of such a study, of which only differences between jobs in the same draw are asked
-    /// for: half the steps, sixteen lanes, and flows solved for only where they have changed by a twentieth.
+    /// for: half the steps, twelve lanes, and flows solved for only where they have changed by a twentieth.
     pub fn for_draws(seed: u64) -> Self {
-        Self { steps_per_path: 18.0, lanes: Some(16), flow_drift: 0.05, ..Self::for_sums(seed) }
+        Self { steps_per_path: 18.0, lanes: Some(12), flow_drift: 0.05, ..Self::for_sums(seed) }
     }
 }

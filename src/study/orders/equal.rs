@@ -11,8 +11,6 @@ use crate::study::shared;
 const RUNG: f64 = 0.85;
 /// Rungs tried either way: thresholds down to a seventh, or up to seven times.
 const RUNGS: i32 = 12;
-/// Points of the own order's curve for each rung.
-const FINER: i32 = 1;
 /// An answer that moves by less than this share from rung to rung does not move.
 const STILL: f64 = 1e-6;
 
@@ -54,35 +52,56 @@ pub(super) fn equal_drained_ml(
         }
     }
     let mut enclosed = Vec::new();
+    // What the own order comes to on each rung that is run, beside the orders that need it.
+    let mut curve = vec![(ln(&own), own.drained_ml)];
+    let at_rung = |rung: i32, orders: &[usize]| {
+        let table = rows.table(scenario, RUNG.powi(rung));
+        let some: Vec<&[u32]> = orders.iter().map(|&i| rows.rows[i].as_slice()).collect();
+        shared::run(ready, &table, &some, progress, |_, job| job.sums(ready))
+    };
     for (mut sought, direction) in [(cleaner, 1), (dirtier, -1)] {
+        let towards = f64::from(direction);
+        let mut last = ln(&own);
         for rung in 1..=RUNGS {
-            if sought.is_empty() {
+            let ends = enclosed.iter().map(|e: &Enclosed| ln(&e.after));
+            let mut reach = first.iter().flatten().map(ln).chain(ends);
+            let covered = reach.all(|x| towards * (last - x) <= 0.0);
+            // The parabola about the own order's figure takes a point on either side of it.
+            if sought.is_empty() && covered && rung > 1 {
                 break;
             }
-            let table = rows.table(scenario, RUNG.powi(direction * rung));
-            let some: Vec<&[u32]> = sought.iter().map(|s| rows.rows[s.0].as_slice()).collect();
-            let sums = shared::run(ready, &table, &some, progress, |_, job| job.sums(ready))?;
+            let orders: Vec<usize> = std::iter::once(0).chain(sought.iter().map(|s| s.0)).collect();
+            let mut sums = at_rung(direction * rung, &orders)?.into_iter();
+            let Some(here) = sums.next().flatten() else { break };
+            let stands_still = towards * (last - ln(&here)) < STILL;
+            if !stands_still {
+                last = ln(&here);
+                curve.push((last, here.drained_ml));
+            }
             let mut still = Vec::new();
             for ((order, before), after) in sought.iter().zip(sums) {
                 let Some(after) = after else { continue };
-                let moved = f64::from(direction) * (ln(before) - ln(&after));
-                if moved < STILL {
+                if towards * (ln(before) - ln(&after)) < STILL {
                     continue;
                 }
-                let passed = f64::from(direction) * (wanted.ln() - ln(&after)) >= 0.0;
-                match passed {
+                match towards * (wanted.ln() - ln(&after)) >= 0.0 {
                     true => enclosed.push(Enclosed { order: *order, before: *before, after }),
                     false => still.push((*order, after)),
                 }
             }
             sought = still;
+            if sought.is_empty() && stands_still {
+                break;
+            }
         }
     }
-    let curve = own_curve(ready, scenario, rows, own, &enclosed, progress)?;
+    curve.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let origin = curve.iter().position(|p| p.0 == ln(&own)).unwrap_or(0);
     for e in &enclosed {
         let (x, y) = (ln(&e.before), ln(&e.after));
         let share = (x - wanted.ln()) / (x - y);
-        let (from, to) = (e.before.drained_ml - at(&curve, x), e.after.drained_ml - at(&curve, y));
+        let off = |s: &Sums| s.drained_ml - at(&curve, origin, ln(s));
+        let (from, to) = (off(&e.before), off(&e.after));
         answers[e.order] = Some(own.drained_ml + from + share * (to - from));
     }
     Ok(answers)
@@ -92,47 +111,10 @@ fn ln(sums: &Sums) -> f64 {
     sums.left_old_ml.ln()
 }
 
-/// The own order's ln(left) and millilitres drained, by rising ln(left), as far as `enclosed` reaches or its
-/// rules move anything.
-fn own_curve(
-    ready: &Ready,
-    scenario: &Scenario,
-    rows: &Rows,
-    own: Sums,
-    enclosed: &[Enclosed],
-    progress: &Progress<'_>,
-) -> Result<Vec<(f64, f64)>, JobError> {
-    let ends = || enclosed.iter().flat_map(|e| [ln(&e.before), ln(&e.after)]);
-    let least = ends().fold(ln(&own), f64::min);
-    let most = ends().fold(ln(&own), f64::max);
-    let mut curve = vec![(ln(&own), own.drained_ml)];
-    for (direction, end) in [(1, least), (-1, most)] {
-        let towards = f64::from(direction);
-        let (mut last, mut beyond) = (ln(&own), false);
-        for point in 1..=FINER * (RUNGS + 2) {
-            // One point beyond the end, so that every place has its three points whatever else is compared.
-            if beyond {
-                break;
-            }
-            beyond = towards * (last - end) <= 0.0;
-            let share = RUNG.powf(towards * f64::from(point) / f64::from(FINER));
-            let table = rows.table(scenario, share);
-            let row = [rows.rows[0].as_slice()];
-            let sums = shared::run(ready, &table, &row, progress, |_, job| job.sums(ready))?;
-            let Some(sums) = sums.first().copied().flatten() else { break };
-            if towards * (last - ln(&sums)) < STILL {
-                break;
-            }
-            last = ln(&sums);
-            curve.push((last, sums.drained_ml));
-        }
-    }
-    curve.sort_by(|a, b| a.0.total_cmp(&b.0));
-    Ok(curve)
-}
-
-/// The curve at `x`, by the parabola through the three points about it; straight beyond its ends.
-fn at(curve: &[(f64, f64)], x: f64) -> f64 {
+/// The own order's curve (ln(left), mL drained; by rising ln(left)) at `x`: the parabola through the two points
+/// about `x` and the next one toward the point `origin`, so that it does not depend on how far the curve
+/// reaches; straight beyond its ends.
+fn at(curve: &[(f64, f64)], origin: usize, x: f64) -> f64 {
     let n = curve.len();
     let line = |a: (f64, f64), b: (f64, f64)| a.1 + (x - a.0) / (b.0 - a.0) * (b.1 - a.1);
     let after = curve.partition_point(|p| p.0 <= x);
@@ -142,7 +124,7 @@ fn at(curve: &[(f64, f64)], x: f64) -> f64 {
         _ if after == 0 => line(curve[0], curve[1]),
         _ if after == n => line(curve[n - 2], curve[n - 1]),
         _ => {
-            let middle = if after < n - 1 { after } else { n - 2 };
+            let middle = if after > origin { after - 1 } else { after }.clamp(1, n - 2);
             let [a, b, c] = [curve[middle - 1], curve[middle], curve[middle + 1]];
             let weight = |p: f64, q: f64, r: f64| (x - q) * (x - r) / ((p - q) * (p - r));
             weight(a.0, b.0, c.0) * a.1 + weight(b.0, a.0, c.0) * b.1 + weight(c.0, a.0, b.0) * c.1
@@ -159,9 +141,9 @@ mod tests {
         let f = |x: f64| 3.0 - 2.0 * x + 0.5 * x * x;
         let curve: Vec<(f64, f64)> = [0.0, 0.7, 1.0, 2.2].map(|x| (x, f(x))).to_vec();
         for x in [0.0, 0.3, 0.7, 0.9, 1.5, 2.1] {
-            assert!((at(&curve, x) - f(x)).abs() < 1e-12, "{x}");
+            assert!((at(&curve, 1, x) - f(x)).abs() < 1e-12, "{x}");
         }
-        assert!((at(&curve[..2], 0.35) - 0.5 * (f(0.0) + f(0.7))).abs() < 1e-12);
-        assert!((at(&curve[..1], 5.0) - f(0.0)).abs() < 1e-12);
+        assert!((at(&curve[..2], 0, 0.35) - 0.5 * (f(0.0) + f(0.7))).abs() < 1e-12);
+        assert!((at(&curve[..1], 0, 5.0) - f(0.0)).abs() < 1e-12);
     }
 }

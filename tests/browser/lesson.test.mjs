@@ -333,7 +333,7 @@ test("free text is text and cannot break the page", async () => {
       assert.ok(wide <= width, `${wide} px on a screen of ${width}`);
     }
     assert.equal(await page.locator("img, [onclick], [onerror], main b b").count(), 0);
-    assert.equal(await page.locator("script").count(), 4);
+    assert.equal(await page.locator("script").count(), 5);
     assert.match(await page.title(), /^Lesson: <\/title><\/script>/);
     assert.ok((await page.locator("h1").innerText()).includes(`<script>document.title="broken"</script>`));
     assert.ok(!/[\u202e]/.test(await page.content()), "nothing that acts");

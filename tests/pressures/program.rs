@@ -95,7 +95,7 @@ fn broken_options_are_told_with_a_remedy() {
         (&["--from", "10"][..], &["--from", "unit"][..]),
         (&["--to", "20 mL"], &["--to", "pressure"]),
         (&["--to", "900 kPa"], &["--to", "too large", "500 kPa"]),
-        (&["--from", "10 psi ± 1 psi"], &["--from", "one pressure"]),
+        (&["--from", "10 psi ± 1 psi"], &["--from", "one value is wanted"]),
         (&["--from", "20 psi", "--to", "10 psi"], &["ends below", "higher"]),
         (&["--steps", "0"], &["--steps", "1..="]),
     ] {

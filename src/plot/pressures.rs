@@ -65,8 +65,11 @@ pub(super) fn draw(answer: &Pressures) -> Result<String, PlotError> {
     let head = Head::new(
         HEADING,
         &shown(&answer.title),
-        "Above the time, below what is drained and the old fluid left, over the gauge pressure. Diamonds: \
-         other supplies; at the top edge: beyond the scale.",
+        &format!(
+            "{}Above the time, below what is drained and the old fluid left, over the gauge pressure. \
+             Diamonds: other supplies; at the top edge: beyond the scale.",
+            if answer.partial { "PARTIAL: interrupted, jobs are missing. " } else { "" }
+        ),
     );
     let right = if others.is_empty() { WIDTH - EDGE - 16.0 } else { WIDTH - EDGE - SIDE };
     let gauges = || swept.iter().filter_map(|p| p.gauge_kpa);

@@ -18,6 +18,7 @@ pub mod plan_csv;
 pub mod plan_table;
 pub mod pressures_csv;
 pub mod pressures_table;
+mod sheet;
 pub mod spread_csv;
 pub mod spread_table;
 pub mod table;

@@ -5,6 +5,7 @@ use super::phrases::{clean, free, ml, screws, sentence, step, top_ups, until};
 use super::{Paper, Style};
 use crate::report::Units;
 use crate::report::figures::{lasting, percent, pressure, rounded, volume};
+use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, JobCard, Push, Task};
 use serde::Serialize;
 
@@ -127,7 +128,7 @@ impl Page {
             ),
             stop_rule: stop_rule(card, &all),
             range_note: range_note(card),
-            trapped: trapped(card),
+            trapped: trapped(card, w),
             left: left(card),
             marks: format!("{} to {}", ml(card.marks_ml.0), ml(card.marks_ml.1)),
             foot: match card.draws {
@@ -309,9 +310,10 @@ fn range_note(card: &JobCard) -> String {
 /// Names that a line of trapped fluid has room for.
 const MOST_TRAPPED: usize = 6;
 
-fn trapped(card: &JobCard) -> Vec<String> {
+fn trapped(card: &JobCard, w: &Words) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for (pocket, what) in [(false, "No bleeder reaches"), (true, "Pockets that trade slowly")] {
+    let unreached = format!("No {} reaches", w.bleeder);
+    for (pocket, what) in [(false, unreached.as_str()), (true, "Pockets that trade slowly")] {
         let of: Vec<_> = card.trapped.iter().filter(|t| t.pocket == pocket).collect();
         if of.is_empty() {
             continue;

@@ -1,10 +1,10 @@
 //! Sentences of the card that hang on figures.
 
-use super::wording::Words;
 use crate::job::record::ClosedBy;
 use crate::job::shown::harmless;
 use crate::report::Units;
 use crate::report::figures::{lasting, pressure, rounded, shortened};
+use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, OtherStep, TopUps};
 
 /// Columns that a word of the scenario takes at most within a sentence.

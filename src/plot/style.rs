@@ -148,3 +148,17 @@ impl Letter {
         Self { colour, ..self }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_colour_with_a_dark_partner_is_like_no_other() {
+        let steady = [ORANGE, GREEN, YELLOW, VERMILLION, PURPLE, NEW, NEW_RIM, ON_AREA];
+        let changing = DARK.map(|(light, _)| light);
+        for (i, c) in changing.iter().enumerate() {
+            assert!(!steady.contains(c) && !changing[..i].contains(c), "{c:?}");
+        }
+    }
+}

@@ -1,7 +1,7 @@
 //! The card's figures as the template wants them: text and widths.
 
 use super::bars::{Bar, Kind, bar, key};
-use super::phrases::{clean, free, ml, screws, sentence, step, time, top_ups, until};
+use super::phrases::{clean, free, ml, range, screws, sentence, step, time, top_ups, until};
 use super::{Paper, Style};
 use crate::report::Units;
 use crate::report::figures::{percent, pressure, rounded, volume};
@@ -72,6 +72,7 @@ struct Row {
     long: Option<&'static str>,
     millilitres: String,
     clean: String,
+    range: Option<String>,
     until: String,
     time: Option<String>,
     bar: Option<Bar>,
@@ -94,7 +95,8 @@ impl Page {
                 Paper::A4 => "A4 portrait",
                 Paper::Letter => "letter portrait",
             },
-            size: match openings {
+            // The box that stops the job takes room from the rows.
+            size: match openings + if card.stopped() { BOX_TAKES as usize } else { 0 } {
                 0..=4 => "few",
                 5..=8 => "some",
                 _ => "many",
@@ -233,6 +235,7 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                         bleeder,
                         millilitres: o.map_or("–".to_owned(), |o| rounded(o.drained_ml, 0)),
                         clean: clean(t),
+                        range: range(t),
                         until: until(t),
                         time: o.map(|o| time(o.closed_s - o.opened_s)),
                         bar: o.map(|o| bar(&o.origins_ml, longest)),

@@ -3,6 +3,7 @@
 mod variable;
 
 use crate::circuit::chamber::Chamber;
+use crate::portable;
 
 /// A chamber with its fluid.
 ///
@@ -102,7 +103,7 @@ impl Stages {
             let c_in = inflow / dv;
             // The last stage first: each needs what lay upstream of it before.
             for m in 0..n {
-                let mut weight = p.powi(m as i32 + 1);
+                let mut weight = portable::powi(p, m as i32 + 1);
                 let mut y = 0.0;
                 for j in m..n {
                     y += weight * (self.active[(n - 1 - j) * s + k] - c_in);
@@ -137,7 +138,7 @@ impl Stages {
         }
         let (stage, pocket) = self.sizes();
         let traded = self.spec.pocket_exchange * dv + pocket * dt / self.spec.pocket_time_s;
-        let keep = (-traded * (stage.recip() + pocket.recip())).exp();
+        let keep = portable::exp(-traded * (stage.recip() + pocket.recip()));
         self.relax(stage, pocket, keep);
     }
 
@@ -176,7 +177,7 @@ impl Stages {
         let (s, n) = (self.species, self.spec.stages);
         let stage_volume = self.volume() / n as f64;
         let a = dv / stage_volume;
-        let mut w = (-a).exp();
+        let mut w = portable::exp(-a);
         for (j, slot) in self.weights.iter_mut().enumerate() {
             *slot = w;
             w *= a / (j + 1) as f64;
@@ -223,7 +224,7 @@ impl Stages {
             return;
         }
         let (stage, pocket) = self.sizes();
-        let keep = (-dt / self.spec.pocket_time_s * (1.0 + pocket / stage)).exp();
+        let keep = portable::exp(-dt / self.spec.pocket_time_s * (1.0 + pocket / stage));
         self.relax(stage, pocket, keep);
     }
 
@@ -256,13 +257,13 @@ impl Stages {
 fn pair_exponential(a: f64, b: f64, c: f64, d: f64) -> [f64; 4] {
     let mean = 0.5 * (a + d);
     let half = (0.25 * (a - d) * (a - d) + b * c).max(0.0).sqrt();
-    let (fast, slow) = ((mean - half).exp(), (mean + half).exp());
+    let (fast, slow) = (portable::exp(mean - half), portable::exp(mean + half));
     let cosh = 0.5 * (fast + slow);
     // sinh(half)/half · e^mean, by series where the eigenvalues meet.
     let sinh = if half > 1e-4 {
         0.5 * (slow - fast) / half
     } else {
-        mean.exp() * (1.0 + half * half / 6.0)
+        portable::exp(mean) * (1.0 + half * half / 6.0)
     };
     [cosh + sinh * (a - mean), sinh * b, sinh * c, cosh + sinh * (d - mean)]
 }

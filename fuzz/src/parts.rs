@@ -142,7 +142,7 @@ impl Parts {
                     self.branch(d, &tee, depth + 1)?;
                 }
             }
-            _ => self.modulator(d, &before[..1], depth)?,
+            _ => self.modulator(d, &before, depth)?,
         }
         Ok(())
     }

@@ -21,6 +21,7 @@ pub mod pressures_table;
 pub mod spread_csv;
 pub mod spread_table;
 pub mod table;
+mod under_way;
 pub mod write;
 
 /// Units of pressure and temperature in a table. Volumes are in millilitres in both, as catch bottles are

@@ -30,16 +30,20 @@ pub(super) fn begin(dir: &Path) -> io::Result<Temporary> {
         builder.permissions(Permissions::from_mode(0o666));
     }
     let mut names = names();
-    let file = builder.tempfile_in(dir)?;
+    let file = builder.tempfile_in(dir).map_err(plain)?;
     names.push(file.path().to_owned());
     Ok(Temporary { file: Some(file) })
 }
 
 impl Temporary {
     /// Writes all of it down to the disk, with the permissions of the file that it is to replace.
-    pub(super) fn fill(&mut self, bytes: &[u8], permissions: Option<Permissions>) -> io::Result<()> {
+    pub(super) fn fill(
+        &mut self,
+        bytes: &[u8],
+        permissions: Option<Permissions>,
+    ) -> io::Result<()> {
         let Some(file) = &mut self.file else { return Ok(()) };
-        file.write_all(bytes)?;
+        file.as_file_mut().write_all(bytes)?;
         if let Some(permissions) = permissions {
             file.as_file().set_permissions(permissions)?;
         }
@@ -72,6 +76,14 @@ impl Drop for Temporary {
             names.retain(|n| n != file.path());
             drop(file);
         }
+    }
+}
+
+/// What the system says, without the temporary name that the library adds: nobody has heard of it.
+fn plain(why: io::Error) -> io::Error {
+    match why.to_string().rsplit_once(" at path ") {
+        Some((system, _)) => io::Error::new(why.kind(), system.to_owned()),
+        None => why,
     }
 }
 

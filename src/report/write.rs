@@ -42,7 +42,17 @@ pub struct WriteError {
 
 impl fmt::Display for WriteError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} could not be written: {}", self.target, self.why)
+        use io::ErrorKind as Kind;
+        let remedy = match self.why.kind() {
+            Kind::StorageFull | Kind::QuotaExceeded | Kind::FileTooLarge => {
+                "; make room, or write to another place"
+            }
+            Kind::PermissionDenied | Kind::ReadOnlyFilesystem => {
+                "; name a place that may be written to"
+            }
+            _ => "",
+        };
+        write!(f, "{} could not be written: {}{remedy}", self.target, self.why)
     }
 }
 
@@ -78,7 +88,8 @@ impl Target {
             Place::Stream(_) => Ok(()),
             // The one way to find out is to try; nothing stays of it.
             Place::File { path, .. } => {
-                let there = dir_of(&path).ancestors().find(|d| d.exists() || d.as_os_str().is_empty());
+                let there =
+                    dir_of(&path).ancestors().find(|d| d.exists() || d.as_os_str().is_empty());
                 let dir = there.filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
                 only_a_dir(dir)?;
                 under_way::begin(dir).map(under_way::Temporary::give_up)
@@ -173,7 +184,8 @@ impl Place {
         let Ok(there) = fs::metadata(&path) else {
             let dir = dir_of(&path);
             only_a_dir(dir)?;
-            if path.file_name().is_none() {
+            let ends_in_a_dir = path.to_string_lossy().ends_with(std::path::is_separator);
+            if path.file_name().is_none() || ends_in_a_dir {
                 return refuse(io::ErrorKind::InvalidInput, "it names no file".to_owned());
             }
             if !makes_dir && !dir.is_dir() {

@@ -2,12 +2,17 @@
 
 use super::outcome::Failure;
 use crate::report::write;
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::time::{Duration, Instant};
 
 /// Whether a study is under way that ends by itself when it is told to.
 static STUDYING: AtomicBool = AtomicBool::new(false);
 /// Whether it has been told to.
 static HEARD: AtomicBool = AtomicBool::new(false);
+
+/// Signals closer together than this count as one: some programs that end others send theirs twice.
+const TOGETHER: Duration = Duration::from_millis(300);
 
 /// Exit status of a program that was interrupted, as shells have it: 128 and the signal's number, 2.
 pub(super) const INTERRUPTED: u8 = 130;
@@ -35,8 +40,12 @@ pub(super) fn told() -> bool {
 }
 
 fn heard() {
-    if STUDYING.load(Ordering::SeqCst) && !HEARD.swap(true, Ordering::SeqCst) {
-        return;
+    static FIRST: OnceLock<Instant> = OnceLock::new();
+    if STUDYING.load(Ordering::SeqCst) {
+        HEARD.store(true, Ordering::SeqCst);
+        if FIRST.get_or_init(Instant::now).elapsed() < TOGETHER {
+            return;
+        }
     }
     let _nothing_begins_anew = write::leave_nothing_behind();
     std::process::exit(INTERRUPTED.into());

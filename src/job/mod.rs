@@ -1,6 +1,6 @@
 //! The procedure: steps, stop rules, the loop that runs them, the record it leaves.
 
-pub mod at_rest;
+pub(crate) mod at_rest;
 mod bleeder;
 pub mod check;
 pub mod error;
@@ -8,7 +8,7 @@ pub mod film;
 mod hydraulics;
 pub mod intake;
 pub mod limits;
-pub mod mixing;
+pub(crate) mod mixing;
 mod modulator;
 mod numerics;
 mod on_the_road;
@@ -24,7 +24,7 @@ mod state;
 mod strokes;
 mod summary;
 mod survey;
-pub mod underway;
+pub(crate) mod underway;
 mod valves;
 mod watch;
 

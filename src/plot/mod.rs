@@ -56,6 +56,7 @@ pub struct Picture {
 
 /// Why a picture could not be made.
 #[derive(Debug)]
+#[non_exhaustive]
 pub enum PlotError {
     /// The drawing library refused a stroke.
     Drawing(String),

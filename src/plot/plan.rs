@@ -23,10 +23,12 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
         HEADING,
         &of_scenario(&answer.record),
         &format!(
-            "Dots: the least fluid found for so much old fluid left in the whole system, reservoir {syringed}."
+            "{}Dots: the least fluid found for so much old fluid left in the whole system, reservoir {syringed}.",
+            if answer.partial { "PARTIAL: interrupted. " } else { "" }
         ),
     );
-    let (top, bottom) = (head.bottom() + 0.5 * BODY, head.bottom() + 0.5 * BODY + HIGH);
+    let top = head.bottom() + 1.7 * BODY;
+    let bottom = top + HIGH;
     let planned = (answer.totals.drained_ml, answer.left.old_fraction);
     let own = (answer.own.drained_ml, answer.own.left_old_fraction);
     let all = || {
@@ -45,6 +47,11 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
 
     sheet(bottom + 3.2 * BODY, HEADING, |canvas| {
         canvas.head(&head)?;
+        canvas.text(
+            (EDGE, top - 1.2 * BODY),
+            "old fluid left, share of the system",
+            Letter::NOTE,
+        )?;
         for (value, _) in up.marks(6) {
             let y = up.at(value);
             canvas.stroke(&[(LEFT, y), (RIGHT, y)], Pen::solid(HAIR, 1.2))?;

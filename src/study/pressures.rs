@@ -94,7 +94,7 @@ pub struct Point {
     pub mean_flow_ml_per_s: f64,
     /// Largest Reynolds number of any opening.
     pub reynolds: f64,
-    /// Highest gauge pressure on the reservoir and its cap, kPa ([`at_rest()`]).
+    /// Highest gauge pressure on the reservoir and its cap, kPa: with every bleeder shut, so that nothing is lost on the way.
     pub cap_kpa: f64,
     /// The same on the seals of the master cylinder, kPa.
     pub master_cylinder_kpa: f64,
@@ -143,6 +143,7 @@ impl Pressures {
 
 /// A study that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum PressuresError {
     /// The range is the wrong way round: from, to in Pa.
     WrongWayRound(f64, f64),

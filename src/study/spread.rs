@@ -155,6 +155,7 @@ impl Direction {
 
 /// A study that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum SpreadError {
     /// Too few or too many draws.
     Draws(usize),

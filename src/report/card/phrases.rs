@@ -1,10 +1,10 @@
 //! Sentences of the card that hang on figures.
 
-use super::wording::Words;
 use crate::job::record::ClosedBy;
 use crate::job::shown::harmless;
 use crate::report::Units;
 use crate::report::figures::{lasting, pressure, rounded, shortened};
+use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, OtherStep, TopUps};
 
 /// Columns that a word of the scenario takes at most within a sentence.
@@ -31,6 +31,13 @@ pub(super) fn ml(ml: f64) -> String {
     format!("{}\u{a0}mL", rounded(ml, 0))
 }
 
+/// A time that no line breaks, and no seconds where there are none.
+pub(super) fn time(seconds: f64) -> String {
+    let text = lasting(seconds);
+    let text = text.strip_suffix(" 0 s").filter(|t| !t.is_empty()).unwrap_or(&text);
+    text.replace(' ', "\u{a0}")
+}
+
 /// The reason to close, in few words for the row.
 pub(super) fn until(task: &BleederTask) -> String {
     let u = &task.until;
@@ -47,7 +54,7 @@ pub(super) fn until(task: &BleederTask) -> String {
         ));
     }
     ways.extend(volume(u.volume).map(|v| format!("at {v}, counted out")));
-    ways.extend(u.time.map(|t| format!("after {}", lasting(t.value))));
+    ways.extend(u.time.map(|t| format!("after {}", time(t.value))));
     let mut text = format!("close {}", ways.join(" or "));
     if let Some(least) = volume(u.at_least) {
         text.push_str(&format!("; not before {least}"));
@@ -90,7 +97,7 @@ pub(super) fn step(step: &OtherStep, units: Units) -> String {
         }
         OtherStep::Load { ml: more } => format!("Load {} more new fluid", ml(*more)),
         OtherStep::RePump { gauge_kpa } => format!("Pump up to {}", pressure(*gauge_kpa, units)),
-        OtherStep::Wait { seconds } => format!("Wait {}", lasting(*seconds)),
+        OtherStep::Wait { seconds } => format!("Wait {}", time(*seconds)),
         OtherStep::WorkModulator { modulator, seconds, bleeders } => {
             let names: Vec<String> = bleeders.iter().take(8).map(|b| free(b, 16)).collect();
             let open = match names.is_empty() {

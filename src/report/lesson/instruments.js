@@ -118,23 +118,31 @@ const Instruments = (() => {
       c.strokeStyle = "#1f2429"; c.lineWidth = 2; c.stroke(line);
       c.setLineDash([6, 4]); c.strokeStyle = "#005f94"; c.lineWidth = 2.2; c.stroke(way); c.setLineDash([]);
     }
-    c.setLineDash([2, 4]); c.strokeStyle = colour.ink; c.lineWidth = 1.2;
-    c.beginPath(); c.moveTo(left, Y(o.threshold)); c.lineTo(right, Y(o.threshold)); c.stroke(); c.setLineDash([]);
+    // Dark on the areas, which are bright on a dark page too.
+    c.setLineDash([2, 4]); c.lineWidth = 1.2;
+    for (const [from, to, ink] of [[left, X(ml), "#1f2429"], [X(ml), right, colour.ink]]) {
+      c.strokeStyle = ink;
+      c.beginPath(); c.moveTo(from, Y(o.threshold)); c.lineTo(to, Y(o.threshold)); c.stroke();
+    }
+    c.setLineDash([]);
     const closed = Film.closed(o, t);
     const marks = [];
-    if (o.looks_at !== null && ml >= o.looks_at) marks.push([o.looks_at, `looks clean: ${o.looks_at.toFixed(0)} mL`, 0, "◆"]);
-    if (o.is_at !== null && ml >= o.is_at) marks.push([o.is_at, `is clean: ${o.is_at.toFixed(0)} mL`, 1, "■"]);
-    else if (closed && o.path.length) marks.push([o.drained, `not clean: ${(100 * Film.path(o, t)).toFixed(0)} % on the way`, 1, "□"]);
+    if (o.looks_at !== null && ml >= o.looks_at) marks.push([o.looks_at, `looks clean: ${o.looks_at.toFixed(0)} mL`, 0, "diamond"]);
+    if (o.is_at !== null && ml >= o.is_at) marks.push([o.is_at, `is clean: ${o.is_at.toFixed(0)} mL`, 1, "full"]);
+    else if (closed && o.path.length) marks.push([o.drained, `not clean: ${(100 * Film.path(o, t)).toFixed(0)} % on the way`, 1, "hollow"]);
     c.textBaseline = "middle"; c.font = font(12, 650);
     for (const [at, text, row, sign] of marks) {
       const x = X(at), y = top + 12 + 20 * row;
       c.strokeStyle = "#1f2429"; c.lineWidth = 1.5;
       c.beginPath(); c.moveTo(x, y + 8); c.lineTo(x, bottom); c.stroke();
-      const label = `${sign} ${text}`;
-      const wide = c.measureText(label).width;
+      const wide = 15 + c.measureText(text).width;
       const tx = Math.max(left + 4, Math.min(x - 5, right - wide - 4));
       c.fillStyle = "#fdfcf8"; c.globalAlpha = 0.88; c.fillRect(tx - 3, y - 9, wide + 6, 18); c.globalAlpha = 1;
-      c.fillStyle = "#1f2429"; c.textAlign = "left"; c.fillText(label, tx, y);
+      c.fillStyle = "#1f2429"; c.textAlign = "left"; c.fillText(text, tx + 15, y + 0.5);
+      c.beginPath();
+      if (sign === "diamond") { c.moveTo(tx, y); c.lineTo(tx + 5.5, y - 5.5); c.lineTo(tx + 11, y); c.lineTo(tx + 5.5, y + 5.5); c.closePath(); }
+      else c.rect(tx + 1, y - 4.5, 9, 9);
+      if (sign === "hollow") c.stroke(); else c.fill();
     }
     c.textAlign = "left";
   }

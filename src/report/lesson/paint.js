@@ -49,7 +49,7 @@ const Paint = (() => {
     return { c, width, height: tall };
   }
 
-  const font = (size, weight = 400) => `${weight} ${size}px system-ui, "Segoe UI", Roboto, "Noto Sans", Arial, sans-serif`;
+  const font = (size, weight = 400) => `${weight} ${size}px Page, "Noto Sans", Arial, sans-serif`;
 
   /** Text that ends in an ellipsis where it would be wider than `room`. */
   function fit(c, text, room) {
@@ -215,7 +215,7 @@ const Paint = (() => {
       c.fillStyle = hot ? colour.mark : colour.ink;
       const lx = l.x0 + r.x * l.scale + (r.from === null ? 0 : 5);
       const room = width - lx - 4;
-      const signs = !hot ? "" : c.measureText(names + " ● open").width <= room ? " ● open" : " ●";
+      const signs = !hot ? "" : c.measureText(names + " • open").width <= room ? " • open" : " •";
       c.fillText(fit(c, names, room - c.measureText(signs).width) + signs, lx, y - (l.phone ? 8 : 9));
     });
     if (open.length) flow(c, l, open, t);
@@ -255,7 +255,7 @@ const Paint = (() => {
     const y = l.y(data.rows.length);
     c.font = font(l.phone ? 12 : 13, 600);
     c.fillStyle = colour.ink;
-    c.fillText(fit(c, l.phone ? "on no bleeder’s way" : "on no bleeder’s way: pockets, dead ends, loops", width - l.x0), l.x0, y - (l.phone ? 8 : 9));
+    c.fillText(fit(c, `on no ${data.words.bleeder}’s way` + (l.phone ? "" : ": pockets, dead ends, loops"), width - l.x0), l.x0, y - (l.phone ? 8 : 9));
     let x = l.x0;
     for (const index of data.beside) {
       const part = data.parts[index];

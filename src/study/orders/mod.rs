@@ -152,6 +152,7 @@ pub struct Equal {
 
 /// A study that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum OrdersError {
     /// A named order cannot be opened.
     Order(OrderError),

@@ -7,6 +7,7 @@ pub mod error;
 pub mod film;
 mod hydraulics;
 pub mod intake;
+pub mod limits;
 pub(crate) mod mixing;
 mod modulator;
 mod numerics;

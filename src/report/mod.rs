@@ -24,6 +24,7 @@ mod sheet;
 pub mod spread_csv;
 pub mod spread_table;
 pub mod table;
+mod under_way;
 mod wording;
 pub mod write;
 

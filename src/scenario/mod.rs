@@ -9,6 +9,7 @@ mod amounts;
 pub mod bounds;
 mod graph;
 pub mod kinds;
+pub mod limits;
 pub mod mistake;
 pub mod model;
 mod modulators;
@@ -37,6 +38,6 @@ mod walk;
 
 pub use kinds::{Family, GradeName, Kinds};
 pub use mistake::{Mistake, Mistakes};
-pub use reader::{LARGEST_FILE, read, read_bytes, read_file};
+pub use reader::{read, read_bytes, read_file};
 pub use schema::schema;
 pub use walk::default_value;

@@ -34,6 +34,9 @@ pub struct Wishes {
 /// Steps of the range if nothing else is asked for.
 pub const USUAL_STEPS: usize = 6;
 
+/// Jobs times parts that are kept in memory.
+pub const MOST_KEPT: usize = 500_000;
+
 impl Default for Wishes {
     fn default() -> Self {
         Self { from_pa: None, to_pa: None, steps: USUAL_STEPS }
@@ -146,6 +149,8 @@ pub enum PressuresError {
     WrongWayRound(f64, f64),
     /// A range was asked for, and no supply has a gauge to move.
     NoPressureBleeder,
+    /// More steps than are kept of a vehicle with so many parts.
+    TooMany(usize),
     /// A job cannot be run: with which supply, at which gauge in kPa, and why.
     Job(String, Option<f64>, JobError),
 }
@@ -162,6 +167,9 @@ impl fmt::Display for PressuresError {
             Self::NoPressureBleeder => f.write_str(
                 "a range of gauge pressures was asked for, but the scenario has no pressure bleeder whose gauge could be moved: leave the range out, or add a supply of kind \"pressure bleeder\"",
             ),
+            Self::TooMany(parts) => {
+                write!(f, "the vehicle has {parts} parts: ask for at most {} steps", MOST_KEPT / parts)
+            }
             Self::Job(supply, Some(kpa), why) => write!(f, "{supply} at {kpa:.1} kPa: {why}"),
             Self::Job(supply, None, why) => write!(f, "{supply}: {why}"),
         }
@@ -193,6 +201,10 @@ pub fn study(
     onlooker: &dyn Onlooker,
 ) -> Result<Pressures, PressuresError> {
     let swept = gauge::swept(scenario);
+    let parts = scenario.parts.len().max(1);
+    if wishes.steps > MOST_KEPT / parts {
+        return Err(PressuresError::TooMany(parts));
+    }
     let limit = scenario.vehicle.find_si("gauge_limit");
     let mut plans = Vec::new();
     match swept {

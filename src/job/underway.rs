@@ -3,7 +3,7 @@
 use super::bleeder::Place;
 use super::error::JobError;
 use super::options::Options;
-use super::record::{Left, Opening, Record};
+use super::record::{Left, Opening};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
@@ -140,16 +140,5 @@ impl Underway {
     /// What stays behind if it ends here.
     pub fn left(&self, ready: &Ready) -> Left {
         summary::left(&ready.setting, &self.state)
-    }
-
-    /// Ends the job and writes its record, without an error estimate.
-    ///
-    /// # Errors
-    /// [`JobError`] if what a modulator would do afterwards cannot be simulated.
-    pub fn finish(mut self, ready: &Ready) -> Result<Record, JobError> {
-        if !self.state.dry {
-            self.state.clock_s += run::time(&ready.setting, "finish");
-        }
-        run::record(&ready.setting, self.state, self.openings)
     }
 }

@@ -23,7 +23,8 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
         HEADING,
         &of_scenario(&answer.record),
         &format!(
-            "Dots: the least fluid found for so much old fluid left in the whole system, reservoir {syringed}."
+            "{}Dots: the least fluid found for so much old fluid left in the whole system, reservoir {syringed}.",
+            if answer.partial { "PARTIAL: interrupted. " } else { "" }
         ),
     );
     let top = head.bottom() + 1.7 * BODY;

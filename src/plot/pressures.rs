@@ -71,6 +71,9 @@ pub(super) fn draw(answer: &Pressures) -> Result<String, PlotError> {
     let swept: Vec<&Point> = answer.points.iter().filter(|p| p.swept).collect();
     let others: Vec<&Point> = answer.points.iter().filter(|p| !p.swept).collect();
     let mut how = Vec::new();
+    if answer.partial {
+        how.push("PARTIAL: interrupted, jobs are missing.");
+    }
     if !others.is_empty() {
         how.push("Diamonds: other supplies, at the top edge if beyond the scale.");
     }

@@ -20,9 +20,11 @@ pub mod plan_csv;
 pub mod plan_table;
 pub mod pressures_csv;
 pub mod pressures_table;
+mod sheet;
 pub mod spread_csv;
 pub mod spread_table;
 pub mod table;
+mod under_way;
 mod wording;
 pub mod write;
 

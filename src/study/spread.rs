@@ -46,6 +46,8 @@ pub const USUAL_BOTTLE_ML: f64 = 500.0;
 pub const LEAST_DRAWS: usize = 20;
 /// More draws than this tell nothing new and fill the memory.
 pub const MOST_DRAWS: usize = 100_000;
+/// Draws times unknowns that are kept in memory, some 100 bytes each.
+pub const MOST_DRAWN: usize = 5_000_000;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -153,9 +155,12 @@ impl Direction {
 
 /// A study that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum SpreadError {
     /// Too few or too many draws.
     Draws(usize),
+    /// Too many draws of so many unknowns.
+    TooManyDrawn(usize),
     /// A bottle that holds nothing, mL.
     Bottle(f64),
     /// Nothing is uncertain.
@@ -170,6 +175,11 @@ impl fmt::Display for SpreadError {
             Self::Draws(n) => {
                 write!(f, "{n} draws: ask for {LEAST_DRAWS} to {MOST_DRAWS}")
             }
+            Self::TooManyDrawn(unknowns) => write!(
+                f,
+                "{unknowns} quantities are uncertain: ask for at most {} draws, or leave out spreads that matter little",
+                MOST_DRAWN / (unknowns + 1)
+            ),
             Self::Bottle(ml) => write!(f, "a bottle of {ml} mL: give what it holds, above 0 mL"),
             Self::NothingUncertain => {
                 f.write_str("nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"")
@@ -231,6 +241,9 @@ pub fn study(
     let unknowns = unknowns(&scenario, supply.as_deref());
     if unknowns.is_empty() {
         return Err(SpreadError::NothingUncertain);
+    }
+    if n * (unknowns.len() + 1) > MOST_DRAWN {
+        return Err(SpreadError::TooManyDrawn(unknowns.len()));
     }
     let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
     let first = flush(&scenario, &options).map_err(SpreadError::Job)?;

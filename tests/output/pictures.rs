@@ -232,29 +232,6 @@ fn odd_jobs_give_sound_pictures() {
 }
 
 #[test]
-fn pictures_are_written_whole_and_leave_nothing_else() {
-    let dir = Path::new(env!("CARGO_TARGET_TMPDIR")).join("pictures");
-    let _ = std::fs::remove_dir_all(&dir);
-    let files = plot::write_all(&fixture_record(), &dir).unwrap();
-    assert_eq!(
-        files,
-        plot::names().iter().flat_map(|n| plot::files_of(n, &dir)).collect::<Vec<_>>()
-    );
-    let mut there: Vec<_> = std::fs::read_dir(&dir).unwrap().map(|f| f.unwrap().path()).collect();
-    there.sort();
-    let mut wanted = files.clone();
-    wanted.sort();
-    assert_eq!(there, wanted);
-
-    // A file where the directory should be: an error that names it, and the file untouched.
-    let taken = dir.join("taken");
-    std::fs::write(&taken, "mine").unwrap();
-    let refused = plot::write_all(&fixture_record(), &taken).unwrap_err().to_string();
-    assert!(refused.contains("taken"), "{refused}");
-    assert_eq!(std::fs::read_to_string(&taken).unwrap(), "mine");
-}
-
-#[test]
 fn the_same_record_gives_the_same_bytes() {
     assert_eq!(
         plot::draw_all(&fixture_record()).unwrap(),

@@ -57,6 +57,7 @@ pub struct Plan {
 
 /// No plan.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum PlanError {
     /// What is asked for cannot be used.
     Wishes(String),

@@ -40,7 +40,10 @@ pub(super) fn curve(
         }
         let targets = Targets { old_overall: Some(share * planned), ..Targets::default() };
         let car = Car { least: Least::Fluid, ..car.with(targets) };
-        let worth = |plan: &Candidate, below: f64| car.worth(plan, below);
+        let worth = |plan: &Candidate, below: f64| match progress.goes_on() {
+            true => car.worth(plan, below),
+            false => Ok(None),
+        };
         let mut least: Option<(Candidate, f64)> = None;
         for base in &bases {
             let floor: Vec<u32> = (0..base.openings.len()).map(|i| u32::from(i < n)).collect();

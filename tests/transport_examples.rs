@@ -380,8 +380,9 @@ chambers = ["front"]
 volume = "2.5 mL"
 [parts]
 hose = { kind = "hose", from = "front", length = "1.4 m", bore = "3.2 mm" }
-LF = { kind = "caliper", from = "hose", new_pads = "8 mL", bleeders = ["inner", "outer"] }
+LF = { kind = "two-bleeder caliper", from = "hose", new_pads = "8 mL", crossover_bore = "1.5 mm", bleeders = ["inner", "outer"] }
 [supplies.gravity]
+kind = "gravity"
 [procedure]
 open = ["inner"]
 until = "20 mL"

@@ -374,7 +374,6 @@ fn a_unit_of_one_circuit_needs_no_more_than_its_name() {
 
 /// The key of the JSON is there only where there is a unit, behind `left`.
 #[cfg(feature = "program")]
-#[cfg(feature = "program")]
 #[test]
 fn json_has_the_key_only_with_a_unit() {
     let json = |text: &str| farwheel::report::json::render(&run(text)).expect("a record");

@@ -219,6 +219,14 @@ fn lanes_tell_their_number() {
     assert_eq!(Lanes::plug().n(), 1);
 }
 
+/// Plug flow: F(θ) is a step at one tube volume (Levenspiel), and all of the flow.
+#[test]
+fn plug_flow_is_a_step_at_one_volume() {
+    let plug = Lanes::plug();
+    assert_eq!((plug.f(0.99), plug.f(1.01)), (0.0, 1.0));
+    close(plug.f(1.0), 0.5, 1e-12, "half of it at the volume itself");
+}
+
 /// The lane at the wall, s from 1 − a to 1, carries a² of the flow (∫ 2(1 − s) ds) and holds a of the
 /// volume, so that its mean delay is 1/a; the band begins where the lane does, at θ = 1/(2a).
 #[test]

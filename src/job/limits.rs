@@ -115,3 +115,62 @@ fn too_much(setting: &Setting, place: Place, of: &str, remedy: &str) -> JobError
         ),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::intake;
+    use crate::job::options::Options;
+
+    fn state() -> (Setting, State) {
+        let car = include_str!("../../scenarios/compact-hatchback.toml");
+        let car = intake::read_text(car, "car.toml").expect("a good scenario");
+        let setting = Setting::new(&car, &Options::default()).expect("a circuit");
+        let state = State::new(&setting).expect("a state");
+        (setting, state)
+    }
+
+    const FIRST: Place = Place { pass: 1, step: 1 };
+
+    #[test]
+    fn a_job_within_what_is_allowed_goes_on_and_one_beyond_says_where_it_stands() {
+        let (setting, mut state) = state();
+        state.taken.beside_lanes = MOST_READINGS;
+        assert_eq!(look(&setting, &state, FIRST), Ok(()));
+        state.taken.beside_lanes += 1;
+        let told = look(&setting, &state, FIRST).expect_err("too much").to_string();
+        for words in ["step 1 of the procedure (line ", "more computing", "let it drain less"] {
+            assert!(told.contains(words), "{told}");
+        }
+    }
+
+    /// The same few steps again and again come to an end by themselves.
+    #[test]
+    fn an_endless_job_is_ended() {
+        let (setting, mut state) = state();
+        state.taken.beside_lanes = MOST_READINGS - 1_000_000;
+        let links = setting.circuit.links.len() as u64;
+        let ended = (0..1_000_000 / links).find(|_| {
+            state.taken.network(&setting);
+            after_step(&setting, &mut state, 1, FIRST).is_err()
+        });
+        assert!(ended.is_some());
+    }
+
+    /// What is stated for users: a flush of a car is far below.
+    #[test]
+    fn a_flush_of_a_car_takes_a_small_part() {
+        let (setting, state) = state();
+        let mut openings = Vec::new();
+        let mut state = state;
+        for (place, step) in setting.scenario.procedure.in_turn() {
+            let place = Place { pass: place.0, step: place.1 };
+            crate::job::run::one_step(&setting, &mut state, step, place, &mut openings)
+                .expect("a step");
+        }
+        let readings = state.system.readings() + state.taken.beside_lanes;
+        let numbers = state.system.numbers() + state.taken.points;
+        assert!((50_000..MOST_READINGS / 10_000).contains(&readings), "{readings}");
+        assert!((10_000..MOST_NUMBERS / 100).contains(&numbers), "{numbers}");
+    }
+}

@@ -64,9 +64,8 @@ pub fn contents(dir: &Path) -> BTreeMap<PathBuf, Vec<u8>> {
 
 /// Temporary files that were left somewhere below a directory.
 pub fn litter(dir: &Path) -> Vec<PathBuf> {
-    let is_ours = |p: &PathBuf| {
-        p.file_name().is_some_and(|n| n.to_string_lossy().starts_with(".farwheel"))
-    };
+    let is_ours =
+        |p: &PathBuf| p.file_name().is_some_and(|n| n.to_string_lossy().starts_with(".farwheel"));
     contents(dir).into_keys().filter(is_ours).collect()
 }
 
@@ -80,7 +79,8 @@ pub fn incomplete(path: &Path) -> Option<String> {
             value.err().map(|e| e.to_string())
         }
         "csv" => {
-            let rows = csv::Reader::from_reader(bytes.as_slice()).into_records().collect::<Vec<_>>();
+            let rows =
+                csv::Reader::from_reader(bytes.as_slice()).into_records().collect::<Vec<_>>();
             let broken = rows.into_iter().find_map(Result::err).map(|e| e.to_string());
             broken.or_else(|| (!bytes.ends_with(b"\n")).then(|| "no line end".to_owned()))
         }

@@ -14,10 +14,7 @@ const WRITERS: [(&[&str], &[&str]); 9] = [
     (&["pressures"], &["--json", "--csv"]),
     (&["layouts"], &["--json", "--csv"]),
     (&["spread", "--draws", "20"], &["--json", "--csv"]),
-    (
-        &["plan", "--old-overall", "20 %", "--grid", "100 mL"],
-        &["--json", "--csv", "-o"],
-    ),
+    (&["plan", "--old-overall", "20 %", "--grid", "100 mL"], &["--json", "--csv", "-o"]),
     (&["card", "--draws", "20"], &["-o"]),
     (&["lesson"], &["-o"]),
 ];
@@ -150,10 +147,8 @@ fn two_outputs_never_share_a_place() {
             assert!(told.err.contains("give each its own place"), "{}", told.err);
         }
     }
-    let told = run(
-        dir.path(),
-        &["flush", "car.toml", "--json", "plots/left.svg", "--plots", "plots"],
-    );
+    let told =
+        run(dir.path(), &["flush", "car.toml", "--json", "plots/left.svg", "--plots", "plots"]);
     // The directory is not there yet: the one file cannot be written, or both are the same.
     assert!(matches!(told.status, Some(1 | 2)), "{}", told.err);
     assert!(contents(dir.path()) == before);

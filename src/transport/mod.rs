@@ -7,6 +7,6 @@ pub mod history;
 pub mod lanes;
 pub mod leg;
 pub mod reservoir;
-pub(crate) mod snapshot;
-pub(crate) mod system;
+pub mod snapshot;
+pub mod system;
 pub mod tube;

@@ -15,7 +15,8 @@ pub(super) fn free(text: &str, columns: usize) -> String {
     shortened(&harmless(text), columns)
 }
 
-/// A sentence in which names from the scenario may stand: endless words are cut, then the whole.
+/// Sentences in which names from the scenario may stand: endless words are cut, then what is beyond so many
+/// columns, whole sentences where that leaves one.
 pub(super) fn sentence(text: &str, columns: usize) -> String {
     let words: Vec<String> =
         harmless(text).split(' ').map(|word| shortened(word, LONGEST_WORD)).collect();
@@ -23,7 +24,16 @@ pub(super) fn sentence(text: &str, columns: usize) -> String {
     if let Some(first) = text.chars().next().filter(|c| c.is_ascii_lowercase()) {
         text.replace_range(..1, &first.to_ascii_uppercase().to_string());
     }
-    shortened(&text, columns)
+    whole_sentences(&text, columns).map_or_else(|| shortened(&text, columns), str::to_owned)
+}
+
+/// The sentences that fit into so many columns; `None` if not even one does.
+fn whole_sentences(text: &str, columns: usize) -> Option<&str> {
+    if unicode_width::UnicodeWidthStr::width(text) <= columns {
+        return Some(text);
+    }
+    let ends = text.match_indices(". ").map(|(end, _)| &text[..=end]);
+    ends.take_while(|sentences| unicode_width::UnicodeWidthStr::width(*sentences) <= columns).last()
 }
 
 /// Millilitres without digits behind the point.

@@ -308,8 +308,8 @@ fn pouring_and_drawing_by_arithmetic() {
     let mut sum = [0.0; 2];
     r.held(&mut sum);
     all_close(&sum, &[0.7, 1.6], 1e-12, "old and new");
-    for k in 0..2 {
-        close(r.held_of(|row| row[k]), sum[k], 1e-12, "one species of it");
+    for (k, held) in sum.iter().enumerate() {
+        close(r.held_of(|row| row[k]), *held, 1e-12, "one species of it");
     }
     // Part from above, part from below: 0.3, then half of 2.0.
     taken = [0.0; 2];

@@ -12,6 +12,12 @@ pub fn exp(x: f64) -> f64 {
     libm::exp(x)
 }
 
+/// eˣ − 1, exact for small x too.
+#[inline]
+pub fn exp_m1(x: f64) -> f64 {
+    libm::expm1(x)
+}
+
 /// Natural logarithm.
 #[inline]
 pub fn ln(x: f64) -> f64 {
@@ -85,6 +91,9 @@ mod tests {
             ("e^-3.7", exp(-3.7), 0x3f99_511f_c687_1044),
             ("e^12.5", exp(12.5), 0x4110_60c5_2565_ba66),
             ("e^-700.25", exp(-700.25), 0x00ca_f5fe_9a48_5c8e),
+            ("e^-1e-9 - 1", exp_m1(-1e-9), 0xbe11_2e0b_e801_f1d9),
+            ("e^-0.3 - 1", exp_m1(-0.3), 0xbfd0_966f_2c79_07f6),
+            ("e^-40 - 1", exp_m1(-40.0), 0xbff0_0000_0000_0000),
             ("ln 0.2", ln(0.2), 0xbff9_c041_f7ed_8d33),
             ("ln 1.0000001", ln(1.000_000_1), 0x3e7a_d7f2_847b_6492),
             ("ln 15.7", ln(15.7), 0x4006_077f_447e_bba3),

@@ -1,6 +1,9 @@
 //! Layouts side by side: the five circuit splits on one car, and what the order does in each.
 #![cfg(all(feature = "program", feature = "pictures"))]
 
+#[cfg(unix)]
+#[path = "common/interrupt.rs"]
+mod interrupt;
 #[path = "layouts/program.rs"]
 mod program;
 #[path = "layouts/readme.rs"]

@@ -2,6 +2,10 @@
 
 #![cfg(all(feature = "program", feature = "pictures"))]
 
+#[cfg(unix)]
+#[path = "common/interrupt.rs"]
+mod interrupt;
+
 use assert_cmd::Command;
 use farwheel::job::options::Options;
 use farwheel::job::{self, intake};
@@ -24,8 +28,13 @@ fn quick() -> Options {
 }
 
 /// Every plan of one pass on the grid, each run by `flush` from a file of its own, without any bound: the least
-/// that meets the target.
-fn least_of_all(grid_ml: u32, most: u32, meets: impl Fn(&job::record::Left) -> bool) -> f64 {
+/// that meets the target, by whatever `costs` counts.
+fn least_of_all(
+    grid_ml: u32,
+    most: u32,
+    meets: impl Fn(&job::record::Left) -> bool,
+    costs: impl Fn(&job::record::Totals) -> f64,
+) -> f64 {
     let (head, _) = MOTORCYCLE.split_once("[procedure]").expect("a procedure");
     let mut least = f64::INFINITY;
     for syringe in ["", "{ syringe = \"2.5 mL\" }, { top_up = \"25 mL\" },"] {
@@ -38,9 +47,8 @@ fn least_of_all(grid_ml: u32, most: u32, meets: impl Fn(&job::record::Left) -> b
                 );
                 let scenario = intake::read_text(&text, "-").expect("a scenario");
                 let record = job::flush(&scenario, &quick()).expect("a job");
-                let cost = record.totals.drained_ml + record.totals.removed_ml;
                 if meets(&record.left) {
-                    least = least.min(cost);
+                    least = least.min(costs(&record.totals));
                 }
             }
         }
@@ -48,8 +56,13 @@ fn least_of_all(grid_ml: u32, most: u32, meets: impl Fn(&job::record::Left) -> b
     least
 }
 
+/// Fluid drained and syringed, mL.
+fn fluid_ml(totals: &job::record::Totals) -> f64 {
+    totals.drained_ml + totals.removed_ml
+}
+
 fn cost(plan: &Plan) -> f64 {
-    plan.totals.drained_ml + plan.totals.removed_ml
+    fluid_ml(&plan.totals)
 }
 
 /// Against exhaustive search without bounds (an independent enumeration of the same grid).
@@ -57,8 +70,15 @@ fn cost(plan: &Plan) -> f64 {
 fn no_plan_on_the_grid_takes_less() {
     let overall = Targets { old_overall: Some(0.06), ..Targets::default() };
     let anywhere = Targets { old_anywhere: Some(0.12), ..Targets::default() };
-    for targets in [overall, anywhere] {
-        let plan = planned(MOTORCYCLE, &wishes(targets, 10.0)).expect("a plan");
+    let seconds: fn(&job::record::Totals) -> f64 = |totals| totals.bay_seconds;
+    for (targets, least, costs) in [
+        (overall, Least::Fluid, fluid_ml as fn(&job::record::Totals) -> f64),
+        (anywhere, Least::Fluid, fluid_ml),
+        (overall, Least::Time, seconds),
+        (anywhere, Least::Time, seconds),
+    ] {
+        let wishes = Wishes { least, ..wishes(targets, 10.0) };
+        let plan = planned(MOTORCYCLE, &wishes).expect("a plan");
         let meets = |left: &job::record::Left| {
             targets.old_overall.is_none_or(|t| left.old_fraction <= t)
                 && targets
@@ -66,12 +86,13 @@ fn no_plan_on_the_grid_takes_less() {
                     .is_none_or(|t| left.parts.iter().all(|p| p.old_fraction <= t))
         };
         assert!(meets(&plan.left), "{targets:?}: {:?}", plan.left);
-        let least = least_of_all(10, 10, meets);
+        let least = least_of_all(10, 10, meets, costs);
+        let found = costs(&plan.totals);
         assert!(plan.proof.contains("Exhaustive over 2 orders"), "{}", plan.proof);
         if plan.openings.len() == 2 {
-            assert!((cost(&plan) - least).abs() < 1e-6, "{} against {least}", cost(&plan));
+            assert!((found - least).abs() < 1e-6, "{found} against {least}");
         } else {
-            assert!(cost(&plan) < least && plan.proof.contains("second pass pays"));
+            assert!(found < least && plan.proof.contains("second pass pays"));
         }
     }
 }
@@ -177,21 +198,14 @@ fn the_least_time_and_a_boiling_point_are_reached() {
 #[cfg(unix)]
 #[test]
 fn an_interrupted_plan_says_so() {
+    use std::time::Duration;
     let dir = tempfile::tempdir().expect("a directory");
     let json = dir.path().join("plan.json");
-    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .args(["plan", "scenarios/off-roader-eight-bleeders.toml", "--old-overall", "3 %"])
-        .args(["--grid", "1 mL", "--quiet", "--json"])
-        .arg(&json)
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .expect("it starts");
-    std::thread::sleep(std::time::Duration::from_secs(3));
-    let id = child.id().to_string();
-    let told = std::process::Command::new("kill").args(["-INT", &id]).status().expect("a signal");
-    assert!(told.success());
-    let ended = child.wait().expect("an ending");
-    assert_eq!(ended.code(), Some(130));
+    let path = json.to_str().expect("a plain name");
+    let car = "scenarios/off-roader-eight-bleeders.toml";
+    let asked = ["plan", car, "--old-overall", "3 %", "--grid", "1 mL", "--quiet", "--json", path];
+    let run = interrupt::interrupted(&asked, Duration::from_secs(3));
+    assert_eq!(run.status.code(), Some(130));
     if json.exists() {
         let text = std::fs::read(&json).expect("what is finished");
         let value: serde_json::Value = serde_json::from_slice(&text).expect("whole JSON");
@@ -224,36 +238,41 @@ fn program(arguments: &[&str]) -> std::process::Output {
     command.args(arguments).output().expect("it runs")
 }
 
+/// A motorcycle on any number of threads; six bleeders, whose orders are too many to exhaust; gravity on discs and
+/// drums, for the least time.
 #[test]
 fn the_file_is_flushed_to_the_same_figures_on_any_number_of_threads() {
     let dir = tempfile::tempdir().expect("a directory");
     let path = |name: &str| dir.path().join(name).display().to_string();
     let (one, two, file, flushed) =
         (path("1.json"), path("2.json"), path("p.toml"), path("f.json"));
-    for (threads, json) in [("1", &one), ("2", &two)] {
-        let out = program(&[
-            "plan",
-            "scenarios/motorcycle-front.toml",
-            "--old-overall",
-            "6 %",
-            "--threads",
-            threads,
-            "--json",
-            json,
-            "-o",
-            &file,
-            "--quiet",
-        ]);
-        assert_eq!(out.status.code(), Some(0), "{out:?}");
-    }
     let read = |path: &str| std::fs::read_to_string(path).expect("a file");
-    assert_eq!(read(&one), read(&two));
-    let out = program(&["flush", &file, "--json", &flushed, "--quiet"]);
-    assert_eq!(out.status.code(), Some(0), "{out:?}");
     let json = |path: &str| serde_json::from_str::<serde_json::Value>(&read(path)).expect("JSON");
-    let (plan, flush) = (json(&one), json(&flushed));
-    for key in ["openings", "totals", "left"] {
-        assert_eq!(plan[key], flush[key], "{key}");
+    for asked in [
+        &["scenarios/motorcycle-front.toml", "--old-overall", "6 %"][..],
+        &["scenarios/splits/hi.toml", "--old-overall", "10 %", "--grid", "40 mL"],
+        &[
+            "scenarios/roadster-gravity.toml",
+            "--old-overall",
+            "15 %",
+            "--grid",
+            "60 mL",
+            "--least",
+            "time",
+        ],
+    ] {
+        for (threads, json) in [("1", &one), ("2", &two)] {
+            let rest = ["--threads", threads, "--json", json, "-o", &file, "--quiet"];
+            let out = program(&[&["plan"][..], asked, &rest].concat());
+            assert_eq!(out.status.code(), Some(0), "{out:?}");
+        }
+        assert_eq!(read(&one), read(&two), "{asked:?}");
+        let out = program(&["flush", &file, "--json", &flushed, "--quiet"]);
+        assert_eq!(out.status.code(), Some(0), "{out:?}");
+        let (plan, flush) = (json(&one), json(&flushed));
+        for key in ["openings", "totals", "left"] {
+            assert_eq!(plan[key], flush[key], "{key} of {asked:?}");
+        }
     }
 }
 

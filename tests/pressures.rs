@@ -2,6 +2,9 @@
 //! does not, each point beside `flush` of the scenario with that gauge written in, and the program.
 #![cfg(all(feature = "program", feature = "pictures"))]
 
+#[cfg(unix)]
+#[path = "common/interrupt.rs"]
+mod interrupt;
 #[path = "pressures/program.rs"]
 mod program;
 #[path = "pressures/study.rs"]

@@ -2,6 +2,9 @@
 
 #[path = "spread/early.rs"]
 mod early;
+#[cfg(unix)]
+#[path = "common/interrupt.rs"]
+mod interrupt;
 #[path = "spread/outputs.rs"]
 mod outputs;
 

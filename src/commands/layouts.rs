@@ -36,7 +36,7 @@ impl Layouts {
         }
         self.computing.prepare()?;
         let scenarios = self.read()?;
-        let terminal = Terminal::new(self.showing.quiet)?;
+        let terminal = Terminal::new(self.showing.quiet);
         let answer = engine::layouts(&scenarios, self.computing.seed, &terminal);
         terminal.done();
         let answer = answer?;

@@ -1,5 +1,6 @@
 //! Layouts as CSV: one row a layout and order, columns named as in the JSON.
 
+use super::sheet;
 use crate::study::layouts::{Layout, Layouts, Run};
 
 /// Names of the columns; `order` is `far first` or `near first`.
@@ -29,13 +30,11 @@ pub const COLUMNS: [&str; 18] = [
 /// # Errors
 /// If the writer fails, which one into memory does not.
 pub fn render(answer: &Layouts) -> Result<Vec<u8>, csv::Error> {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(COLUMNS)?;
-    for l in &answer.layouts {
-        out.write_record(row(l, "far first", &l.far_first))?;
-        out.write_record(row(l, "near first", &l.near_first))?;
-    }
-    out.into_inner().map_err(|e| e.into_error().into())
+    let rows = answer
+        .layouts
+        .iter()
+        .flat_map(|l| [row(l, "far first", &l.far_first), row(l, "near first", &l.near_first)]);
+    sheet::render(&COLUMNS, rows, answer.partial)
 }
 
 fn row(l: &Layout, order: &str, run: &Run) -> [String; 18] {

@@ -1,5 +1,6 @@
 //! Orders as CSV: one row an order, columns named as in the JSON.
 
+use super::sheet;
 use crate::study::orders::{Orders, Standing};
 
 /// Names of the columns; empty cells are what was not asked for or cannot be said.
@@ -25,12 +26,7 @@ pub const COLUMNS: [&str; 14] = [
 /// # Errors
 /// If the writer fails, which one into memory does not.
 pub fn render(answer: &Orders) -> Result<Vec<u8>, csv::Error> {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(COLUMNS)?;
-    for standing in &answer.orders {
-        out.write_record(row(standing))?;
-    }
-    out.into_inner().map_err(|e| e.into_error().into())
+    sheet::render(&COLUMNS, answer.orders.iter().map(row), answer.partial)
 }
 
 fn row(s: &Standing) -> [String; 14] {

@@ -1,5 +1,6 @@
 //! A pressure sweep as CSV: one row a job, columns named as in the JSON.
 
+use super::sheet;
 use crate::study::pressures::{Point, Pressures};
 
 /// Names of the columns. `gauge_kpa` is empty for a supply without a gauge.
@@ -32,12 +33,7 @@ pub const COLUMNS: [&str; 21] = [
 /// # Errors
 /// If the writer fails, which one into memory does not.
 pub fn render(answer: &Pressures) -> Result<Vec<u8>, csv::Error> {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(COLUMNS)?;
-    for point in &answer.points {
-        out.write_record(row(point))?;
-    }
-    out.into_inner().map_err(|e| e.into_error().into())
+    sheet::render(&COLUMNS, answer.points.iter().map(row), answer.partial)
 }
 
 fn row(p: &Point) -> [String; 21] {

@@ -34,6 +34,11 @@ impl History {
         self.at.len()
     }
 
+    /// Numbers kept.
+    pub fn numbers(&self) -> usize {
+        self.at.len() + self.rows.len()
+    }
+
     /// Composition before the first knot.
     pub fn filling(&self) -> &[f64] {
         &self.filling

@@ -74,6 +74,16 @@ impl Snapshot {
         }
     }
 
+    /// Numbers of a snapshot of so many species.
+    pub fn numbers_of(lanes: &Lanes, species: usize) -> usize {
+        lanes.len() * species * (CELLS + 2 * (CELLS + 1))
+    }
+
+    /// Numbers kept.
+    pub fn numbers(&self) -> usize {
+        self.cells.len() + self.integral.len() + self.moment.len()
+    }
+
     /// Mixes the lanes at each cross-section to the given degree, by volume.
     pub fn remix(&mut self, degree: f64) {
         if degree <= 0.0 {

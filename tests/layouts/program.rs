@@ -161,3 +161,21 @@ fn outputs_are_files_beside_one_another_and_never_a_scenario() {
     assert_eq!(status, Some(2));
     assert!(told.contains("once"), "{told}");
 }
+
+/// Ctrl-C (SIGINT) while many layouts are run.
+#[cfg(unix)]
+#[test]
+fn ctrl_c_writes_what_is_finished() {
+    // Eight bleeders take tens of milliseconds each way: so many take far longer than the wait, and are read
+    // well before it is over.
+    let many = vec![FILES[4]; 400];
+    let (json, csv, table) = crate::interrupt::marked_as_partial(
+        &[&["layouts"][..], &many].concat(),
+        std::time::Duration::from_secs(3),
+    );
+    let finished = json["layouts"].as_array().unwrap().len();
+    assert!(finished < many.len(), "{finished}");
+    assert_eq!(csv.lines().count(), 1 + 2 * finished);
+    assert!(csv.lines().skip(1).all(|row| row.ends_with(",true")), "{csv}");
+    assert!(table.contains("PARTIAL"), "{table}");
+}

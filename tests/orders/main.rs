@@ -1,6 +1,9 @@
 //! `orders`: shared beginnings, the fair comparison, draws, the program.
 
 mod fair;
+#[cfg(unix)]
+#[path = "../common/interrupt.rs"]
+mod interrupt;
 mod program;
 mod readme;
 mod shared;

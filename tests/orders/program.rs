@@ -1,7 +1,7 @@
 //! The verb as a user starts it. Figures in the snapshot are regression values.
 
 use assert_cmd::Command;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// Exit status, standard output and standard error.
 fn orders(arguments: &[&str]) -> (Option<i32>, Vec<u8>, String) {
@@ -122,41 +122,14 @@ fn pictures_are_written_whole_and_hold_every_order() {
 #[cfg(unix)]
 #[test]
 fn an_interrupted_study_says_what_is_finished() {
-    let dir = tempfile::tempdir().unwrap();
-    let json = dir.path().join("orders.json");
     // Far more draws than are made in a few seconds.
-    let mut child = std::process::Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .args(["orders", "scenarios/compact-hatchback.toml", "--draws", "100000", "--json"])
-        .arg(&json)
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
-        .spawn()
-        .expect("it starts");
-    std::thread::sleep(Duration::from_secs(4));
-    let begun = Instant::now();
-    let told = std::process::Command::new("kill")
-        .args(["-INT", &child.id().to_string()])
-        .status()
-        .expect("a signal");
-    assert!(told.success());
-    let ended = loop {
-        match child.try_wait().expect("a child") {
-            Some(status) => break status,
-            None if begun.elapsed() > Duration::from_secs(60) => {
-                child.kill().expect("killed");
-                panic!("it did not end");
-            }
-            None => std::thread::sleep(Duration::from_millis(20)),
-        }
-    };
-    let out = child.wait_with_output().expect("its output");
-    assert_eq!(ended.code(), Some(130));
-    assert!(String::from_utf8_lossy(&out.stderr).contains("marked as partial"));
-    assert!(String::from_utf8_lossy(&out.stdout).contains("Interrupted"));
-    let text = std::fs::read(&json).expect("what is finished");
-    let value: serde_json::Value = serde_json::from_slice(&text).expect("whole JSON");
-    assert_eq!(value["partial"], true);
-    let draws = value["draws"].as_u64().unwrap();
+    let (json, csv, table) = crate::interrupt::marked_as_partial(
+        &["orders", "scenarios/compact-hatchback.toml", "--draws", "100000"],
+        Duration::from_secs(4),
+    );
+    assert!(table.contains("Interrupted"), "{table}");
+    let draws = json["draws"].as_u64().unwrap();
     assert!(draws < 100_000, "{draws}");
-    assert_eq!(value["orders"].as_array().unwrap().len(), 24);
+    assert_eq!(json["orders"].as_array().unwrap().len(), 24);
+    assert!(csv.lines().skip(1).all(|row| row.ends_with(",true")), "{csv}");
 }

@@ -160,24 +160,11 @@ fn odd_answers_are_drawn_too() {
 #[cfg(unix)]
 #[test]
 fn ctrl_c_writes_what_is_finished() {
-    let dir = tempfile::tempdir().unwrap();
-    let json = dir.path().join("partial.json");
-    let child = Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .args(["pressures", FILE, "--quiet", "--steps", "10000", "--json"])
-        .arg(&json)
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program");
     // Long enough to listen, far too short for ten thousand jobs.
-    std::thread::sleep(std::time::Duration::from_millis(1500));
-    let id = child.id().to_string();
-    assert!(Command::new("kill").args(["-INT", &id]).status().expect("kill").success());
-    let run = child.wait_with_output().expect("an ending");
-    let told = String::from_utf8_lossy(&run.stderr).into_owned();
-    assert_eq!(run.status.code(), Some(130), "{told}");
-    assert!(told.contains("interrupted"), "{told}");
-    let value: serde_json::Value =
-        serde_json::from_slice(&std::fs::read(&json).expect("a file")).expect("whole JSON");
-    assert_eq!(value["partial"], true);
-    assert!(value["points"].as_array().expect("points").len() < 10_000);
+    let (json, _, table) = crate::interrupt::marked_as_partial(
+        &["pressures", FILE, "--steps", "10000"],
+        std::time::Duration::from_millis(1500),
+    );
+    assert!(json["points"].as_array().expect("points").len() < 10_000);
+    assert!(table.contains("Interrupted"), "{table}");
 }

@@ -1,7 +1,7 @@
 //! The verb as a user starts it: files, bottles, the same bytes on any number of threads, Ctrl-C.
 
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Command;
 use std::time::Duration;
 
 const CAR: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
@@ -88,32 +88,15 @@ fn bottles_are_rounded_up_and_the_seed_is_printed() {
 #[cfg(unix)]
 #[test]
 fn ctrl_c_writes_what_is_finished() {
-    let dir = tempfile::tempdir().expect("a place");
-    let (json, csv) = (dir.path().join("a.json"), dir.path().join("a.csv"));
-    let child = program()
-        .args(["--draws", "50000", "--json"])
-        .arg(&json)
-        .arg("--csv")
-        .arg(&csv)
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped())
-        .spawn()
-        .expect("the program");
     // It listens within a few milliseconds; 50,000 draws take minutes.
-    std::thread::sleep(Duration::from_secs(3));
-    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
-    assert!(sent.expect("kill").success());
-    let run = child.wait_with_output().expect("an ending");
-    let told = String::from_utf8_lossy(&run.stderr);
-    assert_eq!(run.status.code(), Some(130), "{told}");
-    let text = std::fs::read(&json).expect("a file");
-    let json: serde_json::Value = serde_json::from_slice(&text).expect("whole JSON");
-    assert_eq!((&json["partial"], json["draws_wanted"].as_u64()), (&true.into(), Some(50_000)));
+    let (json, csv, table) = crate::interrupt::marked_as_partial(
+        &["spread", "scenarios/compact-hatchback.toml", "--draws", "50000"],
+        Duration::from_secs(3),
+    );
+    assert_eq!(json["draws_wanted"].as_u64(), Some(50_000));
     let draws = json["draws"].as_u64().expect("a number");
     assert!(draws < 50_000);
     assert_eq!(json["bleeders"].as_array().map(Vec::is_empty), Some(draws < 20));
-    let csv = std::fs::read_to_string(&csv).expect("a file");
     assert!(csv.contains("total,,partial,,1\n"), "{csv}");
-    let table = String::from_utf8_lossy(&run.stdout);
     assert!(table.contains("PARTIAL") && table.contains("of 50000 draws"), "{table}");
 }

@@ -1,0 +1,54 @@
+//! The program, interrupted while it works, as by Ctrl-C.
+#![allow(dead_code)]
+
+use std::process::{Command, Output, Stdio};
+use std::time::{Duration, Instant};
+
+/// Longest wait for an interrupted program to write what it has.
+const PATIENCE: Duration = Duration::from_secs(60);
+
+/// Starts the program, sends it SIGINT after `wait` and gives what it left behind; a program that does not end
+/// is killed, and the test with it.
+pub fn interrupted(arguments: &[&str], wait: Duration) -> Output {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_farwheel"))
+        .args(arguments)
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program");
+    std::thread::sleep(wait);
+    assert!(child.try_wait().expect("a state").is_none(), "it ended before it was interrupted");
+    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(sent.expect("kill").success());
+    let begun = Instant::now();
+    while child.try_wait().expect("a state").is_none() {
+        if begun.elapsed() > PATIENCE {
+            child.kill().expect("killed");
+            panic!("it did not end");
+        }
+        std::thread::sleep(Duration::from_millis(20));
+    }
+    child.wait_with_output().expect("its output")
+}
+
+/// Interrupts a study that is told to write JSON and CSV, and sees to it that it ends with 130, says so, and
+/// marks both as partial. Gives the JSON, the CSV and what it printed.
+pub fn marked_as_partial(
+    arguments: &[&str],
+    wait: Duration,
+) -> (serde_json::Value, String, String) {
+    let dir = tempfile::tempdir().expect("a place");
+    let at = |name: &str| dir.path().join(name).to_str().expect("a plain name").to_owned();
+    let (json, csv) = (at("a.json"), at("a.csv"));
+    let run = interrupted(&[arguments, &["--json", &json, "--csv", &csv]].concat(), wait);
+    let told = String::from_utf8_lossy(&run.stderr);
+    assert_eq!(run.status.code(), Some(130), "{told}");
+    assert!(told.contains("marked as partial"), "{told}");
+    let value: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(&json).expect("what is finished"))
+            .expect("whole JSON");
+    assert_eq!(value["partial"], true);
+    let sheet = std::fs::read_to_string(&csv).expect("what is finished");
+    assert!(sheet.contains("partial"), "{sheet}");
+    (value, sheet, String::from_utf8_lossy(&run.stdout).into_owned())
+}

@@ -62,7 +62,7 @@ pub(super) fn after_step(
     if setting.options.detail {
         taken.points += POINTS.0 * open + POINTS.1;
     }
-    if taken.steps % COUNTED_EVERY == 0 { look(setting, state, place) } else { Ok(()) }
+    if taken.steps.is_multiple_of(COUNTED_EVERY) { look(setting, state, place) } else { Ok(()) }
 }
 
 /// Whether the job is within what is allowed.

@@ -11,6 +11,7 @@ use super::state::{Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
 use super::{modulator, numerics, on_the_road, pushing, shortage, summary, valves};
+use crate::portable;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
@@ -166,7 +167,7 @@ fn other_step(
             let degree = |link: usize| match remix {
                 Some(r) => r.value,
                 None => overturn_s(setting, link)
-                    .map_or(0.0, |overturn| 1.0 - (-time.value / overturn).exp()),
+                    .map_or(0.0, |overturn| 1.0 - portable::exp(-time.value / overturn)),
             };
             limits::before_snapshots(setting, state, place, |link| degree(link) > 0.0)?;
             state.system.stand(time.value, degree);

@@ -31,6 +31,8 @@ pub struct Underway {
 pub struct Sums {
     /// Drained at all bleeders, mL.
     pub drained_ml: f64,
+    /// Taken out of the reservoir with a syringe or when setting the level, mL.
+    pub removed_ml: f64,
     /// New fluid brought in, mL.
     pub new_fluid_ml: f64,
     /// Time with a bleeder open, s.
@@ -127,6 +129,7 @@ impl Underway {
         };
         Sums {
             drained_ml: 1e6 * state.books.drained,
+            removed_ml: 1e6 * state.books.removed,
             new_fluid_ml: 1e6 * state.books.come_volume,
             flow_seconds: state.flow_s,
             bay_seconds: state.clock_s + finish,

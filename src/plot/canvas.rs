@@ -3,6 +3,7 @@
 use super::PlotError;
 use super::lettering::{self, FAMILY};
 use super::style::{DARK, EDGE, HEADING, Hold, INK, Letter, PAPER, Pen, WIDTH};
+use crate::portable;
 use plotters::backend::SVGBackend;
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
@@ -239,7 +240,7 @@ fn dashed(places: &[Place], dash: f64, gap: f64) -> Vec<Vec<Place>> {
     let (mut drawing, mut left) = (true, dash);
     for pair in places.windows(2) {
         let (mut from, to) = (pair[0], pair[1]);
-        let mut length = (to.0 - from.0).hypot(to.1 - from.1);
+        let mut length = portable::hypot(to.0 - from.0, to.1 - from.1);
         while length > left {
             let share = left / length;
             from = (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
@@ -269,7 +270,7 @@ pub(super) fn thinned(places: Vec<Place>) -> Vec<Place> {
     let last = places.len().saturating_sub(1);
     let mut kept: Vec<Place> = Vec::new();
     for (i, place) in places.into_iter().enumerate() {
-        let far = kept.last().is_none_or(|k| (place.0 - k.0).hypot(place.1 - k.1) > 0.33);
+        let far = kept.last().is_none_or(|k| portable::hypot(place.0 - k.0, place.1 - k.1) > 0.33);
         if far || i == last {
             kept.push(place);
         }

@@ -77,10 +77,14 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
             canvas.square(*p, 6.5, PAPER)?;
             canvas.square(*p, 5.0, BLUE)?;
         }
-        for (p, what) in [(planned, "the plan"), (own, "own procedure")] {
+        let all = [
+            (planned, "the plan", answer.totals.removed_ml),
+            (own, "own procedure", answer.own_removed_ml),
+        ];
+        for (p, what, syringed) in all {
             let place = at(p);
             canvas.diamond(place, 10.0, Pen::solid(VERMILLION, 3.0))?;
-            words.push((paths.len(), format!("{what}: {}{TIE}mL, {}", number(p.0), share(p.1))));
+            words.push((paths.len(), format!("{what}: {}, {}", taken(p.0, syringed), share(p.1))));
             let half = 12.0;
             paths.push(vec![(place.0 - half, place.1 - half), (place.0 + half, place.1 + half)]);
         }
@@ -95,4 +99,14 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
         }
         Ok(())
     })
+}
+
+/// What is drained, and what a syringe takes beside it.
+fn taken(drained_ml: f64, syringed_ml: f64) -> String {
+    let drained = format!("{}{TIE}mL", number(drained_ml));
+    if syringed_ml > 0.0 {
+        format!("{drained} + {} by syringe", number(syringed_ml))
+    } else {
+        drained
+    }
 }

@@ -64,7 +64,7 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         }
     );
     let head = Head::new(HEADING, &shown(&answer.title), &how);
-    let top = head.bottom();
+    let top = head.bottom() + 0.4 * BODY;
     let lines = |b: &BleederSpread| lettering::wrapped(&shown(&b.bleeder), Letter::BODY, BESIDE, 3);
     let row = ROWS[rows.iter().map(|b| lines(b).len()).max().unwrap_or(1).clamp(1, 3) - 1];
     let panel = 1.6 * BODY + row * rows.len() as f64 + 1.6 * BODY + GAP;

@@ -3,6 +3,7 @@
 mod variable;
 
 use crate::circuit::chamber::Chamber;
+use crate::portable;
 
 /// A chamber with its fluid.
 ///
@@ -10,8 +11,8 @@ use crate::circuit::chamber::Chamber;
 /// stages without pocket, yₖ = cₖ − c_in and a = dv/V_stage, follow
 /// yₖ(end) = Σⱼ yₖ₋ⱼ(0) e⁻ᵃ aʲ/j! (tanks in series, Levenspiel);
 /// a stage with a pocket is a pair of linear equations, solved through the two real
-/// eigenvalues of its matrix. What leaves follows from what is held before and after, so nothing
-/// is lost.
+/// eigenvalues of its matrix. What leaves is the mean over the step, in a form that stays exact
+/// however little passes: a difference of what is held before and after would drown in its rounding.
 ///
 /// A piston may sweep part of the volume out and let it in again ([`Stages::give`],
 /// [`Stages::take_in`]): all stages shrink and grow alike, pockets keep their size.
@@ -28,6 +29,7 @@ pub struct Stages {
     /// Scratch: what flows on to the next stage.
     between: Vec<f64>,
     weights: Vec<f64>,
+    sent: Vec<f64>,
 }
 
 impl Stages {
@@ -42,6 +44,7 @@ impl Stages {
             pocket: if with_pocket { filling.repeat(spec.stages) } else { Vec::new() },
             between: vec![0.0; filling.len()],
             weights: vec![0.0; spec.stages],
+            sent: vec![0.0; spec.stages],
         }
     }
 
@@ -102,7 +105,7 @@ impl Stages {
             let c_in = inflow / dv;
             // The last stage first: each needs what lay upstream of it before.
             for m in 0..n {
-                let mut weight = p.powi(m as i32 + 1);
+                let mut weight = portable::powi(p, m as i32 + 1);
                 let mut y = 0.0;
                 for j in m..n {
                     y += weight * (self.active[(n - 1 - j) * s + k] - c_in);
@@ -137,7 +140,7 @@ impl Stages {
         }
         let (stage, pocket) = self.sizes();
         let traded = self.spec.pocket_exchange * dv + pocket * dt / self.spec.pocket_time_s;
-        let keep = (-traded * (stage.recip() + pocket.recip())).exp();
+        let keep = portable::exp(-traded * (stage.recip() + pocket.recip()));
         self.relax(stage, pocket, keep);
     }
 
@@ -175,24 +178,21 @@ impl Stages {
     fn pass_stages(&mut self, dv: f64, leaving: &mut [f64]) {
         let (s, n) = (self.species, self.spec.stages);
         let stage_volume = self.volume() / n as f64;
-        let a = dv / stage_volume;
-        let mut w = (-a).exp();
-        for (j, slot) in self.weights.iter_mut().enumerate() {
-            *slot = w;
-            w *= a / (j + 1) as f64;
-        }
+        tanks_in_series(dv / stage_volume, &mut self.weights, &mut self.sent);
         for (k, leaving) in leaving.iter_mut().enumerate() {
             let c_in = self.between[k];
-            let mut lost = 0.0;
+            let mut out = 0.0;
+            for (j, sent) in self.sent.iter().enumerate() {
+                out += sent * (self.active[(n - 1 - j) * s + k] - c_in);
+            }
             for stage in (0..n).rev() {
                 let mut y = 0.0;
                 for j in 0..=stage {
                     y += self.weights[j] * (self.active[(stage - j) * s + k] - c_in);
                 }
-                lost += self.active[stage * s + k] - (c_in + y);
                 self.active[stage * s + k] = c_in + y;
             }
-            *leaving += dv * c_in + stage_volume * lost;
+            *leaving += dv * c_in + stage_volume * out;
         }
     }
 
@@ -200,7 +200,7 @@ impl Stages {
         let s = self.species;
         let (stage_volume, pocket_volume) = self.sizes();
         let traded = self.spec.pocket_exchange * dv + pocket_volume * dt / self.spec.pocket_time_s;
-        let m = pair_exponential(
+        let (m, mean) = pair_exponential(
             -(dv + traded) / stage_volume,
             traded / stage_volume,
             traded / pocket_volume,
@@ -210,10 +210,8 @@ impl Stages {
             let c_in = self.between[k];
             let (a, p) = (&mut self.active[stage * s + k], &mut self.pocket[stage * s + k]);
             let (ya, yp) = (*a - c_in, *p - c_in);
-            let (na, np) = (c_in + m[0] * ya + m[1] * yp, c_in + m[2] * ya + m[3] * yp);
-            let lost = stage_volume * (*a - na) + pocket_volume * (*p - np);
-            (*a, *p) = (na, np);
-            self.between[k] = c_in + lost / dv;
+            (*a, *p) = (c_in + m[0] * ya + m[1] * yp, c_in + m[2] * ya + m[3] * yp);
+            self.between[k] = c_in + mean[0] * ya + mean[1] * yp;
         }
     }
 
@@ -223,7 +221,7 @@ impl Stages {
             return;
         }
         let (stage, pocket) = self.sizes();
-        let keep = (-dt / self.spec.pocket_time_s * (1.0 + pocket / stage)).exp();
+        let keep = portable::exp(-dt / self.spec.pocket_time_s * (1.0 + pocket / stage));
         self.relax(stage, pocket, keep);
     }
 
@@ -252,17 +250,55 @@ impl Stages {
     }
 }
 
-/// exp of the 2 × 2 matrix [[a, b], [c, d]] whose eigenvalues are real and not positive.
-fn pair_exponential(a: f64, b: f64, c: f64, d: f64) -> [f64; 4] {
+/// For a = dv/V_stage: eᐨᵃ aʲ/j! into `weights`, and into `sent` what a stage with j others behind it sends
+/// out at the end, in stage volumes: ∫₀ᵃ eᐨˢ sʲ/j! ds = Σ eᐨᵃ aⁱ/i! over i > j.
+///
+/// For small a the sum is taken from its far end and for large a from 1 − eᐨᵃ on, so that what leaves is known
+/// to rounding of itself, however little passes.
+fn tanks_in_series(a: f64, weights: &mut [f64], sent: &mut [f64]) {
+    let n = weights.len();
+    let mut w = portable::exp(-a);
+    for (j, slot) in weights.iter_mut().enumerate() {
+        *slot = w;
+        w *= a / (j + 1) as f64;
+    }
+    if n > 1 && a < 1.0 {
+        let (mut rest, mut i) = (0.0, n);
+        while w > f64::EPSILON * rest {
+            rest += w;
+            i += 1;
+            w *= a / i as f64;
+        }
+        for j in (0..n).rev() {
+            sent[j] = rest;
+            rest += weights[j];
+        }
+    } else {
+        let mut rest = -portable::exp_m1(-a);
+        for (sent, weight) in sent.iter_mut().zip(weights.iter().skip(1).chain([&0.0])) {
+            *sent = rest;
+            rest -= weight;
+        }
+    }
+}
+
+/// exp of the 2 × 2 matrix M = [[a, b], [c, d]] whose eigenvalues are real and not positive, and the first row
+/// of its mean ∫₀¹ exp(M t) dt.
+///
+/// f(M) = f(λ₂) + f[λ₁, λ₂] (M − λ₂), f[λ₁, λ₂] being the divided difference, with f(λ) = e^λ and f(λ) =
+/// (e^λ − 1)/λ (any handbook of matrix functions).
+fn pair_exponential(a: f64, b: f64, c: f64, d: f64) -> ([f64; 4], [f64; 2]) {
     let mean = 0.5 * (a + d);
     let half = (0.25 * (a - d) * (a - d) + b * c).max(0.0).sqrt();
-    let (fast, slow) = ((mean - half).exp(), (mean + half).exp());
-    let cosh = 0.5 * (fast + slow);
-    // sinh(half)/half · e^mean, by series where the eigenvalues meet.
-    let sinh = if half > 1e-4 {
-        0.5 * (slow - fast) / half
-    } else {
-        mean.exp() * (1.0 + half * half / 6.0)
-    };
-    [cosh + sinh * (a - mean), sinh * b, sinh * c, cosh + sinh * (d - mean)]
+    let (low, high) = (mean - half, (mean + half).min(0.0));
+    let (fast, slow) = (portable::exp_m1(low), portable::exp_m1(high));
+    let over = |grown: f64, by: f64| if by < 0.0 { grown / by } else { 1.0 };
+    let (fast_mean, slow_mean) = (over(fast, low), over(slow, high));
+    // Where the eigenvalues meet, b, c and a − λ₂ are as small as their distance, and so is what is lost here.
+    let divided = |fast: f64, slow: f64| if half > 0.0 { 0.5 * (slow - fast) / half } else { 0.0 };
+    let (steep, steep_mean) = (divided(fast, slow), divided(fast_mean, slow_mean));
+    (
+        [1.0 + slow + steep * (a - high), steep * b, steep * c, 1.0 + slow + steep * (d - high)],
+        [slow_mean + steep_mean * (a - high), steep_mean * b],
+    )
 }

@@ -3,10 +3,10 @@
 //! Amounts are m³ · composition; a composition is one row of [`Species`](crate::circuit::species::Species).
 
 pub mod chamber;
-pub(crate) mod history;
+pub mod history;
 pub mod lanes;
 pub mod leg;
 pub mod reservoir;
-pub(crate) mod snapshot;
-pub(crate) mod system;
+pub mod snapshot;
+pub mod system;
 pub mod tube;

@@ -11,6 +11,7 @@
 
 use super::history::History;
 use super::lanes::Lanes;
+use crate::portable;
 use ndarray::{Array2, Array3, Axis};
 
 /// Cells along each lane.
@@ -128,7 +129,7 @@ impl Snapshot {
         let p = self.cells[[lane, cell, k]];
         let start = cell as f64 / CELLS as f64;
         let a = self.integral[[lane, cell, k]] - p * start;
-        0.5 * a * (z0.powi(-2) - z1.powi(-2)) + p * (z0.recip() - z1.recip())
+        0.5 * a * (portable::powi(z0, -2) - portable::powi(z1, -2)) + p * (z0.recip() - z1.recip())
     }
 
     /// ∫ P z⁻³ dz from z to 1.

@@ -66,6 +66,14 @@ const cut = () => {
     }
     if (e.closest("svg")) continue;
     const style = getComputedStyle(e);
+    // What hides what leaves it must not hide the tails of g and y. The face has 1.069 em above its base line and 0.293
+    // below (its hhea table); its g and y reach 0.24 em down.
+    const lettered = [...e.childNodes].some((n) => n.nodeType === Node.TEXT_NODE && n.data.trim()) || e.matches("li:not(.open, .other), strong");
+    if (style.overflowY === "hidden" && lettered) {
+      const em = parseFloat(style.fontSize);
+      const below = parseFloat(style.paddingBottom) + 0.293 * em - (1.362 * em - parseFloat(style.lineHeight)) / 2;
+      if (below < 0.239 * em) faults.push(`${e.tagName}.${e.className}: ${(below / em).toFixed(3)} em for tails: ${e.innerText.slice(0, 30)}`);
+    }
     if (style.overflowY !== "visible" && e.scrollHeight > e.clientHeight + 3 && style.webkitLineClamp === "none" && style.textOverflow !== "ellipsis") {
       faults.push(`${e.tagName}.${e.className} hides ${e.scrollHeight - e.clientHeight} px`);
     }

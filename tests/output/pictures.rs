@@ -5,7 +5,6 @@ use crate::looks::{DARK, faults, hard_to_read, nasty_names, reading_in_the_dark,
 use farwheel::job::record::{CleanState, Record};
 use farwheel::plot;
 use resvg::usvg;
-use std::path::Path;
 
 /// Characters that the embedded fonts cannot show.
 fn without_glyph(group: &usvg::Group, out: &mut Vec<String>) {

@@ -1,7 +1,7 @@
 //! The card's figures as the template wants them: text and widths.
 
 use super::bars::{Bar, Kind, bar, key};
-use super::phrases::{clean, free, ml, screws, sentence, step, time, top_ups, until};
+use super::phrases::{clean, free, ml, range, screws, sentence, step, time, top_ups, until};
 use super::{Paper, Style};
 use crate::report::Units;
 use crate::report::figures::{percent, pressure, rounded, volume};
@@ -25,6 +25,7 @@ pub(super) struct Page {
     /// How large the rows of the order can be: `few`, `some`, `many`.
     size: &'static str,
     grade: String,
+    glycol: bool,
     bottles: String,
     bottles_note: String,
     old_grade: Option<String>,
@@ -72,6 +73,7 @@ struct Row {
     long: Option<&'static str>,
     millilitres: String,
     clean: String,
+    range: Option<String>,
     until: String,
     time: Option<String>,
     bar: Option<Bar>,
@@ -94,17 +96,19 @@ impl Page {
                 Paper::A4 => "A4 portrait",
                 Paper::Letter => "letter portrait",
             },
-            size: match openings {
+            // The box that stops the job takes room from the rows.
+            size: match openings + if card.stopped() { BOX_TAKES as usize } else { 0 } {
                 0..=4 => "few",
                 5..=8 => "some",
                 _ => "many",
             },
             grade: free(&f.grade, 16),
+            glycol: f.glycol,
             bottles: format!("{} × {}", f.open, bottle(f.bottle_ml)),
             bottles_note: bottles_note(card, units),
             old_grade: (f.old_grade != f.grade).then(|| free(&f.old_grade, 16)),
-            stops: card.stops.iter().take(3).map(|s| sentence(&s.text, 230)).collect(),
-            notes: card.notes.iter().take(3).map(|n| sentence(&n.text, 170)).collect(),
+            stops: card.stops.iter().take(3).map(|s| sentence(&s.text, 280)).collect(),
+            notes: card.notes.iter().take(3).map(|n| sentence(&n.text, 200)).collect(),
             push: push(card, units),
             pressure_bleeder: matches!(card.push, Push::Pressure { .. }),
             vacuum: matches!(card.push, Push::Vacuum { .. }),
@@ -233,6 +237,7 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                         bleeder,
                         millilitres: o.map_or("–".to_owned(), |o| rounded(o.drained_ml, 0)),
                         clean: clean(t),
+                        range: range(t),
                         until: until(t),
                         time: o.map(|o| time(o.closed_s - o.opened_s)),
                         bar: o.map(|o| bar(&o.origins_ml, longest)),

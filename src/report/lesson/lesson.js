@@ -227,6 +227,7 @@
       const lanes = [];
       p.blocks = p.run.openings.map((o) => {
         const b = element("b", row, o.name);
+        b.dataset.name = o.name;
         let lane = lanes.findIndex((end) => end <= o.open);
         if (lane < 0) lane = lanes.length;
         lanes[lane] = o.close;
@@ -238,6 +239,15 @@
       });
       row.className = lanes.length > 1 ? "several" : "";
       row.style.height = lanes.length > 1 ? `${13 * lanes.length}px` : "";
+    }
+    letter();
+  }
+
+  /** Names of the blocks, but for those too narrow for a few letters. */
+  function letter() {
+    for (const b of document.querySelectorAll("#track b")) {
+      b.textContent = b.dataset.name;
+      if (b.scrollWidth > b.clientWidth && b.clientWidth < 36) b.textContent = "";
     }
   }
 
@@ -270,14 +280,14 @@
   /** What goes on at time t in one order, in words. */
   function summary(run, t) {
     const open = run.openings.filter((o) => Film.opened(o, t) && !Film.closed(o, t));
-    if (t >= run.end - 1e-6) return `${run.label}: done, ${Film.total(run, t).toFixed(0)} mL drained.`;
-    if (open.length > 2) return `${run.label}: ${open.length} ${w.bleeders} open, ${open.map((o) => o.name).join(", ")}; ${open.reduce((sum, o) => sum + Film.drained(o, t), 0).toFixed(0)} mL out of them so far.`;
-    if (open.length) return `${run.label}: ${open.map((o) => `${o.name} open, ${Film.drained(o, t).toFixed(0)} mL, ${100 * Film.seen(o, t) < 0.5 ? 0 : (100 * Film.seen(o, t)).toFixed(0)} % old in the hose`).join("; ")}.`;
+    if (t >= run.end - 1e-6) return `${run.label}: done, ${Film.total(run, t).toFixed(0)}\u00a0mL drained.`;
+    if (open.length > 2) return `${run.label}: ${open.length} ${w.bleeders} open, ${open.map((o) => o.name).join(", ")}; ${open.reduce((sum, o) => sum + Film.drained(o, t), 0).toFixed(0)}\u00a0mL out of them so far.`;
+    if (open.length) return `${run.label}: ${open.map((o) => `${o.name} open, ${Film.drained(o, t).toFixed(0)}\u00a0mL, ${100 * Film.seen(o, t) < 0.5 ? 0 : (100 * Film.seen(o, t)).toFixed(0)}\u00a0% old in the hose`).join("; ")}.`;
     const over = run.openings.filter((o) => Film.closed(o, t));
     const step = run.steps.filter((s) => s.at <= t && s.at > (over.length ? over[over.length - 1].close : 0) - 1e-6).pop();
     if (!over.length) return `${run.label}: ${step ? step.text : "setting up"}.`;
     const last = over[over.length - 1];
-    return `${run.label}: ${last.name} closed at ${last.drained.toFixed(0)} mL${over.length < run.openings.length ? ", on to the next" : ", finishing"}.`;
+    return `${run.label}: ${last.name} closed at ${last.drained.toFixed(0)}\u00a0mL${over.length < run.openings.length ? ", on to the next" : ", finishing"}.`;
   }
 
   let key = "";
@@ -352,7 +362,7 @@
   });
   const dress = () => { Paint.dress(); draw(); for (const p of panels) p.list(); };
   dark.addEventListener("change", dress);
-  new ResizeObserver(draw).observe($("panels"));
+  new ResizeObserver(() => { letter(); draw(); }).observe($("panels"));
 
   $("of").textContent = `of ${clock(Film.end)}`;
   lay();
@@ -361,7 +371,7 @@
   Paint.dress();
   seek(0);
   // Canvases letter with the page's own faces once these are read.
-  Promise.all([400, 700].map((weight) => document.fonts.load(`${weight} 13px Page`))).then(draw, () => {});
+  Promise.all([400, 700].map((weight) => document.fonts.load(`${weight} 13px Page`))).then(() => { letter(); draw(); }, () => {});
   // For whoever tests the page.
   window.lesson = { seek, draw, play, state, panels };
 })();

@@ -44,6 +44,9 @@ pub struct Plan {
     /// What the scenario's own procedure drains and leaves.
     #[serde(skip)]
     pub own: Point,
+    /// What it takes out of the reservoir with a syringe, mL.
+    #[serde(skip)]
+    pub own_removed_ml: f64,
     /// Parts that no bleeder of the procedure reaches.
     #[serde(skip)]
     pub unreached: Vec<String>,

@@ -4,11 +4,59 @@ use crate::child::{run, with_car};
 use crate::large::{Large, watched};
 use farwheel::job::limits::{MOST_FILMED, MOST_NUMBERS};
 use farwheel::scenario::limits::{
-    LONGEST_NAME, LONGEST_TITLE, MOST_BLEEDERS, MOST_NAMES, MOST_OPENINGS, MOST_OUTLETS,
-    MOST_PARTS, MOST_STEPS, MOST_SUPPLIES,
+    LONGEST_NAME, MOST_BLEEDERS, MOST_NAMES, MOST_OPENINGS, MOST_OUTLETS, MOST_PARTS, MOST_STEPS,
+    MOST_SUPPLIES,
 };
 use std::fs;
 use std::time::Duration;
+
+/// The README's table says what the program does.
+#[test]
+fn the_readme_states_the_limits() {
+    use farwheel::job::limits::MOST_READINGS;
+    use farwheel::scenario::limits::LARGEST_FILE;
+    use farwheel::study::{orders, plan, pressures, spread};
+    let readme = include_str!("../../README.md");
+    let table = readme.split("## How much it takes").nth(1).expect("the section");
+    let table = table.split("\n## ").next().expect("its end");
+    let row = |of: &str| {
+        let rows = table.lines().filter(|l| l.starts_with(&format!("| {of}")));
+        rows.map(str::to_owned).collect::<Vec<_>>().join("\n")
+    };
+    let grouped = |n: usize| {
+        let digits = n.to_string();
+        let groups = digits.as_bytes().rchunks(3).rev().map(String::from_utf8_lossy);
+        groups.collect::<Vec<_>>().join(",")
+    };
+    let millions = |n: usize| format!("{} million", n / 1_000_000);
+    for (of, words) in [
+        ("scenario file", vec![format!("{} MB", LARGEST_FILE / 1_000_000)]),
+        ("scenario file", vec![format!("names of {LONGEST_NAME}")]),
+        ("parts, templates", vec![format!("{MOST_PARTS} each; {MOST_BLEEDERS}")]),
+        ("chambers", vec![format!("{MOST_OUTLETS} each; {MOST_SUPPLIES}")]),
+        ("steps in a list", vec![format!("{MOST_STEPS}; 20; {}", grouped(MOST_OPENINGS))]),
+        (
+            "one job: computing",
+            vec![format!("{} million", grouped((MOST_READINGS / 1_000_000) as usize))],
+        ),
+        (
+            "one job: memory",
+            vec![millions(MOST_NUMBERS), format!("{} MB", 8 * MOST_NUMBERS / 1_000_000)],
+        ),
+        ("`lesson`", vec![millions(MOST_FILMED)]),
+        ("`orders`", vec![grouped(orders::MOST_ORDERS), millions(orders::MOST_DRAWN)]),
+        ("`spread`", vec![grouped(spread::MOST_DRAWS), millions(spread::MOST_DRAWN)]),
+        (
+            "`plan`",
+            vec![plan::MOST_GROUPS.to_string(), grouped(plan::DRAWS.1), grouped(plan::MOST_DRAWN)],
+        ),
+        ("`pressures`", vec![grouped(pressures::MOST_KEPT)]),
+    ] {
+        for word in words {
+            assert!(row(of).contains(&word), "{of}: no `{word}` in\n{}", row(of));
+        }
+    }
+}
 
 /// What a run may take beside the numbers that it keeps, MB.
 const BESIDE_MB: f64 = 100.0;
@@ -87,9 +135,8 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
         let names = many(n, &|i| format!("\"x{i}\", "));
         car("open = [\"R\", \"L\"]", &format!("open = [[{names}]]"))
     };
-    let title = |n: usize| car("title = \"", &format!("title = \"{}\" # ", "x".repeat(n)));
     let name = |n: usize| crate::CAR.replace("\"hose L\"", &format!("\"{}\"", "x".repeat(n)));
-    let cases: [(&str, usize, &dyn Fn(usize) -> String, &str); 11] = [
+    let cases: [(&str, usize, &dyn Fn(usize) -> String, &str); 10] = [
         ("parts", MOST_PARTS, &parts, "`[parts]` holds 501 entries"),
         ("templates", MOST_PARTS, &templates, "`[like]` holds 501 entries"),
         ("supplies", MOST_SUPPLIES, &supplies, "`[supplies]` holds 51 entries"),
@@ -99,7 +146,6 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
         ("bleeders", MOST_BLEEDERS, &|n| large(1, n), "the circuit has 201 bleeders"),
         ("chambers", MOST_OUTLETS, &|n| large(n, n), "`chambers` lists 9 names"),
         ("names in a list", MOST_NAMES, &list, "`open` lists 201 names"),
-        ("title", LONGEST_TITLE, &title, "longer than 200 characters"),
         ("name", LONGEST_NAME, &name, "longer than 60 characters"),
     ];
     for (what, most, text, told) in cases {

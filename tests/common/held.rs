@@ -92,7 +92,8 @@ pub fn goes_through(text: &str) {
 /// Its openings in every order, and its ranges, on a few draws.
 pub fn is_studied(text: &str) {
     let Some(scenario) = reads(text) else { return };
-    let wishes = orders::Wishes { draws: 2, supply: supply(&scenario), ..orders::Wishes::default() };
+    let wishes =
+        orders::Wishes { draws: 2, supply: supply(&scenario), ..orders::Wishes::default() };
     match orders::study(&scenario, &wishes, &Nobody) {
         Ok(orders) => {
             finite(&orders);

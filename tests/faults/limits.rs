@@ -90,6 +90,9 @@ fn the_largest_scenario_runs_in_bounded_memory_and_time() {
     }
 }
 
+/// What is counted, how much of it is accepted, a scenario with so much, and what is said of one more.
+type Case<'a> = (&'a str, usize, &'a dyn Fn(usize) -> String, &'a str);
+
 /// Each limit of the file: one more, and what the message says of it.
 #[test]
 fn one_more_than_is_read_is_refused_with_a_remedy() {
@@ -136,7 +139,7 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
         car("open = [\"R\", \"L\"]", &format!("open = [[{names}]]"))
     };
     let name = |n: usize| crate::CAR.replace("\"hose L\"", &format!("\"{}\"", "x".repeat(n)));
-    let cases: [(&str, usize, &dyn Fn(usize) -> String, &str); 10] = [
+    let cases: [Case; 10] = [
         ("parts", MOST_PARTS, &parts, "`[parts]` holds 501 entries"),
         ("templates", MOST_PARTS, &templates, "`[like]` holds 501 entries"),
         ("supplies", MOST_SUPPLIES, &supplies, "`[supplies]` holds 51 entries"),
@@ -167,9 +170,10 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
     }
 }
 
-/// A few lines of text that would fill any memory: refused before they have filled much.
+/// A few lines of text that would fill any memory are refused before they have filled much; litres through many
+/// lines fit, since what has left a line is forgotten.
 #[test]
-fn a_job_that_would_fill_the_memory_is_refused() {
+fn no_job_fills_the_memory() {
     let dir = with_car();
     let cases = [
         (
@@ -178,10 +182,10 @@ fn a_job_that_would_fill_the_memory_is_refused() {
                 chambers: 8,
                 bleeders: 32,
                 shared: 24,
-                procedure: "until = \"10 L\"",
+                procedure: "until = \"3 L\"",
                 together: true,
             },
-            "let it drain less",
+            None,
         ),
         (
             "a wait with many lanes",
@@ -192,19 +196,25 @@ fn a_job_that_would_fill_the_memory_is_refused() {
                 procedure: "before = [{ wait = \"1 h\", remix = \"50 %\" }]\nuntil = \"clean below 0.01 %\"",
                 together: false,
             },
-            "raise the strictest threshold",
+            Some("raise the strictest threshold"),
         ),
     ];
     for (what, large, remedy) in cases {
         large.write(&dir.path().join("large.toml"));
         let before = crate::child::contents(dir.path());
-        let flush = ["flush", "large.toml", "--no-error-estimate", "--json", "out.json"];
+        let flush = ["flush", "large.toml", "--no-error-estimate", "--quiet"];
         let taken = watched(dir.path(), &flush);
         let err = &taken.run.err;
         eprintln!("{what}: {:?}, {:?} MB", taken.time, taken.peak_mb);
-        assert_eq!(taken.run.status, Some(2), "{what}: {err}");
-        assert!(err.contains("memory (512 MB)") && err.contains(remedy), "{what}: {err}");
-        assert!(err.contains("of the scenario), pass 1"), "{what}: {err}");
+        match remedy {
+            Some(remedy) => {
+                assert_eq!(taken.run.status, Some(2), "{what}: {err}");
+                assert!(err.contains("memory (512 MB)") && err.contains(remedy), "{what}: {err}");
+                assert!(err.contains("of the scenario), pass 1"), "{what}: {err}");
+            }
+            // Status 3: the supply of so small a car runs dry on the way.
+            None => assert!(matches!(taken.run.status, Some(0 | 3)), "{what}: {err}"),
+        }
         assert!(taken.time < Duration::from_secs(300), "{what}: {:?}", taken.time);
         // Vectors that grow may for a moment take as much again.
         let most_mb = 2.0 * 8e-6 * MOST_NUMBERS as f64 + BESIDE_MB;

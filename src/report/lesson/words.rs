@@ -3,11 +3,10 @@
 use crate::job::record::StepDone;
 use crate::job::shown::harmless;
 use crate::report::figures::{rounded, shortened};
+use crate::scenario::limits::LONGEST_NAME;
 use crate::study::lesson::{Against, Named};
 use crate::study::verdict::Difference;
 
-/// Columns that a name takes at most on the page.
-const LONGEST_NAME: usize = 40;
 /// Columns that the title takes at most.
 const LONGEST_TITLE: usize = 160;
 

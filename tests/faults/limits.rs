@@ -90,6 +90,9 @@ fn the_largest_scenario_runs_in_bounded_memory_and_time() {
     }
 }
 
+/// What is limited, the most of it, a scenario with so much of it, what is told of more.
+type Case<'a> = (&'a str, usize, &'a dyn Fn(usize) -> String, &'a str);
+
 /// Each limit of the file: one more, and what the message says of it.
 #[test]
 fn one_more_than_is_read_is_refused_with_a_remedy() {
@@ -136,7 +139,7 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
         car("open = [\"R\", \"L\"]", &format!("open = [[{names}]]"))
     };
     let name = |n: usize| crate::CAR.replace("\"hose L\"", &format!("\"{}\"", "x".repeat(n)));
-    let cases: [(&str, usize, &dyn Fn(usize) -> String, &str); 10] = [
+    let cases: [Case<'_>; 10] = [
         ("parts", MOST_PARTS, &parts, "`[parts]` holds 501 entries"),
         ("templates", MOST_PARTS, &templates, "`[like]` holds 501 entries"),
         ("supplies", MOST_SUPPLIES, &supplies, "`[supplies]` holds 51 entries"),

@@ -5,6 +5,7 @@
 //! every bleeder. `tests/cross_check.rs` holds the same figures to the promised accuracy.
 
 #[path = "../../tests/cross_check/closed.rs"]
+#[allow(dead_code)] // bounds are for the tests
 mod closed;
 #[path = "../../tests/cross_check/compared.rs"]
 mod compared;

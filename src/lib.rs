@@ -46,7 +46,13 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! Inside, everything is SI; a bare number that crosses a boundary carries its unit in its name.
+//! Inside, everything is SI; a bare number that crosses a boundary carries its unit in its name. Elementary
+//! functions are those of [`portable`] in every room, so that the same input gives the same bits anywhere.
+
+// Unit tests may hold the code against the system's own functions.
+#![cfg_attr(not(test), warn(clippy::disallowed_methods))]
+
+pub mod portable;
 
 pub mod scenario;
 

@@ -1,6 +1,6 @@
 //! Small networks whose outcome is known beforehand, and faults that must be named.
 
-use farwheel::flow::{Contents, Element, FlowError, Law, Network, Solver};
+use farwheel::flow::{Contents, Element, FlowError, Law, Network, Projection, Solver};
 
 fn line(length_m: f64) -> Law {
     Law::Tube { bore_m: 3.33e-3, length_m, minor_k: 0.0, rise_m: 0.0, roughness_m: 0.0 }
@@ -127,4 +127,143 @@ fn convection_in_a_ring_is_taken_out_and_told() {
     let s = solver.solve(&[Some(1e5), None, None], &[FLUID, FLUID, light]).unwrap();
     assert_eq!(s.flows_m3_s, [0.0; 3]);
     assert!(s.circulation_m3_s > 1e-9, "{}", s.circulation_m3_s);
+}
+
+/// What makes no law, figure by figure, and what just does: a bore, a length, a coefficient has to be above
+/// zero, a wall no rougher than a twentieth of its bore (the limit of the friction laws' charts).
+#[test]
+fn figures_that_make_no_law_are_named() {
+    let tube = |[bore_m, length_m, minor_k, rise_m, roughness_m]: [f64; 5]| Law::Tube {
+        bore_m,
+        length_m,
+        minor_k,
+        rise_m,
+        roughness_m,
+    };
+    let hole =
+        |[bore_m, length_m, discharge]: [f64; 3]| Law::Orifice { bore_m, length_m, discharge };
+    let valve = |[cracking_pa, bore_m]: [f64; 2]| Law::Check { cracking_pa, bore_m };
+    let quadratic = |k_pa_s2_per_m6: f64| Law::Quadratic { k_pa_s2_per_m6 };
+    let (nan, far) = (f64::NAN, f64::INFINITY);
+    let good = [
+        tube([4e-3, 1.0, 0.0, -2.0, 0.0]),
+        tube([4e-3, 1.0, 3.0, 2.0, 2e-4]),
+        hole([1e-3, 0.0, 1.0]),
+        valve([0.0, 1e-3]),
+        quadratic(1e-300),
+    ];
+    for law in good {
+        assert_eq!(law.check(), Ok(()), "{law:?}");
+    }
+    let mut bad = vec![tube([4e-3, 1.0, 0.0, 0.0, 2.001e-4]), hole([1e-3, 0.0, 1.001])];
+    for x in [-1e-3, nan, far] {
+        bad.extend([tube([4e-3, 1.0, x, 0.0, 0.0]), tube([4e-3, 1.0, 0.0, 0.0, x])]);
+        bad.extend([hole([1e-3, x, 0.6]), valve([x, 1e-3])]);
+    }
+    for x in [0.0, -1e-3, nan, far] {
+        bad.extend([tube([x, 1.0, 0.0, 0.0, 0.0]), tube([4e-3, x, 0.0, 0.0, 0.0])]);
+        bad.extend([hole([x, 0.0, 0.6]), hole([1e-3, 0.0, x]), valve([0.0, x]), quadratic(x)]);
+    }
+    bad.extend([tube([4e-3, 1.0, 0.0, nan, 0.0]), tube([4e-3, 1.0, 0.0, far, 0.0])]);
+    for law in bad {
+        assert!(law.check().is_err(), "{law:?}");
+    }
+}
+
+/// The limits that the messages state: up to 1e12 Pa, and no fluid without end.
+#[test]
+fn the_limits_of_pressure_and_fluid_are_those_told() {
+    let pipe = named(&["supply", "outlet"], &[(0, 1, line(1.0), "front line")]);
+    let mut solver = Solver::new(pipe).unwrap();
+    assert!(solver.solve(&[Some(1e12), Some(1e12)], &[FLUID]).is_ok());
+    for contents in [
+        Contents { density_kg_m3: f64::INFINITY, ..FLUID },
+        Contents { nu_m2_s: f64::INFINITY, ..FLUID },
+        Contents { density_kg_m3: 0.0, ..FLUID },
+    ] {
+        let told = solver.solve(&[Some(1e5), Some(0.0)], &[contents]);
+        assert!(matches!(told, Err(FlowError::BadNumber { .. })), "{told:?}");
+    }
+}
+
+/// Which nodes are fixed may change from solve to solve, all at once too. Fluid at rest has the pressure of
+/// the fixed end (hydrostatics), and the line between two fixed ends carries what it did.
+#[test]
+fn other_ends_may_be_fixed_the_next_time() {
+    let pipe = named(&["one", "other"], &[(0, 1, line(1.0), "line")]);
+    let mut solver = Solver::new(pipe).unwrap();
+    let between = solver.solve(&[Some(1e5), Some(0.0)], &[FLUID]).unwrap().flows_m3_s[0];
+    for (boundary, pressure) in
+        [([Some(1e5), None], 1e5), ([None, Some(2e4)], 2e4), ([Some(3e3), None], 3e3)]
+    {
+        let s = solver.solve(&boundary, &[FLUID]).unwrap();
+        assert_eq!((s.pressures_pa, s.flows_m3_s), (&[pressure; 2][..], &[0.0][..]));
+    }
+    let again = solver.solve(&[Some(1e5), Some(0.0)], &[FLUID]).unwrap().flows_m3_s[0];
+    assert!((again / between - 1.0).abs() < 1e-12);
+}
+
+/// Another law for an element: twice the length halves the laminar flow (Hagen–Poiseuille). A law that is none,
+/// or an element that is none, changes nothing.
+#[test]
+fn an_element_may_be_given_another_law() {
+    let pipe = named(&["supply", "outlet"], &[(0, 1, line(1.0), "line")]);
+    let mut solver = Solver::new(pipe).unwrap();
+    let ends = [Some(2e3), Some(0.0)];
+    let short = solver.solve(&ends, &[FLUID]).unwrap().flows_m3_s[0];
+    solver.set_law(0, line(2.0)).unwrap();
+    assert_eq!(solver.network().elements[0].law, line(2.0));
+    let none = FlowError::WrongLength { what: "elements", needed: 2, given: 1 };
+    assert_eq!(solver.set_law(1, line(3.0)), Err(none));
+    assert!(matches!(solver.set_law(0, line(-3.0)), Err(FlowError::BadLaw { .. })));
+    let long = solver.solve(&ends, &[FLUID]).unwrap().flows_m3_s[0];
+    assert!((2.0 * long / short - 1.0).abs() < 1e-12, "{long} m3/s, {short} m3/s");
+}
+
+/// More flows than elements: those beyond are left alone. Fewer: nothing is done.
+#[test]
+fn a_projection_takes_what_belongs_to_it() {
+    let mut plan = Projection::new(&[(0, 1)], &[true, false], &[1.0], |n| n.to_string()).unwrap();
+    let mut flows = [0.5, 0.25];
+    assert_eq!(plan.apply(&mut flows).balanced_m3_s, 0.5);
+    assert_eq!(flows, [0.0, 0.25]);
+    assert_eq!(plan.apply(&mut []), Default::default());
+}
+
+/// From rest, a loss that grows with the square of the flow lets the first step go far beyond: Newton's method
+/// alone is then Heron's rule x ← (x + Q²/x)/2 for the root, which halves what is too much again and again.
+/// Steps shortened until the slope has halved get there in half of Heron's turns at most. Closed form of the
+/// flow: Q = √(Δp/ΣK) in a row, shares ∝ 1/√K side by side.
+#[test]
+fn shortened_steps_need_half_of_herons_turns_at_most() {
+    let loss = |k_pa_s2_per_m6: f64| Law::Quadratic { k_pa_s2_per_m6 };
+    for k in [1e11, 1e13, 1e15] {
+        for gauge_pa in [-2e5, 3e3, 1e5] {
+            let in_a_row = [(0, 1, loss(k), "first"), (1, 2, loss(3.0 * k), "second")];
+            let in_a_row = named(&["supply", "between", "outlet"], &in_a_row);
+            let side_by_side = [
+                (0, 1, loss(k), "one"),
+                (1, 0, loss(9.0 * k), "turned round"),
+                (1, 2, loss(2.0 * k), "then"),
+            ];
+            let side_by_side = named(&["supply", "between", "outlet"], &side_by_side);
+            for (network, all_k) in [(in_a_row, 4.0 * k), (side_by_side, (0.75 * 0.75 + 2.0) * k)] {
+                let last = network.elements.len() - 1;
+                let contents = vec![FLUID; last + 1];
+                let mut solver = Solver::new(network).unwrap();
+                let s = solver.solve(&[Some(gauge_pa), None, Some(0.0)], &contents).unwrap();
+                let exact = (gauge_pa.abs() / all_k).sqrt();
+                let flow = s.flows_m3_s[last];
+                assert!((flow / exact.copysign(gauge_pa) - 1.0).abs() < 1e-8, "{flow} {exact}");
+                // The slope at rest is K · 1e-12 m³/s.
+                let (mut x, mut turns) = (exact * exact / 1e-12, 1);
+                while x / exact - 1.0 > 1e-9 {
+                    x = 0.5 * (x + exact * exact / x);
+                    turns += 1;
+                }
+                println!("{} of {turns} turns", s.iterations);
+                assert!(2 * s.iterations <= turns, "{} of {turns} turns", s.iterations);
+            }
+        }
+    }
 }

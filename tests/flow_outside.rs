@@ -1,9 +1,11 @@
 //! The flow room against figures and solutions from outside the project.
 
 use farwheel::flow::laws::{
-    SHARP_EDGED_DISCHARGE, STANDARD_GRAVITY, churchill_1977, friction_factor, orifice_discharge,
+    SHARP_EDGED_DISCHARGE, STANDARD_GRAVITY, churchill_1977, churchill_1977_with_slope,
+    friction_factor, friction_factor_with_slope, hydrostatic_rise_pa, orifice_discharge,
+    quadratic_with_slope,
 };
-use farwheel::flow::{Contents, Element, Law, Network, Solver};
+use farwheel::flow::{Contents, Element, Law, Network, Projection, Solver};
 use nalgebra::{DMatrix, DVector};
 use proptest::prelude::*;
 use std::f64::consts::PI;
@@ -104,6 +106,96 @@ fn friction_factor_follows_colebrook_when_turbulent() {
         for roughness in [0.0, 1e-5, 1e-4, 1e-3, 1e-2, 0.05] {
             near(friction_factor(reynolds, roughness), colebrook(reynolds, roughness), 0.035);
         }
+    }
+}
+
+/// Between Re 1000 and 1500 the friction factor passes from 64/Re to Churchill's by Hermite's cubic
+/// t² (3 − 2t), which is 1/2 at the middle with the slope 3/2 and 27/32 at three quarters with 9/8 (calculus).
+/// The two differ there by some 1e-10 of f, so what is compared is the share of that difference.
+#[test]
+fn friction_factor_blends_by_hermites_cubic() {
+    for (reynolds, weight, slope) in [(1250.0, 0.5, 1.5), (1375.0, 27.0 / 32.0, 9.0 / 8.0)] {
+        let laminar = 64.0 / reynolds;
+        let (full, full_slope) = churchill_1977_with_slope(reynolds, 0.05);
+        let (f, f_slope) = friction_factor_with_slope(reynolds, 0.05);
+        near((f - laminar) / (full - laminar), weight, 1e-3);
+        let turbulent_slope = full_slope + laminar / reynolds;
+        let blended = f_slope + laminar / reynolds - weight * turbulent_slope;
+        near(blended / (full - laminar) * 500.0, slope, 1e-2);
+    }
+}
+
+/// Churchill's equation is Hagen and Poiseuille's f = 64/Re in the limit of no flow, and its derivative
+/// −64/Re², also where its turbulent terms leave what numbers hold.
+#[test]
+fn friction_factor_of_churchill_at_vanishing_flow() {
+    for reynolds in [1e-20_f64, 1e-18, 1e-12, 1e-3] {
+        let (f, slope) = churchill_1977_with_slope(reynolds, 1e-3);
+        near(f, 64.0 / reynolds, 1e-12);
+        near(slope, -64.0 / (reynolds * reynolds), 1e-12);
+    }
+}
+
+/// One conventional millimetre of water is 9.80665 Pa (NIST Special Publication 811, appendix B), and it
+/// counts down as it counts up; a column of 250 mm, and one of 3 m that falls.
+#[test]
+fn columns_of_water() {
+    near(hydrostatic_rise_pa(1000.0, 0.25), 250.0 * 9.80665, 1e-14);
+    near(hydrostatic_rise_pa(1000.0, -3.0), -3000.0 * 9.80665, 1e-14);
+}
+
+/// Darcy–Weisbach with a constant factor, Δp = K Q |Q|, over flows of a job: 0.01 µL/s to 0.1 L/s.
+#[test]
+fn the_quadratic_law_is_quadratic() {
+    for flow in [1e-8_f64, 1e-6, -1e-6, 1e-4] {
+        let (drop, slope) = quadratic_with_slope(flow, 7e13);
+        near(drop, 7e13 * flow * flow.abs(), 1e-8);
+        near(slope, 2.0 * 7e13 * flow.abs(), 1e-8);
+    }
+}
+
+/// The tree that the projection grows is one of least resistance, as R. C. Prim (*Bell System Technical
+/// Journal* 36 (1957) 1389) grows it. The network of nine nodes and fourteen elements by which Cormen,
+/// Leiserson, Rivest and Stein explain it (*Introduction to Algorithms*, chapter on minimum spanning trees,
+/// from memory): their tree weighs 37. A flow in one element alone goes round if that element closes a loop,
+/// and is simply stopped if it belongs to the tree.
+#[test]
+fn the_projection_keeps_the_flows_of_greatest_resistance() {
+    let [a, b, c, d, e, f, g, h, i] = [0_usize, 1, 2, 3, 4, 5, 6, 7, 8];
+    let book = [
+        (a, b, 4.0),
+        (a, h, 8.0),
+        (b, c, 8.0),
+        (b, h, 11.0),
+        (c, d, 7.0),
+        (c, f, 4.0),
+        (c, i, 2.0),
+        (d, e, 9.0),
+        (d, f, 14.0),
+        (e, f, 10.0),
+        (f, g, 2.0),
+        (g, h, 1.0),
+        (g, i, 6.0),
+        (h, i, 7.0),
+    ];
+    let ends = book.map(|(from, to, _)| (from, to));
+    let resistance = book.map(|(_, _, r)| r);
+    for fixed_node in [a, e, i] {
+        let fixed: Vec<bool> = (0..9).map(|n| n == fixed_node).collect();
+        let mut plan = Projection::new(&ends, &fixed, &resistance, |n| n.to_string()).unwrap();
+        let mut weight = 0.0;
+        let mut size = 0;
+        for (element, r) in resistance.iter().enumerate() {
+            let mut flows = [0.0; 14];
+            flows[element] = 1.0;
+            let correction = plan.apply(&mut flows);
+            assert_eq!(flows, [0.0; 14]);
+            if correction.circulation_m3_s == 0.0 {
+                weight += r;
+                size += 1;
+            }
+        }
+        assert_eq!((size, weight), (8, 37.0), "grown from {fixed_node}");
     }
 }
 

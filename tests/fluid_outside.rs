@@ -171,6 +171,16 @@ fn glycol_fluids_at_room_temperature() {
     }
 }
 
+/// Data sheets state viscosity at −40 and 100 °C, 233.15 and 373.15 K: there a fluid has what its sheet says.
+#[test]
+fn viscosities_are_those_of_the_data_sheet_where_it_states_them() {
+    for g in grades() {
+        let fluid = Fluid::typical(g);
+        close(fluid.nu_m2_s(233.15) * 1e6 / fluid.nu_minus40_mm2_s, 1.0, 1e-9);
+        close(fluid.nu_m2_s(373.15) * 1e6 / fluid.nu_100_mm2_s, 1.0, 1e-9);
+    }
+}
+
 #[test]
 fn mineral_oil_with_water_boils_like_water() {
     let wet = Fluid::typical(known("mineral oil")).boiling().boiling_c(1.0);

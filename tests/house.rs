@@ -60,6 +60,13 @@ fn a_room_imports_only_from_rooms_before_it() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
+/// What every room may import imports from none.
+#[test]
+fn elementary_functions_stand_alone() {
+    let text = fs::read_to_string("src/portable.rs").unwrap();
+    assert!(!without_tests(&text).contains("crate::"));
+}
+
 #[test]
 fn every_room_is_listed() {
     for entry in fs::read_dir("src").unwrap() {

@@ -4,6 +4,7 @@
 
 use assert_cmd::Command;
 use farwheel::job::{self, intake, options::Options};
+use farwheel::report::Wording;
 use farwheel::scenario::model::Scenario;
 use farwheel::study::lesson::{self, Lesson, Named};
 use farwheel::study::order::reordered;
@@ -141,10 +142,36 @@ fn the_page_is_written_whole_and_the_same_on_any_number_of_threads() {
     for caution in ["not only a jack", "harms eyes and skin", "must never meet", "hand it in"] {
         assert!(one.contains(caution), "{caution}");
     }
+    // Fonts lie in the page.
+    let without_data = one.replace("url(data:", "");
     for outside in ["http://", "https://", "//cdn", "@import", "url("] {
-        assert!(!one.contains(outside), "the page reaches for {outside}");
+        assert!(!without_data.contains(outside), "the page reaches for {outside}");
     }
     assert_eq!(fs::read_dir(dir.path()).expect("a directory").count(), 2, "nothing else is left");
+}
+
+#[test]
+fn words_are_those_asked_for() {
+    let lesson = of("scenarios/saloon-esc-with-routine.toml");
+    let [us, uk] = [Wording::Us, Wording::Uk].map(|wording| {
+        let page = farwheel::report::lesson::render(&lesson, wording).expect("a page");
+        let (head, body) = page.split_once("<body>").expect("a body");
+        (head.to_owned(), body.split_once("<script").expect("scripts").0.to_owned())
+    });
+    for (mine, yours) in [
+        ("bleeder by bleeder", "nipple by nipple"),
+        ("one bleeder screw, unrolled", "one bleed nipple, unrolled"),
+        ("jack stands under the car", "axle stands under the car"),
+        ("No bleeder reaches", "No nipple reaches"),
+        (">bleeder open<", ">nipple open<"),
+    ] {
+        assert!(us.1.contains(mine) && !us.1.contains(yours), "{mine}");
+        assert!(uk.1.contains(yours) && !uk.1.contains(mine), "{yours}");
+    }
+    assert!(us.0.contains("lang=\"en-US\"") && uk.0.contains("lang=\"en-GB\""));
+    // A pressure bleeder is called that on both sides.
+    assert!(!uk.1.replace("pressure bleeder", "").contains("bleeder"), "{}", uk.1);
+    assert!(!us.1.contains("nipple"));
 }
 
 #[test]
@@ -187,7 +214,7 @@ fn hostile_text_is_escaped() {
     let mut car = scenario(CAR);
     car.title = format!("{evil}{}", "W".repeat(10_000));
     let lesson = lesson::prepare(&car, &Options::default()).expect("a lesson");
-    let page = farwheel::report::lesson::render(&lesson).expect("a page");
+    let page = farwheel::report::lesson::render(&lesson, Wording::Us).expect("a page");
     assert!(
         !page.contains("<img") && !page.contains("<script>alert") && !page.contains('\u{202e}')
     );

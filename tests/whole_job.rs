@@ -5,6 +5,8 @@
 //! from the rule that closes. Bound of the millilitres: the design's promise, 0.5 % or 0.5 mL, and
 //! within it the error that the record itself states plus that which the reference claims.
 
+#[path = "whole_job/geometry.rs"]
+mod geometry;
 #[path = "whole_job/mapping.rs"]
 mod mapping;
 mod reference;
@@ -16,7 +18,8 @@ use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, Step};
 use farwheel::scenario::quantity::Quantity;
 use farwheel::scenario::section::Value;
-use mapping::{Mapped, ORIGINS};
+use geometry::ORIGINS;
+use mapping::Mapped;
 use reference::{ReferenceError, ReferenceOpening};
 use std::path::Path;
 

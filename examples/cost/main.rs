@@ -7,6 +7,8 @@
 //! nothing, for a profiler.
 
 mod compared;
+#[path = "../../tests/whole_job/geometry.rs"]
+mod geometry;
 #[path = "../../tests/whole_job/mapping.rs"]
 mod mapping;
 mod measure;

@@ -172,8 +172,12 @@ impl Path {
             }
         }
         parts.push(add_tube(car.watched_ml, 1.0, car.filling[0], &mut filling));
-        let reservoir =
-            ReservoirMixing { common_ml: car.common.0, rise, compartment_ml: *compartment_ml };
+        let reservoir = ReservoirMixing {
+            common_ml: car.common.0,
+            rise,
+            compartment_ml: *compartment_ml,
+            share: 1.0,
+        };
         let share = match order {
             Order::First => 1.0,
             Order::Second => 0.5,

@@ -1,5 +1,6 @@
 //! How a link resists flow, as plain data; the laws themselves live in `flow`.
 
+use crate::portable;
 use std::f64::consts::PI;
 
 /// What fluid has to pass.
@@ -33,8 +34,8 @@ pub enum Passage {
 ///
 /// Source: orifices in series, from the Bernoulli equation with equal discharge coefficients.
 pub fn bore_of_holes_in_a_row(areas_m2: &[f64]) -> f64 {
-    let sum: f64 = areas_m2.iter().map(|a| a.powi(-2)).sum();
-    (4.0 / PI * sum.powf(-0.5)).sqrt()
+    let sum: f64 = areas_m2.iter().map(|a| portable::powi(*a, -2)).sum();
+    (4.0 / PI / sum.sqrt()).sqrt()
 }
 
 /// Area of a round hole, m².

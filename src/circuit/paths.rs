@@ -117,19 +117,19 @@ fn modulators(circuit: &mut Circuit, by: &[Option<usize>]) {
 
 /// Nodes that fluid from these can reach without passing the reservoir.
 fn reached_from(circuit: &Circuit, sources: &[usize]) -> Vec<bool> {
+    let inner = |l: &&super::Link| l.from != RESERVOIR && l.to != RESERVOIR && !l.shut;
+    let mut after = vec![Vec::new(); circuit.nodes.len()];
+    for l in circuit.links.iter().filter(inner) {
+        after[l.from].push(l.to);
+        if !matches!(l.passage, super::passage::Passage::Check { .. }) {
+            after[l.to].push(l.from);
+        }
+    }
     let mut reached = vec![false; circuit.nodes.len()];
     let mut next = sources.to_vec();
     while let Some(node) = next.pop() {
-        if std::mem::replace(&mut reached[node], true) {
-            continue;
-        }
-        let inner = |l: &&super::Link| l.from != RESERVOIR && l.to != RESERVOIR && !l.shut;
-        for l in circuit.links.iter().filter(inner) {
-            if l.from == node {
-                next.push(l.to);
-            } else if l.to == node && !matches!(l.passage, super::passage::Passage::Check { .. }) {
-                next.push(l.from);
-            }
+        if !std::mem::replace(&mut reached[node], true) {
+            next.extend(&after[node]);
         }
     }
     reached
@@ -165,6 +165,13 @@ pub fn live_from_chambers(
 ) -> (Vec<bool>, Vec<bool>) {
     let reached = reached_from(circuit, chambers);
     let inside = |n: usize| n != RESERVOIR && reached[n];
+    let mut at = vec![Vec::new(); circuit.nodes.len()];
+    for (i, l) in circuit.links.iter().enumerate() {
+        if !l.shut && inside(l.from) && inside(l.to) {
+            at[l.from].push(i);
+            at[l.to].push(i);
+        }
+    }
     let mut on = vec![false; circuit.links.len()];
     let mut seen = vec![false; circuit.nodes.len()];
     let mut next: Vec<usize> = bleeders.iter().map(|&b| circuit.bleeders[b].node).collect();
@@ -172,19 +179,19 @@ pub fn live_from_chambers(
         if std::mem::replace(&mut seen[node], true) || chambers.contains(&node) {
             continue;
         }
-        for (i, l) in circuit.links.iter().enumerate() {
-            if (l.from == node || l.to == node) && !l.shut && inside(l.from) && inside(l.to) {
-                on[i] = true;
-                next.push(other_end(circuit, i, node));
-            }
+        for &i in &at[node] {
+            on[i] = true;
+            next.push(other_end(circuit, i, node));
         }
     }
     let (mut nodes, links) = cut_back(circuit, chambers, bleeders, on);
     // A bleeder that nothing pushes stays off, and a chamber that pushes none.
-    let joined = |n: usize| {
-        circuit.links.iter().zip(&links).any(|(l, on)| *on && (l.from == n || l.to == n))
-    };
-    nodes.iter_mut().enumerate().for_each(|(n, on)| *on &= joined(n));
+    let mut joined = vec![false; circuit.nodes.len()];
+    for (l, _) in circuit.links.iter().zip(&links).filter(|(_, on)| **on) {
+        joined[l.from] = true;
+        joined[l.to] = true;
+    }
+    nodes.iter_mut().zip(joined).for_each(|(on, joined)| *on &= joined);
     (nodes, links)
 }
 
@@ -202,25 +209,19 @@ fn cut_back(
         fixed[circuit.bleeders[b].node] = true;
     }
     loop {
-        let mut degree = vec![0_usize; circuit.nodes.len()];
+        // A node with one neighbour leads nowhere, however many links join the two: port and cup between the
+        // reservoir and one chamber are one way only.
+        let mut neighbour = vec![None; circuit.nodes.len()];
+        let mut several = fixed.clone();
         for (l, _) in circuit.links.iter().zip(&link_on).filter(|(_, on)| **on) {
-            degree[l.from] += 1;
-            degree[l.to] += 1;
+            for (n, other) in [(l.from, l.to), (l.to, l.from)] {
+                several[n] |= *neighbour[n].get_or_insert(other) != other;
+            }
         }
         let mut cut = false;
-        for (i, l) in circuit.links.iter().enumerate() {
-            let dead = |n: usize| degree[n] == 1 && !fixed[n];
-            // Two links between the reservoir and one chamber (port and cup) are one way only.
-            let twin_dead = |n: usize| {
-                !fixed[n]
-                    && circuit.links.iter().zip(&link_on).filter(|(_, on)| **on).all(|(k, _)| {
-                        (k.from != n && k.to != n)
-                            || (k.from == l.from && k.to == l.to)
-                            || (k.from == l.to && k.to == l.from)
-                    })
-            };
-            if link_on[i] && (dead(l.from) || dead(l.to) || twin_dead(l.from) || twin_dead(l.to)) {
-                link_on[i] = false;
+        for (l, on) in circuit.links.iter().zip(&mut link_on) {
+            if *on && !(several[l.from] && several[l.to]) {
+                *on = false;
                 cut = true;
             }
         }

@@ -1,10 +1,10 @@
 //! `card`: a one-page job card to print and hang in the bay.
 
 use super::engine;
-use super::options::{Computing, Input, UnitsWord, quantity};
+use super::options::{Computing, Input, UnitsWord, WordingWord, quantity};
 use super::outcome::{Done, Failure, tell};
 use super::outputs;
-use crate::report::card::{self, Paper, Style, Wording};
+use crate::report::card::{self, Paper, Style};
 use crate::report::write::Target;
 use crate::report::{View, table};
 use crate::scenario::bounds;
@@ -41,16 +41,6 @@ pub(super) struct Card {
     supply: Option<String>,
     #[command(flatten)]
     computing: Computing,
-}
-
-/// The words of `--wording`.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-enum WordingWord {
-    /// Bleeder screw, brake line, hose, jack stand
-    #[default]
-    Us,
-    /// Bleed nipple, brake pipe, flexi hose, axle stand
-    Uk,
 }
 
 /// The words of `--paper`.
@@ -90,10 +80,7 @@ impl Card {
     fn style(&self) -> Style {
         Style {
             units: self.units.units(),
-            wording: match self.wording {
-                WordingWord::Us => Wording::Us,
-                WordingWord::Uk => Wording::Uk,
-            },
+            wording: self.wording.wording(),
             paper: match self.paper {
                 None => Paper::Any,
                 Some(PaperWord::A4) => Paper::A4,

@@ -3,6 +3,7 @@
 
 use super::options::Showing;
 use super::outcome::{Failure, tell};
+use super::outputs::PLOTS;
 use crate::plot::{self, Picture, PlotError};
 use crate::report::write::{self, Target};
 use crate::report::{View, json};
@@ -10,7 +11,7 @@ use clap::{Args, builder::OsStringValueParser};
 use serde::Serialize;
 use std::ffi::OsString;
 use std::io::IsTerminal as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// Files that an answer is written to beside `--json`.
 #[derive(Debug, Args)]
@@ -51,7 +52,7 @@ impl Files {
         outputs.extend(self.csv().map(|t| ("--csv", t)));
         if let Some(dir) = &self.plots {
             let files = pictures.iter().flat_map(|name| plot::files_of(name, dir));
-            outputs.extend(files.map(|file| ("--plots", Target::File(file))));
+            outputs.extend(files.map(|file| (PLOTS, Target::File(file))));
         }
         outputs
     }
@@ -60,51 +61,70 @@ impl Files {
         self.csv.as_deref().map(Target::from)
     }
 
-    /// Writes what was asked for, then prints the table unless something else goes to standard output.
+    /// Writes what was asked for, then prints the table unless something else goes to standard output. An output
+    /// that fails keeps none of the others back: what took minutes to compute is not to be lost with it.
     ///
     /// # Errors
-    /// The first output that cannot be made or written.
+    /// Every output that could not be made or written.
     pub(super) fn deliver<A: Serialize>(
         &self,
         showing: &Showing,
         answer: &Answer<'_, A>,
     ) -> Result<(), Failure> {
         let mut table_wanted = !showing.quiet;
-        let mut put = |target: &Target, bytes: &[u8]| -> Result<(), Failure> {
-            target.write(bytes)?;
-            table_wanted &= *target != Target::Standard;
-            Ok(())
+        let mut failed: Vec<String> = Vec::new();
+        let mut told = |done: Result<(), Failure>| {
+            failed.extend(done.err().map(|why| why.to_string()));
         };
         if let Some(dir) = &self.plots {
-            let pictures = (answer.pictures)()?;
-            plot::write(&pictures, dir)?;
-            if !showing.quiet {
-                let names: Vec<&str> = pictures.iter().map(|p| p.name).collect();
-                let what = if names.len() == 1 { "picture" } else { "pictures" };
-                tell(&format!("{what} {} in {}", names.join(", "), dir.display()));
-            }
+            told(Self::draw(dir, showing, answer));
         }
+        let mut put = |target: &Target, bytes: &[u8]| -> Result<(), Failure> {
+            table_wanted &= *target != Target::Standard;
+            Ok(target.write(bytes)?)
+        };
         if let Some((target, text)) = &answer.file {
-            put(target, text.as_bytes())?;
+            told(put(target, text.as_bytes()));
         }
         if let Some(target) = self.csv() {
-            let text = (answer.csv)().map_err(|why| Failure::Failed(format!("no CSV: {why}")))?;
-            put(&target, &text)?;
+            let text = (answer.csv)().map_err(|why| Failure::Failed(format!("no CSV: {why}")));
+            told(text.and_then(|text| put(&target, &text)));
         }
         if let Some(target) = showing.json() {
-            let text = json::render(answer.answer)
-                .map_err(|why| Failure::Failed(format!("no JSON: {why}")))?;
-            put(&target, text.as_bytes())?;
+            let text = json::render(answer.answer);
+            let text = text.map_err(|why| Failure::Failed(format!("no JSON: {why}")));
+            told(text.and_then(|text| put(&target, text.as_bytes())));
         }
         let view = showing.view();
         if table_wanted {
-            write::print(&(answer.table)(view))?;
+            told(write::print(&(answer.table)(view)).map_err(Failure::from));
         }
         // The table ends with the warnings; whoever does not see it gets them here.
         let seen = table_wanted && std::io::stdout().is_terminal();
         let warnings = (answer.warnings)(view);
         if !seen && !warnings.is_empty() {
             tell(&warnings);
+        }
+        if failed.is_empty() { Ok(()) } else { Err(Failure::Failed(failed.join("\n"))) }
+    }
+
+    /// Draws the pictures and writes them into `dir`.
+    fn draw<A: Serialize>(
+        dir: &Path,
+        showing: &Showing,
+        answer: &Answer<'_, A>,
+    ) -> Result<(), Failure> {
+        let pictures = (answer.pictures)()?;
+        let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
+        for picture in &pictures {
+            let contents = [picture.svg.as_bytes(), picture.png.as_slice()];
+            files.extend(plot::files_of(picture.name, dir).into_iter().zip(contents));
+        }
+        write::write_together(dir, &files)?;
+        if !showing.quiet {
+            let names: Vec<&str> = pictures.iter().map(|p| p.name).collect();
+            let what = if names.len() == 1 { "picture" } else { "pictures" };
+            tell(&format!("{what} {} in {}", names.join(", "), dir.display()));
         }
         Ok(())
     }

@@ -9,7 +9,7 @@ use crate::job::record::Record;
 use crate::job::{self, intake};
 use crate::report::mistakes;
 use crate::scenario::model::Scenario;
-use crate::scenario::{self, LARGEST_FILE};
+use crate::scenario::{self, limits::LARGEST_FILE};
 use crate::study::job_card::{self, CardError, JobCard};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
 use crate::study::lesson::{self, Lesson, LessonError};

@@ -1,7 +1,7 @@
 //! `lesson`: a page that shows the job moving.
 
 use super::engine;
-use super::options::{Computing, Input};
+use super::options::{Computing, Input, WordingWord};
 use super::outcome::{Done, Failure, tell};
 use super::outputs;
 use crate::report::write::Target;
@@ -18,6 +18,9 @@ pub(super) struct Lesson {
     /// Write the page to this file; - is standard output
     #[arg(short, long, value_name = "FILE|-", value_parser = OsStringValueParser::new())]
     output: OsString,
+    /// Words of the trade: bleeder screw or bleed nipple, brake line or brake pipe
+    #[arg(long, value_enum, default_value_t)]
+    wording: WordingWord,
     /// Push with this supply of the scenario instead of the one its procedure names
     #[arg(long, value_name = "NAME")]
     supply: Option<String>,
@@ -33,8 +36,8 @@ impl Lesson {
         self.computing.prepare()?;
         let scenario = engine::read(&self.input.scenario)?;
         let answer = engine::lesson(&scenario, self.supply.as_deref(), self.computing.seed)?;
-        let page =
-            lesson::render(&answer).map_err(|why| Failure::Failed(format!("no lesson: {why}")))?;
+        let page = lesson::render(&answer, self.wording.wording())
+            .map_err(|why| Failure::Failed(format!("no lesson: {why}")))?;
         target.write(page.as_bytes())?;
         let own = &answer.runs[0].record;
         if own.stopped() {

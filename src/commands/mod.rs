@@ -5,6 +5,7 @@ mod check;
 mod delivery;
 mod engine;
 mod flush;
+mod interrupt;
 mod layouts;
 mod lesson;
 mod options;
@@ -27,7 +28,7 @@ use clap::{Parser, Subcommand};
     name = "farwheel",
     version,
     about = "Simulates the flush of a vehicle's brake hydraulics: what leaves each bleeder, and what stays behind",
-    after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 130 a study was interrupted and wrote what was finished; 1 anything else.",
+    after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 130 interrupted, a study with what was finished written; 1 anything else.",
     disable_help_subcommand = true,
     subcommand_value_name = "VERB",
     subcommand_help_heading = "Verbs"
@@ -61,6 +62,9 @@ impl Arguments {
 
     /// Does what was asked for.
     pub fn carry_out(self) -> Ending {
+        if let Err(why) = interrupt::listen() {
+            return Err(why).into();
+        }
         match self.verb {
             Verb::Check(check) => check.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),

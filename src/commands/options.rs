@@ -2,7 +2,7 @@
 
 use super::outcome::Failure;
 use crate::report::write::Target;
-use crate::report::{Units, View};
+use crate::report::{Units, View, Wording};
 use crate::scenario::bounds::Bound;
 use crate::scenario::quantity_text;
 use clap::{Args, ValueEnum};
@@ -58,6 +58,26 @@ impl UnitsWord {
         match self {
             Self::Metric => Units::Metric,
             Self::Us => Units::Us,
+        }
+    }
+}
+
+/// The words of `--wording`.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum WordingWord {
+    /// Bleeder screw, brake line, hose, jack stand
+    #[default]
+    Us,
+    /// Bleed nipple, brake pipe, flexi hose, axle stand
+    Uk,
+}
+
+impl WordingWord {
+    /// What the word stands for.
+    pub(super) fn wording(self) -> Wording {
+        match self {
+            Self::Us => Wording::Us,
+            Self::Uk => Wording::Uk,
         }
     }
 }

@@ -49,9 +49,10 @@ impl Orders {
             seed: self.computing.seed,
             supply: self.supply.clone(),
         };
-        let terminal = Terminal::new(self.showing.quiet)?;
-        let answer = engine::orders(&scenario, &wishes, &terminal)?;
+        let terminal = Terminal::new(self.showing.quiet);
+        let answer = engine::orders(&scenario, &wishes, &terminal);
         terminal.done();
+        let answer = answer?;
         self.show(&answer)?;
         Ok(if answer.partial {
             Done::Partial

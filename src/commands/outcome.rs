@@ -1,6 +1,8 @@
 //! How a verb ends, and the exit status that says so.
 
+use super::interrupt::INTERRUPTED;
 use crate::report::write::WriteError;
+use std::fmt;
 use std::io::Write as _;
 use std::process::ExitCode;
 
@@ -26,6 +28,14 @@ pub(super) enum Failure {
     Failed(String),
 }
 
+impl fmt::Display for Failure {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Unusable(why) | Self::Interrupted(why) | Self::Failed(why) => f.write_str(why),
+        }
+    }
+}
+
 impl From<WriteError> for Failure {
     fn from(why: WriteError) -> Self {
         Self::Failed(why.to_string())
@@ -47,7 +57,7 @@ pub struct Ending {
 
 impl Ending {
     /// Exit status: 0 done, 1 failed, 2 the input cannot be used, 3 the job ran with a warning to stop it,
-    /// 130 interrupted, with a partial answer.
+    /// 130 interrupted, a study with a partial answer.
     pub fn status(&self) -> u8 {
         self.status
     }
@@ -67,11 +77,11 @@ impl From<Result<Done, Failure>> for Ending {
             Ok(Done::Well) => (0, None),
             Ok(Done::Stopped) => (3, None),
             Ok(Done::Partial) => (
-                130,
+                INTERRUPTED,
                 Some("interrupted: what was finished is written and marked as partial".to_owned()),
             ),
             Err(Failure::Unusable(why)) => (2, Some(why)),
-            Err(Failure::Interrupted(why)) => (130, Some(why)),
+            Err(Failure::Interrupted(why)) => (INTERRUPTED, Some(why)),
             Err(Failure::Failed(why)) => (1, Some(why)),
         };
         Self { status, message }

@@ -4,19 +4,29 @@ use super::outcome::Failure;
 use crate::report::write::{Target, same_file};
 use std::path::Path;
 
+/// The option of the outputs whose directory is made if missing.
+pub(super) const PLOTS: &str = "--plots";
+
+/// Refuses outputs that would overwrite the scenario or one another, and those that cannot be written.
+///
+/// # Errors
+/// Names the option and what to write instead, or the place and why nothing can be written there.
+pub(super) fn look_over(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
+    keep_apart(scenario, outputs)?;
+    try_out(outputs)
+}
+
 /// Refuses outputs that would overwrite the scenario or one another.
 ///
 /// # Errors
 /// Names the option and what to write instead.
-pub(super) fn look_over(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
+pub(super) fn keep_apart(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
     for (i, (option, target)) in outputs.iter().enumerate() {
         if let Target::File(path) = target
-            && scenario != Path::new("-")
-            && same_file(path, scenario)
+            && let Some(name) = scenario_at(path, scenario)
         {
             return Err(Failure::Unusable(format!(
-                "{option} would overwrite the scenario {}: name another file",
-                scenario.display()
+                "{option} would overwrite the scenario {name}: name another file"
             )));
         }
         if let Some((other, _)) = outputs[..i].iter().find(|(_, t)| same(t, target)) {
@@ -26,6 +36,27 @@ pub(super) fn look_over(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(
         }
     }
     Ok(())
+}
+
+/// Refuses outputs that cannot be written.
+///
+/// # Errors
+/// Names the place and why nothing can be written there.
+pub(super) fn try_out(outputs: &[(&str, Target)]) -> Result<(), Failure> {
+    for (option, target) in outputs {
+        target.look_over(*option == PLOTS)?;
+    }
+    Ok(())
+}
+
+/// The scenario's name, if it is what the path leads to.
+fn scenario_at(path: &Path, scenario: &Path) -> Option<String> {
+    if scenario != Path::new("-") {
+        return same_file(path, scenario).then(|| scenario.display().to_string());
+    }
+    // A file that the shell opened as standard input; a terminal or a pipe cannot be overwritten.
+    (path.is_file() && same_file(path, Path::new("/dev/stdin")))
+        .then(|| "on standard input".to_owned())
 }
 
 fn same(one: &Target, other: &Target) -> bool {

@@ -74,7 +74,7 @@ impl Plan {
         let wishes = self.wishes()?;
         self.computing.prepare()?;
         let (scenario, text) = engine::read_with_text(&self.input.scenario)?;
-        let terminal = Terminal::new(self.showing.quiet)?;
+        let terminal = Terminal::new(self.showing.quiet);
         let answer = engine::plan((&scenario, &text), &wishes, &terminal);
         terminal.done();
         let answer = match answer? {
@@ -85,9 +85,9 @@ impl Plan {
             }
         };
         self.show(&answer)?;
-        Ok(match (answer.record.stopped(), answer.partial) {
-            (true, _) => Done::Stopped,
-            (false, true) => Done::Partial,
+        Ok(match (answer.partial, answer.record.stopped()) {
+            (true, _) => Done::Partial,
+            (false, true) => Done::Stopped,
             (false, false) => Done::Well,
         })
     }

@@ -52,7 +52,7 @@ impl Pressures {
         };
         self.computing.prepare()?;
         let scenario = engine::read(&self.input.scenario)?;
-        let terminal = Terminal::new(self.showing.quiet)?;
+        let terminal = Terminal::new(self.showing.quiet);
         let answer = engine::pressures(&scenario, &wishes, self.computing.seed, &terminal);
         terminal.done();
         let answer = answer?;

@@ -1,34 +1,22 @@
 //! The onlooker at the terminal: a bar with a time to go, and Ctrl-C.
 
-use super::outcome::Failure;
+use super::interrupt;
 use crate::study::progress::Onlooker;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal as _;
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
-/// Shows progress on standard error if that is a terminal, and listens for Ctrl-C.
+/// Shows progress on standard error if that is a terminal, and says when Ctrl-C was heard.
 #[derive(Debug)]
 pub(super) struct Terminal {
     bar: ProgressBar,
-    interrupted: Arc<AtomicBool>,
 }
 
 impl Terminal {
-    /// Begins to listen for Ctrl-C; a second one ends the program at once. With `quiet` no bar is shown.
-    ///
-    /// # Errors
-    /// If the system does not let the program listen.
-    pub(super) fn new(quiet: bool) -> Result<Self, Failure> {
-        let interrupted = Arc::new(AtomicBool::new(false));
-        let heard = Arc::clone(&interrupted);
-        ctrlc::set_handler(move || {
-            if heard.swap(true, Ordering::SeqCst) {
-                std::process::exit(130);
-            }
-        })
-        .map_err(|why| Failure::Failed(format!("Ctrl-C cannot be listened for: {why}")))?;
+    /// The first Ctrl-C from now on ends the study, a second one the program at once. With `quiet` no bar is
+    /// shown.
+    pub(super) fn new(quiet: bool) -> Self {
+        interrupt::leave_to_study();
         let seen = !quiet && std::io::stderr().is_terminal();
         let target = if seen { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
         let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
@@ -41,7 +29,7 @@ impl Terminal {
         if seen {
             bar.enable_steady_tick(Duration::from_millis(200));
         }
-        Ok(Self { bar, interrupted })
+        Self { bar }
     }
 
     /// Takes the bar away.
@@ -57,6 +45,6 @@ impl Onlooker for Terminal {
     }
 
     fn enough(&self) -> bool {
-        self.interrupted.load(Ordering::SeqCst)
+        interrupt::told()
     }
 }

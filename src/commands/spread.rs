@@ -50,7 +50,7 @@ impl Spread {
             bottle_ml: 1e6 * quantity("--bottle", &self.bottle, &bounds::BOTTLE)?,
             sensitivities: true,
         };
-        let terminal = Terminal::new(self.showing.quiet)?;
+        let terminal = Terminal::new(self.showing.quiet);
         let answer = engine::spread(&scenario, &wishes, &terminal);
         terminal.done();
         let answer = answer?;

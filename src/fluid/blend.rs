@@ -21,6 +21,7 @@ use super::grade::{Family, Grade, grade};
 use super::typical::typical;
 use super::viscosity::{NU_MAX_M2_S, NU_MIN_M2_S, Walther};
 use super::{ZERO_CELSIUS_K, water};
+use crate::portable;
 use crate::scenario::section::Section;
 
 /// Temperatures at which data sheets state viscosity: −40 °C and 100 °C, in K.
@@ -166,7 +167,10 @@ impl Blend {
     /// [`super::grade::miscible`]; here they are taken to.
     pub fn new(old: Fluid, new: Fluid, temperature_k: f64) -> Self {
         Self {
-            ln_nu: Line::between(old.nu_m2_s(temperature_k).ln(), new.nu_m2_s(temperature_k).ln()),
+            ln_nu: Line::between(
+                portable::ln(old.nu_m2_s(temperature_k)),
+                portable::ln(new.nu_m2_s(temperature_k)),
+            ),
             density: Line::between(
                 old.density_kg_m3(temperature_k),
                 new.density_kg_m3(temperature_k),
@@ -197,7 +201,7 @@ impl Blend {
 
     /// Kinematic viscosity at that old fraction (0 to 1), m²/s.
     pub fn nu_m2_s(&self, old_fraction: f64) -> f64 {
-        self.ln_nu.at(old_fraction).exp()
+        portable::exp(self.ln_nu.at(old_fraction))
     }
 
     /// Density at that old fraction (0 to 1), kg/m³.
@@ -229,7 +233,9 @@ impl Blend {
         let moles = moles_old + mass_new / new.molar_mass_g_mol;
         let y_old = moles_old / moles;
         let x = water_mole_fraction(water_percent, (mass_old + mass_new) / moles);
-        let gamma_w = Line::between(old.gamma_w.ln(), new.gamma_w.ln()).at(phi).exp();
+        let gamma_w = portable::exp(
+            Line::between(portable::ln(old.gamma_w), portable::ln(new.gamma_w)).at(phi),
+        );
         bubble_point_c(x, gamma_w, &[(y_old, old.dry_k), (1.0 - y_old, new.dry_k)])
     }
 }

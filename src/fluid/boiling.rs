@@ -19,6 +19,7 @@
 
 use super::ZERO_CELSIUS_K;
 use super::steam::{CRITICAL_K, TRIPLE_K, saturation_pressure_pa};
+use crate::portable;
 
 /// One standard atmosphere, Pa (exact by definition).
 pub const ATMOSPHERE_PA: f64 = 101_325.0;
@@ -121,14 +122,14 @@ pub fn bubble_point_c(water_mole_fraction: f64, gamma_w: f64, dry: &[(f64, f64)]
     let excess = |inverse_k: f64| {
         let t = 1.0 / inverse_k;
         let fluids: f64 = dry.iter().map(|&(y, dry_k)| y * dry_atmospheres(dry_k, t)).sum();
-        (x * gamma_w * water_pressure_pa(t) / ATMOSPHERE_PA + (1.0 - x) * fluids).ln()
+        portable::ln(x * gamma_w * water_pressure_pa(t) / ATMOSPHERE_PA + (1.0 - x) * fluids)
     };
     let hottest_k = dry.iter().fold(TRIPLE_K, |hot, &(_, dry_k)| hot.max(dry_k));
     1.0 / falling_root(1.0 / hottest_k, 1.0 / TRIPLE_K, excess) - ZERO_CELSIUS_K
 }
 
 fn dry_atmospheres(dry_k: f64, temperature_k: f64) -> f64 {
-    (-ENTROPY_OVER_R * (dry_k / temperature_k - 1.0)).exp()
+    portable::exp(-ENTROPY_OVER_R * (dry_k / temperature_k - 1.0))
 }
 
 /// Vapour pressure of water, held at its ends outside the range of the equation.

@@ -1,5 +1,7 @@
 //! Vapour pressure of water: IAPWS-IF97, region 4.
 
+use crate::portable;
+
 /// Triple point of water, K: below it the equation describes no stable liquid.
 pub const TRIPLE_K: f64 = 273.16;
 
@@ -50,7 +52,7 @@ pub fn saturation_pressure_pa(temperature_k: f64) -> Option<f64> {
     let b = (N[2] * theta + N[3]) * theta + N[4];
     let c = (N[5] * theta + N[6]) * theta + N[7];
     let root_mpa = 2.0 * c / (-b + (b * b - 4.0 * a * c).sqrt());
-    Some(root_mpa.powi(4) * 1e6)
+    Some(portable::powi(root_mpa, 4) * 1e6)
 }
 
 #[cfg(test)]

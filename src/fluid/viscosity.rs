@@ -1,5 +1,7 @@
 //! Kinematic viscosity over temperature: the Walther equation as in ASTM D341.
 
+use crate::portable;
+
 /// Smallest kinematic viscosity ASTM D341 covers, m²/s.
 pub const NU_MIN_M2_S: f64 = 0.21e-6;
 
@@ -44,16 +46,16 @@ impl Walther {
         if !covered(first) || !covered(second) || first.0 == second.0 {
             return None;
         }
-        let w = |nu_m2_s: f64| z(nu_m2_s * 1e6).log10().log10();
-        let (t1, t2) = (first.0.log10(), second.0.log10());
+        let w = |nu_m2_s: f64| portable::log10(portable::log10(z(nu_m2_s * 1e6)));
+        let (t1, t2) = (portable::log10(first.0), portable::log10(second.0));
         let b = (w(first.1) - w(second.1)) / (t2 - t1);
         Some(Self { a: w(first.1) + b * t1, b })
     }
 
     /// Kinematic viscosity at a temperature in K, m²/s.
     pub fn nu_m2_s(&self, temperature_k: f64) -> f64 {
-        let w = self.a - self.b * temperature_k.log10();
-        nu_mm2_s(10f64.powf(10f64.powf(w))) * 1e-6
+        let w = self.a - self.b * portable::log10(temperature_k);
+        nu_mm2_s(portable::powf(10.0, portable::powf(10.0, w))) * 1e-6
     }
 }
 
@@ -63,7 +65,7 @@ fn z(nu: f64) -> f64 {
 }
 
 fn low_term(nu: f64) -> f64 {
-    (-1.47 - 1.84 * nu - 0.51 * nu * nu).exp()
+    portable::exp(-1.47 - 1.84 * nu - 0.51 * nu * nu)
 }
 
 /// Kinematic viscosity in mm²/s at which Z takes this value (Z > 1).

@@ -6,6 +6,7 @@ use std::fmt;
 
 /// A job that cannot be run.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum JobError {
     /// The parts do not join to a circuit.
     Build(BuildError),

@@ -147,6 +147,11 @@ impl Recorder {
         }
     }
 
+    /// Cells of all its frames.
+    pub(super) fn cells(&self) -> usize {
+        self.film.frames.iter().map(|f| f.old_fraction.len()).sum()
+    }
+
     /// The film as far as it goes.
     pub(super) fn into_film(self) -> Film {
         self.film

@@ -1,13 +1,14 @@
 //! The procedure: steps, stop rules, the loop that runs them, the record it leaves.
 
-pub mod at_rest;
+pub(crate) mod at_rest;
 mod bleeder;
 pub mod check;
 pub mod error;
 pub mod film;
 mod hydraulics;
 pub mod intake;
-pub mod mixing;
+pub mod limits;
+pub(crate) mod mixing;
 mod modulator;
 mod numerics;
 mod on_the_road;
@@ -23,7 +24,7 @@ mod state;
 mod strokes;
 mod summary;
 mod survey;
-pub mod underway;
+pub(crate) mod underway;
 mod valves;
 mod watch;
 

@@ -201,7 +201,8 @@ pub(super) fn step(
     let open: Vec<usize> =
         bleeders.iter().filter_map(|name| setting.circuit.bleeder(name)).collect();
     if open.is_empty() {
-        let State { system, books, .. } = &mut *state;
+        let State { system, books, taken, .. } = &mut *state;
+        taken.cycles(setting, time.value / work.cycle_s(setting));
         work.shut(setting, system, time.value, |system| {
             if setting.options.check_every_step {
                 books.compare(&setting.species, system);

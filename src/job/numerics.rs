@@ -7,6 +7,7 @@
 //! safety factor of 3 on two grids (P. J. Roache 1994, J. Fluids Eng. 116, 405; from memory).
 
 use super::error::JobError;
+use super::options::Options;
 use super::record::{Numerics, Record, Warning};
 use super::run::once;
 use super::state::Setting;
@@ -20,12 +21,10 @@ const FLOOR_ML: f64 = 0.02;
 pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> {
     let mut longer = setting.clone();
     longer.options.steps_per_path *= 0.5;
-    longer.options.check_every_step = false;
-    longer.options.film = false;
+    bare(&mut longer.options);
     let mut fewer = setting.clone();
     fewer.lanes = Arc::new(Lanes::laminar((setting.lanes.n() / 2).max(4)));
-    fewer.options.check_every_step = false;
-    fewer.options.film = false;
+    bare(&mut fewer.options);
     let (record, (longer, fewer)) =
         rayon::join(|| once(setting), || rayon::join(|| once(longer), || once(fewer)));
     let (mut record, longer, fewer) = (record?, longer?, fewer?);
@@ -47,6 +46,13 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
         });
     }
     Ok(record)
+}
+
+/// Of a coarser run only sums are asked for.
+fn bare(options: &mut Options) {
+    options.check_every_step = false;
+    options.film = false;
+    options.detail = false;
 }
 
 fn both(a: Option<f64>, b: Option<f64>) -> Option<f64> {

@@ -4,6 +4,7 @@ use super::bleeder::{Open, Place};
 use super::error::JobError;
 use super::film;
 use super::hydraulics::Hydraulics;
+use super::limits;
 use super::modulator;
 use super::pushing;
 use super::record::{ClosedBy, Opening};
@@ -63,9 +64,12 @@ pub(super) fn run(
                 break;
             }
             hydraulics = Some(pushing::network(setting, state, &numbers)?);
+            state.taken.network(setting);
         }
         let Some(h) = &mut hydraulics else { break };
-        if let Some((i, by)) = advance(setting, state, &mut open, h, &mut moves)? {
+        let closed = advance(setting, state, &mut open, h, &mut moves, place)?;
+        limits::after_step(setting, state, open.len(), place)?;
+        if let Some((i, by)) = closed {
             let closed: Vec<Open> = if by == ClosedBy::Supply {
                 std::mem::take(&mut open)
             } else {
@@ -110,6 +114,7 @@ fn advance(
     open: &mut [Open],
     h: &mut Hydraulics,
     moves: &mut Moves,
+    place: Place,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
     let gauge = state.supply.push_pa();
     let drift = setting.options.flow_drift;
@@ -122,7 +127,7 @@ fn advance(
     }
     let Next { dt, limit } = next_step(setting, state, open, h);
     if dt > 0.0 {
-        transport(setting, state, open, h, dt, moves)?;
+        transport(setting, state, open, h, dt, (moves, place))?;
     }
     Ok(match limit {
         // It may have turned dirty within the step that should have been its last.
@@ -223,7 +228,7 @@ fn transport(
     open: &mut [Open],
     h: &Hydraulics,
     dt: f64,
-    moves: &mut Moves,
+    (moves, place): (&mut Moves, Place),
 ) -> Result<(), JobError> {
     let s = setting.species.len();
     let Moves { through, exits, given, leaving } = moves;
@@ -243,6 +248,10 @@ fn transport(
     let drained: f64 = exits.iter().map(|e| e.1).sum();
     let feed_m3 = pushing::feed(setting, state, drained);
     let feed = setting.new_fluid.as_slice();
+    if state.system.turns_round(through) {
+        let turning = |link: usize| state.system.turns(link, through);
+        limits::before_snapshots(setting, state, place, turning)?;
+    }
     let step = Step { through_m3: through, exits, given, feed_m3, feed, time_s: dt };
     state.system.step(&setting.circuit, &step, leaving).map_err(|_| JobError::RunsInACircle)?;
     modulator::beside(setting, state, dt);

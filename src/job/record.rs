@@ -8,6 +8,7 @@ use serde::Serialize;
 /// Why a bleeder was closed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
+#[non_exhaustive]
 pub enum ClosedBy {
     /// What was seen counted as clean.
     Clean,
@@ -40,6 +41,7 @@ impl ClosedBy {
 
 /// How the opening ended by the eye.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
 pub enum CleanState {
     /// It became clean during this opening and stayed so.
     #[serde(rename = "reached")]

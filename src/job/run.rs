@@ -3,6 +3,7 @@
 use super::bleeder::Place;
 use super::error::JobError;
 use super::film::{self, Recorder};
+use super::limits;
 use super::opening;
 use super::options::Options;
 use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
@@ -10,6 +11,7 @@ use super::state::{Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
 use super::{modulator, numerics, on_the_road, pushing, shortage, summary, valves};
+use crate::portable;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
@@ -87,10 +89,10 @@ pub(super) fn one_step(
         action @ Action::WorkModulator { .. } => {
             openings.extend(modulator::step(setting, state, action, place)?);
         }
-        action => other_step(setting, state, action, step.line, place.step)?,
+        action => other_step(setting, state, action, step.line, place)?,
     }
     film::mark(setting, state);
-    Ok(())
+    limits::look(setting, state, place)
 }
 
 pub(super) fn time(setting: &Setting, key: &str) -> f64 {
@@ -103,8 +105,9 @@ fn other_step(
     state: &mut State,
     action: &Action,
     line: usize,
-    number: usize,
+    place: Place,
 ) -> Result<(), JobError> {
+    let number = place.step;
     let level = state.system.reservoir.volume();
     match action {
         // Done by the caller: they make openings.
@@ -164,8 +167,9 @@ fn other_step(
             let degree = |link: usize| match remix {
                 Some(r) => r.value,
                 None => overturn_s(setting, link)
-                    .map_or(0.0, |overturn| 1.0 - (-time.value / overturn).exp()),
+                    .map_or(0.0, |overturn| 1.0 - portable::exp(-time.value / overturn)),
             };
+            limits::before_snapshots(setting, state, place, |link| degree(link) > 0.0)?;
             state.system.stand(time.value, degree);
             state.clock_s += time.value;
             state.note_step(number, "wait", 0.0);

@@ -2,6 +2,7 @@
 
 use super::error::JobError;
 use super::film::Recorder;
+use super::limits::Taken;
 use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
@@ -77,6 +78,8 @@ pub(super) struct State {
     pub supply_curve: Vec<SupplyPoint>,
     /// Records a film, if one is asked for.
     pub film: Option<Recorder>,
+    /// What it has taken of time and memory.
+    pub taken: Taken,
 }
 
 impl Setting {
@@ -226,6 +229,7 @@ impl State {
             warnings: Vec::new(),
             supply_curve: Vec::new(),
             film: Recorder::wanted(setting),
+            taken: Taken::default(),
         };
         state.note_supply(setting);
         Ok(state)

@@ -3,7 +3,7 @@
 use super::bleeder::Place;
 use super::error::JobError;
 use super::options::Options;
-use super::record::{Left, Opening, Record};
+use super::record::{Left, Opening};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
@@ -31,6 +31,8 @@ pub struct Underway {
 pub struct Sums {
     /// Drained at all bleeders, mL.
     pub drained_ml: f64,
+    /// Taken out of the reservoir with a syringe or when setting the level, mL.
+    pub removed_ml: f64,
     /// New fluid brought in, mL.
     pub new_fluid_ml: f64,
     /// Time with a bleeder open, s.
@@ -127,6 +129,7 @@ impl Underway {
         };
         Sums {
             drained_ml: 1e6 * state.books.drained,
+            removed_ml: 1e6 * state.books.removed,
             new_fluid_ml: 1e6 * state.books.come_volume,
             flow_seconds: state.flow_s,
             bay_seconds: state.clock_s + finish,
@@ -140,16 +143,5 @@ impl Underway {
     /// What stays behind if it ends here.
     pub fn left(&self, ready: &Ready) -> Left {
         summary::left(&ready.setting, &self.state)
-    }
-
-    /// Ends the job and writes its record, without an error estimate.
-    ///
-    /// # Errors
-    /// [`JobError`] if what a modulator would do afterwards cannot be simulated.
-    pub fn finish(mut self, ready: &Ready) -> Result<Record, JobError> {
-        if !self.state.dry {
-            self.state.clock_s += run::time(&ready.setting, "finish");
-        }
-        run::record(&ready.setting, self.state, self.openings)
     }
 }

@@ -1,6 +1,7 @@
 //! The eye on the clear hose: when is it clean, and when is the bleeder closed.
 
 use super::record::CleanState;
+use crate::portable;
 use crate::scenario::procedure::StopRule;
 use crate::scenario::section::Section;
 use crate::transport::lanes::Lanes;
@@ -112,13 +113,16 @@ impl Watcher {
     /// Takes in one more reading; `hold` is asked when it has just turned clean.
     pub(super) fn see(&mut self, drained: f64, seen: f64, hold: impl FnOnce() -> f64) {
         let step = drained - self.drained;
-        self.slope =
-            if seen > 0.0 && self.seen > seen { (self.seen / seen).ln() / step } else { 0.0 };
+        self.slope = if seen > 0.0 && self.seen > seen {
+            portable::ln(self.seen / seen) / step
+        } else {
+            0.0
+        };
         if seen <= self.threshold {
             if self.since.is_none() {
                 // Washouts fall exponentially: interpolate the logarithm.
                 let at = if self.slope > 0.0 {
-                    self.drained + (self.seen / self.threshold).ln() / self.slope
+                    self.drained + portable::ln(self.seen / self.threshold) / self.slope
                 } else {
                     drained
                 };
@@ -145,7 +149,7 @@ impl Watcher {
     /// Volume after which it should cross the threshold, by the last slope.
     pub(super) fn expected(&self) -> Option<f64> {
         (self.since.is_none() && self.slope > 0.0)
-            .then(|| (self.seen / self.threshold).ln() / self.slope)
+            .then(|| portable::ln(self.seen / self.threshold) / self.slope)
     }
 
     /// Old fraction seen now.

@@ -2,13 +2,16 @@
 
 use super::PlotError;
 use super::lettering::{self, FAMILY};
-use super::style::{EDGE, HEADING, Hold, Letter, PAPER, Pen, WIDTH};
+use super::style::{DARK, EDGE, HEADING, Hold, INK, Letter, PAPER, Pen, WIDTH};
+use crate::portable;
 use plotters::backend::SVGBackend;
 use plotters::coord::Shift;
 use plotters::drawing::{DrawingArea, IntoDrawingArea};
 use plotters::element::{PathElement, Polygon, Rectangle, Text};
 use plotters::style::text_anchor::{HPos, Pos, VPos};
 use plotters::style::{Color, FontStyle, FontTransform, IntoFont, RGBColor, ShapeStyle, TextStyle};
+use std::cell::RefCell;
+use std::fmt::Write as _;
 
 /// plotters places everything at whole numbers; drawn this much larger and shrunk by the
 /// view box, curves are smooth.
@@ -22,6 +25,8 @@ pub(super) type Place = (f64, f64);
 /// A sheet on which a picture is drawn.
 pub(super) struct Canvas<'a> {
     area: DrawingArea<SVGBackend<'a>, Shift>,
+    /// Of each text drawn, the width in the embedded face; `None` where other faces have to help out.
+    widths: RefCell<Vec<Option<f64>>>,
 }
 
 /// Draws a picture of the common width and the given height; `title` is read out to those who cannot see it.
@@ -34,21 +39,59 @@ where
 {
     let size = (fine(WIDTH).unsigned_abs(), fine(height).unsigned_abs());
     let mut svg = String::new();
-    {
+    let widths = {
         let area = SVGBackend::with_string(&mut svg, size).into_drawing_area();
         area.fill(&PAPER)?;
-        let canvas = Canvas { area };
+        let canvas = Canvas { area, widths: RefCell::default() };
         draw(&canvas)?;
         canvas.area.present()?;
-    }
+        canvas.widths.take()
+    };
     // The backend's own head states the enlarged size as that of the picture.
     let body = svg.split_once('>').map_or("", |(_, body)| body);
     let title = title.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;");
     Ok(format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{WIDTH}\" height=\"{height}\" \
-         viewBox=\"0 0 {} {}\">\n<title>{title}</title>{body}",
-        size.0, size.1
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" width=\"{WIDTH}\" height=\"{}\" \
+         viewBox=\"0 0 {} {}\">\n<title>{title}</title>\n{}{}",
+        f64::from(size.1) / FINE,
+        size.0,
+        size.1,
+        dark(),
+        with_widths(body.trim_start(), &widths)
     ))
+}
+
+/// The style sheet by which a viewer shows the picture on a dark page. What paints the PNG passes over it.
+fn dark() -> String {
+    let hex = |c: &RGBColor| format!("#{:02X}{:02X}{:02X}", c.0, c.1, c.2);
+    let mut rules = String::new();
+    for (light, dark) in &DARK {
+        let (light, dark) = (hex(light), hex(dark));
+        // A `String` takes whatever is written.
+        let _ =
+            write!(rules, "[fill=\"{light}\"]{{fill:{dark}}}[stroke=\"{light}\"]{{stroke:{dark}}}");
+    }
+    format!("<style>@media (prefers-color-scheme:dark){{{rules}}}</style>\n")
+}
+
+/// Gives each text the width that it was planned with, so that a viewer without the face letters it no wider.
+fn with_widths(body: &str, widths: &[Option<f64>]) -> String {
+    const TEXT: &str = "<text ";
+    let mut out = String::with_capacity(body.len() + 60 * widths.len());
+    for (i, piece) in body.split(TEXT).enumerate() {
+        if let Some(before) = i.checked_sub(1) {
+            out.push_str(TEXT);
+            if let Some(width) = widths.get(before).copied().flatten() {
+                let _ = write!(
+                    out,
+                    "textLength=\"{:.0}\" lengthAdjust=\"spacingAndGlyphs\" ",
+                    width * FINE
+                );
+            }
+        }
+        out.push_str(piece);
+    }
+    out
 }
 
 #[allow(clippy::cast_possible_truncation)] // a float saturates; nothing is drawn beyond the sheet
@@ -99,6 +142,18 @@ impl Canvas<'_> {
         self.block((at.0 - half, at.1 - half), (at.0 + half, at.1 + half), colour)
     }
 
+    /// A filled square marker with a rim of paper, which keeps it apart from what it lies on.
+    pub(super) fn mark(&self, at: Place, half: f64) -> Result<(), PlotError> {
+        self.square(at, half + 1.8, PAPER)?;
+        self.square(at, half, INK)
+    }
+
+    /// A line with a rim of paper.
+    pub(super) fn rimmed(&self, places: &[Place], pen: Pen) -> Result<(), PlotError> {
+        self.stroke(places, Pen::solid(PAPER, pen.width + 3.0))?;
+        self.stroke(places, pen)
+    }
+
     /// A hollow diamond marker.
     pub(super) fn diamond(&self, at: Place, half: f64, pen: Pen) -> Result<(), PlotError> {
         let (x, y) = at;
@@ -124,7 +179,21 @@ impl Canvas<'_> {
             .pos(Pos::new(h, VPos::Center));
         // "0.5ex" below the place is the middle of small letters; capitals and figures want more.
         let at = point((at.0, at.1 + 0.09 * letter.size));
+        self.widths.borrow_mut().push(lettering::exact(text, letter));
         Ok(self.area.draw(&Text::new(text.to_owned(), at, style))?)
+    }
+
+    /// A line of text on a patch of paper, where lines pass behind it.
+    pub(super) fn patched(&self, at: Place, text: &str, letter: Letter) -> Result<(), PlotError> {
+        let wide = lettering::width(text, letter);
+        let left = match letter.hold {
+            Hold::Left => at.0,
+            Hold::Middle => at.0 - 0.5 * wide,
+            Hold::Right => at.0 - wide,
+        };
+        let half = 0.55 * letter.size;
+        self.block((left - 2.0, at.1 - half), (left + wide + 2.0, at.1 + half), PAPER)?;
+        self.text(at, text, letter)
     }
 
     /// The heading and what the picture shows, from the top edge down.
@@ -149,7 +218,7 @@ impl Head {
         let room = WIDTH - 2.0 * EDGE;
         let mut lines = Vec::new();
         for (text, letter, most) in
-            [(heading, Letter::HEADING, 2), (scenario, Letter::BODY, 2), (how, Letter::NOTE, 3)]
+            [(heading, Letter::HEADING, 2), (scenario, Letter::BODY, 2), (how, Letter::NOTE, 4)]
         {
             lines.extend(
                 lettering::wrapped(text, letter, room, most).into_iter().map(|l| (l, letter)),
@@ -171,7 +240,7 @@ fn dashed(places: &[Place], dash: f64, gap: f64) -> Vec<Vec<Place>> {
     let (mut drawing, mut left) = (true, dash);
     for pair in places.windows(2) {
         let (mut from, to) = (pair[0], pair[1]);
-        let mut length = (to.0 - from.0).hypot(to.1 - from.1);
+        let mut length = portable::hypot(to.0 - from.0, to.1 - from.1);
         while length > left {
             let share = left / length;
             from = (from.0 + share * (to.0 - from.0), from.1 + share * (to.1 - from.1));
@@ -201,7 +270,7 @@ pub(super) fn thinned(places: Vec<Place>) -> Vec<Place> {
     let last = places.len().saturating_sub(1);
     let mut kept: Vec<Place> = Vec::new();
     for (i, place) in places.into_iter().enumerate() {
-        let far = kept.last().is_none_or(|k| (place.0 - k.0).hypot(place.1 - k.1) > 0.33);
+        let far = kept.last().is_none_or(|k| portable::hypot(place.0 - k.0, place.1 - k.1) > 0.33);
         if far || i == last {
             kept.push(place);
         }

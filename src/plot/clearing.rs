@@ -7,13 +7,16 @@ use super::canvas::{Canvas, Head, Place, sheet, thinned};
 use super::lettering;
 use super::scale::Scale;
 use super::style::{
-    BODY, EDGE, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, NAME, NEW, OLD, Pen, VERMILLION, WIDTH,
+    BODY, EDGE, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, NAME, NEW, OLD, ON_AREA, Pen, VERMILLION,
+    WIDTH,
 };
-use super::words::{TIE, clean_at, mark, number, of_scenario, pass_of, rows_left_out, shown};
+use super::words::{TIE, clean_at, mark, number, of_scenario, rows_left_out, shown, turn};
 use crate::job::record::{Opening, Record};
 
 const LEFT: f64 = EDGE + 78.0;
 const RIGHT: f64 = WIDTH - EDGE - 6.0;
+/// From the percentages to the strip: a diamond at its beginning has room.
+const LABEL: f64 = 14.0;
 const STRIP: f64 = 120.0;
 const LINE: f64 = 1.4 * NAME;
 /// From the last line of words to the strip, and from the strip to the next words.
@@ -28,55 +31,60 @@ enum Marker {
     Diamond,
 }
 
-/// A strip with the words above it, broken into lines.
+/// A piece of the words above a strip.
+type Piece = (Marker, String, Letter);
+
+/// A strip with the words above it.
 struct Strip<'a> {
     opening: &'a Opening,
-    lines: Vec<Vec<(Marker, String, Letter)>>,
+    /// Name, from where on it looked clean, where it was closed.
+    words: [Piece; 3],
 }
 
 impl<'a> Strip<'a> {
-    fn new(opening: &'a Opening) -> Self {
-        let room = WIDTH - 2.0 * EDGE;
-        let name = format!("{}{}", shown(&opening.bleeder), pass_of(opening));
+    fn new(openings: &'a [Opening], i: usize) -> Self {
+        let opening = &openings[i];
+        let name = format!("{}{}", shown(&opening.bleeder), turn(openings, i));
         let closed = format!(
             "closed at {}{TIE}mL: {}",
             number(opening.drained_ml),
             opening.closed_by.words()
         );
         let diamond = if opening.clean_at_ml.is_some() { Marker::Diamond } else { Marker::None };
-        let pieces = [
-            (Marker::None, lettering::shortened(&name, Letter::NAME, room), Letter::NAME),
+        let words = [
+            (Marker::None, lettering::shortened(&name, Letter::NAME, ROOM), Letter::NAME),
             (diamond, clean_at(opening), Letter::BODY),
             (Marker::Square, closed, Letter::BODY),
         ];
-        let whole: f64 = pieces.iter().map(|p| width(p) + BETWEEN).sum::<f64>() - BETWEEN;
-        let pieces = pieces.to_vec();
-        let lines = if whole <= room {
-            vec![pieces]
-        } else {
-            // The name on a line of its own; the marks together if they can be.
-            let (name, marks) = pieces.split_at(1);
-            let marks_wide: f64 = marks.iter().map(|p| width(p) + BETWEEN).sum::<f64>() - BETWEEN;
-            let mut lines = vec![name.to_vec()];
-            if marks_wide <= room {
-                lines.push(marks.to_vec());
-            } else {
-                lines.extend(marks.iter().map(|m| vec![m.clone()]));
-            }
-            lines
-        };
-        Self { opening, lines }
+        Self { opening, words }
     }
+}
 
-    fn height(&self) -> f64 {
-        LINE * self.lines.len() as f64 + AIR.0 + STRIP + AIR.1
+const ROOM: f64 = WIDTH - 2.0 * EDGE;
+
+/// How many of a strip's words stand on each of its lines: the same in all strips, so that they line up.
+fn breaks(strips: &[Strip<'_>]) -> &'static [usize] {
+    let fits = |from: usize, to: usize| {
+        strips.iter().all(|s| {
+            let wide: f64 = s.words[from..to].iter().map(|p| width(p) + BETWEEN).sum();
+            wide - BETWEEN <= ROOM
+        })
+    };
+    match (fits(0, 3), fits(1, 3)) {
+        (true, _) => &[3],
+        (false, true) => &[1, 2],
+        (false, false) => &[1, 1, 1],
     }
+}
+
+fn height(breaks: &[usize]) -> f64 {
+    LINE * breaks.len() as f64 + AIR.0 + STRIP + AIR.1
 }
 
 const BETWEEN: f64 = 16.0;
 const MARKER: f64 = 24.0;
 
-fn width((marker, text, letter): &(Marker, String, Letter)) -> f64 {
+fn width((marker, text, letter): &Piece) -> f64 {
     let before = if *marker == Marker::None { 0.0 } else { MARKER };
     before + lettering::width(text, *letter)
 }
@@ -92,7 +100,10 @@ fn put_on(record: &Record) -> &'static str {
 
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
-    let strips: Vec<Strip<'_>> = record.openings.iter().take(MOST_ROWS).map(Strip::new).collect();
+    let openings = &record.openings;
+    let strips: Vec<Strip<'_>> =
+        (0..openings.len().min(MOST_ROWS)).map(|i| Strip::new(openings, i)).collect();
+    let breaks = breaks(&strips);
     let head = Head::new(
         "How each bleeder ran clear",
         &of_scenario(record),
@@ -102,18 +113,16 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         ),
     );
     let top = head.bottom();
-    let bottom = top + strips.iter().map(Strip::height).sum::<f64>();
-    let note = rows_left_out(record.openings.len(), "openings");
-    let height = bottom + 3.2 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
+    let bottom = top + height(breaks) * strips.len() as f64;
+    let note = rows_left_out(openings.len(), "openings");
+    let whole = bottom + 3.2 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
     let longest = strips.iter().map(|s| s.opening.drained_ml).fold(1.0, f64::max);
     let across = Scale::new((0.0, longest * 1.02), (LEFT, RIGHT));
 
-    sheet(height, "How each bleeder ran clear", |canvas| {
+    sheet(whole, "How each bleeder ran clear", |canvas| {
         canvas.head(&head)?;
-        let mut y = top;
-        for strip in &strips {
-            draw_strip(canvas, strip, y, across)?;
-            y += strip.height();
+        for (i, strip) in strips.iter().enumerate() {
+            draw_strip(canvas, strip, breaks, top + height(breaks) * i as f64, across)?;
         }
         for (value, text) in across.marks(6) {
             canvas.text(
@@ -134,14 +143,18 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
 fn draw_strip(
     canvas: &Canvas<'_>,
     strip: &Strip<'_>,
+    breaks: &[usize],
     top: f64,
     across: Scale,
 ) -> Result<(), PlotError> {
     let opening = strip.opening;
-    for (i, line) in strip.lines.iter().enumerate() {
+    let mut rest = &strip.words[..];
+    for (i, n) in breaks.iter().enumerate() {
+        let (line, others) = rest.split_at((*n).min(rest.len()));
         words(canvas, line, top + LINE * (i as f64 + 0.5))?;
+        rest = others;
     }
-    let ceiling = top + LINE * strip.lines.len() as f64 + AIR.0;
+    let ceiling = top + LINE * breaks.len() as f64 + AIR.0;
     let floor = ceiling + STRIP;
     let up = Scale::new((0.0, 1.0), (floor, ceiling));
     let end = across.at(opening.drained_ml);
@@ -166,20 +179,22 @@ fn draw_strip(
     }
     canvas.stroke(&[(LEFT, floor), (RIGHT, floor)], Pen::solid(GREY, 1.5))?;
     canvas.stroke(&[(end, ceiling), (RIGHT, ceiling)], Pen::solid(HAIR, 1.0))?;
-    canvas.stroke(&curve, Pen::solid(INK, 3.0))?;
+    canvas.stroke(&curve, Pen::solid(ON_AREA, 3.0))?;
 
     up_axis(canvas, opening.threshold, up)?;
     let level = up.at(opening.threshold);
-    canvas.stroke(&[(LEFT, level), (RIGHT, level)], Pen::dashed(INK, 2.0, 9.0, 6.0))?;
+    canvas.stroke(&[(LEFT, level), (end, level)], Pen::dashed(ON_AREA, 2.0, 9.0, 6.0))?;
+    canvas.stroke(&[(end, level), (RIGHT, level)], Pen::dashed(INK, 2.0, 9.0, 6.0))?;
     canvas.stroke(&[(end, ceiling), (end, floor)], Pen::solid(INK, 2.0))?;
-    canvas.square((end, up.at(opening.seen_old_fraction)), 6.5, INK)?;
+    // At the top, where the diamond never is.
+    canvas.mark((end, ceiling), 6.5)?;
     match opening.clean_at_ml {
         Some(at) => canvas.diamond((across.at(at), level), 8.0, DIAMOND),
         None => Ok(()),
     }
 }
 
-fn words(canvas: &Canvas<'_>, line: &[(Marker, String, Letter)], y: f64) -> Result<(), PlotError> {
+fn words(canvas: &Canvas<'_>, line: &[Piece], y: f64) -> Result<(), PlotError> {
     let mut x = EDGE;
     for piece in line {
         let (marker, text, letter) = piece;
@@ -202,9 +217,9 @@ fn up_axis(canvas: &Canvas<'_>, threshold: f64, up: Scale) -> Result<(), PlotErr
     let letter = Letter::NOTE.held(Hold::Right);
     for value in [0.0, 1.0] {
         if (up.at(value) - level).abs() > BODY {
-            canvas.text((LEFT - 9.0, up.at(value)), &mark(value), letter)?;
+            canvas.text((LEFT - LABEL, up.at(value)), &mark(value), letter)?;
         }
     }
     let bold = Letter { bold: true, ..Letter::BODY.held(Hold::Right) };
-    canvas.text((LEFT - 9.0, level), &mark(threshold), bold)
+    canvas.text((LEFT - LABEL, level), &mark(threshold), bold)
 }

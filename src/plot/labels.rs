@@ -1,6 +1,7 @@
 //! Finds places for labels: apart from each other, and clear of the lines they name.
 
 use super::canvas::Place;
+use crate::portable;
 
 /// Middles of labels (middle wanted, width), moved so that none overlap and all lie between two
 /// ends; `None` if they do not fit.
@@ -124,7 +125,7 @@ fn inside(path: &[Place], area: Area) -> f64 {
     let mut length = 0.0;
     for pair in path.windows(2) {
         let (from, to) = (pair[0], pair[1]);
-        let whole = (to.0 - from.0).hypot(to.1 - from.1);
+        let whole = portable::hypot(to.0 - from.0, to.1 - from.1);
         let pieces = (whole / 4.0).ceil().max(1.0);
         let mut done = 0.5;
         while done < pieces {

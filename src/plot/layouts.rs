@@ -13,7 +13,30 @@ const BAR: f64 = 26.0;
 const GAP: f64 = 20.0;
 /// Where the bars begin and the longest ends.
 const BARS: (f64, f64) = (EDGE + 60.0, WIDTH - EDGE - 230.0);
-const ROW: f64 = 1.4 * BODY + 2.0 * BAR + GAP;
+const LINE: f64 = 1.4 * BODY;
+
+/// A layout, its title broken into lines.
+struct Row<'a> {
+    layout: &'a Layout,
+    bleeders: String,
+    title: Vec<String>,
+}
+
+impl<'a> Row<'a> {
+    fn new(layout: &'a Layout) -> Self {
+        let bleeders = match layout.bleeders {
+            1 => format!("1{TIE}bleeder"),
+            n => format!("{n}{TIE}bleeders"),
+        };
+        let room = WIDTH - 2.0 * EDGE - lettering::width(&bleeders, Letter::NOTE) - BODY;
+        let title = lettering::wrapped(&shown(&layout.title), Letter::NAME, room, 2);
+        Self { layout, bleeders, title }
+    }
+
+    fn height(&self) -> f64 {
+        LINE * self.title.len().max(1) as f64 + 2.0 * BAR + GAP
+    }
+}
 
 /// Draws the picture.
 pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
@@ -29,20 +52,23 @@ pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
         ),
     );
     let top = head.bottom();
-    let bottom = top + ROW * rows.len() as f64;
+    let rows: Vec<Row<'_>> = rows.iter().map(Row::new).collect();
+    let bottom = top + rows.iter().map(Row::height).sum::<f64>();
     let note = rows_left_out(answer.layouts.len(), "layouts");
     let height = bottom + if note.is_some() { 1.8 * BODY } else { 0.0 };
     let most = rows
         .iter()
-        .flat_map(|l| [&l.far_first, &l.near_first])
+        .flat_map(|r| [&r.layout.far_first, &r.layout.near_first])
         .map(|r| r.totals.drained_ml)
         .fold(0.0, f64::max);
     let across = Scale::new((0.0, most), BARS);
 
     sheet(height, HEADING, |canvas| {
         canvas.head(&head)?;
-        for (i, layout) in rows.iter().enumerate() {
-            draw_row(canvas, layout, top + ROW * i as f64, across)?;
+        let mut y = top;
+        for row in &rows {
+            draw_row(canvas, row, y, across)?;
+            y += row.height();
         }
         if let Some(note) = &note {
             canvas.text((EDGE, bottom + 0.6 * BODY), note, Letter::NOTE)?;
@@ -51,21 +77,13 @@ pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
     })
 }
 
-fn draw_row(
-    canvas: &Canvas<'_>,
-    layout: &Layout,
-    top: f64,
-    across: Scale,
-) -> Result<(), PlotError> {
-    let bleeders = match layout.bleeders {
-        1 => format!("1{TIE}bleeder"),
-        n => format!("{n}{TIE}bleeders"),
-    };
-    let room = WIDTH - 2.0 * EDGE - lettering::width(&bleeders, Letter::NOTE) - BODY;
-    let title = lettering::shortened(&shown(&layout.title), Letter::NAME, room);
-    canvas.text((EDGE, top + 0.6 * BODY), &title, Letter::NAME)?;
-    canvas.text((WIDTH - EDGE, top + 0.6 * BODY), &bleeders, Letter::NOTE.held(Hold::Right))?;
-    let y = top + 1.4 * BODY;
+fn draw_row(canvas: &Canvas<'_>, row: &Row<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
+    let Row { layout, bleeders, title } = row;
+    for (i, line) in title.iter().enumerate() {
+        canvas.text((EDGE, top + 0.6 * BODY + LINE * i as f64), line, Letter::NAME)?;
+    }
+    canvas.text((WIDTH - EDGE, top + 0.6 * BODY), bleeders, Letter::NOTE.held(Hold::Right))?;
+    let y = top + LINE * title.len().max(1) as f64;
     bar(canvas, "far", &layout.far_first, y, across, BLUE)?;
     bar(canvas, "near", &layout.near_first, y + BAR, across, GREEN)?;
     canvas.stroke(&[(BARS.0, y), (BARS.0, y + 2.0 * BAR)], Pen::solid(INK, 1.5))

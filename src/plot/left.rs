@@ -5,7 +5,7 @@ use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::scale::Scale;
 use super::style::{
-    BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, NEW, OLD, PAPER, Pen, WIDTH,
+    BLUE, BODY, EDGE, GREY, HAIR, Hold, Letter, MOST_ROWS, NEW, OLD, ON_AREA, PAPER, Pen, WIDTH,
 };
 use super::words::{TIE, of_scenario, rows_left_out, share, shown};
 use crate::job::record::{PartLeft, Record};
@@ -69,8 +69,9 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             "boiling point, °C",
             letter.held(Hold::Right),
         )?;
-        for (value, _) in degrees.marks(3) {
-            let x = degrees.at(value);
+        let marks = degree_marks(degrees);
+        for (value, _) in &marks {
+            let x = degrees.at(*value);
             canvas.stroke(&[(x, top), (x, bottom)], Pen::solid(HAIR, 1.2))?;
         }
         let mut y = top;
@@ -84,25 +85,27 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
             let text = format!("{:.0}", 100.0 * value);
             canvas.text((x, bottom + 1.1 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
         }
-        // Those that have room beside each other.
-        let mut taken = f64::NEG_INFINITY;
-        for (value, text) in degrees.marks(3) {
-            let (x, half) = (degrees.at(value), 0.5 * lettering::width(&text, Letter::NOTE));
-            if x - half < taken + 0.4 * BODY {
-                continue;
-            }
-            taken = x + half;
-            canvas.text(
-                (degrees.at(value), bottom + 1.1 * BODY),
-                &text,
-                Letter::NOTE.held(Hold::Middle),
-            )?;
+        for (value, text) in &marks {
+            let x = degrees.at(*value);
+            canvas.text((x, bottom + 1.1 * BODY), text, Letter::NOTE.held(Hold::Middle))?;
         }
         if let Some(note) = &note {
             canvas.text((EDGE, bottom + 2.6 * BODY), note, Letter::NOTE)?;
         }
         Ok(())
     })
+}
+
+/// As many marks as have room beside each other, three at most.
+fn degree_marks(degrees: Scale) -> Vec<(f64, String)> {
+    let apart = |marks: &[(f64, String)]| {
+        let half = |text: &str| 0.5 * lettering::width(text, Letter::NOTE);
+        marks
+            .windows(2)
+            .all(|m| degrees.at(m[1].0) - degrees.at(m[0].0) > half(&m[0].1) + half(&m[1].1) + 4.0)
+    };
+    let mut marks = (2..=6).rev().map(|most| degrees.marks(most)).filter(|m| m.len() <= 3);
+    marks.find(|m| apart(m)).unwrap_or_default()
 }
 
 fn draw_row(
@@ -122,7 +125,7 @@ fn draw_row(
     let edge = shares.at(part.old_fraction);
     canvas.block((BARS.0, ceiling), (BARS.1, floor), NEW)?;
     canvas.block((BARS.0, ceiling), (edge, floor), OLD)?;
-    canvas.stroke(&[(edge, ceiling), (edge, floor)], Pen::solid(INK, 2.5))?;
+    canvas.stroke(&[(edge, ceiling), (edge, floor)], Pen::solid(ON_AREA, 2.5))?;
     canvas.text((BARS.1 + 90.0, y), &share(part.old_fraction), Letter::BODY.held(Hold::Right))?;
 
     if part.boiling_c.is_finite() {

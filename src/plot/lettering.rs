@@ -1,7 +1,7 @@
 //! How wide a text is, and how to make it fit.
 //!
-//! Widths are measured with the fonts that letter the PNG; a viewer that picks another face
-//! for the SVG may set it wider, so room is planned with [`SLACK`].
+//! Widths are measured with the fonts that letter the PNG; the SVG states them with each text, so that a viewer
+//! that has to take another face sets it no wider. Room is planned with [`SLACK`] all the same.
 
 use super::style::Letter;
 use resvg::usvg::{self, fontdb};
@@ -33,6 +33,20 @@ pub(super) fn reading() -> usvg::Options<'static> {
 
 /// Width to plan for `text`, in picture units.
 pub(super) fn width(text: &str, letter: Letter) -> f64 {
+    // A text of which no glyph is known still takes room.
+    let guess = 0.6 * letter.size * text.chars().count() as f64;
+    SLACK * measured(text, letter).filter(|w| *w > 0.0 || text.trim().is_empty()).unwrap_or(guess)
+}
+
+/// The width of `text` in the embedded face; `None` if it holds letters that this may lack.
+pub(super) fn exact(text: &str, letter: Letter) -> Option<f64> {
+    let known =
+        |c: char| matches!(c, ' '..='~' | '\u{a0}'..='\u{17f}' | '–' | '…' | '“' | '”' | '’');
+    let width = measured(text, letter).filter(|_| text.chars().all(known))?;
+    (width > 0.0).then_some(width)
+}
+
+fn measured(text: &str, letter: Letter) -> Option<f64> {
     let weight = if letter.bold { "bold" } else { "normal" };
     let svg = format!(
         "<svg xmlns='http://www.w3.org/2000/svg' width='10' height='10'><text xml:space='preserve' \
@@ -40,12 +54,8 @@ pub(super) fn width(text: &str, letter: Letter) -> f64 {
         letter.size,
         escaped(text)
     );
-    let measured = usvg::Tree::from_str(&svg, &reading())
-        .ok()
-        .map(|tree| f64::from(tree.root().abs_bounding_box().width()));
-    // A text of which no glyph is known still takes room.
-    let guess = 0.6 * letter.size * text.chars().count() as f64;
-    SLACK * measured.filter(|w| *w > 0.0 || text.trim().is_empty()).unwrap_or(guess)
+    let tree = usvg::Tree::from_str(&svg, &reading()).ok()?;
+    Some(f64::from(tree.root().abs_bounding_box().width()))
 }
 
 /// `text` if it fits into `room`, else its beginning with "…".

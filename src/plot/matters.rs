@@ -6,7 +6,7 @@ use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::ranges::partly;
 use super::scale::Scale;
-use super::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, NEW, Pen, WIDTH};
+use super::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, WIDTH};
 use super::words::{TIE, shown};
 use crate::study::chance::sensitivity::{Index, Indices};
 use crate::study::spread::{Direction, Matter, Spread};
@@ -18,7 +18,7 @@ const MOST: usize = 12;
 const LEAST: f64 = 0.005;
 const FEWEST: usize = 3;
 const BAR: f64 = 25.0;
-const ROW: f64 = 1.45 * BODY + 2.0 * BAR + 16.0;
+const LINE: f64 = 1.45 * BODY;
 const MIDDLE: f64 = 0.5 * WIDTH;
 /// Longest bar or interval.
 const REACH: f64 = MIDDLE - EDGE - 6.0;
@@ -52,9 +52,12 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         rest.iter().flat_map(|r| lettering::wrapped(r, Letter::NOTE, room, 2)).collect();
     let sides = head.bottom() + 0.4 * BODY;
     let top = if rows.is_empty() { head.bottom() } else { sides + 3.2 * BODY };
-    let bottom = top + ROW * rows.len() as f64;
+    let rows: Vec<Row<'_>> =
+        rows.iter().map(|(matter, indices)| Row::new(matter, indices)).collect();
+    let bottom = top + rows.iter().map(Row::height).sum::<f64>();
     let height = bottom + 1.4 * BODY * rest.len() as f64 + 0.5 * EDGE;
-    let most = rows.iter().map(|(_, i)| i.total.high.max(i.first_order.high)).fold(0.05, f64::max);
+    let high = |r: &Row<'_>| r.indices.total.high.max(r.indices.first_order.high);
+    let most = rows.iter().map(high).fold(0.05, f64::max);
 
     sheet(height, HEADING, |canvas| {
         canvas.head(&head)?;
@@ -68,8 +71,10 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
                 canvas.text((WIDTH - EDGE, y), line, Letter::BODY.held(Hold::Right))?;
             }
         }
-        for (i, (matter, indices)) in rows.iter().enumerate() {
-            draw_row(canvas, matter, indices, top + ROW * i as f64, most)?;
+        let mut y = top;
+        for row in &rows {
+            draw_row(canvas, row, y, most)?;
+            y += row.height();
         }
         for (i, line) in rest.iter().enumerate() {
             let y = bottom + BODY * (0.5 + 1.4 * i as f64);
@@ -77,6 +82,25 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         }
         Ok(())
     })
+}
+
+/// An unknown, its name broken into lines.
+struct Row<'a> {
+    matter: &'a Matter,
+    indices: &'a Indices,
+    name: Vec<String>,
+}
+
+impl<'a> Row<'a> {
+    fn new(matter: &'a Matter, indices: &'a Indices) -> Self {
+        let room = WIDTH - 2.0 * EDGE;
+        let name = lettering::wrapped(&shown(&matter.quantity), Letter::NAME, room, 2);
+        Self { matter, indices, name }
+    }
+
+    fn height(&self) -> f64 {
+        LINE * self.name.len().max(1) as f64 + 2.0 * BAR + 16.0
+    }
 }
 
 /// What is not shown, in words.
@@ -96,18 +120,14 @@ fn rest(answer: &Spread, known: usize, unseen: &[(&Matter, Indices)]) -> Vec<Str
     said
 }
 
-fn draw_row(
-    canvas: &Canvas<'_>,
-    matter: &Matter,
-    indices: &Indices,
-    top: f64,
-    most: f64,
-) -> Result<(), PlotError> {
-    let name = lettering::shortened(&shown(&matter.quantity), Letter::NAME, WIDTH - 2.0 * EDGE);
-    canvas.text((EDGE, top + 0.65 * BODY), &name, Letter::NAME)?;
-    let y = top + 1.45 * BODY;
+fn draw_row(canvas: &Canvas<'_>, row: &Row<'_>, top: f64, most: f64) -> Result<(), PlotError> {
+    let Row { matter, indices, name } = row;
+    for (i, line) in name.iter().enumerate() {
+        canvas.text((EDGE, top + 0.65 * BODY + LINE * i as f64), line, Letter::NAME)?;
+    }
+    let y = top + LINE * name.len().max(1) as f64;
     let told = matter.direction != Direction::Untold;
-    let (alone, with) = if told { (BLUE, NEW) } else { (GREY, HAIR) };
+    let (alone, with) = if told { (BLUE, PALE) } else { (GREY, HAIR) };
     let side = if matter.direction == Direction::Falls { -1.0 } else { 1.0 };
     let across = Scale::new((0.0, most), (MIDDLE, MIDDLE + side * REACH));
     bar(canvas, "alone", &indices.first_order, y, across, side, alone)?;
@@ -140,10 +160,10 @@ fn bar(
     let outline = Pen::solid(INK, 1.2);
     canvas.frame((left, top + 1.5), (right, top + BAR - 1.5), outline)?;
     let (low, high) = (across.at(index.low), across.at(index.high));
-    canvas.stroke(&[(low, middle), (high, middle)], Pen::solid(INK, 2.0))?;
     for x in [low, high] {
-        canvas.stroke(&[(x, middle - 6.0), (x, middle + 6.0)], Pen::solid(INK, 2.0))?;
+        canvas.rimmed(&[(x, middle - 6.0), (x, middle + 6.0)], Pen::solid(INK, 2.0))?;
     }
+    canvas.rimmed(&[(low, middle), (high, middle)], Pen::solid(INK, 2.0))?;
     // The free half says what the bar is.
     let text = format!(
         "{name} {}{TIE}% ({} to {})",

@@ -29,7 +29,7 @@ use crate::study::pressures::Pressures;
 use crate::study::spread::Spread;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
-use std::io::{self, Write as _};
+use std::io;
 use std::path::{Path, PathBuf};
 
 /// Draws one picture as SVG.
@@ -56,13 +56,12 @@ pub struct Picture {
 
 /// Why a picture could not be made.
 #[derive(Debug)]
+#[non_exhaustive]
 pub enum PlotError {
     /// The drawing library refused a stroke.
     Drawing(String),
     /// The drawing could not be painted as PNG.
     Painting(String),
-    /// A file or directory could not be written.
-    Writing(PathBuf, io::Error),
 }
 
 impl fmt::Display for PlotError {
@@ -70,19 +69,11 @@ impl fmt::Display for PlotError {
         match self {
             Self::Drawing(why) => write!(f, "a picture could not be drawn: {why}"),
             Self::Painting(why) => write!(f, "a picture could not be painted as PNG: {why}"),
-            Self::Writing(path, why) => write!(f, "{} could not be written: {why}", path.display()),
         }
     }
 }
 
-impl std::error::Error for PlotError {
-    fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        match self {
-            Self::Writing(_, why) => Some(why),
-            Self::Drawing(_) | Self::Painting(_) => None,
-        }
-    }
-}
+impl std::error::Error for PlotError {}
 
 impl From<DrawingAreaErrorKind<io::Error>> for PlotError {
     fn from(why: DrawingAreaErrorKind<io::Error>) -> Self {
@@ -166,48 +157,4 @@ pub fn names() -> Vec<&'static str> {
 /// The files of the picture of this name in `dir`: SVG, then PNG.
 pub fn files_of(name: &str, dir: &Path) -> [PathBuf; 2] {
     ["svg", "png"].map(|kind| dir.join(format!("{name}.{kind}")))
-}
-
-/// Writes every picture of a job into `dir` as [`write()`] does.
-///
-/// # Errors
-/// If a picture cannot be drawn, or a file cannot be written.
-pub fn write_all(record: &Record, dir: &Path) -> Result<Vec<PathBuf>, PlotError> {
-    write(&draw_all(record)?, dir)
-}
-
-/// Writes pictures into `dir` (made if missing) as SVG and PNG; returns the files written. All
-/// are complete under temporary names before the first one gets its own, so that none is left half written.
-///
-/// # Errors
-/// If a file cannot be written.
-pub fn write(pictures: &[Picture], dir: &Path) -> Result<Vec<PathBuf>, PlotError> {
-    let failed = |path: &Path| {
-        let path = path.to_owned();
-        move |why| PlotError::Writing(path, why)
-    };
-    std::fs::create_dir_all(dir).map_err(failed(dir))?;
-    let files: Vec<PathBuf> = pictures.iter().flat_map(|p| files_of(p.name, dir)).collect();
-    let contents = pictures.iter().flat_map(|p| [p.svg.as_bytes(), p.png.as_slice()]);
-    let mut ready = Vec::new();
-    for (path, bytes) in files.iter().zip(contents) {
-        let mut temporary = new_file(dir).map_err(failed(path))?;
-        temporary.write_all(bytes).map_err(failed(path))?;
-        ready.push((temporary, path));
-    }
-    for (temporary, path) in ready {
-        temporary.persist(path).map_err(|e| PlotError::Writing(path.clone(), e.error))?;
-    }
-    Ok(files)
-}
-
-/// A temporary file in `dir` that whoever may read a file of this user may read.
-fn new_file(dir: &Path) -> io::Result<tempfile::NamedTempFile> {
-    let mut builder = tempfile::Builder::new();
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt as _;
-        builder.permissions(std::fs::Permissions::from_mode(0o666));
-    }
-    builder.prefix(".farwheel-").suffix(".tmp").tempfile_in(dir)
 }

@@ -4,7 +4,9 @@ use super::PlotError;
 use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::scale::Scale;
-use super::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, NEW, Pen, VERMILLION, WIDTH};
+use super::style::{
+    BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, VERMILLION_WORDS, WIDTH,
+};
 use super::words::{TIE, number, shown};
 use crate::study::orders::{Orders, Standing};
 
@@ -40,8 +42,9 @@ impl<'a> Row<'a> {
     }
 }
 
-/// What bleeders are called in an order: their names, or, where an order of them takes more than a line, the
-/// first word and the initials of the others, if that still tells them apart.
+/// What bleeders are called in an order: their names, or, where an order of them takes too many lines, the
+/// first word and the initials of the others, or, where that does not tell them apart, their places in the
+/// scenario's own order.
 struct Codes {
     names: Vec<(String, String)>,
     /// Says what the first code stands for; `None` if names are written out.
@@ -61,9 +64,11 @@ impl Codes {
         let codes: Vec<(String, String)> =
             whole.iter().map(|(b, name)| (b.clone(), code(name))).collect();
         let unique = codes.iter().all(|c| codes.iter().filter(|d| d.1 == c.1).count() == 1);
-        if fits || !unique {
+        if fits {
             return Self { names: whole, example: None };
         }
+        let places = || (1..).map(|n: usize| n.to_string());
+        let codes = if unique { codes } else { bleeders.iter().cloned().zip(places()).collect() };
         let example = codes.first().map(|c| format!("{}: {}", c.1, shown(&c.0)));
         Self { names: codes, example }
     }
@@ -109,16 +114,13 @@ pub(super) fn draw(answer: &Orders) -> Result<String, PlotError> {
         }
         let zero = across.at(0.0);
         canvas.stroke(&[(zero, top), (zero, bottom)], Pen::solid(INK, 2.0))?;
-        canvas.text(
-            (zero, top - 0.7 * BODY),
-            "own order",
-            Letter::NOTE.held(if zero > 0.5 * WIDTH { Hold::Right } else { Hold::Left }),
-        )?;
-        canvas.text(
-            (WIDTH - EDGE, top - 0.7 * BODY),
-            &format!("saves,{TIE}mL"),
-            Letter::NOTE.held(Hold::Right),
-        )?;
+        let saves = format!("saves,{TIE}mL");
+        let room = WIDTH - EDGE - lettering::width(&saves, Letter::NOTE) - BODY;
+        let (own, hold) =
+            if zero > 0.5 * WIDTH { (zero.min(room), Hold::Right) } else { (zero, Hold::Left) };
+        canvas.text((own, top - 0.7 * BODY), "own order", Letter::NOTE.held(hold))?;
+        let at = (WIDTH - EDGE, top - 0.7 * BODY);
+        canvas.text(at, &saves, Letter::NOTE.held(Hold::Right))?;
         let mut y = top;
         for row in &rows {
             draw_row(canvas, row, y, across)?;
@@ -134,7 +136,7 @@ pub(super) fn draw(answer: &Orders) -> Result<String, PlotError> {
             canvas.text(at, "saves, mL", Letter::NOTE.held(Hold::Right))?;
         }
         if answer.partial {
-            let letter = Letter::BODY.coloured(VERMILLION);
+            let letter = Letter::BODY.coloured(VERMILLION_WORDS);
             canvas.text((EDGE, bottom + 3.8 * BODY), "Interrupted: partial answer", letter)?;
         }
         Ok(())
@@ -184,7 +186,7 @@ fn draw_range(
         return Ok(());
     };
     let (low, high) = (across.at(low), across.at(high));
-    canvas.block((low, y - 7.0), (high, y + 7.0), NEW)?;
+    canvas.block((low, y - 7.0), (high, y + 7.0), PALE)?;
     canvas.stroke(&[(low, y), (high, y)], Pen::solid(GREY, 2.0))
 }
 

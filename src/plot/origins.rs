@@ -5,10 +5,10 @@ use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::scale::Scale;
 use super::style::{
-    BLUE, BODY, EDGE, GREEN, GREY, Hold, INK, Letter, MOST_ROWS, NAME, NEW, ORANGE, PAPER, PURPLE,
-    Pen, VERMILLION, WIDTH, YELLOW,
+    BLUE, BODY, EDGE, GREEN, GREY, Hold, Letter, MOST_ROWS, NAME, NEW, NEW_RIM, ON_AREA, ON_DEEP,
+    ORANGE, PAPER, PURPLE, Pen, VERMILLION, WIDTH, YELLOW,
 };
-use super::words::{TIE, number, of_scenario, pass_of, rows_left_out, shown};
+use super::words::{TIE, number, of_scenario, rows_left_out, shown, turn};
 use crate::job::record::{Opening, Record};
 use plotters::style::RGBColor;
 
@@ -21,9 +21,9 @@ const GAP: f64 = 26.0;
 fn colour_of(origin: &str) -> (RGBColor, bool) {
     match origin {
         "reservoir" => (ORANGE, false),
-        "master cylinder" => (VERMILLION, true),
+        "master cylinder" => (VERMILLION, false),
         "shared line" => (BLUE, true),
-        "own line" => (GREEN, true),
+        "own line" => (GREEN, false),
         "hydraulic modulator" => (YELLOW, false),
         "another circuit" => (GREY, true),
         // Calipers and wheel cylinders.
@@ -43,6 +43,7 @@ struct Piece {
 /// A bar with the words beneath it, broken into lines.
 struct Bar<'a> {
     opening: &'a Opening,
+    name: String,
     pieces: Vec<Piece>,
     lines: Vec<Vec<usize>>,
 }
@@ -55,7 +56,8 @@ impl Bar<'_> {
 
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
-    let bars: Vec<Bar<'_>> = record.openings.iter().take(MOST_ROWS).map(bar).collect();
+    let openings = &record.openings;
+    let bars: Vec<Bar<'_>> = (0..openings.len().min(MOST_ROWS)).map(|i| bar(openings, i)).collect();
     let head = Head::new(
         "Where the drained millilitres came from",
         &of_scenario(record),
@@ -81,7 +83,8 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     })
 }
 
-fn bar(opening: &Opening) -> Bar<'_> {
+fn bar(openings: &[Opening], i: usize) -> Bar<'_> {
+    let opening = &openings[i];
     let pieces: Vec<Piece> = opening
         .origins_ml
         .iter()
@@ -111,7 +114,8 @@ fn bar(opening: &Opening) -> Bar<'_> {
             line.push(i);
         }
     }
-    Bar { opening, pieces, lines }
+    let name = format!("{}{}", shown(&opening.bleeder), turn(openings, i));
+    Bar { opening, name, pieces, lines }
 }
 
 fn is_new(origin: &str) -> bool {
@@ -128,9 +132,8 @@ fn words(piece: &Piece) -> String {
 
 fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
     let total = format!("{}{TIE}mL", number(bar.opening.drained_ml));
-    let name = format!("{}{}", shown(&bar.opening.bleeder), pass_of(bar.opening));
     let room = WIDTH - 2.0 * EDGE - lettering::width(&total, Letter::NAME) - BETWEEN;
-    let name = lettering::shortened(&name, Letter::NAME, room);
+    let name = lettering::shortened(&bar.name, Letter::NAME, room);
     let y = top + 0.7 * NAME;
     canvas.text((EDGE, y), &name, Letter::NAME)?;
     let after = EDGE + lettering::width(&name, Letter::NAME) + 14.0;
@@ -142,17 +145,21 @@ fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Resu
         let (from, to) = (across.at(sum), across.at(sum + piece.ml));
         sum += piece.ml;
         canvas.block((from, ceiling), (to, floor), piece.colour)?;
-        if piece.new && to - from > 8.0 {
-            canvas.frame(
-                (from + 2.75, ceiling + 1.5),
-                (to - 2.75, floor - 1.5),
-                Pen::solid(BLUE, 3.0),
-            )?;
+        if piece.new {
+            // On a narrow piece as much of the rim as it has room for.
+            let wide = (0.25 * (to - from)).clamp(0.8, 3.0);
+            let inset = 1.25 * f64::from(to - from > 8.0) + 0.5 * wide;
+            let (left, right) = (from + inset, (to - inset).max(from + inset));
+            let (top, bottom) = (ceiling + 0.5 * wide, floor - 0.5 * wide);
+            canvas.frame((left, top), (right, bottom), Pen::solid(NEW_RIM, wide))?;
         }
-        canvas.stroke(&[(to, ceiling), (to, floor)], Pen::solid(PAPER, 2.5))?;
+        // A thin piece would vanish behind it.
+        if to - from > 5.0 {
+            canvas.stroke(&[(to, ceiling), (to, floor)], Pen::solid(PAPER, 2.5))?;
+        }
         let figure = number(piece.ml);
         let letter =
-            Letter::BODY.held(Hold::Middle).coloured(if piece.light { PAPER } else { INK });
+            Letter::BODY.held(Hold::Middle).coloured(if piece.light { ON_DEEP } else { ON_AREA });
         if lettering::width(&figure, letter) + 8.0 < to - from {
             canvas.text((0.5 * (from + to), 0.5 * (ceiling + floor)), &figure, letter)?;
         }
@@ -167,7 +174,7 @@ fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Resu
             canvas.frame(
                 (x, y - 0.5 * SWATCH),
                 corner,
-                Pen::solid(if piece.new { BLUE } else { GREY }, 1.5),
+                Pen::solid(if piece.new { NEW_RIM } else { GREY }, 1.5),
             )?;
             let text = words(piece);
             canvas.text((x + SWATCH + 8.0, y), &text, Letter::BODY)?;

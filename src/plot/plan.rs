@@ -27,7 +27,8 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
             if answer.partial { "PARTIAL: interrupted. " } else { "" }
         ),
     );
-    let (top, bottom) = (head.bottom() + 0.5 * BODY, head.bottom() + 0.5 * BODY + HIGH);
+    let top = head.bottom() + 1.7 * BODY;
+    let bottom = top + HIGH;
     let planned = (answer.totals.drained_ml, answer.left.old_fraction);
     let own = (answer.own.drained_ml, answer.own.left_old_fraction);
     let all = || {
@@ -46,6 +47,11 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
 
     sheet(bottom + 3.2 * BODY, HEADING, |canvas| {
         canvas.head(&head)?;
+        canvas.text(
+            (EDGE, top - 1.2 * BODY),
+            "old fluid left, share of the system",
+            Letter::NOTE,
+        )?;
         for (value, _) in up.marks(6) {
             let y = up.at(value);
             canvas.stroke(&[(LEFT, y), (RIGHT, y)], Pen::solid(HAIR, 1.2))?;
@@ -71,10 +77,14 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
             canvas.square(*p, 6.5, PAPER)?;
             canvas.square(*p, 5.0, BLUE)?;
         }
-        for (p, what) in [(planned, "the plan"), (own, "own procedure")] {
+        let all = [
+            (planned, "the plan", answer.totals.removed_ml),
+            (own, "own procedure", answer.own_removed_ml),
+        ];
+        for (p, what, syringed) in all {
             let place = at(p);
             canvas.diamond(place, 10.0, Pen::solid(VERMILLION, 3.0))?;
-            words.push((paths.len(), format!("{what}: {}{TIE}mL, {}", number(p.0), share(p.1))));
+            words.push((paths.len(), format!("{what}: {}, {}", taken(p.0, syringed), share(p.1))));
             let half = 12.0;
             paths.push(vec![(place.0 - half, place.1 - half), (place.0 + half, place.1 + half)]);
         }
@@ -89,4 +99,14 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
         }
         Ok(())
     })
+}
+
+/// What is drained, and what a syringe takes beside it.
+fn taken(drained_ml: f64, syringed_ml: f64) -> String {
+    let drained = format!("{}{TIE}mL", number(drained_ml));
+    if syringed_ml > 0.0 {
+        format!("{drained} + {} by syringe", number(syringed_ml))
+    } else {
+        drained
+    }
 }

@@ -6,7 +6,8 @@ use super::labels;
 use super::lettering;
 use super::scale::Scale;
 use super::style::{
-    BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, NAME, PAPER, Pen, VERMILLION, WIDTH,
+    BLUE, BLUE_WORDS, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PAPER, Pen, VERMILLION,
+    VERMILLION_WORDS, WIDTH,
 };
 use super::words::{TIE, number, shown};
 use crate::study::pressures::{Point, Pressures};
@@ -23,6 +24,7 @@ struct Line {
     name: &'static str,
     of: fn(&Point) -> f64,
     colour: RGBColor,
+    words: RGBColor,
 }
 
 /// A panel: what it shows, its lines, and how a figure is written.
@@ -40,6 +42,7 @@ fn panels() -> [Panel; 2] {
                 name: "",
                 of: |p| p.totals.flow_seconds / 60.0,
                 colour: VERMILLION,
+                words: VERMILLION_WORDS,
             }],
             figure: |minutes| {
                 let seconds = (60.0 * minutes).round();
@@ -49,8 +52,13 @@ fn panels() -> [Panel; 2] {
         Panel {
             title: "mL drained; old fluid left",
             lines: vec![
-                Line { name: "drained", of: |p| p.totals.drained_ml, colour: BLUE },
-                Line { name: "old fluid left", of: |p| p.left.old_ml, colour: INK },
+                Line {
+                    name: "drained",
+                    of: |p| p.totals.drained_ml,
+                    colour: BLUE,
+                    words: BLUE_WORDS,
+                },
+                Line { name: "old fluid left", of: |p| p.left.old_ml, colour: INK, words: INK },
             ],
             figure: |ml| format!("{}{TIE}mL", number(ml)),
         },
@@ -62,15 +70,17 @@ pub(super) fn draw(answer: &Pressures) -> Result<String, PlotError> {
     const HEADING: &str = "What the gauge pressure changes";
     let swept: Vec<&Point> = answer.points.iter().filter(|p| p.swept).collect();
     let others: Vec<&Point> = answer.points.iter().filter(|p| !p.swept).collect();
-    let head = Head::new(
-        HEADING,
-        &shown(&answer.title),
-        &format!(
-            "{}Above the time, below what is drained and the old fluid left, over the gauge pressure. \
-             Diamonds: other supplies; at the top edge: beyond the scale.",
-            if answer.partial { "PARTIAL: interrupted, jobs are missing. " } else { "" }
-        ),
-    );
+    let mut how = Vec::new();
+    if answer.partial {
+        how.push("PARTIAL: interrupted, jobs are missing.");
+    }
+    if !others.is_empty() {
+        how.push("Diamonds: other supplies, at the top edge if beyond the scale.");
+    }
+    if swept.iter().any(|p| p.stopped()) {
+        how.push("Hollow squares: the job would have to be stopped.");
+    }
+    let head = Head::new(HEADING, &shown(&answer.title), &how.join(" "));
     let right = if others.is_empty() { WIDTH - EDGE - 16.0 } else { WIDTH - EDGE - SIDE };
     let gauges = || swept.iter().filter_map(|p| p.gauge_kpa);
     let highest = gauges().fold(answer.limit_kpa.unwrap_or(0.0), f64::max).max(1.0);
@@ -79,14 +89,15 @@ pub(super) fn draw(answer: &Pressures) -> Result<String, PlotError> {
     let highest = if highest > 1.6 * most && most > 1.0 { most } else { highest };
     let across = Scale::new((0.0, 1.04 * highest / KPA_PER_PSI), (LEFT, right));
     let panels = panels();
-    let first = head.bottom() + 1.4 * NAME;
-    let next = PANEL + 3.0 * BODY;
+    // The title of a panel, and below it the word at the limit.
+    let first = head.bottom() + 2.4 * BODY;
+    let next = PANEL + 3.4 * BODY;
     let floor = first + next + PANEL;
     sheet(floor + 5.0 * BODY, HEADING, |canvas| {
         canvas.head(&head)?;
         for (i, panel) in panels.iter().enumerate() {
             let top = first + next * i as f64;
-            canvas.text((EDGE, top - 1.0 * BODY), panel.title, Letter::NOTE)?;
+            canvas.text((EDGE, top - 1.8 * BODY), panel.title, Letter::NOTE)?;
             draw_panel(canvas, panel, answer, (&swept, &others), across, (top, right))?;
         }
         axis(canvas, across, floor, right)
@@ -202,7 +213,7 @@ fn names(
         .collect();
     let places = labels::beside(paths, &sizes, ((LEFT, top), (right, top + PANEL)), &[]);
     for ((text, place), line) in texts.iter().zip(places).zip(&panel.lines) {
-        canvas.text(place, text, Letter::BODY.held(Hold::Middle).coloured(line.colour))?;
+        canvas.text(place, text, Letter::BODY.held(Hold::Middle).coloured(line.words))?;
     }
     Ok(())
 }

@@ -9,14 +9,16 @@ use super::words::{TIE, rows_left_out, shown};
 use crate::study::spread::{BleederSpread, Spread};
 use plotters::style::RGBColor;
 
-/// From one bleeder to the next, by the lines of its name.
-const ROWS: [f64; 2] = [46.0, 62.0];
+/// From one bleeder to the next: with a name of one line or of two, and with a longer one above the range.
+const ROWS: [f64; 3] = [46.0, 62.0, 70.0];
 const LINE: f64 = 1.2 * BODY;
 /// Half the height of a range.
 const HALF: f64 = 8.0;
 /// Where the axes begin and end.
 const AXIS: (f64, f64) = (150.0, 480.0);
 const GAP: f64 = 30.0;
+/// Room for a name beside the range.
+const BESIDE: f64 = AXIS.0 - EDGE - 14.0;
 
 /// One of the two panels.
 struct Panel {
@@ -52,7 +54,7 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
     const HEADING: &str = "How much and how long: ranges";
     let rows = &answer.bleeders[..answer.bleeders.len().min(MOST_ROWS)];
     let how = format!(
-        "{}Black mark: half of {} random draws need no more. Bar: from what 10{TIE}% to what 90{TIE}% need at most.{}",
+        "{}Upright mark: half of {} random draws need no more. Bar: from what 10{TIE}% to what 90{TIE}% need at most.{}",
         partly(answer),
         answer.draws,
         if rows.iter().any(unbounded) {
@@ -62,9 +64,9 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         }
     );
     let head = Head::new(HEADING, &shown(&answer.title), &how);
-    let top = head.bottom();
-    let names: Vec<Vec<String>> = rows.iter().map(name).collect();
-    let row = ROWS[usize::from(names.iter().any(|n| n.len() > 1))];
+    let top = head.bottom() + 0.4 * BODY;
+    let lines = |b: &BleederSpread| lettering::wrapped(&shown(&b.bleeder), Letter::BODY, BESIDE, 3);
+    let row = ROWS[rows.iter().map(|b| lines(b).len()).max().unwrap_or(1).clamp(1, 3) - 1];
     let panel = 1.6 * BODY + row * rows.len() as f64 + 1.6 * BODY + GAP;
     let note = rows_left_out(answer.bleeders.len(), "bleeders");
     let bottom = if rows.is_empty() { top } else { top + 2.0 * panel };
@@ -80,11 +82,6 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         }
         Ok(())
     })
-}
-
-/// The name of a bleeder, broken into lines.
-fn name(b: &BleederSpread) -> Vec<String> {
-    lettering::wrapped(&shown(&b.bleeder), Letter::BODY, AXIS.0 - EDGE - 14.0, 2)
 }
 
 fn unbounded(b: &BleederSpread) -> bool {
@@ -125,12 +122,20 @@ fn draw_panel(
     }
     for (i, row) in rows.iter().enumerate() {
         let y = first + height * (i as f64 + 0.5);
-        let lines = name(row);
-        for (k, line) in lines.iter().enumerate() {
-            let above = 0.5 * (lines.len() as f64 - 1.0) - k as f64;
-            canvas.text((EDGE, y - LINE * above), line, Letter::BODY)?;
+        let name = shown(&row.bleeder);
+        let mut below = y;
+        if height < ROWS[2] {
+            let lines = lettering::wrapped(&name, Letter::BODY, BESIDE, 2);
+            for (k, line) in lines.iter().enumerate() {
+                let above = 0.5 * (lines.len() as f64 - 1.0) - k as f64;
+                canvas.text((EDGE, y - LINE * above), line, Letter::BODY)?;
+            }
+        } else {
+            below = y + 0.22 * height;
+            let name = lettering::shortened(&name, Letter::BODY, WIDTH - 2.0 * EDGE);
+            canvas.patched((EDGE, y - 0.2 * height), &name, Letter::BODY)?;
         }
-        draw_range(canvas, panel, (panel.of)(row), y, across)?;
+        draw_range(canvas, panel, (panel.of)(row), below, across)?;
     }
     Ok(())
 }
@@ -154,7 +159,7 @@ fn draw_range(
         }
         if let Some(middle) = middle {
             let x = across.at(middle);
-            canvas.stroke(&[(x, y - 1.8 * HALF), (x, y + 1.8 * HALF)], Pen::solid(INK, 4.0))?;
+            canvas.rimmed(&[(x, y - 1.8 * HALF), (x, y + 1.8 * HALF)], Pen::solid(INK, 4.0))?;
         }
     } else {
         canvas.stroke(&[(AXIS.0, y), (AXIS.1, y)], Pen::dashed(GREY, 2.5, 8.0, 7.0))?;

@@ -5,26 +5,31 @@ use super::canvas::{Canvas, Head, Place, sheet, thinned};
 use super::labels;
 use super::lettering;
 use super::scale::Scale;
-use super::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, Pen, VERMILLION, WIDTH};
+use super::style::{
+    BAND, BLUE, BLUE_WORDS, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, Pen, VERMILLION,
+    VERMILLION_WORDS, WIDTH,
+};
 use super::words::{TIE, number, of_scenario, shown};
-use crate::job::record::{Record, SupplyPoint};
+use crate::job::record::{Opening, Record, SupplyPoint};
 use plotters::style::RGBColor;
 
 const LEFT: f64 = EDGE + 64.0;
 const RIGHT: f64 = WIDTH - EDGE - 64.0;
 const PANEL: f64 = 240.0;
-const BAND: RGBColor = RGBColor(0xEC, 0xEA, 0xE2);
 /// More names than this have no room beside each other.
 const MOST_NAMES: usize = 16;
+/// From one row of names to the next.
+const ROW: f64 = 1.25 * BODY;
 /// The gauge axis spans at least this, so that a supply without pressure is seen to have none, kPa.
 const LEAST_GAUGE: f64 = 10.0;
 const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
-/// A line of the picture: name, values over seconds, pen.
+/// A line of the picture: name, values over seconds, pen, colour of its words.
 struct Trace {
     name: &'static str,
     points: Vec<(f64, f64)>,
     pen: Pen,
+    words: RGBColor,
 }
 
 /// Draws the picture.
@@ -37,14 +42,6 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     // Gravity and pedal leave a gauge at rest: nothing to draw.
     let pressed = curve.iter().any(|p| p.gauge_kpa.abs() > 1e-6);
     let title = if pressed { "Gauge and fluid over the job" } else { "Fluid over the job" };
-    let head = Head::new(
-        title,
-        &of_scenario(record),
-        &format!(
-            "Supply: {}. Shaded: the turn of each bleeder.",
-            lettering::shortened(&shown(&record.supply), Letter::NOTE, 14.0 * BODY)
-        ),
-    );
     let seconds = record
         .openings
         .iter()
@@ -54,9 +51,21 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     // Set-up shows nothing: begin where the supply does.
     let start = curve.first().map_or(0.0, |p| (p.at_s / 60.0).floor());
     let across = Scale::new((start, seconds / 60.0), (LEFT, RIGHT));
+    let names = Names::new(&record.openings, across);
+    let numbered = names.as_ref().is_some_and(|n| n.numbered);
+    let head = Head::new(
+        title,
+        &of_scenario(record),
+        &format!(
+            "Supply: {}. Shaded: the turn of each bleeder{}.",
+            lettering::shortened(&shown(&record.supply), Letter::NOTE, 14.0 * BODY),
+            if numbered { ", numbered as they were opened" } else { "" }
+        ),
+    );
     let captions = head.bottom() + 0.8 * BODY;
-    let names = captions + 1.5 * BODY;
-    let first_top = names + 1.9 * BODY;
+    let names_top = captions + 1.5 * BODY;
+    let first_top = names_top + Names::height(names.as_ref()) + 0.65 * BODY;
+    let names = (names.as_ref(), names_top);
     let fluid_top = if pressed { first_top + PANEL + 2.4 * BODY } else { first_top };
     let height = fluid_top + PANEL + 3.4 * BODY;
 
@@ -84,45 +93,91 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     })
 }
 
-/// Shades the openings and names them above, pushed apart where they would touch.
+/// Names of the openings in turn, where their middles lie, and in which of how many rows.
+struct Names {
+    texts: Vec<String>,
+    middles: Vec<f64>,
+    rows: usize,
+    numbered: bool,
+}
+
+impl Names {
+    const LETTER: Letter = Letter { bold: true, ..Letter::BODY };
+
+    /// In full on one row if they fit, else in full on two in turn, else shortened if that still tells them apart,
+    /// else numbered; `None` if there are too many.
+    fn new(openings: &[Opening], across: Scale) -> Option<Self> {
+        if openings.len() > MOST_NAMES {
+            return None;
+        }
+        let wanted: Vec<f64> = openings.iter().map(|o| middle(o, across)).collect();
+        let in_rows = |rows: usize, texts: Vec<String>, numbered: bool| {
+            let mut middles = wanted.clone();
+            for row in 0..rows {
+                let mine = || (row..texts.len()).step_by(rows);
+                let sizes: Vec<_> = mine()
+                    .map(|i| (wanted[i], lettering::width(&texts[i], Self::LETTER)))
+                    .collect();
+                let places = labels::apart(&sizes, EDGE, WIDTH - EDGE)?;
+                for (i, place) in mine().zip(places) {
+                    middles[i] = place;
+                }
+            }
+            Some(Self { texts, middles, rows, numbered })
+        };
+        let names: Vec<String> = openings.iter().map(|o| shown(&o.bleeder)).collect();
+        let cut = |most: f64| -> Option<Vec<String>> {
+            let room = most * BODY;
+            let cut: Vec<String> =
+                names.iter().map(|n| lettering::shortened(n, Self::LETTER, room)).collect();
+            let same = |i: usize, k: usize| (cut[i] == cut[k]) == (names[i] == names[k]);
+            (0..cut.len()).all(|i| (0..i).all(|k| same(i, k))).then_some(cut)
+        };
+        [(1, 9.0), (2, 9.0), (2, 6.0), (2, 4.0), (2, 2.6)]
+            .into_iter()
+            .find_map(|(rows, most)| in_rows(rows, cut(most)?, false))
+            .or_else(|| {
+                let numbers = (1..=openings.len()).map(|n| n.to_string()).collect();
+                in_rows(1, numbers, true)
+            })
+    }
+
+    fn height(names: Option<&Self>) -> f64 {
+        ROW * names.map_or(1, |n| n.rows) as f64
+    }
+}
+
+fn middle(opening: &Opening, across: Scale) -> f64 {
+    0.5 * (across.at(opening.opened_s / 60.0) + across.at(opening.closed_s / 60.0))
+}
+
+/// Shades the openings and names them above.
 fn bands(
     canvas: &Canvas<'_>,
     record: &Record,
     across: Scale,
-    names: f64,
-    tops: &[f64],
+    (names, top): (Option<&Names>, f64),
+    panels: &[f64],
 ) -> Result<(), PlotError> {
-    let letter = Letter { bold: true, ..Letter::BODY };
-    let mut middles = Vec::new();
     for opening in &record.openings {
         let (from, to) = (across.at(opening.opened_s / 60.0), across.at(opening.closed_s / 60.0));
-        for top in tops {
-            canvas.block((from, *top), (to.max(from + 1.5), top + PANEL), BAND)?;
+        for panel in panels {
+            canvas.block((from, *panel), (to.max(from + 1.5), panel + PANEL), BAND)?;
         }
-        middles.push(0.5 * (from + to));
     }
-    // Names in full if they fit, else shortened more and more.
-    let found = [6.0, 4.0, 2.6].into_iter().find_map(|most| {
-        let names: Vec<String> = record
-            .openings
-            .iter()
-            .take(MOST_NAMES)
-            .map(|o| lettering::shortened(&shown(&o.bleeder), letter, most * BODY))
-            .collect();
-        let sizes: Vec<_> =
-            middles.iter().zip(&names).map(|(x, n)| (*x, lettering::width(n, letter))).collect();
-        let places = labels::apart(&sizes, EDGE, WIDTH - EDGE)?;
-        Some((names, places))
-    });
-    let Some((names_shown, places)) = found.filter(|_| record.openings.len() <= MOST_NAMES) else {
+    let Some(names) = names else {
         let text = format!("{} openings, too many to name here", record.openings.len());
-        return canvas.text((LEFT, names), &text, Letter::NOTE);
+        return canvas.text((LEFT, top), &text, Letter::NOTE);
     };
-    let panel = tops.first().copied().unwrap_or(names);
-    for ((x, name), place) in middles.iter().zip(&names_shown).zip(places) {
-        canvas.text((place, names), name, letter.held(Hold::Middle))?;
-        let (from, to) = (names + 0.75 * BODY, panel - 2.0);
-        canvas.stroke(&[(place, from), (*x, to)], Pen::solid(GREY, 1.2))?;
+    let panel = panels.first().copied().unwrap_or(top);
+    let row = |i: usize| top + ROW * (i % names.rows) as f64;
+    // Leaders first: one from the upper row may pass a name below, which is then lettered over it.
+    for (i, (opening, place)) in record.openings.iter().zip(&names.middles).enumerate() {
+        let places = [(*place, row(i) + 0.75 * BODY), (middle(opening, across), panel - 2.0)];
+        canvas.stroke(&places, Pen::solid(GREY, 1.2))?;
+    }
+    for (i, (text, place)) in names.texts.iter().zip(&names.middles).enumerate() {
+        canvas.patched((*place, row(i)), text, Names::LETTER.held(Hold::Middle))?;
     }
     Ok(())
 }
@@ -137,6 +192,7 @@ fn gauge_panel(
         name: "gauge",
         points: curve.iter().map(|p| (p.at_s, p.gauge_kpa)).collect(),
         pen: Pen::solid(VERMILLION, 3.5),
+        words: VERMILLION_WORDS,
     };
     let gauges = || curve.iter().map(|p| p.gauge_kpa);
     // Below zero: a vacuum at the bleeder.
@@ -162,12 +218,14 @@ fn fluid_panel(
     let supply: Vec<_> = curve.iter().filter_map(|p| Some((p.at_s, p.supply_ml?))).collect();
     let mut lines = Vec::new();
     if !supply.is_empty() {
-        lines.push(Trace { name: "supply", points: supply, pen: Pen::solid(BLUE, 3.5) });
+        let pen = Pen::solid(BLUE, 3.5);
+        lines.push(Trace { name: "supply", points: supply, pen, words: BLUE_WORDS });
     }
     lines.push(Trace {
         name: "reservoir",
         points: curve.iter().map(|p| (p.at_s, p.reservoir_ml)).collect(),
         pen: Pen::dashed(INK, 3.0, 12.0, 6.0),
+        words: INK,
     });
     let highest = lines.iter().flat_map(|l| &l.points).map(|p| p.1).fold(1.0, f64::max);
     let up = Scale::new((0.0, 1.12 * highest), (top + PANEL, top));
@@ -185,7 +243,7 @@ fn grid(canvas: &Canvas<'_>, up: Scale) -> Result<(), PlotError> {
     Ok(())
 }
 
-/// Draws the lines, and beside each its name with its first and last figure.
+/// Draws the lines, and beside each its name with its first and last figure, or its least and most.
 fn traces(
     canvas: &Canvas<'_>,
     lines: &[Trace],
@@ -206,12 +264,18 @@ fn traces(
         .enumerate()
         .filter_map(|(i, line)| {
             let (first, last) = (line.points.first()?.1, line.points.last()?.1);
-            let (first, last) = (number(first), number(last));
-            let steady = line.points.iter().all(|p| number(p.1) == first);
-            let text = if steady {
-                format!("{} {first}{TIE}{unit} throughout", line.name)
+            let values = || line.points.iter().map(|p| p.1);
+            let least = values().fold(f64::INFINITY, f64::min);
+            let most = values().fold(f64::NEG_INFINITY, f64::max);
+            // Ends tell nothing of a line that goes far beyond them.
+            let beyond = (most - first.max(last)).max(first.min(last) - least);
+            let (from, to) = (number(first), number(last));
+            let text = if number(least) == number(most) {
+                format!("{} {from}{TIE}{unit} throughout", line.name)
+            } else if beyond > 0.25 * (most - least) {
+                format!("{} between {} and {}{TIE}{unit}", line.name, number(least), number(most))
             } else {
-                format!("{} from {first} to {last}{TIE}{unit}", line.name)
+                format!("{} from {from} to {to}{TIE}{unit}", line.name)
             };
             Some((i, text))
         })
@@ -221,7 +285,7 @@ fn traces(
     let frame = ((LEFT, top), (RIGHT, top + PANEL));
     let hairs: Vec<f64> = up.marks(5).iter().map(|(v, _)| up.at(*v)).collect();
     for ((i, text), place) in texts.iter().zip(labels::beside(&paths, &sizes, frame, &hairs)) {
-        canvas.text(place, text, Letter::BODY.held(Hold::Middle).coloured(lines[*i].pen.colour))?;
+        canvas.text(place, text, Letter::BODY.held(Hold::Middle).coloured(lines[*i].words))?;
     }
     Ok(())
 }

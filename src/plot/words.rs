@@ -36,9 +36,12 @@ pub(super) fn mark(share: f64) -> String {
     format!("{percent}{TIE}%")
 }
 
-/// `, pass 2` from the second pass on.
-pub(super) fn pass_of(opening: &Opening) -> String {
-    if opening.pass > 1 { format!(", pass {}", opening.pass) } else { String::new() }
+/// Which time a bleeder is opened: `, pass 2` from the second pass on, `, again` within a pass.
+pub(super) fn turn(openings: &[Opening], i: usize) -> String {
+    let now = &openings[i];
+    let again = openings[..i].iter().any(|o| o.bleeder == now.bleeder && o.pass == now.pass);
+    let pass = if now.pass > 1 { format!(", pass {}", now.pass) } else { String::new() };
+    pass + if again { ", again" } else { "" }
 }
 
 /// From which millilitre on it looked clean.

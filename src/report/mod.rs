@@ -1,10 +1,12 @@
 //! What a job or a check looks like on a terminal, and as JSON or CSV. Reports lay figures out; they never
 //! compute one.
 
+mod base64;
 pub mod card;
 pub mod check;
 pub mod csv;
 mod figures;
+mod fonts;
 mod grid;
 pub mod json;
 pub mod layouts_csv;
@@ -22,7 +24,11 @@ mod sheet;
 pub mod spread_csv;
 pub mod spread_table;
 pub mod table;
+mod under_way;
+mod wording;
 pub mod write;
+
+pub use wording::Wording;
 
 /// Units of pressure and temperature in a table. Volumes are in millilitres in both, as catch bottles are
 /// marked; US totals have fluid ounces beside them.

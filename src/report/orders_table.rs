@@ -266,7 +266,9 @@ fn capital(words: &str) -> String {
 }
 
 fn signed(x: f64) -> String {
-    format!("{}{}", if x > 0.0 { "+" } else { "" }, rounded(x, 1))
+    let text = rounded(x, 1);
+    // No sign before nothing: what rounding left decides it.
+    if text.starts_with('-') || text == "0.0" { text } else { format!("+{text}") }
 }
 
 /// How many are not told apart, and why.

@@ -86,8 +86,13 @@ fn comes_to(answer: &Plan, view: View) -> String {
     rows.push((
         "own procedure",
         format!(
-            "{} drained, {} % old left",
+            "{} drained{}, {} % old left",
             volume(answer.own.drained_ml, view.units),
+            match answer.own_removed_ml {
+                syringed if syringed > 0.0 =>
+                    format!(", {} by syringe", volume(syringed, view.units)),
+                _ => String::new(),
+            },
             percent(answer.own.left_old_fraction)
         ),
     ));

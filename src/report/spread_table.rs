@@ -31,7 +31,13 @@ fn head(answer: &Spread, view: View) -> String {
     } else {
         "Spreads as the scenario states them; everything else is taken as known."
     };
-    let below = format!("{} draws, seed {}. {whose}", answer.draws, answer.seed);
+    let eye = if answer.eye_is_known {
+        " What the eye accepts as clean is taken as known too, though it usually decides most: give [clear_hose] \
+         a threshold with a spread, as in \"20 % ± 10 %\"."
+    } else {
+        ""
+    };
+    let below = format!("{} draws, seed {}. {whose}{eye}", answer.draws, answer.seed);
     let mut out = grid::heading(&title) + &grid::paragraph(&below, view.width, 0);
     if answer.partial {
         out += &format!("{}\n", grid::alarm("PARTIAL: interrupted."));

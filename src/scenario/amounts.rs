@@ -1,5 +1,6 @@
 //! A quantity as it stands in a table: text, bare number, or a table with a spread.
 
+use crate::portable;
 use toml::de::{DeTable, DeValue};
 
 use super::bounds::Bound;
@@ -120,7 +121,7 @@ fn spread_table(
 /// statistics); solved for s. Dimensionless; valid for any ratio ≥ 0.
 fn sd_of_logarithm(ratio: f64) -> f64 {
     let u = 0.5 * (1.0 + (1.0 + 4.0 * ratio * ratio).sqrt());
-    u.ln().sqrt()
+    portable::ln(u).sqrt()
 }
 
 #[cfg(test)]

@@ -26,7 +26,7 @@ pub struct Mistake {
 }
 
 /// Everything that was wrong with a scenario, in file order; never empty.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Clone, PartialEq, Eq)]
 pub struct Mistakes {
     /// The mistakes kept.
     pub list: Vec<Mistake>,
@@ -123,6 +123,13 @@ impl fmt::Display for Mistakes {
             writeln!(f, "and {} more", self.left_out)?;
         }
         Ok(())
+    }
+}
+
+/// As [`Display`](fmt::Display): it is what a `main` that returns an error prints, and `expect` too.
+impl fmt::Debug for Mistakes {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} mistakes\n{self}", self.list.len() + self.left_out)
     }
 }
 

@@ -4,11 +4,9 @@ use std::ops::Range;
 
 use toml::de::DeValue;
 
+use super::limits::{LONGEST_NAME, MOST_NAMES};
 use super::mistake::Desk;
-use super::walk::{LONGEST_NAME, Named, Node, short, what_is};
-
-/// Most names a list may hold.
-const MOST_NAMES: usize = 200;
+use super::walk::{Named, Node, short, what_is};
 
 /// Reads one name or a list of names, each with its place.
 pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<Vec<Named>> {

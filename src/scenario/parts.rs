@@ -5,6 +5,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::kinds::Kinds;
+use super::limits::MOST_PARTS;
 use super::mistake::Desk;
 use super::model::Part;
 use super::names;
@@ -13,8 +14,6 @@ use super::suggest;
 use super::tables::PART_KEYS;
 use super::walk::{self, Named, Node, Placed};
 
-/// Most parts (and most templates, supplies) a file may hold.
-const MOST: usize = 500;
 /// Names that reports use for something else.
 const TAKEN: [&str; 3] = ["reservoir", "new fluid", "clear hose"];
 
@@ -61,7 +60,7 @@ pub(crate) fn keys_of(kind: &'static KindSpec) -> impl Iterator<Item = &'static 
 pub(crate) fn entries<'t, 'i>(
     desk: &mut Desk<'_>,
     node: Option<&'t Node<'i>>,
-    table_name: &str,
+    (table_name, most): (&str, usize),
     example: &str,
 ) -> Vec<(&'t str, Range<usize>, &'t DeTable<'i>)> {
     let Some(node) = node else {
@@ -78,11 +77,11 @@ pub(crate) fn entries<'t, 'i>(
     let mut out = Vec::new();
     for (name, span, node) in walk::in_order(table) {
         match node.get_ref() {
-            _ if out.len() >= MOST => {
+            _ if out.len() >= most => {
                 desk.add(
                     span,
                     format!("`[{table_name}]` holds {} entries", table.len()),
-                    format!("{MOST} are the most that is read"),
+                    format!("{most} are the most that is read"),
                 );
                 break;
             }
@@ -146,7 +145,7 @@ fn templates<'t, 'i>(
 ) -> Vec<Template<'t, 'i>> {
     let mut out = Vec::new();
     for (name, span, table) in
-        entries(desk, node, "like", "`[like.tube]` with `kind = \"line\"` below it")
+        entries(desk, node, ("like", MOST_PARTS), "`[like.tube]` with `kind = \"line\"` below it")
     {
         let kind = kind_at(desk, table, kinds.parts);
         if !table.contains_key("kind") {
@@ -194,7 +193,7 @@ pub(crate) fn read_parts(
     let templates = templates(desk, like, kinds);
     let example = "`RR = { kind = \"caliper\", from = \"hose RR\" }` below `[parts]`";
     let mut out = Vec::new();
-    let entries = entries(desk, parts, "parts", example);
+    let entries = entries(desk, parts, ("parts", MOST_PARTS), example);
     let mut whole = match parts.map(|n| n.get_ref()) {
         Some(DeValue::Table(t)) => t.len() == entries.len(),
         _ => true,

@@ -5,6 +5,7 @@ use serde::Serialize;
 /// How an uncertain quantity is distributed (SI units).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case", tag = "shape")]
+#[non_exhaustive]
 pub enum Spread {
     /// Normal with this standard deviation, cut off at the quantity's bounds.
     Normal {

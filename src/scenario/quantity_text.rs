@@ -5,6 +5,7 @@ use super::mistake::Wrong;
 use super::quantity::{Quantity, Spread};
 use super::suggest;
 use super::units::{self, Dimension, Found, Unit};
+use crate::portable;
 
 /// Half the width of the central 90 % interval of a normal distribution, in standard deviations
 /// (the 95 % point of the standard normal distribution).
@@ -152,7 +153,7 @@ pub fn plain(x: f64) -> String {
     if x == 0.0 || !x.is_finite() {
         return if x == 0.0 { "0".into() } else { format!("{x}") };
     }
-    let magnitude = x.abs().log10().floor();
+    let magnitude = portable::log10(x.abs()).floor();
     if !(-5.0..9.0).contains(&magnitude) {
         return format!("{x:.3e}");
     }

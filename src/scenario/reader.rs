@@ -8,6 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::graph;
 use super::kinds::Kinds;
+use super::limits::{LARGEST_FILE, MOST_OUTLETS};
 use super::mistake::{Desk, Mistakes};
 use super::model::Scenario;
 use super::modulators;
@@ -20,9 +21,6 @@ use super::supplies;
 use super::syntax;
 use super::tables::{self, Table};
 use super::walk::{self, Placed};
-
-/// Largest scenario read, bytes. A car takes about 2 kB.
-pub const LARGEST_FILE: u64 = 1_000_000;
 
 /// Reads a scenario from a file.
 ///
@@ -153,6 +151,16 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
             "add for instance `[supplies.gravity]`",
         );
     }
+    for (placed, key) in [(&master, "chambers"), (&reservoir, "outlets")] {
+        let count = placed.names.get(key).map_or(0, Vec::len);
+        if count > MOST_OUTLETS {
+            desk.add(
+                placed.span(key),
+                format!("`{key}` lists {count} names"),
+                format!("{MOST_OUTLETS} are the most that is read"),
+            );
+        }
+    }
     let mut chambers = master.names.get("chambers").cloned().unwrap_or_default();
     let outlets = &mut reservoir.section;
     if !reservoir.spans.contains_key("outlets") {
@@ -178,6 +186,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
         modulators::check(desk, &parts);
         sense::check_named(desk, &procedure, &parts);
     }
+    sense::check_counts(desk, &procedure, &parts);
     sense::check_levels(desk, &procedure, &reservoir);
     if let Some(only) = sense::check_supply(desk, &procedure.placed, &supplies) {
         let section = &mut procedure.placed.section;

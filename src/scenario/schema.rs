@@ -7,6 +7,7 @@ use serde_json::{Map, Value, json};
 
 use super::bounds::Bound;
 use super::kinds::Kinds;
+use super::limits::LONGEST_NAME;
 use super::parts::keys_of;
 use super::patterns::{def_name, quantity};
 use super::quantity_text;
@@ -64,7 +65,10 @@ fn definitions(kinds: &Kinds) -> Value {
     for d in Dimension::ALL {
         defs.insert(def_name(d).into(), quantity(d));
     }
-    defs.insert("name".into(), json!({"type": "string", "minLength": 1, "maxLength": 60}));
+    defs.insert(
+        "name".into(),
+        json!({"type": "string", "minLength": 1, "maxLength": LONGEST_NAME}),
+    );
     defs.insert("names".into(), json!({
         "anyOf": [
             {"$ref": "#/$defs/name"},

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::kinds::Kinds;
+use super::limits::{MOST_BLEEDERS, MOST_OPENINGS};
 use super::mistake::Desk;
 use super::modulators;
 use super::parts::RawPart;
@@ -196,6 +197,31 @@ pub(crate) fn check_named(desk: &mut Desk<'_>, procedure: &RawProcedure, parts: 
         if let Some(m) = &step.modulator {
             modulators::check_step(desk, m, &step.channels, parts);
         }
+    }
+}
+
+/// No more bleeders than are read, and no more openings of them.
+pub(crate) fn check_counts(desk: &mut Desk<'_>, procedure: &RawProcedure, parts: &[RawPart]) {
+    let bleeders = parts.iter().flat_map(|p| &p.bleeders);
+    if let Some(beyond) = bleeders.clone().nth(MOST_BLEEDERS) {
+        desk.add(
+            beyond.span.clone(),
+            format!("the circuit has {} bleeders", bleeders.count()),
+            format!("{MOST_BLEEDERS} are the most that is read"),
+        );
+    }
+    let passes = procedure.placed.section.count("passes").unwrap_or(1) as usize;
+    let times = |s: &RawStep| match s.step.action {
+        Action::Open { .. } => passes * s.bleeders.len(),
+        _ => s.bleeders.len(),
+    };
+    let opened: usize = procedure.steps.iter().map(times).sum();
+    if opened > MOST_OPENINGS {
+        desk.add(
+            procedure.placed.span("passes"),
+            format!("in all its passes the procedure opens bleeders {opened} times"),
+            format!("{MOST_OPENINGS} are the most that is read: let it go through fewer passes"),
+        );
     }
 }
 

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use super::limits::MOST_STEPS;
 use super::mistake::{Desk, Wrong};
 use super::names;
 use super::procedure::{Action, Step, StopRule};
@@ -13,8 +14,6 @@ use super::stop_rule;
 use super::tables::PROCEDURE_KEYS;
 use super::walk::{self, Named, Node, Placed};
 
-/// Most steps a list may hold.
-const MOST_STEPS: usize = 500;
 /// The keys of `[procedure]` that hold steps.
 pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];
 

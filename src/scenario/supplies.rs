@@ -1,6 +1,7 @@
 //! `[supplies]`: what can push the fluid, each by its kind.
 
 use super::kinds::Kinds;
+use super::limits::MOST_SUPPLIES;
 use super::mistake::Desk;
 use super::model::Supply;
 use super::names;
@@ -38,7 +39,7 @@ pub(crate) fn read_supplies(
             format!("add {example}"),
         );
     }
-    for (name, span, table) in entries(desk, node, "supplies", example) {
+    for (name, span, table) in entries(desk, node, ("supplies", MOST_SUPPLIES), example) {
         let Some(name) = names::name(desk, name, span.clone()) else {
             continue;
         };

@@ -7,15 +7,13 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
+use super::limits::LONGEST_NAME;
 use super::mistake::{Desk, Wrong};
 use super::names;
 use super::quantity_text;
 use super::section::{Section, Value};
 use super::spec::{Default, Form, Key};
 use super::suggest;
-
-/// Longest name of a part, chamber, bleeder or supply.
-pub(crate) const LONGEST_NAME: usize = 60;
 
 /// A value and where it stands.
 pub(crate) type Node<'i> = Spanned<DeValue<'i>>;

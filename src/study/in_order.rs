@@ -17,24 +17,30 @@ where
 {
     let (next, failed) = (AtomicUsize::new(0), AtomicBool::new(false));
     let each_thread = rayon::broadcast(|_| {
-        let mut done = Vec::new();
+        let (mut done, mut error) = (Vec::new(), None);
         while !failed.load(Ordering::Relaxed) && progress.goes_on() {
             let piece = next.fetch_add(1, Ordering::Relaxed);
             if piece >= pieces {
                 break;
             }
-            let answer = work(piece);
-            if answer.is_err() {
-                failed.store(true, Ordering::Relaxed);
+            match work(piece) {
+                Ok(answer) => done.push((piece, answer)),
+                Err(why) => {
+                    failed.store(true, Ordering::Relaxed);
+                    error = Some((piece, why));
+                }
             }
-            done.push((piece, answer));
             progress.finished(1);
         }
-        done
+        (done, error)
     });
-    let mut all: Vec<(usize, Result<T, E>)> = each_thread.into_iter().flatten().collect();
+    let (each_thread, errors): (Vec<_>, Vec<_>) = each_thread.into_iter().unzip();
+    if let Some((_, why)) = errors.into_iter().flatten().min_by_key(|(piece, _)| *piece) {
+        return Err(why);
+    }
+    let mut all: Vec<(usize, T)> = each_thread.into_iter().flatten().collect();
     all.sort_unstable_by_key(|(piece, _)| *piece);
-    all.into_iter().map(|(_, answer)| answer).collect()
+    Ok(all.into_iter().map(|(_, answer)| answer).collect())
 }
 
 #[cfg(test)]

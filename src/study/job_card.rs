@@ -34,6 +34,7 @@ pub struct Wishes {
 
 /// A card that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum CardError {
     /// The job cannot be run.
     Job(JobError),

@@ -6,7 +6,7 @@
 //! these: [`layouts`], [`pressures`].
 
 pub mod chance;
-pub mod in_order;
+pub(crate) mod in_order;
 pub mod job_card;
 pub mod layouts;
 pub mod lesson;
@@ -16,7 +16,7 @@ pub mod plan;
 pub mod pressures;
 pub mod progress;
 pub mod ranking;
-pub mod shared;
+pub(crate) mod shared;
 pub mod spread;
 mod syringe;
 pub mod verdict;

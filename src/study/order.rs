@@ -36,6 +36,7 @@ impl Rules {
 
 /// An order that a scenario cannot be put into.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum OrderError {
     /// The procedure opens no bleeder of this name.
     NotOpened(String),

@@ -34,6 +34,9 @@ pub struct Wishes {
 /// Steps of the range if nothing else is asked for.
 pub const USUAL_STEPS: usize = 6;
 
+/// Jobs times parts that are kept in memory.
+pub const MOST_KEPT: usize = 500_000;
+
 impl Default for Wishes {
     fn default() -> Self {
         Self { from_pa: None, to_pa: None, steps: USUAL_STEPS }
@@ -91,7 +94,7 @@ pub struct Point {
     pub mean_flow_ml_per_s: f64,
     /// Largest Reynolds number of any opening.
     pub reynolds: f64,
-    /// Highest gauge pressure on the reservoir and its cap, kPa ([`at_rest()`]).
+    /// Highest gauge pressure on the reservoir and its cap, kPa: with every bleeder shut, so that nothing is lost on the way.
     pub cap_kpa: f64,
     /// The same on the seals of the master cylinder, kPa.
     pub master_cylinder_kpa: f64,
@@ -140,11 +143,14 @@ impl Pressures {
 
 /// A study that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum PressuresError {
     /// The range is the wrong way round: from, to in Pa.
     WrongWayRound(f64, f64),
     /// A range was asked for, and no supply has a gauge to move.
     NoPressureBleeder,
+    /// More steps than are kept of a vehicle with so many parts.
+    TooMany(usize),
     /// A job cannot be run: with which supply, at which gauge in kPa, and why.
     Job(String, Option<f64>, JobError),
 }
@@ -161,6 +167,9 @@ impl fmt::Display for PressuresError {
             Self::NoPressureBleeder => f.write_str(
                 "a range of gauge pressures was asked for, but the scenario has no pressure bleeder whose gauge could be moved: leave the range out, or add a supply of kind \"pressure bleeder\"",
             ),
+            Self::TooMany(parts) => {
+                write!(f, "the vehicle has {parts} parts: ask for at most {} steps", MOST_KEPT / parts)
+            }
             Self::Job(supply, Some(kpa), why) => write!(f, "{supply} at {kpa:.1} kPa: {why}"),
             Self::Job(supply, None, why) => write!(f, "{supply}: {why}"),
         }
@@ -192,6 +201,10 @@ pub fn study(
     onlooker: &dyn Onlooker,
 ) -> Result<Pressures, PressuresError> {
     let swept = gauge::swept(scenario);
+    let parts = scenario.parts.len().max(1);
+    if wishes.steps > MOST_KEPT / parts {
+        return Err(PressuresError::TooMany(parts));
+    }
     let limit = scenario.vehicle.find_si("gauge_limit");
     let mut plans = Vec::new();
     match swept {

@@ -16,36 +16,51 @@ pub struct Ranked {
 
 /// The bleeders that the scenario's procedure opens, farthest first; ties in the order of the file.
 ///
+/// Several bleeders of one part, as of a caliper of two halves, stay together in the order of the procedure: far
+/// and near is about wheels, and which half goes first is another matter. They count as the farthest of them.
 /// Paths count as tied when they differ by less than a nanolitre: sums of the same parts, added up in
 /// another order, differ by rounding.
 pub fn far_first(scenario: &Scenario, circuit: &Circuit) -> Vec<Ranked> {
-    let mut ranked = opened(scenario, circuit);
-    ranked.sort_by_key(|r| Reverse(nanolitres(r)));
-    ranked
+    let mut wheels = opened(scenario, circuit);
+    wheels.sort_by_key(|wheel| Reverse(farthest(wheel)));
+    wheels.into_iter().flatten().collect()
 }
 
 /// The same bleeders, nearest first; ties in the order of the file too.
 pub fn near_first(scenario: &Scenario, circuit: &Circuit) -> Vec<Ranked> {
-    let mut ranked = opened(scenario, circuit);
-    ranked.sort_by_key(nanolitres);
-    ranked
+    let mut wheels = opened(scenario, circuit);
+    wheels.sort_by_key(|wheel| farthest(wheel));
+    wheels.into_iter().flatten().collect()
 }
 
-/// In the order of the file.
-fn opened(scenario: &Scenario, circuit: &Circuit) -> Vec<Ranked> {
-    let opens =
-        |name: &String| {
-            scenario.procedure.steps.iter().any(
-                |s| matches!(&s.action, Action::Open { bleeders, .. } if bleeders.contains(name)),
-            )
-        };
-    let bleeders = circuit.bleeders.iter().enumerate().filter(|(_, b)| opens(&b.name));
-    bleeders
-        .map(|(i, b)| Ranked {
-            bleeder: b.name.clone(),
-            path_ml: 1e6 * paths::path_volume_m3(circuit, i),
-        })
-        .collect()
+/// The bleeders of each part, parts in the order of the file, those of one part in that of the procedure.
+fn opened(scenario: &Scenario, circuit: &Circuit) -> Vec<Vec<Ranked>> {
+    let turn = |name: &String| {
+        scenario.procedure.steps.iter().position(
+            |s| matches!(&s.action, Action::Open { bleeders, .. } if bleeders.contains(name)),
+        )
+    };
+    let mut wheels: Vec<(&str, Vec<(usize, Ranked)>)> = Vec::new();
+    for (i, b) in circuit.bleeders.iter().enumerate() {
+        let Some(turn) = turn(&b.name) else { continue };
+        let path_ml = 1e6 * paths::path_volume_m3(circuit, i);
+        let ranked = (turn, Ranked { bleeder: b.name.clone(), path_ml });
+        let part = circuit.nodes[b.node].part.as_str();
+        match wheels.iter_mut().find(|(of, _)| *of == part) {
+            Some((_, wheel)) => wheel.push(ranked),
+            None => wheels.push((part, vec![ranked])),
+        }
+    }
+    let in_turn = |mut wheel: Vec<(usize, Ranked)>| {
+        wheel.sort_by_key(|(turn, _)| *turn);
+        wheel.into_iter().map(|(_, ranked)| ranked).collect()
+    };
+    wheels.into_iter().map(|(_, wheel)| in_turn(wheel)).collect()
+}
+
+/// The longest path of a wheel's bleeders.
+fn farthest(wheel: &[Ranked]) -> Option<i64> {
+    wheel.iter().map(nanolitres).max()
 }
 
 /// The path volume in whole nanolitres, so that sorting by it knows ties.

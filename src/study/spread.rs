@@ -7,13 +7,13 @@ use super::chance::defaults::with_default_spreads;
 use super::chance::draws::column;
 use super::chance::sensitivity::Indices;
 use super::chance::summary::{quantile, share_that_came};
-use super::chance::unknowns::{Unknown, draw, unknowns};
+use super::chance::unknowns::{Unknown, draw, eye_is_known, unknowns};
 use super::in_order::in_order;
 use super::progress::{Onlooker, Progress};
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
-use crate::job::record::Record;
+use crate::job::record::{CleanState, Opening, Record};
 use crate::scenario::model::Scenario;
 use serde::Serialize;
 use std::fmt;
@@ -46,6 +46,8 @@ pub const USUAL_BOTTLE_ML: f64 = 500.0;
 pub const LEAST_DRAWS: usize = 20;
 /// More draws than this tell nothing new and fill the memory.
 pub const MOST_DRAWS: usize = 100_000;
+/// Draws times unknowns that are kept in memory, some 100 bytes each.
+pub const MOST_DRAWN: usize = 5_000_000;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -81,6 +83,9 @@ pub struct Spread {
     pub matters_for: &'static str,
     /// Whether the spreads are the program's own, since the scenario states none.
     pub default_spreads: bool,
+    /// Whether bleeders are closed by an eye whose threshold is taken as known.
+    #[serde(skip)]
+    pub eye_is_known: bool,
     /// What the scenario loads, mL; `None` for a supply that is not loaded.
     #[serde(skip)]
     pub loaded_ml: Option<f64>,
@@ -97,7 +102,7 @@ pub struct BleederSpread {
     pub bleeder: String,
     /// Share of the draws in which it ran clean.
     pub clean_share: f64,
-    /// Millilitres to clean in its first opening: one draw in ten needs no more.
+    /// Millilitres drained there, all its openings together, until it ran clean: one draw in ten needs no more.
     pub clean_at_ml_p10: Option<f64>,
     /// Every second draw needs no more.
     pub clean_at_ml_p50: Option<f64>,
@@ -153,9 +158,12 @@ impl Direction {
 
 /// A study that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum SpreadError {
     /// Too few or too many draws.
     Draws(usize),
+    /// Too many draws of so many unknowns.
+    TooManyDrawn(usize),
     /// A bottle that holds nothing, mL.
     Bottle(f64),
     /// Nothing is uncertain.
@@ -170,6 +178,11 @@ impl fmt::Display for SpreadError {
             Self::Draws(n) => {
                 write!(f, "{n} draws: ask for {LEAST_DRAWS} to {MOST_DRAWS}")
             }
+            Self::TooManyDrawn(unknowns) => write!(
+                f,
+                "{unknowns} quantities are uncertain: ask for at most {} draws, or leave out spreads that matter little",
+                MOST_DRAWN / (unknowns + 1)
+            ),
             Self::Bottle(ml) => write!(f, "a bottle of {ml} mL: give what it holds, above 0 mL"),
             Self::NothingUncertain => {
                 f.write_str("nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"")
@@ -232,6 +245,9 @@ pub fn study(
     if unknowns.is_empty() {
         return Err(SpreadError::NothingUncertain);
     }
+    if n * (unknowns.len() + 1) > MOST_DRAWN {
+        return Err(SpreadError::TooManyDrawn(unknowns.len()));
+    }
     let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
     let first = flush(&scenario, &options).map_err(SpreadError::Job)?;
     let mut names: Vec<String> = Vec::new();
@@ -290,6 +306,7 @@ pub fn study(
         matters_for: answer.of.word(),
         matters: answer.matters(enough),
         default_spreads,
+        eye_is_known: eye_is_known(&scenario, &unknowns),
         loaded_ml,
         title: scenario.title.clone(),
     })
@@ -314,10 +331,7 @@ fn ranges(record: &Record, names: &[String]) -> Ranges {
         openings.collect::<Vec<_>>()
     };
     Ranges {
-        clean_at_ml: names
-            .iter()
-            .map(|n| of(n).first().and_then(|o| o.clean_at_ml).unwrap_or(f64::INFINITY))
-            .collect(),
+        clean_at_ml: names.iter().map(|n| clean_at_ml(&of(n))).collect(),
         seconds: names.iter().map(|n| of(n).iter().map(|o| o.flow_seconds).sum()).collect(),
         need_ml: record
             .totals
@@ -326,6 +340,21 @@ fn ranges(record: &Record, names: &[String]) -> Ranges {
             .unwrap_or(f64::INFINITY),
         loaded_ml: record.totals.fluid.map(|f| f.loaded_ml),
     }
+}
+
+/// Millilitres through all openings of a bleeder after which it had run clean, with nothing dirty after it; +∞
+/// if that never came.
+fn clean_at_ml(openings: &[&Opening]) -> f64 {
+    let (mut at, mut before) = (f64::INFINITY, 0.0);
+    for o in openings {
+        at = match (o.clean_state, o.clean_at_ml) {
+            (CleanState::Already, _) if at.is_finite() => at,
+            (CleanState::Already | CleanState::Reached, Some(ml)) => before + ml,
+            _ => f64::INFINITY,
+        };
+        before += o.drained_ml;
+    }
+    at
 }
 
 fn bleeders(names: &[String], outcomes: &[&Ranges]) -> Vec<BleederSpread> {

@@ -22,6 +22,7 @@ pub const KINDS: &[KindSpec] = &[pressure_bleeder::SPEC, gravity::SPEC, vacuum::
 
 /// A supply in use.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum Supply {
     /// A vessel with an air cushion.
     PressureBleeder(PressureBleeder),

@@ -3,6 +3,7 @@
 
 use super::ATMOSPHERE_PA;
 use crate::circuit::passage::{Passage, hole_area_m2};
+use crate::portable;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
@@ -141,7 +142,8 @@ impl PressureBleeder {
         let air = self.air_m3();
         let ratio = air / (air + volume);
         // The usual case, without a power at every step.
-        self.absolute_pa * if self.exponent == 1.0 { ratio } else { ratio.powf(self.exponent) }
+        self.absolute_pa
+            * if self.exponent == 1.0 { ratio } else { portable::powf(ratio, self.exponent) }
     }
 
     /// Lets `volume` m³ out.

@@ -3,6 +3,7 @@
 mod variable;
 
 use crate::circuit::chamber::Chamber;
+use crate::portable;
 
 /// A chamber with its fluid.
 ///
@@ -104,7 +105,7 @@ impl Stages {
             let c_in = inflow / dv;
             // The last stage first: each needs what lay upstream of it before.
             for m in 0..n {
-                let mut weight = p.powi(m as i32 + 1);
+                let mut weight = portable::powi(p, m as i32 + 1);
                 let mut y = 0.0;
                 for j in m..n {
                     y += weight * (self.active[(n - 1 - j) * s + k] - c_in);
@@ -139,7 +140,7 @@ impl Stages {
         }
         let (stage, pocket) = self.sizes();
         let traded = self.spec.pocket_exchange * dv + pocket * dt / self.spec.pocket_time_s;
-        let keep = (-traded * (stage.recip() + pocket.recip())).exp();
+        let keep = portable::exp(-traded * (stage.recip() + pocket.recip()));
         self.relax(stage, pocket, keep);
     }
 
@@ -220,7 +221,7 @@ impl Stages {
             return;
         }
         let (stage, pocket) = self.sizes();
-        let keep = (-dt / self.spec.pocket_time_s * (1.0 + pocket / stage)).exp();
+        let keep = portable::exp(-dt / self.spec.pocket_time_s * (1.0 + pocket / stage));
         self.relax(stage, pocket, keep);
     }
 
@@ -256,7 +257,7 @@ impl Stages {
 /// to rounding of itself, however little passes.
 fn tanks_in_series(a: f64, weights: &mut [f64], sent: &mut [f64]) {
     let n = weights.len();
-    let mut w = (-a).exp();
+    let mut w = portable::exp(-a);
     for (j, slot) in weights.iter_mut().enumerate() {
         *slot = w;
         w *= a / (j + 1) as f64;
@@ -273,7 +274,7 @@ fn tanks_in_series(a: f64, weights: &mut [f64], sent: &mut [f64]) {
             rest += weights[j];
         }
     } else {
-        let mut rest = -(-a).exp_m1();
+        let mut rest = -portable::exp_m1(-a);
         for (sent, weight) in sent.iter_mut().zip(weights.iter().skip(1).chain([&0.0])) {
             *sent = rest;
             rest -= weight;
@@ -290,7 +291,7 @@ fn pair_exponential(a: f64, b: f64, c: f64, d: f64) -> ([f64; 4], [f64; 2]) {
     let mean = 0.5 * (a + d);
     let half = (0.25 * (a - d) * (a - d) + b * c).max(0.0).sqrt();
     let (low, high) = (mean - half, (mean + half).min(0.0));
-    let (fast, slow) = (low.exp_m1(), high.exp_m1());
+    let (fast, slow) = (portable::exp_m1(low), portable::exp_m1(high));
     let over = |grown: f64, by: f64| if by < 0.0 { grown / by } else { 1.0 };
     let (fast_mean, slow_mean) = (over(fast, low), over(slow, high));
     // Where the eigenvalues meet, b, c and a − λ₂ are as small as their distance, and so is what is lost here.

@@ -57,6 +57,11 @@ impl History {
         self.at.len()
     }
 
+    /// Numbers kept.
+    pub fn numbers(&self) -> usize {
+        self.at.len() + self.rows.len()
+    }
+
     /// Throughput at a knot, m³.
     pub fn at(&self, knot: usize) -> f64 {
         self.at[knot]

@@ -1,5 +1,7 @@
 //! Lanes: the parallel paths that make up a laminar velocity profile.
 
+use crate::portable;
+
 /// The delays of a tube: bands of streamlines, each with the share of the flow it carries.
 ///
 /// With s = r²/R² uniform in volume, a streamline moves at 2(1 − s) times the mean speed and needs
@@ -64,7 +66,7 @@ impl Lanes {
         let share = a * a - b * b;
         let mean = 1.0 / (a + b);
         let half = if b > 0.0 {
-            (3.0 * (0.5 * (a / b).ln() / share - mean * mean)).max(0.0).sqrt()
+            (3.0 * (0.5 * portable::ln(a / b) / share - mean * mean)).max(0.0).sqrt()
         } else {
             // The lane at the wall has no finite variance: from its inner edge, about its mean.
             mean - 0.5 / a

@@ -6,6 +6,8 @@ use super::lanes::Lanes;
 use super::snapshot::Snapshot;
 use std::sync::Arc;
 
+/// What reading a species out of a lane of a snapshot costs, in ends of lanes read.
+const PER_LANE: usize = 4;
 /// Tube volumes of throughput after which it is counted anew.
 const FAR: f64 = 64.0;
 
@@ -178,6 +180,24 @@ impl Leg {
             }
         }
         held
+    }
+
+    /// Ends of lanes that each push reads, those of a snapshot included.
+    pub fn readings(&self) -> u64 {
+        let snapshot =
+            self.snapshot.as_ref().map_or(0, |_| PER_LANE * self.lanes.len() * self.out.len());
+        (self.lanes.edges().len() + snapshot) as u64
+    }
+
+    /// Numbers kept: what entered, and a snapshot.
+    pub fn numbers(&self) -> usize {
+        let snapshot = self.snapshot.as_ref().map_or(0, |s| s.numbers());
+        self.history.numbers() + snapshot
+    }
+
+    /// Numbers of a snapshot of it.
+    pub fn numbers_of_snapshot(&self) -> usize {
+        Snapshot::numbers_of(&self.lanes, self.out.len())
     }
 
     /// Starts anew from a snapshot of what every lane holds now.

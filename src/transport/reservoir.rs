@@ -1,6 +1,7 @@
 //! The reservoir: a common space over one compartment an outlet.
 
 use crate::circuit;
+use crate::portable;
 
 /// The reservoir with its fluid. Amounts are m³ · composition.
 #[derive(Debug, Clone)]
@@ -53,8 +54,9 @@ impl Pool {
         } else {
             let r = change / before;
             // ln(1 + r)/change, by series where the volume hardly changes.
-            let per = if r.abs() < 1e-6 { (1.0 - 0.5 * r) / before } else { r.ln_1p() / change };
-            (-inflow * per).exp()
+            let per =
+                if r.abs() < 1e-6 { (1.0 - 0.5 * r) / before } else { portable::ln_1p(r) / change };
+            portable::exp(-inflow * per)
         };
         for ((a, c), o) in self.amounts.iter_mut().zip(c_in).zip(out) {
             let now = if before > 0.0 { *a / before } else { *c };

@@ -11,6 +11,7 @@
 
 use super::history::History;
 use super::lanes::Lanes;
+use crate::portable;
 use ndarray::{Array2, Array3, ArrayView1, Axis};
 
 /// Cells along each lane.
@@ -73,6 +74,16 @@ impl Snapshot {
         }
     }
 
+    /// Numbers of a snapshot of so many species.
+    pub fn numbers_of(lanes: &Lanes, species: usize) -> usize {
+        lanes.len() * species * (CELLS + 2 * (CELLS + 1))
+    }
+
+    /// Numbers kept.
+    pub fn numbers(&self) -> usize {
+        self.cells.len() + self.integral.len() + self.moment.len()
+    }
+
     /// Mixes the lanes at each cross-section to the given degree, by volume.
     pub fn remix(&mut self, degree: f64) {
         if degree <= 0.0 {
@@ -118,7 +129,7 @@ impl Snapshot {
         let p = self.cells[[lane, cell, k]];
         let start = cell as f64 / CELLS as f64;
         let a = self.integral[[lane, cell, k]] - p * start;
-        0.5 * a * (z0.powi(-2) - z1.powi(-2)) + p * (z0.recip() - z1.recip())
+        0.5 * a * (portable::powi(z0, -2) - portable::powi(z1, -2)) + p * (z0.recip() - z1.recip())
     }
 
     /// Adds weight · ∫ P z⁻³ dz from z to 1 in one lane, by species.
@@ -126,7 +137,7 @@ impl Snapshot {
         let cell = ((z * CELLS as f64) as usize).min(CELLS - 1);
         let (start, next) = (cell as f64 / CELLS as f64, (cell + 1) as f64 / CELLS as f64);
         // As in `piece`, its factors found once for all species.
-        let of_integral = 0.5 * (z.powi(-2) - next.powi(-2));
+        let of_integral = 0.5 * (portable::powi(z, -2) - portable::powi(next, -2));
         let of_cell = z.recip() - next.recip() - start * of_integral;
         let moments = species(&self.moment, lane, cell + 1);
         let integrals = species(&self.integral, lane, cell);

@@ -26,6 +26,8 @@ pub struct System {
     outlets: Vec<f64>,
     outlet_rows: Vec<f64>,
     row: Vec<f64>,
+    /// Ends of lanes read so far.
+    readings: u64,
 }
 
 /// What a shut valve leaks in a step may be so little, m³, that rounding leaves no composition in it: up
@@ -108,6 +110,7 @@ impl System {
             outlets: vec![0.0; circuit.reservoir.outlets.len()],
             outlet_rows: vec![0.0; circuit.reservoir.outlets.len() * species],
             row: vec![0.0; species],
+            readings: 0,
         }
     }
 
@@ -247,7 +250,10 @@ impl System {
         let c = &self.last[node * s..(node + 1) * s];
         let into = &mut self.inflow[end * s..(end + 1) * s];
         match &mut self.tubes[link] {
-            Some(tube) => Arc::make_mut(tube).push(dv, c, backward, into),
+            Some(tube) => {
+                Arc::make_mut(tube).push(dv, c, backward, into);
+                self.readings += tube.readings();
+            }
             None => {
                 for (i, c) in into.iter_mut().zip(c) {
                     *i += dv * c;
@@ -296,6 +302,37 @@ impl System {
                 Arc::make_mut(tube).stand(remix(i));
             }
         }
+    }
+
+    /// Ends of lanes read so far: what most of the time goes into.
+    pub fn readings(&self) -> u64 {
+        self.readings
+    }
+
+    /// Numbers that the tubes keep.
+    pub fn numbers(&self) -> usize {
+        self.tubes.iter().flatten().map(|t| t.numbers()).sum()
+    }
+
+    /// Numbers that the tubes keep once snapshots have been taken of those of some links.
+    pub fn numbers_of_snapshots(&self, of: impl Fn(usize) -> bool) -> usize {
+        let each = |(link, tube): (usize, &Option<Arc<Tube>>)| match tube {
+            Some(tube) if of(link) => tube.numbers_of_snapshot(),
+            Some(tube) => tube.numbers(),
+            None => 0,
+        };
+        self.tubes.iter().enumerate().map(each).sum()
+    }
+
+    /// Whether the tube of a link, if it has one, turns round with these volumes through the links.
+    pub fn turns(&self, link: usize, through_m3: &[f64]) -> bool {
+        let dv = through_m3[link];
+        dv != 0.0 && self.tubes[link].as_ref().is_some_and(|t| t.turns(dv < 0.0))
+    }
+
+    /// Whether some tube does.
+    pub fn turns_round(&self, through_m3: &[f64]) -> bool {
+        (0..self.tubes.len()).any(|link| self.turns(link, through_m3))
     }
 
     /// Writes the amounts held by the whole system, each part integrated afresh.

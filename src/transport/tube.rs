@@ -81,6 +81,30 @@ impl Tube {
         }
     }
 
+    fn legs(&self) -> impl Iterator<Item = &Leg> {
+        self.whole.iter().chain(self.halves.iter().flat_map(|(a, b)| [a, b]))
+    }
+
+    /// Ends of lanes that each push reads.
+    pub fn readings(&self) -> u64 {
+        self.legs().map(Leg::readings).sum()
+    }
+
+    /// Numbers kept.
+    pub fn numbers(&self) -> usize {
+        self.legs().map(Leg::numbers).sum()
+    }
+
+    /// Numbers of a snapshot of it, which a wait or a reversal takes.
+    pub fn numbers_of_snapshot(&self) -> usize {
+        self.legs().map(Leg::numbers_of_snapshot).sum()
+    }
+
+    /// Whether fluid pushed in at the end that `backward` tells comes against the flow so far.
+    pub fn turns(&self, backward: bool) -> bool {
+        self.backward != backward
+    }
+
     fn settle(&mut self, remix: f64, reverse: bool) {
         if let Some(whole) = &mut self.whole {
             whole.settle(remix, reverse);

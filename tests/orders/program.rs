@@ -1,7 +1,7 @@
 //! The verb as a user starts it. Figures in the snapshot are regression values.
 
 use assert_cmd::Command;
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// Exit status, standard output and standard error.
 fn orders(arguments: &[&str]) -> (Option<i32>, Vec<u8>, String) {

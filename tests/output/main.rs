@@ -5,6 +5,8 @@ mod files;
 mod fixture_check;
 #[path = "../common/fixture_record.rs"]
 mod fixture_record;
+mod looks;
 mod pictures;
 mod program;
+mod study_pictures;
 mod tables;

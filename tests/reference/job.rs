@@ -1,7 +1,8 @@
 //! Runs the steps of a job on a car.
 
 use super::car::{
-    ReferenceCar, ReferenceKind, ReferenceLeft, ReferenceOpening, ReferenceStep, Stop,
+    ReferenceCar, ReferenceKind, ReferenceLeft, ReferenceOpening, ReferencePath, ReferenceStep,
+    Stop,
 };
 use super::line::{Kernel, LaminarLine, RemixedLine};
 use super::mixed::{MixedPart, ReservoirMixing};
@@ -35,14 +36,19 @@ impl Content {
 
 /// The car at one moment.
 #[derive(Clone)]
-struct State {
-    common: (f64, Vec<f64>),
-    compartments: Vec<(f64, Vec<f64>)>,
+pub(super) struct State {
+    pub common: (f64, Vec<f64>),
+    pub compartments: Vec<(f64, Vec<f64>)>,
     parts: Vec<Content>,
+    /// What last left each part.
+    pub leaving: Vec<Vec<f64>>,
 }
 
+/// A path through which fluid is drained, and its share of all that is drained meanwhile.
+pub(super) type Draw = (usize, f64);
+
 impl State {
-    fn new(car: &ReferenceCar) -> Self {
+    pub fn new(car: &ReferenceCar) -> Self {
         let fill = |part: &super::car::ReferencePart| match part.kind {
             ReferenceKind::Line { volume_ml, remix } => {
                 Content::Line(RemixedLine::new(volume_ml, remix, &part.content))
@@ -53,25 +59,66 @@ impl State {
             common: car.common.clone(),
             compartments: car.compartments.clone(),
             parts: car.parts.iter().map(fill).collect(),
+            leaving: car.parts.iter().map(|p| p.content.clone()).collect(),
         }
     }
 
-    /// Drains through a path; gives what leaves the bleeder.
-    fn drain(&mut self, car: &ReferenceCar, path: usize, rise: f64, grid: Grid) -> Signal {
-        let path = &car.paths[path];
-        let (compartment_ml, compartment) = &mut self.compartments[path.compartment];
-        let mixing =
-            ReservoirMixing { common_ml: self.common.0, rise, compartment_ml: *compartment_ml };
-        let (above, mut flow) = mixing.advance(&self.common.1, compartment, &car.feed, grid);
-        self.common = (self.common.0 + rise * grid.end_ml, above.last().to_vec());
-        compartment.copy_from_slice(flow.last());
-        for part in &path.parts {
-            flow = self.parts[*part].advance(&flow);
-        }
-        flow
+    /// Mean composition of what a part holds.
+    pub fn mean(&self, part: usize) -> Vec<f64> {
+        self.parts[part].mean()
     }
 
-    fn left(&self, car: &ReferenceCar) -> ReferenceLeft {
+    /// Drains through paths that branch like a tree, all at shares that stay the same; gives what leaves
+    /// each bleeder, over its own share of the grid.
+    pub fn drain(
+        &mut self,
+        car: &ReferenceCar,
+        draws: &[Draw],
+        rise: f64,
+        grid: Grid,
+    ) -> Vec<Signal> {
+        let share_of = |takes: &dyn Fn(&ReferencePath) -> bool| -> f64 {
+            draws.iter().filter(|(p, _)| takes(&car.paths[*p])).map(|(_, share)| share).sum()
+        };
+        let mut outlets: Vec<Option<Signal>> = vec![None; self.compartments.len()];
+        let common = self.common.clone();
+        for (path, _) in draws {
+            let k = car.paths[*path].compartment;
+            if outlets[k].is_some() {
+                continue;
+            }
+            let (compartment_ml, compartment) = &mut self.compartments[k];
+            let share = share_of(&|p| p.compartment == k);
+            let mixing = ReservoirMixing {
+                common_ml: common.0,
+                rise,
+                compartment_ml: *compartment_ml,
+                share,
+            };
+            let (above, below) = mixing.advance(&common.1, compartment, &car.feed, grid);
+            self.common = (common.0 + rise * grid.end_ml, above.last().to_vec());
+            compartment.copy_from_slice(below.last());
+            outlets[k] = Some(below.stretched(share));
+        }
+        let mut left: Vec<Option<Signal>> = vec![None; self.parts.len()];
+        let through = draws.iter().map(|(path, _)| {
+            let way = &car.paths[*path];
+            let mut flow = outlets[way.compartment].clone().expect("its compartment was drained");
+            let mut before = share_of(&|p| p.compartment == way.compartment);
+            for &part in &way.parts {
+                let share = share_of(&|p| p.parts.contains(&part));
+                let parts = &mut self.parts;
+                let out = left[part]
+                    .get_or_insert_with(|| parts[part].advance(&flow.stretched(share / before)));
+                self.leaving[part].copy_from_slice(out.last());
+                (flow, before) = (out.clone(), share);
+            }
+            flow
+        });
+        through.collect()
+    }
+
+    pub fn left(&self, car: &ReferenceCar) -> ReferenceLeft {
         let parts = self.parts.iter().zip(&car.parts);
         ReferenceLeft {
             common: self.common.clone(),
@@ -102,7 +149,7 @@ impl State {
             let (mut leaving, mut seen);
             loop {
                 let grid = Grid { step_ml, end_ml };
-                leaving = self.drain(car, path, rise, grid);
+                leaving = self.drain(car, &[(path, 1.0)], rise, grid).remove(0);
                 seen = hose.advance(&leaving, Kernel::Inside);
                 match watch.look(at_ml, &seen) {
                     // The close lies inside this stretch: run it again up to there.

@@ -132,13 +132,18 @@ impl LaminarLine {
     }
 
     /// The response on a grid that begins at throughput `start_ml`. Weights depend on the lag
-    /// alone, so they are made once for each stretch of inflow with the same step.
+    /// alone, so they are made once for each stretch of inflow with the same step; stretches of other
+    /// steps (a line that took a share of the flow) go cell by cell.
     fn respond(&self, start_ml: f64, grid: Grid, kernel: Kernel) -> Signal {
         let species = self.initial.len();
+        let alike = |inlet: &Signal| (grid.step_ml - inlet.grid.step_ml).abs() < 1e-12;
         let tables: Vec<_> = self
             .inflow
             .iter()
-            .map(|(start, inlet)| self.lag_weights(start_ml - start, grid, inlet, kernel))
+            .map(|(start, inlet)| match alike(inlet) {
+                true => self.lag_weights(start_ml - start, grid, inlet, kernel),
+                false => vec![],
+            })
             .collect();
         let regular = grid.full_cells();
         Signal::from_fn(grid, species, |k, v, out| {
@@ -151,6 +156,12 @@ impl LaminarLine {
             }
             for ((start, inlet), weights) in self.inflow.iter().zip(&tables) {
                 let since = start_ml + v - start;
+                if weights.is_empty() {
+                    for i in 0..inlet.grid.cells() {
+                        self.add_cell(since, inlet, i, kernel, out);
+                    }
+                    continue;
+                }
                 let full = inlet.grid.full_cells();
                 let current = *start == start_ml;
                 let upto = if current { full.min(k) } else { full };
@@ -178,7 +189,6 @@ impl LaminarLine {
         kernel: Kernel,
     ) -> Vec<(f64, f64)> {
         let (step, full) = (grid.step_ml, inlet.grid.full_cells());
-        assert!((step - inlet.grid.step_ml).abs() < 1e-12, "one step for one run");
         (0..grid.full_cells() + full)
             .map(|entry| {
                 let a = (ahead_ml + (entry as f64 - full as f64) * step) / self.volume_ml;

@@ -161,9 +161,9 @@ impl MixedPart {
     }
 }
 
-/// The reservoir's common space (y₀) above the compartment of the outlet in use (y₁), per volume
+/// The reservoir's common space (y₀) above the compartment of an outlet in use (y₁), per volume
 /// drained: V_c(v) = V_c(0) + r v, so the feed is 1 + r and
-/// dy₀/dv = (1 + r)(c_feed − y₀)/V_c(v), dy₁/dv = (y₀ − y₁)/V_k.
+/// dy₀/dv = (1 + r)(c_feed − y₀)/V_c(v), dy₁/dv = s (y₀ − y₁)/V_k.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ReservoirMixing {
     /// Volume of the common space when the advance begins, mL.
@@ -172,6 +172,8 @@ pub struct ReservoirMixing {
     pub rise: f64,
     /// Volume of the compartment, mL; 0 means the outlet opens into the common space.
     pub compartment_ml: f64,
+    /// Share s of what is drained that leaves through this outlet.
+    pub share: f64,
 }
 
 impl ReservoirMixing {
@@ -207,7 +209,9 @@ impl Mixing for ReservoirMixing {
     fn rate(&self, y: &[f64], inflow: f64, at_ml: f64, rate: &mut [f64]) {
         let common_ml = self.common_ml + self.rise * at_ml;
         rate[0] = (1.0 + self.rise) * (inflow - y[0]) / common_ml;
-        rate[1] =
-            if self.compartment_ml == 0.0 { 0.0 } else { (y[0] - y[1]) / self.compartment_ml };
+        rate[1] = match self.compartment_ml == 0.0 {
+            true => 0.0,
+            false => self.share * (y[0] - y[1]) / self.compartment_ml,
+        };
     }
 }

@@ -40,14 +40,19 @@
 
 #![allow(dead_code, unused_imports)] // each test that includes this module uses a part of it
 
+pub mod branches;
 pub mod car;
 pub mod job;
 pub mod line;
+pub mod liquid;
+pub mod losses;
 pub mod mixed;
+pub mod push;
 pub mod quadrature;
 pub mod signal;
 pub mod washout;
 pub mod watch;
+pub mod whole;
 
 pub use car::{
     Composition, ReferenceCar, ReferenceKind, ReferenceLeft, ReferenceOpening, ReferencePart,

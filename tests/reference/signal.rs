@@ -88,6 +88,13 @@ impl Signal {
         sum
     }
 
+    /// The same where only a share of the volume comes by.
+    pub fn stretched(&self, share: f64) -> Self {
+        let Grid { step_ml, end_ml } = self.grid;
+        let grid = Grid { step_ml: share * step_ml, end_ml: share * end_ml };
+        Self { grid, ..self.clone() }
+    }
+
     /// `a` times this plus `b` times the other, point by point.
     pub fn blend(&self, a: f64, other: &Self, b: f64) -> Self {
         let mut sum = self.clone();

@@ -95,7 +95,7 @@ fn ode_library_agrees_with_runge_kutta_on_a_driven_chamber() {
 #[test]
 fn reservoir_that_fills_or_falls() {
     for rise in [0.05, -0.2, -0.8] {
-        let mixing = ReservoirMixing { common_ml: 150.0, rise, compartment_ml: 30.0 };
+        let mixing = ReservoirMixing { common_ml: 150.0, rise, compartment_ml: 30.0, share: 1.0 };
         let (above, _) = mixing.advance(&[1.0], &[1.0], &[0.0], grid(1.0, 150.0));
         for k in [20, 80, 150] {
             let ratio = 150.0 / (150.0 + rise * above.grid.at(k));
@@ -104,7 +104,7 @@ fn reservoir_that_fills_or_falls() {
         }
     }
     // Nothing fed: it stays as it is, and the compartment takes its colour.
-    let unfed = ReservoirMixing { common_ml: 150.0, rise: -1.0, compartment_ml: 30.0 };
+    let unfed = ReservoirMixing { common_ml: 150.0, rise: -1.0, compartment_ml: 30.0, share: 1.0 };
     let (above, below) = unfed.advance(&[0.4], &[1.0], &[0.0], grid(1.0, 100.0));
     close(above.last()[0], 0.4, 1e-12, "unfed");
     let exact = 0.4 + 0.6 * (-100.0_f64 / 30.0).exp();

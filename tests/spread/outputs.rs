@@ -1,7 +1,7 @@
 //! The verb as a user starts it: files, bottles, the same bytes on any number of threads, Ctrl-C.
 
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::Command;
 use std::time::Duration;
 
 const CAR: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");

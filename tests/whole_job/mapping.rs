@@ -4,24 +4,14 @@
 //! each bleeder was closed, and how much fluid stood in the reservoir when (that is a matter of
 //! pressures, of which the reference knows nothing). Everything else is worked out anew.
 
+use super::geometry::{composition, parts, path};
 use super::reference::*;
-use farwheel::circuit::species::{Group, Tag};
-use farwheel::circuit::{Circuit, Node, RESERVOIR, paths, reach};
+use farwheel::circuit::species::Group;
+use farwheel::circuit::{Circuit, RESERVOIR};
 use farwheel::job::record::{Opening, Record};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::Action;
 use std::f64::consts::PI;
-
-/// Species of the reference, after the old fraction: the names of the origins.
-pub const ORIGINS: [&str; 7] = [
-    "reservoir",
-    "master cylinder",
-    "hydraulic modulator",
-    "shared line",
-    "own line",
-    "caliper",
-    "new fluid",
-];
 
 /// A job for the reference.
 pub struct Mapped {
@@ -67,17 +57,6 @@ pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
     Ok(mapped)
 }
 
-/// The old fraction and the origins of something filled from one group; `None`: new fluid.
-fn composition(old: Option<(Group, f64)>) -> Composition {
-    let (group, fraction) = old.map_or((None, 0.0), |(g, f)| (Some(g.name()), f));
-    let share = |name: &str| match name {
-        "new fluid" => 1.0 - fraction,
-        _ if Some(name) == group => fraction,
-        _ => 0.0,
-    };
-    std::iter::once(fraction).chain(ORIGINS.iter().map(|name| share(name))).collect()
-}
-
 /// The bleeders in the order in which they are opened, one at a time.
 fn opened(scenario: &Scenario) -> Result<Vec<&str>, String> {
     let mut one_pass = Vec::new();
@@ -98,83 +77,6 @@ fn opened(scenario: &Scenario) -> Result<Vec<&str>, String> {
         }
     }
     Ok(one_pass.repeat(scenario.procedure.passes.max(1) as usize))
-}
-
-/// Where the circuit's links and nodes stand among the reference's parts.
-#[derive(Default)]
-struct Index {
-    links: Vec<Option<usize>>,
-    nodes: Vec<Option<usize>>,
-}
-
-fn parts(circuit: &Circuit) -> Result<(Vec<ReferencePart>, Index), String> {
-    let mut parts = Vec::new();
-    let mut index = Index::default();
-    let link_on = reach::reached(circuit).1;
-    for (link, on) in circuit.links.iter().zip(&link_on) {
-        if !on {
-            // Shut, or a dead end: whatever is there stays.
-            index.links.push(None);
-            continue;
-        }
-        let others = circuit.links.iter().zip(&link_on).filter(|(_, on)| **on);
-        let ways_in = others.filter(|(l, _)| l.to == link.to && l.from != link.from);
-        if ways_in.count() > 0 {
-            return Err(format!("\"{}\" is part of a loop", link.name));
-        }
-        index.links.push(link.tube.map(|_| parts.len()));
-        let Some(tube) = link.tube else { continue };
-        if tube.plug {
-            return Err(format!("\"{}\" moves as a plug", link.name));
-        }
-        parts.push(ReferencePart {
-            name: link.name.clone(),
-            kind: ReferenceKind::Line { volume_ml: 1e6 * tube.volume_m3, remix: tube.remix },
-            content: composition(Some((group(link.tag), link.filling.old_fraction))),
-        });
-    }
-    for node in &circuit.nodes {
-        index.nodes.push(node.chamber.map(|_| parts.len()));
-        if node.chamber.is_some() {
-            parts.push(chamber(node)?);
-        }
-    }
-    Ok((parts, index))
-}
-
-fn group(tag: Tag) -> Group {
-    tag.group
-}
-
-fn chamber(node: &Node) -> Result<ReferencePart, String> {
-    let c = node.chamber.ok_or("no chamber")?;
-    if c.pocket_time_s.is_finite() && c.pocket_share > 0.0 {
-        return Err(format!("the pocket of \"{}\" trades by time", node.name));
-    }
-    Ok(ReferencePart {
-        name: node.name.clone(),
-        kind: ReferenceKind::Mixed(Chamber {
-            volume_ml: 1e6 * c.volume_m3,
-            stages: c.stages,
-            pocket_share: c.pocket_share,
-            // Counted by what passes the stages there, by what is drained here.
-            pocket_exchange: c.pocket_exchange * (1.0 - c.bypass_share),
-            bypass_share: c.bypass_share,
-        }),
-        content: composition(Some((group(node.tag), node.filling.old_fraction))),
-    })
-}
-
-fn path(circuit: &Circuit, bleeder: &str, index: &Index) -> ReferencePath {
-    let number = circuit.bleeder(bleeder).expect("a bleeder of this circuit");
-    let links = &circuit.bleeders[number].path;
-    let nodes = paths::path_nodes(circuit, number);
-    let parts = links.iter().zip(nodes).flat_map(|(l, n)| [index.links[*l], index.nodes[n]]);
-    ReferencePath {
-        bleeder: bleeder.to_owned(),
-        compartment: circuit.links[links[0]].outlet.expect("a path begins at an outlet"),
-        parts: parts.flatten().collect(),
-    }
 }
 
 /// The reservoir as it is when the first bleeder is opened, and what it does from then on.

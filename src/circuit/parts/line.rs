@@ -2,6 +2,7 @@
 
 use super::{Built, Kind, Tube, Vehicle, no_wear};
 use crate::circuit::passage::{Passage, hole_area_m2};
+use crate::portable;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
@@ -77,7 +78,7 @@ pub(super) fn build(s: &Section, _: Vehicle) -> Built {
             bore_m,
             length_m,
             volume_m3: hole_area_m2(bore_m) * length_m,
-            remix: 1.0 - (1.0 - per_bend).powf(bends),
+            remix: 1.0 - portable::powf(1.0 - per_bend, bends),
             plug: s.text("profile") == Some("plug"),
         }),
     }

@@ -1,5 +1,7 @@
 //! Friction factor over the full range of Reynolds numbers.
 
+use crate::portable;
+
 /// Darcy friction factor after Churchill, laminar, transitional and turbulent in one equation:
 ///
 /// f = 8 [ (8/Re)¹² + (A + B)^−1.5 ]^(1/12),
@@ -31,15 +33,15 @@ pub fn churchill_1977(reynolds: f64, relative_roughness: f64) -> f64 {
 /// assert!((f - 0.64).abs() < 1e-12 && (slope + 0.0064).abs() < 1e-12);
 /// ```
 pub fn churchill_1977_with_slope(reynolds: f64, relative_roughness: f64) -> (f64, f64) {
-    let smooth = (7.0 / reynolds).powf(0.9);
+    let smooth = portable::powf(7.0 / reynolds, 0.9);
     let inner = smooth + 0.27 * relative_roughness;
-    let theta = -2.457 * inner.ln();
+    let theta = -2.457 * portable::ln(inner);
     let theta_slope = 2.457 * 0.9 * smooth / (reynolds * inner);
 
-    let a15 = theta.powi(15);
+    let a15 = portable::powi(theta, 15);
     let a = a15 * theta;
-    let b = (37_530.0 / reynolds).powi(16);
-    let laminar = (8.0 / reynolds).powi(12);
+    let b = portable::powi(37_530.0 / reynolds, 16);
+    let laminar = portable::powi(8.0 / reynolds, 12);
     let turbulent = 1.0 / ((a + b) * (a + b).sqrt());
 
     let laminar_slope = -12.0 * laminar / reynolds;
@@ -50,6 +52,6 @@ pub fn churchill_1977_with_slope(reynolds: f64, relative_roughness: f64) -> (f64
         0.0
     };
     let sum = laminar + turbulent;
-    let factor = 8.0 * sum.powf(1.0 / 12.0);
+    let factor = 8.0 * portable::powf(sum, 1.0 / 12.0);
     (factor, factor * (laminar_slope + turbulent_slope) / (12.0 * sum))
 }

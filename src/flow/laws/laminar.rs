@@ -1,5 +1,6 @@
 //! Laminar friction in a round tube.
 
+use crate::portable;
 use std::f64::consts::PI;
 
 /// Darcy friction factor of fully developed laminar flow in a round tube, f = 64 / Re.
@@ -30,5 +31,5 @@ pub fn laminar_friction_factor(reynolds: f64) -> f64 {
 /// assert!((1060.0 * 15e-6 * a * 1e-6 - 26_340.0).abs() < 10.0);
 /// ```
 pub fn laminar_resistance(bore_m: f64, length_m: f64) -> f64 {
-    128.0 * length_m / (PI * bore_m.powi(4))
+    128.0 * length_m / (PI * portable::powi(bore_m, 4))
 }

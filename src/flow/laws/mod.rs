@@ -40,6 +40,7 @@ pub struct Contents {
 /// What an element costs in pressure. Every law rises strictly with the flow and has a continuous
 /// derivative above zero.
 #[derive(Debug, Clone, Copy, PartialEq)]
+#[non_exhaustive]
 pub enum Law {
     /// A line or hose: friction ([`friction_factor`]), minor losses, rise.
     Tube {

@@ -1,5 +1,6 @@
 //! Orifices: bleeder seat gap and bore, compensating port, valves of a modulator.
 
+use crate::portable;
 use std::f64::consts::PI;
 
 /// Discharge coefficient of a sharp-edged orifice at high Reynolds number, π/(π + 2).
@@ -25,7 +26,7 @@ pub const SHARP_EDGED_DISCHARGE: f64 = PI / (PI + 2.0);
 /// assert!((1000.0 * 1e-3 * a * 1e-6 - 24_000.0).abs() < 1e-6);
 /// ```
 pub fn orifice_viscous_resistance(bore_m: f64, length_m: f64) -> f64 {
-    24.0 / bore_m.powi(3) + super::laminar::laminar_resistance(bore_m, length_m)
+    24.0 / portable::powi(bore_m, 3) + super::laminar::laminar_resistance(bore_m, length_m)
 }
 
 /// Inertial resistance of an orifice, b = 1 / (2 C² A²) in 1/m⁴ with A = π D²/4, so that at high

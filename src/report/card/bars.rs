@@ -17,7 +17,7 @@ const KINDS: [(&str, &str); 8] = [
     ("new fluid", "N"),
 ];
 /// A piece narrower than this share of the column has its letter in the line of figures only.
-const LETTER_FITS: f64 = 0.045;
+const LETTER_FITS: f64 = 0.06;
 /// Less than this is not told.
 const TOLD_ML: f64 = 0.5;
 

@@ -3,11 +3,10 @@
 mod bars;
 mod page;
 mod phrases;
-mod wording;
 
-pub use wording::Wording;
+pub use super::Wording;
 
-use super::Units;
+use super::{Units, fonts};
 use crate::study::job_card::JobCard;
 use minijinja::Environment;
 use minijinja::value::Serde;
@@ -46,6 +45,7 @@ pub fn render(card: &JobCard, style: Style) -> Result<String, minijinja::Error> 
     environment.add_template("card.html", include_str!("card.html"))?;
     let page = page::Page::new(card, style);
     environment.get_template("card.html")?.render(minijinja::context! {
+        fonts => fonts::faces(),
         css => include_str!("card.css"),
         w => Serde(style.wording.words()),
         p => Serde(&page),

@@ -1,10 +1,11 @@
 //! The card's figures as the template wants them: text and widths.
 
 use super::bars::{Bar, Kind, bar, key};
-use super::phrases::{clean, free, ml, screws, sentence, step, top_ups, until};
+use super::phrases::{clean, free, ml, range, screws, sentence, step, time, top_ups, until};
 use super::{Paper, Style};
 use crate::report::Units;
-use crate::report::figures::{lasting, percent, pressure, rounded, volume};
+use crate::report::figures::{percent, pressure, rounded, volume};
+use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, JobCard, Push, Task};
 use serde::Serialize;
 
@@ -24,6 +25,7 @@ pub(super) struct Page {
     /// How large the rows of the order can be: `few`, `some`, `many`.
     size: &'static str,
     grade: String,
+    glycol: bool,
     bottles: String,
     bottles_note: String,
     old_grade: Option<String>,
@@ -46,6 +48,8 @@ pub(super) struct Page {
     left: String,
     marks: String,
     foot: String,
+    /// Whether the rows of the order leave room to write.
+    notes_room: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -65,10 +69,11 @@ struct Row {
     joined: bool,
     pass: Option<u32>,
     bleeder: String,
-    /// Name of ten letters or more, which is set smaller.
-    long: bool,
+    /// `long` or `longest` for a name that is set smaller.
+    long: Option<&'static str>,
     millilitres: String,
     clean: String,
+    range: Option<String>,
     until: String,
     time: Option<String>,
     bar: Option<Bar>,
@@ -91,17 +96,19 @@ impl Page {
                 Paper::A4 => "A4 portrait",
                 Paper::Letter => "letter portrait",
             },
-            size: match openings {
+            // The box that stops the job takes room from the rows.
+            size: match openings + if card.stopped() { BOX_TAKES as usize } else { 0 } {
                 0..=4 => "few",
                 5..=8 => "some",
                 _ => "many",
             },
             grade: free(&f.grade, 16),
+            glycol: f.glycol,
             bottles: format!("{} × {}", f.open, bottle(f.bottle_ml)),
             bottles_note: bottles_note(card, units),
             old_grade: (f.old_grade != f.grade).then(|| free(&f.old_grade, 16)),
-            stops: card.stops.iter().take(3).map(|s| sentence(&s.text, 230)).collect(),
-            notes: card.notes.iter().take(3).map(|n| sentence(&n.text, 170)).collect(),
+            stops: card.stops.iter().take(3).map(|s| sentence(&s.text, 280)).collect(),
+            notes: card.notes.iter().take(3).map(|n| sentence(&n.text, 200)).collect(),
             push: push(card, units),
             pressure_bleeder: matches!(card.push, Push::Pressure { .. }),
             vacuum: matches!(card.push, Push::Vacuum { .. }),
@@ -111,12 +118,12 @@ impl Page {
                 after: pressure(l.gauge_after_kpa, units),
                 drop: drop(l.gauge_before_kpa - l.gauge_after_kpa, units),
             }),
-            bay: lasting(card.bay.all_s),
+            bay: time(card.bay.all_s),
             bay_note: format!(
                 "set-up {}, fluid running {}, closing {}, the rest moving and waiting",
-                lasting(card.bay.setup_s),
-                lasting(card.bay.flow_s),
-                lasting(card.bay.finish_s)
+                time(card.bay.setup_s),
+                time(card.bay.flow_s),
+                time(card.bay.finish_s)
             ),
             more,
             key: key(origins(), w.line),
@@ -127,13 +134,14 @@ impl Page {
             ),
             stop_rule: stop_rule(card, &all),
             range_note: range_note(card),
-            trapped: trapped(card),
+            trapped: trapped(card, w),
             left: left(card),
             marks: format!("{} to {}", ml(card.marks_ml.0), ml(card.marks_ml.1)),
             foot: match card.draws {
                 Some(n) => format!("{n} draws, seed {}", card.seed),
                 None => format!("seed {}", card.seed),
             },
+            notes_room: openings <= 3 && !card.stopped(),
             rows,
         }
     }
@@ -221,12 +229,17 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                         number: t.number,
                         joined: i > 0,
                         pass: passes.then_some(t.pass),
-                        long: bleeder.chars().count() > 8,
+                        long: match bleeder.chars().count() {
+                            0..=8 => None,
+                            9..=18 => Some("long"),
+                            _ => Some("long longest"),
+                        },
                         bleeder,
                         millilitres: o.map_or("–".to_owned(), |o| rounded(o.drained_ml, 0)),
                         clean: clean(t),
+                        range: range(t),
                         until: until(t),
-                        time: o.map(|o| lasting(o.closed_s - o.opened_s)),
+                        time: o.map(|o| time(o.closed_s - o.opened_s)),
                         bar: o.map(|o| bar(&o.origins_ml, longest)),
                     });
                 }
@@ -309,9 +322,10 @@ fn range_note(card: &JobCard) -> String {
 /// Names that a line of trapped fluid has room for.
 const MOST_TRAPPED: usize = 6;
 
-fn trapped(card: &JobCard) -> Vec<String> {
+fn trapped(card: &JobCard, w: &Words) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for (pocket, what) in [(false, "No bleeder reaches"), (true, "Pockets that trade slowly")] {
+    let unreached = format!("No {} reaches", w.bleeder);
+    for (pocket, what) in [(false, unreached.as_str()), (true, "Pockets that trade slowly")] {
         let of: Vec<_> = card.trapped.iter().filter(|t| t.pocket == pocket).collect();
         if of.is_empty() {
             continue;
@@ -333,12 +347,12 @@ fn trapped(card: &JobCard) -> Vec<String> {
 fn left(card: &JobCard) -> String {
     let l = &card.record.left;
     let mut text = format!(
-        "Left in the system: {} of old fluid ({} %)",
+        "Left in the system: {} of old fluid ({}\u{a0}%)",
         ml(l.old_ml),
         percent(l.old_fraction)
     );
     if let Some((part, share)) = &card.oldest {
-        text.push_str(&format!("; most in {} ({} % old)", free(part, 24), percent(*share)));
+        text.push_str(&format!("; most in {} ({}\u{a0}% old)", free(part, 24), percent(*share)));
     }
     text.push('.');
     text

@@ -1,10 +1,10 @@
 //! Sentences of the card that hang on figures.
 
-use super::wording::Words;
-use crate::job::record::ClosedBy;
+use crate::job::record::{ClosedBy, Opening};
 use crate::job::shown::harmless;
 use crate::report::Units;
 use crate::report::figures::{lasting, pressure, rounded, shortened};
+use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, OtherStep, TopUps};
 
 /// Columns that a word of the scenario takes at most within a sentence.
@@ -15,7 +15,8 @@ pub(super) fn free(text: &str, columns: usize) -> String {
     shortened(&harmless(text), columns)
 }
 
-/// A sentence in which names from the scenario may stand: endless words are cut, then the whole.
+/// Sentences in which names from the scenario may stand: endless words are cut, then what is beyond so many
+/// columns, whole sentences where that leaves one.
 pub(super) fn sentence(text: &str, columns: usize) -> String {
     let words: Vec<String> =
         harmless(text).split(' ').map(|word| shortened(word, LONGEST_WORD)).collect();
@@ -23,12 +24,28 @@ pub(super) fn sentence(text: &str, columns: usize) -> String {
     if let Some(first) = text.chars().next().filter(|c| c.is_ascii_lowercase()) {
         text.replace_range(..1, &first.to_ascii_uppercase().to_string());
     }
-    shortened(&text, columns)
+    whole_sentences(&text, columns).map_or_else(|| shortened(&text, columns), str::to_owned)
+}
+
+/// The sentences that fit into so many columns; `None` if not even one does.
+fn whole_sentences(text: &str, columns: usize) -> Option<&str> {
+    if unicode_width::UnicodeWidthStr::width(text) <= columns {
+        return Some(text);
+    }
+    let ends = text.match_indices(". ").map(|(end, _)| &text[..=end]);
+    ends.take_while(|sentences| unicode_width::UnicodeWidthStr::width(*sentences) <= columns).last()
 }
 
 /// Millilitres without digits behind the point.
 pub(super) fn ml(ml: f64) -> String {
     format!("{}\u{a0}mL", rounded(ml, 0))
+}
+
+/// A time that no line breaks, and no seconds where there are none.
+pub(super) fn time(seconds: f64) -> String {
+    let text = lasting(seconds);
+    let text = text.strip_suffix(" 0 s").filter(|t| !t.is_empty()).unwrap_or(&text);
+    text.replace(' ', "\u{a0}")
 }
 
 /// The reason to close, in few words for the row.
@@ -47,7 +64,7 @@ pub(super) fn until(task: &BleederTask) -> String {
         ));
     }
     ways.extend(volume(u.volume).map(|v| format!("at {v}, counted out")));
-    ways.extend(u.time.map(|t| format!("after {}", lasting(t.value))));
+    ways.extend(u.time.map(|t| format!("after {}", time(t.value))));
     let mut text = format!("close {}", ways.join(" or "));
     if let Some(least) = volume(u.at_least) {
         text.push_str(&format!("; not before {least}"));
@@ -58,15 +75,20 @@ pub(super) fn until(task: &BleederTask) -> String {
     text
 }
 
-/// From where on it looks clean, and how far that ranges.
+/// How far the millilitres until it looks clean range, for where a state is told that has any.
+pub(super) fn range(task: &BleederTask) -> Option<String> {
+    let stuck = |o: &Opening| matches!(o.closed_by, ClosedBy::NoFlow | ClosedBy::Supply);
+    let (low, high) = task.range_ml.filter(|_| !task.opening.as_ref().is_none_or(stuck))?;
+    Some(format!("({}–{})", rounded(low, 0), rounded(high, 0)))
+}
+
+/// From where on it looks clean.
 pub(super) fn clean(task: &BleederTask) -> String {
     use crate::job::record::CleanState::{Already, Lost, NotReached, Reached};
     let Some(o) = &task.opening else { return "not reached".to_owned() };
-    let range =
-        task.range_ml.map(|(low, high)| format!(" ({}–{})", rounded(low, 0), rounded(high, 0)));
-    let state = match (o.clean_state, o.clean_at_ml, o.closed_by) {
-        (_, _, ClosedBy::NoFlow) => return "nothing flows".to_owned(),
-        (_, _, ClosedBy::Supply) => return "supply runs dry here".to_owned(),
+    match (o.clean_state, o.clean_at_ml, o.closed_by) {
+        (_, _, ClosedBy::NoFlow) => "nothing flows".to_owned(),
+        (_, _, ClosedBy::Supply) => "supply runs dry here".to_owned(),
         (Already, _, _) => "clean at once".to_owned(),
         (Reached, Some(at), _) => format!("clean from {}", rounded(at, 0)),
         (Lost, _, _) => "clean, then dirty again".to_owned(),
@@ -74,8 +96,7 @@ pub(super) fn clean(task: &BleederTask) -> String {
             Some(since) => format!("clean from {}", rounded(since, 0)),
             None => "still dirty at the close".to_owned(),
         },
-    };
-    format!("{state}{}", range.unwrap_or_default())
+    }
 }
 
 /// A step that opens no bleeder, or not by a stop rule.
@@ -90,7 +111,7 @@ pub(super) fn step(step: &OtherStep, units: Units) -> String {
         }
         OtherStep::Load { ml: more } => format!("Load {} more new fluid", ml(*more)),
         OtherStep::RePump { gauge_kpa } => format!("Pump up to {}", pressure(*gauge_kpa, units)),
-        OtherStep::Wait { seconds } => format!("Wait {}", lasting(*seconds)),
+        OtherStep::Wait { seconds } => format!("Wait {}", time(*seconds)),
         OtherStep::WorkModulator { modulator, seconds, bleeders } => {
             let names: Vec<String> = bleeders.iter().take(8).map(|b| free(b, 16)).collect();
             let open = match names.is_empty() {

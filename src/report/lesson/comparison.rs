@@ -2,25 +2,27 @@
 
 use super::words;
 use crate::report::figures::{lasting, percent, rounded};
+use crate::report::wording::Words;
 use crate::study::lesson::{Against, Run};
 use serde::Serialize;
 
 /// A row of what two orders come to: what, and for each run its figure and the difference from the own order.
 #[derive(Debug, Serialize)]
 pub(super) struct Comparison {
-    what: &'static str,
+    what: String,
     figures: Vec<String>,
     differences: Vec<String>,
 }
 
 /// The rows of the comparison.
-pub(super) fn comparisons(runs: &[Run]) -> Vec<Comparison> {
-    let row =
-        |what, figure: &dyn Fn(&Run) -> String, difference: &dyn Fn(&Run) -> String| Comparison {
-            what,
+pub(super) fn comparisons(runs: &[Run], w: &Words) -> Vec<Comparison> {
+    let row = |what: &str, figure: &dyn Fn(&Run) -> String, difference: &dyn Fn(&Run) -> String| {
+        Comparison {
+            what: what.to_owned(),
             figures: runs.iter().map(figure).collect(),
             differences: runs.iter().map(difference).collect(),
-        };
+        }
+    };
     let against =
         |r: &Run, of: fn(&Against) -> String| r.against_own.as_ref().map_or(String::new(), of);
     vec![
@@ -35,7 +37,7 @@ pub(super) fn comparisons(runs: &[Run]) -> Vec<Comparison> {
             },
             &|r| against(r, |a| words::difference(a.old_left)),
         ),
-        row("bleeder open", &|r| lasting(r.record.totals.flow_seconds), &|r| {
+        row(&format!("{} open", w.bleeder), &|r| lasting(r.record.totals.flow_seconds), &|r| {
             against(r, words::slower)
         }),
     ]

@@ -1,17 +1,19 @@
 //! What the page's script is given: the films and curves, rounded to what a screen can show.
 
-use super::base64;
 use super::comparison::{Comparison, comparisons};
 use super::rows::{self, Row};
 use super::words::{label, shown};
 use crate::job::film::{Film, Frame};
 use crate::job::record::{Opening, Record};
+use crate::report::base64;
+use crate::report::wording::Words;
 use crate::study::lesson::{Lesson, Run};
 use serde::Serialize;
 
 /// All of it.
 #[derive(Debug, Serialize)]
 pub(super) struct Data {
+    words: &'static Words,
     parts: Vec<Part>,
     ways: Vec<String>,
     rows: Vec<Row>,
@@ -93,8 +95,9 @@ struct Done {
 }
 
 impl Data {
-    pub(super) fn new(lesson: &Lesson, film: &Film) -> Self {
+    pub(super) fn new(lesson: &Lesson, film: &Film, w: &'static Words) -> Self {
         Self {
+            words: w,
             parts: film
                 .parts
                 .iter()
@@ -111,7 +114,7 @@ impl Data {
             beside: rows::beside(film),
             brim: round(film.brim_ml),
             runs: lesson.runs.iter().map(job).collect(),
-            comparisons: comparisons(&lesson.runs),
+            comparisons: comparisons(&lesson.runs, w),
         }
     }
 }

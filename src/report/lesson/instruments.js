@@ -69,7 +69,7 @@ const Instruments = (() => {
     c.strokeStyle = colour.ink; c.lineWidth = 2.5;
     c.beginPath(); c.moveTo(cx - 6 * Math.cos(a), cy - 6 * Math.sin(a)); c.lineTo(cx + (r - 8) * Math.cos(a), cy + (r - 8) * Math.sin(a)); c.stroke();
     c.fillStyle = colour.ink; c.beginPath(); c.arc(cx, cy, 4, 0, 2 * Math.PI); c.fill();
-    c.font = font(15, 650);
+    c.font = font(15, 700);
     c.fillText(`${kpa.toFixed(0)} kPa`, cx, cy + r * 0.62);
     c.font = font(11); c.fillStyle = colour.grey;
     c.fillText(`${(kpa / 6.894757293168).toFixed(1)} psi at the gauge`, cx, cy + r * 0.62 + 16);
@@ -118,25 +118,54 @@ const Instruments = (() => {
       c.strokeStyle = "#1f2429"; c.lineWidth = 2; c.stroke(line);
       c.setLineDash([6, 4]); c.strokeStyle = "#005f94"; c.lineWidth = 2.2; c.stroke(way); c.setLineDash([]);
     }
-    c.setLineDash([2, 4]); c.strokeStyle = colour.ink; c.lineWidth = 1.2;
-    c.beginPath(); c.moveTo(left, Y(o.threshold)); c.lineTo(right, Y(o.threshold)); c.stroke(); c.setLineDash([]);
+    c.font = font(11); c.textBaseline = "middle";
+    // Dark on the areas, which are bright on a dark page too.
+    c.setLineDash([2, 4]); c.lineWidth = 1.2;
+    for (const [from, to, ink] of [[left, X(ml), "#1f2429"], [X(ml), right, colour.ink]]) {
+      c.strokeStyle = ink;
+      c.beginPath(); c.moveTo(from, Y(o.threshold)); c.lineTo(to, Y(o.threshold)); c.stroke();
+    }
+    c.setLineDash([]);
+    const below = `looks clean below ${(100 * o.threshold).toFixed(0)} %`;
+    // Beside the names of the lines, if they are there.
+    if (right - X(ml) > c.measureText(below).width + (ml > 0 ? c.measureText("on the way 100 %").width + 20 : 8)) { c.textAlign = "right"; c.fillStyle = colour.grey; c.fillText(below, right, Y(o.threshold) - 8); }
+    if (ml > 0) named(c, [[`in the hose ${(100 * Film.seen(o, t)).toFixed(0)} %`, Y(Film.seen(o, t)), colour.ink], [`on the way ${(100 * Film.path(o, t)).toFixed(0)} %`, Y(Film.path(o, t)), colour.accent]], X(ml) + 5, right, [top + 7, bottom - 7]);
     const closed = Film.closed(o, t);
     const marks = [];
-    if (o.looks_at !== null && ml >= o.looks_at) marks.push([o.looks_at, `looks clean: ${o.looks_at.toFixed(0)} mL`, 0, "◆"]);
-    if (o.is_at !== null && ml >= o.is_at) marks.push([o.is_at, `is clean: ${o.is_at.toFixed(0)} mL`, 1, "■"]);
-    else if (closed && o.path.length) marks.push([o.drained, `not clean: ${(100 * Film.path(o, t)).toFixed(0)} % on the way`, 1, "□"]);
-    c.textBaseline = "middle"; c.font = font(12, 650);
+    if (o.looks_at !== null && ml >= o.looks_at) marks.push([o.looks_at, `looks clean: ${o.looks_at.toFixed(0)} mL`, 0, "diamond"]);
+    if (o.is_at !== null && ml >= o.is_at) marks.push([o.is_at, `is clean: ${o.is_at.toFixed(0)} mL`, 1, "full"]);
+    else if (closed && o.path.length) marks.push([o.drained, `not clean: ${(100 * Film.path(o, t)).toFixed(0)} % on the way`, 1, "hollow"]);
+    c.textBaseline = "middle"; c.font = font(12, 700);
     for (const [at, text, row, sign] of marks) {
       const x = X(at), y = top + 12 + 20 * row;
       c.strokeStyle = "#1f2429"; c.lineWidth = 1.5;
       c.beginPath(); c.moveTo(x, y + 8); c.lineTo(x, bottom); c.stroke();
-      const label = `${sign} ${text}`;
-      const wide = c.measureText(label).width;
-      const tx = Math.max(left + 4, Math.min(x - 5, right - wide - 4));
-      c.fillStyle = "#fdfcf8"; c.globalAlpha = 0.88; c.fillRect(tx - 3, y - 9, wide + 6, 18); c.globalAlpha = 1;
-      c.fillStyle = "#1f2429"; c.textAlign = "left"; c.fillText(label, tx, y);
+      const wide = 15 + c.measureText(text).width;
+      const tx = Math.max(left + 4, Math.min(x - 5, Math.max(X(ml), left + wide + 12) - wide - 6));
+      c.fillStyle = "#fdfcf8"; c.globalAlpha = 0.94; c.fillRect(tx - 3, y - 9, wide + 6, 18); c.globalAlpha = 1;
+      c.fillStyle = "#1f2429"; c.textAlign = "left"; c.fillText(text, tx + 15, y + 0.5);
+      c.beginPath();
+      if (sign === "diamond") { c.moveTo(tx, y); c.lineTo(tx + 5.5, y - 5.5); c.lineTo(tx + 11, y); c.lineTo(tx + 5.5, y + 5.5); c.closePath(); }
+      else c.rect(tx + 1, y - 4.5, 9, 9);
+      if (sign === "hollow") c.stroke(); else c.fill();
     }
     c.textAlign = "left";
+  }
+
+  /** Names beside the ends of the lines, apart from each other; none where there is no room. */
+  function named(c, [hose, way], x, right, [low, high]) {
+    const wide = Math.max(c.measureText(hose[0]).width, c.measureText(way[0]).width);
+    if (x + wide > right) return;
+    const [upper, lower] = hose[1] <= way[1] ? [hose, way] : [way, hose];
+    const gap = Math.max(0, 14 - (lower[1] - upper[1])) / 2;
+    let y = Math.max(low, upper[1] - gap);
+    const y2 = Math.min(high, Math.max(lower[1] + gap, y + 14));
+    y = Math.min(y, y2 - 14);
+    c.textAlign = "left";
+    for (const [[text, , ink], at] of [[upper, y], [lower, y2]]) {
+      c.fillStyle = colour.card; c.fillRect(x - 2, at - 7, c.measureText(text).width + 4, 14);
+      c.fillStyle = ink; c.fillText(text, x, at);
+    }
   }
 
   return { rig, curve };

@@ -2,6 +2,7 @@
 // The page: time, keys, panels.
 (() => {
   const { data } = Film;
+  const w = data.words;
   const $ = (id) => document.getElementById(id);
   const still = matchMedia("(prefers-reduced-motion: reduce)");
   const dark = matchMedia("(prefers-color-scheme: dark)");
@@ -97,14 +98,14 @@
         const here = String(x === o);
         if (this.buttons[i].getAttribute("aria-current") !== here) this.buttons[i].setAttribute("aria-current", here);
       });
-      if (!o) { this.set(this.who, "who", "no bleeder is opened"); return; }
+      if (!o) { this.set(this.who, "who", `no ${w.bleeder} is opened`); return; }
       const ml = Film.drained(o, t);
       this.set(this.who, "who", o.name);
       const going = open.includes(o);
       this.set(this.state, "state", going ? `open, ${Film.flow(o, t).toFixed(1)} mL/s` : Film.closed(o, t) ? `closed: ${o.by}` : "not open yet");
       this.set(this.ml, "ml", ml.toFixed(1));
       const strokes = o.strokes !== null && Film.closed(o, t) ? `, ${o.strokes} pedal strokes` : "";
-      this.set(this.sum, "sum", `${Film.total(run, t).toFixed(1)} mL from all bleeders${strokes}`);
+      this.set(this.sum, "sum", `${Film.total(run, t).toFixed(1)} mL from all ${w.bleeders}${strokes}`);
       Instruments.rig(this.rig, run, o, t, this.most);
       Instruments.curve(this.curve, o, t);
       this.sources(o, ml);
@@ -116,7 +117,7 @@
         this.origins.replaceChildren();
         this.bars = o.origins.map((name, k) => {
           const li = element("li", this.origins);
-          element("span", li, name);
+          element("span", li, name.replace("line", w.tube));
           const bar = element("span", li);
           bar.className = "bar";
           const i = element("i", bar);
@@ -144,7 +145,7 @@
       const { run } = this;
       const o = this.watched(t);
       const now = Film.at(run, t);
-      this.ways.setAttribute("aria-label", `Ways from the reservoir to ${data.ways.length} bleeders at ${spoken(t)}. Reservoir ${(100 * now.reservoir).toFixed(0)} % old. ${this.ends()}`);
+      this.ways.setAttribute("aria-label", `Ways from the reservoir to ${data.ways.length} ${w.bleeders} at ${spoken(t)}. Reservoir ${(100 * now.reservoir).toFixed(0)} % old. ${this.ends()}`);
       if (o) {
         const on = Film.opened(o, t);
         this.rig.setAttribute("aria-label", `Clear hose of ${o.name}: ${on ? (100 * Film.seen(o, t)).toFixed(0) + " % old" : "not on yet"}; catch bottle ${Film.drained(o, t).toFixed(1)} mL; gauge ${Film.gauge(run, t).toFixed(0)} kPa.`);
@@ -226,6 +227,7 @@
       const lanes = [];
       p.blocks = p.run.openings.map((o) => {
         const b = element("b", row, o.name);
+        b.dataset.name = o.name;
         let lane = lanes.findIndex((end) => end <= o.open);
         if (lane < 0) lane = lanes.length;
         lanes[lane] = o.close;
@@ -237,6 +239,15 @@
       });
       row.className = lanes.length > 1 ? "several" : "";
       row.style.height = lanes.length > 1 ? `${13 * lanes.length}px` : "";
+    }
+    letter();
+  }
+
+  /** Names of the blocks, but for those too narrow for a few letters. */
+  function letter() {
+    for (const b of document.querySelectorAll("#track b")) {
+      b.textContent = b.dataset.name;
+      if (b.scrollWidth > b.clientWidth && b.clientWidth < 36) b.textContent = "";
     }
   }
 
@@ -269,14 +280,14 @@
   /** What goes on at time t in one order, in words. */
   function summary(run, t) {
     const open = run.openings.filter((o) => Film.opened(o, t) && !Film.closed(o, t));
-    if (t >= run.end - 1e-6) return `${run.label}: done, ${Film.total(run, t).toFixed(0)} mL drained.`;
-    if (open.length > 2) return `${run.label}: ${open.length} bleeders open, ${open.map((o) => o.name).join(", ")}; ${open.reduce((sum, o) => sum + Film.drained(o, t), 0).toFixed(0)} mL out of them so far.`;
-    if (open.length) return `${run.label}: ${open.map((o) => `${o.name} open, ${Film.drained(o, t).toFixed(0)} mL, ${100 * Film.seen(o, t) < 0.5 ? 0 : (100 * Film.seen(o, t)).toFixed(0)} % old in the hose`).join("; ")}.`;
+    if (t >= run.end - 1e-6) return `${run.label}: done, ${Film.total(run, t).toFixed(0)}\u00a0mL drained.`;
+    if (open.length > 2) return `${run.label}: ${open.length} ${w.bleeders} open, ${open.map((o) => o.name).join(", ")}; ${open.reduce((sum, o) => sum + Film.drained(o, t), 0).toFixed(0)}\u00a0mL out of them so far.`;
+    if (open.length) return `${run.label}: ${open.map((o) => `${o.name} open, ${Film.drained(o, t).toFixed(0)}\u00a0mL, ${100 * Film.seen(o, t) < 0.5 ? 0 : (100 * Film.seen(o, t)).toFixed(0)}\u00a0% old in the hose`).join("; ")}.`;
     const over = run.openings.filter((o) => Film.closed(o, t));
     const step = run.steps.filter((s) => s.at <= t && s.at > (over.length ? over[over.length - 1].close : 0) - 1e-6).pop();
     if (!over.length) return `${run.label}: ${step ? step.text : "setting up"}.`;
     const last = over[over.length - 1];
-    return `${run.label}: ${last.name} closed at ${last.drained.toFixed(0)} mL${over.length < run.openings.length ? ", on to the next" : ", finishing"}.`;
+    return `${run.label}: ${last.name} closed at ${last.drained.toFixed(0)}\u00a0mL${over.length < run.openings.length ? ", on to the next" : ", finishing"}.`;
   }
 
   let key = "";
@@ -351,7 +362,7 @@
   });
   const dress = () => { Paint.dress(); draw(); for (const p of panels) p.list(); };
   dark.addEventListener("change", dress);
-  new ResizeObserver(draw).observe($("panels"));
+  new ResizeObserver(() => { letter(); draw(); }).observe($("panels"));
 
   $("of").textContent = `of ${clock(Film.end)}`;
   lay();
@@ -359,6 +370,8 @@
   compare();
   Paint.dress();
   seek(0);
+  // Canvases letter with the page's own faces once these are read.
+  Promise.all([400, 700].map((weight) => document.fonts.load(`${weight} 13px Page`))).then(() => { letter(); draw(); }, () => {});
   // For whoever tests the page.
   window.lesson = { seek, draw, play, state, panels };
 })();

@@ -1,6 +1,5 @@
 //! The lesson: a page that shows the job moving. One file of HTML that asks for nothing else.
 
-mod base64;
 mod comparison;
 mod data;
 mod questions;
@@ -8,6 +7,7 @@ mod rows;
 mod words;
 
 use super::figures::rounded;
+use super::{Wording, fonts};
 use crate::study::lesson::Lesson;
 use data::Data;
 use minijinja::Environment;
@@ -18,10 +18,11 @@ use minijinja::value::Serde;
 /// # Errors
 /// If template and figures do not fit together, or there is no film: a mistake in this crate, not in a
 /// scenario.
-pub fn render(lesson: &Lesson) -> Result<String, minijinja::Error> {
+pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Error> {
+    let w = wording.words();
     let missing = || minijinja::Error::new(minijinja::ErrorKind::UndefinedError, "no film");
     let film = lesson.runs.first().and_then(|r| r.record.film.as_ref()).ok_or_else(missing)?;
-    let data = serde_json::to_string(&Data::new(lesson, film)).map_err(|why| {
+    let data = serde_json::to_string(&Data::new(lesson, film, w)).map_err(|why| {
         minijinja::Error::new(minijinja::ErrorKind::BadSerialization, why.to_string())
     })?;
     let own = &lesson.runs[0].record;
@@ -30,7 +31,9 @@ pub fn render(lesson: &Lesson) -> Result<String, minijinja::Error> {
     // The ending .html is what makes it escape.
     environment.add_template("lesson.html", include_str!("lesson.html"))?;
     environment.get_template("lesson.html")?.render(minijinja::context! {
+        fonts => fonts::faces(),
         css => include_str!("lesson.css"),
+        w => Serde(w),
         scripts => [include_str!("film.js"), include_str!("paint.js"), include_str!("instruments.js"), include_str!("lesson.js")],
         data => quoted(&data),
         title => words::title(&lesson.title),
@@ -38,8 +41,8 @@ pub fn render(lesson: &Lesson) -> Result<String, minijinja::Error> {
         labels => lesson.runs.iter().map(|r| words::label(&r.named)).collect::<Vec<_>>(),
         far => lesson.far_first.first().map(|f| words::shown(&f.bleeder)),
         far_ml => lesson.far_first.first().map(|f| rounded(f.path_ml, 0)),
-        comparisons => Serde(comparison::comparisons(&lesson.runs)),
-        questions => Serde(questions::all(lesson)),
+        comparisons => Serde(comparison::comparisons(&lesson.runs, w)),
+        questions => Serde(questions::all(lesson, w)),
         warnings => own.warnings.iter().map(|w| crate::job::shown::harmless(&w.text)).collect::<Vec<_>>(),
     })
 }

@@ -49,7 +49,7 @@ const Paint = (() => {
     return { c, width, height: tall };
   }
 
-  const font = (size, weight = 400) => `${weight} ${size}px system-ui, "Segoe UI", Roboto, "Noto Sans", Arial, sans-serif`;
+  const font = (size, weight = 400) => `${weight} ${size}px Page, "Noto Sans", Arial, sans-serif`;
 
   /** Text that ends in an ellipsis where it would be wider than `room`. */
   function fit(c, text, room) {
@@ -128,7 +128,7 @@ const Paint = (() => {
     c.stroke();
     spots.push({ x: 2, y: l.top, w: l.vessel, h: l.tall, name: "reservoir", ml: now.level, old: now.reservoir });
     c.textBaseline = "middle";
-    c.font = font(l.phone ? 12 : 13, 600);
+    c.font = font(l.phone ? 12 : 13, 700);
     c.fillStyle = colour.ink;
     if (l.vessel > 76) c.fillText("reservoir", 9, l.top + 11);
 
@@ -169,6 +169,12 @@ const Paint = (() => {
         c.strokeStyle = on ? colour.ink : colour.grey;
         c.lineWidth = on ? 2.5 : 1;
         c.strokeRect(px, y, w, l.strip);
+        if (piece !== r.pieces[0]) {
+          // Within the strip, which is bright on a dark page too.
+          c.strokeStyle = "#1f2429";
+          c.lineWidth = on ? 1.5 : 1;
+          c.beginPath(); c.moveTo(px, y + c.lineWidth); c.lineTo(px, y + l.strip - c.lineWidth); c.stroke();
+        }
         if (!l.phone) {
           c.font = font(11);
           const room = w - 8;
@@ -211,11 +217,11 @@ const Paint = (() => {
       // What the row leads to, above its own beginning.
       const names = r.ends.map((e) => data.ways[e.way]).join(", ");
       const hot = r.ends.some((e) => open.some((o) => o.way === e.way));
-      c.font = font(l.phone ? 12 : 13, hot ? 700 : 600);
+      c.font = font(l.phone ? 12 : 13, 700);
       c.fillStyle = hot ? colour.mark : colour.ink;
       const lx = l.x0 + r.x * l.scale + (r.from === null ? 0 : 5);
       const room = width - lx - 4;
-      const signs = !hot ? "" : c.measureText(names + " ● open").width <= room ? " ● open" : " ●";
+      const signs = !hot ? "" : c.measureText(names + " • open").width <= room ? " • open" : " •";
       c.fillText(fit(c, names, room - c.measureText(signs).width) + signs, lx, y - (l.phone ? 8 : 9));
     });
     if (open.length) flow(c, l, open, t);
@@ -253,9 +259,9 @@ const Paint = (() => {
   /** Parts on no way, side by side in a row of their own. */
   function beside(c, l, now, spots, width) {
     const y = l.y(data.rows.length);
-    c.font = font(l.phone ? 12 : 13, 600);
+    c.font = font(l.phone ? 12 : 13, 700);
     c.fillStyle = colour.ink;
-    c.fillText(fit(c, l.phone ? "on no bleeder’s way" : "on no bleeder’s way: pockets, dead ends, loops", width - l.x0), l.x0, y - (l.phone ? 8 : 9));
+    c.fillText(fit(c, `on no ${data.words.bleeder}’s way` + (l.phone ? "" : ": pockets, dead ends, loops"), width - l.x0), l.x0, y - (l.phone ? 8 : 9));
     let x = l.x0;
     for (const index of data.beside) {
       const part = data.parts[index];

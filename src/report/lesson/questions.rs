@@ -2,6 +2,7 @@
 
 use super::words::{difference, label, list, shown};
 use crate::report::figures::{percent, rounded};
+use crate::report::wording::Words;
 use crate::study::lesson::{Candidate, Lesson, NextWheel};
 use crate::study::order::Rules;
 use serde::Serialize;
@@ -21,11 +22,11 @@ const MOST_PARTS: usize = 8;
 const WORTH_ML: f64 = 0.05;
 
 /// All questions to which this job has an answer.
-pub(super) fn all(lesson: &Lesson) -> Vec<Question> {
+pub(super) fn all(lesson: &Lesson, w: &'static Words) -> Vec<Question> {
     let mut all: Vec<Question> = lesson.next.iter().map(|n| next(n, lesson.rules)).collect();
     all.extend(from_reservoir(lesson));
-    all.extend(looks_clean(lesson));
-    all.push(stays(lesson));
+    all.extend(looks_clean(lesson, w));
+    all.push(stays(lesson, w));
     all
 }
 
@@ -129,7 +130,7 @@ fn from_reservoir(lesson: &Lesson) -> Option<Question> {
     })
 }
 
-fn looks_clean(lesson: &Lesson) -> Option<Question> {
+fn looks_clean(lesson: &Lesson, w: &'static Words) -> Option<Question> {
     let worst = lesson.looks_clean.iter().max_by(|a, b| {
         let gap = |l: &crate::study::lesson::LooksClean| l.path_old_fraction - l.seen_old_fraction;
         gap(a).total_cmp(&gap(b))
@@ -157,7 +158,7 @@ fn looks_clean(lesson: &Lesson) -> Option<Question> {
                 percent(worst.path_old_fraction)
             ),
         ],
-        head: vec!["bleeder", "hose looks clean", "path is as clean", "at the close: hose, path"],
+        head: vec![w.bleeder, "hose looks clean", "path is as clean", "at the close: hose, path"],
         rows: lesson
             .looks_clean
             .iter()
@@ -178,7 +179,7 @@ fn looks_clean(lesson: &Lesson) -> Option<Question> {
     })
 }
 
-fn stays(lesson: &Lesson) -> Question {
+fn stays(lesson: &Lesson, w: &Words) -> Question {
     let s = &lesson.stays;
     let unreached = s.parts.iter().filter(|p| p.unreached && p.volume_ml > 0.0);
     let unreached: Vec<String> = unreached.map(|p| p.part.clone()).collect();
@@ -190,7 +191,8 @@ fn stays(lesson: &Lesson) -> Question {
     )];
     if !unreached.is_empty() {
         answers.push(format!(
-            "No bleeder reaches {}: no amount drained there would help.",
+            "No {} reaches {}: no amount drained there would help.",
+            w.bleeder,
             list(&unreached)
         ));
     }

@@ -7,7 +7,7 @@ use crate::study::lesson::{Against, Named};
 use crate::study::verdict::Difference;
 
 /// Columns that a name takes at most on the page.
-const LONGEST_NAME: usize = 32;
+const LONGEST_NAME: usize = 40;
 /// Columns that the title takes at most.
 const LONGEST_TITLE: usize = 160;
 

@@ -1,6 +1,6 @@
 //! Spreads for a scenario that states none, each with its reason. All are estimates.
 
-use super::unknowns::{At, quantities, section, section_mut, tables_of, unknowns};
+use super::unknowns::{At, any_is_written, quantities, section, section_mut, tables_of, unknowns};
 use crate::scenario::model::Scenario;
 use crate::scenario::quantity::{Quantity, Spread};
 use crate::scenario::section::Value;
@@ -106,10 +106,11 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
 const NINE_IN_TEN: f64 = 1.644_853_6;
 
 /// The scenario with the spreads of [`DEFAULT_SPREADS`], if it states none itself; otherwise as it is.
-/// Says whether any were put in.
+/// Says whether any were put in. A value by default may come with a spread: that is not the scenario's, and
+/// is kept.
 pub fn with_default_spreads(scenario: &Scenario, supply: Option<&str>) -> (Scenario, bool) {
     let mut out = scenario.clone();
-    if !unknowns(scenario, supply).is_empty() {
+    if any_is_written(scenario, &unknowns(scenario, supply)) {
         return (out, false);
     }
     let mut any = false;
@@ -119,8 +120,12 @@ pub fn with_default_spreads(scenario: &Scenario, supply: Option<&str>) -> (Scena
             let Some(default) = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key) else {
                 continue;
             };
-            let Some(value) = section(scenario, at).find_si(key) else { continue };
-            if let Some(spread) = default.guess.spread(value) {
+            let Some(Value::Quantity(Quantity { value, spread: None })) =
+                section(scenario, at).values.get(key)
+            else {
+                continue;
+            };
+            if let Some(spread) = default.guess.spread(*value) {
                 let quantity =
                     Quantity { value: value.clamp(bound.min, bound.max), spread: Some(spread) };
                 section_mut(&mut out, at).values.insert(key, Value::Quantity(quantity));

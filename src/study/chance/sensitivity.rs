@@ -1,6 +1,7 @@
 //! Which unknown matters most: rank correlation, and the shares of the variance.
 
 use super::draws::stream;
+use crate::portable;
 use rand::RngExt;
 use serde::Serialize;
 
@@ -91,9 +92,9 @@ fn estimate(a: &[f64], b: &[f64], ab: &[f64], chosen: &[usize]) -> (f64, f64) {
     let mean = chosen.iter().map(|&i| a[i] + b[i]).sum::<f64>() / (2.0 * n);
     let (mut variance, mut first, mut total) = (0.0, 0.0, 0.0);
     for &i in chosen {
-        variance += (a[i] - mean).powi(2) + (b[i] - mean).powi(2);
+        variance += portable::powi(a[i] - mean, 2) + portable::powi(b[i] - mean, 2);
         first += (b[i] - mean) * (ab[i] - a[i]);
-        total += (a[i] - ab[i]).powi(2);
+        total += portable::powi(a[i] - ab[i], 2);
     }
     variance /= 2.0 * n;
     // Rounding alone is no variance.

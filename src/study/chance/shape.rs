@@ -1,40 +1,91 @@
 //! From a draw between 0 and 1 to a value of a quantity.
 
+use super::normal;
+use crate::portable;
 use crate::scenario::quantity::{Quantity, Spread};
-use statrs::distribution::{ContinuousCDF, LogNormal, Normal, Triangular, Uniform};
 
 /// The value below which the share `u` of a quantity's distribution lies, cut off at `bounds` (SI,
 /// lowest and highest value allowed): with F the distribution's own share below,
 /// F⁻¹(F(low) + u (F(high) − F(low))).
 ///
-/// A quantity without a spread is what it is. Distributions: statrs.
+/// A quantity without a spread, or with one of no width, is what it is.
 pub fn value_at(quantity: &Quantity, bounds: (f64, f64), u: f64) -> f64 {
     let value = quantity.value;
-    let Some(spread) = quantity.spread else { return value };
-    let drawn = match spread {
-        Spread::Normal { sd } => Normal::new(value, sd).ok().map(|d| cut(&d, bounds, u)),
-        Spread::LogNormal { sd_log } if value > 0.0 => {
-            LogNormal::new(value.ln(), sd_log).ok().map(|d| cut(&d, bounds, u))
+    let drawn = match quantity.spread {
+        Some(Spread::Normal { sd }) if sd > 0.0 => cut(
+            |x| normal::share_below((x - value) / sd),
+            |share| value + sd * normal::quantile(share),
+            bounds,
+            u,
+        ),
+        Some(Spread::LogNormal { sd_log }) if value > 0.0 && sd_log > 0.0 => cut(
+            |x| match x > 0.0 {
+                true => normal::share_below(portable::ln(x / value) / sd_log),
+                false => 0.0,
+            },
+            |share| value * portable::exp(sd_log * normal::quantile(share)),
+            bounds,
+            u,
+        ),
+        Some(Spread::Uniform { low, high }) if low < high => cut(
+            |x| ((x - low) / (high - low)).clamp(0.0, 1.0),
+            |share| low + share * (high - low),
+            bounds,
+            u,
+        ),
+        Some(Spread::Triangular { low, high }) if low < high && low <= value && value <= high => {
+            let peak = Peak { low, high, top: value };
+            cut(|x| peak.share_below(x), |share| peak.quantile(share), bounds, u)
         }
-        Spread::LogNormal { .. } => None,
-        Spread::Uniform { low, high } => Uniform::new(low, high).ok().map(|d| cut(&d, bounds, u)),
-        Spread::Triangular { low, high } => {
-            Triangular::new(low, high, value).ok().map(|d| cut(&d, bounds, u))
-        }
+        _ => value,
     };
-    // A spread of no width is none.
-    drawn.unwrap_or(value).clamp(bounds.0, bounds.1)
+    drawn.clamp(bounds.0, bounds.1)
 }
 
-fn cut(d: &impl ContinuousCDF<f64, f64>, (low, high): (f64, f64), u: f64) -> f64 {
-    let (from, to) = (d.cdf(low), d.cdf(high));
-    d.inverse_cdf(from + u * (to - from))
+fn cut(
+    share_below: impl Fn(f64) -> f64,
+    quantile: impl Fn(f64) -> f64,
+    (low, high): (f64, f64),
+    u: f64,
+) -> f64 {
+    let (from, to) = (share_below(low), share_below(high));
+    quantile(from + u * (to - from))
+}
+
+/// A triangular distribution.
+struct Peak {
+    low: f64,
+    high: f64,
+    top: f64,
+}
+
+impl Peak {
+    /// (x − low)²/(width · rise) up to the top, 1 − (high − x)²/(width · fall) beyond.
+    fn share_below(&self, x: f64) -> f64 {
+        let (width, x) = (self.high - self.low, x.clamp(self.low, self.high));
+        match x <= self.top && self.top > self.low {
+            true => (x - self.low) * (x - self.low) / (width * (self.top - self.low)),
+            false if self.high > self.top => {
+                1.0 - (self.high - x) * (self.high - x) / (width * (self.high - self.top))
+            }
+            false => 1.0,
+        }
+    }
+
+    fn quantile(&self, share: f64) -> f64 {
+        let (width, rise) = (self.high - self.low, self.top - self.low);
+        match share * width <= rise {
+            true => self.low + (share * width * rise).sqrt(),
+            false => self.high - ((1.0 - share) * width * (self.high - self.top)).sqrt(),
+        }
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::super::draws::column;
     use super::*;
+    use statrs::distribution::{ContinuousCDF, LogNormal, Normal, Triangular};
 
     const FREE: (f64, f64) = (-1e9, 1e9);
 

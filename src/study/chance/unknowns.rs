@@ -139,6 +139,27 @@ pub fn unknowns(scenario: &Scenario, supply: Option<&str>) -> Vec<Unknown> {
     found
 }
 
+/// Whether any of the spreads is written in the scenario, rather than part of a value by default.
+pub(super) fn any_is_written(scenario: &Scenario, unknowns: &[Unknown]) -> bool {
+    unknowns.iter().flat_map(|u| &u.places).any(|place| match place {
+        Place::Section(at, key) => !section(scenario, *at).defaulted.contains(key),
+        Place::Step(..) => true,
+    })
+}
+
+/// Whether some bleeder is closed by the eye and what the eye accepts is taken as known, though it
+/// usually decides most.
+pub fn eye_is_known(scenario: &Scenario, unknowns: &[Unknown]) -> bool {
+    let drawn = |place: Place| unknowns.iter().any(|u| u.places.contains(&place));
+    scenario.procedure.steps.iter().enumerate().any(|(i, step)| match &step.action {
+        Action::Open { until, .. } if until.clean => match until.threshold {
+            None => !drawn(Place::Section(At::ClearHose, "threshold")),
+            Some(_) => !drawn(Place::Step(i, Field::Threshold)),
+        },
+        _ => false,
+    })
+}
+
 /// The scenario with each unknown at the draw, between 0 and 1, that `at` gives by its index.
 ///
 /// Where the brim itself is drawn below what the reservoir is drawn to hold, it holds as much as the drawn

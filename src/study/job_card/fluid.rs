@@ -2,6 +2,7 @@
 
 use super::{CardError, kpa};
 use crate::circuit::Circuit;
+use crate::fluid::grade::{self, Family};
 use crate::job::error::JobError;
 use crate::job::record::Record;
 use crate::scenario::model::Scenario;
@@ -58,6 +59,8 @@ pub struct FluidToOpen {
     pub grade: String,
     /// Grade of the old fluid.
     pub old_grade: String,
+    /// Whether new fluid is of the glycol family, which is not oily to the touch; mineral oil and silicone are.
+    pub glycol: bool,
     /// What one bottle holds, mL.
     pub bottle_ml: f64,
     /// What the job as written takes out of bottles, mL: loaded and poured in by hand.
@@ -120,7 +123,9 @@ pub(super) fn fluid(
     let bottles = |ml: f64| (ml / bottle_ml - 1e-6).ceil().max(0.0) as u64;
     let open = bottles(job_ml);
     let grade = |s: &Section| s.text("grade").unwrap_or("").to_owned();
+    let family = grade::grade(&grade(&scenario.new_fluid)).map(|g| g.family);
     FluidToOpen {
+        glycol: family == Some(Family::Glycol),
         grade: grade(&scenario.new_fluid),
         old_grade: grade(&scenario.old_fluid),
         bottle_ml,

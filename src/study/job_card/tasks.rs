@@ -79,7 +79,7 @@ pub struct BleederTask {
     pub opening: Option<Opening>,
     /// What must still run clear after it looked clean, mL, where that closed it.
     pub hold_ml: Option<f64>,
-    /// Millilitres to clean in one draw of ten and in nine of ten; only for a bleeder's first opening, and `None`
+    /// Millilitres to clean in one draw of ten and in nine of ten; only for a bleeder opened once, and `None`
     /// where too many draws never ran clean.
     pub range_ml: Option<(f64, f64)>,
 }
@@ -89,7 +89,12 @@ pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSprea
     let mut tasks = Vec::new();
     let open_reservoir = record.totals.fluid.is_none();
     let mut number = 0;
-    let mut seen: Vec<&str> = Vec::new();
+    let openings_of = |name: &String| {
+        let in_turn = scenario.procedure.in_turn();
+        in_turn
+            .filter(|(_, step)| matches!(&step.action, Action::Open { bleeders, .. } if bleeders.contains(name)))
+            .count()
+    };
     for pass in 1..=scenario.procedure.passes.max(1) {
         for (i, step) in scenario.procedure.steps.iter().enumerate() {
             let Action::Open { bleeders, until } = &step.action else {
@@ -101,11 +106,8 @@ pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSprea
             number += 1;
             let mut together = Vec::new();
             for bleeder in bleeders {
-                let first = !seen.contains(&bleeder.as_str());
-                if first {
-                    seen.push(bleeder);
-                }
-                let range = ranges.iter().find(|r| first && r.bleeder == *bleeder);
+                let range =
+                    ranges.iter().find(|r| r.bleeder == *bleeder && openings_of(bleeder) == 1);
                 let opening = record
                     .openings
                     .iter()

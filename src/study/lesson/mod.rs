@@ -85,6 +85,7 @@ impl Against {
 
 /// Why there is no lesson.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum LessonError {
     /// A job cannot be simulated.
     Job(JobError),

@@ -3,6 +3,7 @@
 use super::rows::Rows;
 use crate::job::error::JobError;
 use crate::job::underway::{Ready, Sums};
+use crate::portable;
 use crate::scenario::model::Scenario;
 use crate::study::progress::Progress;
 use crate::study::shared;
@@ -55,7 +56,7 @@ pub(super) fn equal_drained_ml(
     // What the own order comes to on each rung that is run, beside the orders that need it.
     let mut curve = vec![(ln(&own), own.drained_ml)];
     let at_rung = |rung: i32, orders: &[usize]| {
-        let table = rows.table(scenario, RUNG.powi(rung));
+        let table = rows.table(scenario, portable::powi(RUNG, rung));
         let some: Vec<&[u32]> = orders.iter().map(|&i| rows.rows[i].as_slice()).collect();
         shared::run(ready, &table, &some, progress, |_, job| job.sums(ready))
     };
@@ -84,7 +85,7 @@ pub(super) fn equal_drained_ml(
                 if towards * (ln(before) - ln(&after)) < STILL {
                     continue;
                 }
-                match towards * (wanted.ln() - ln(&after)) >= 0.0 {
+                match towards * (portable::ln(wanted) - ln(&after)) >= 0.0 {
                     true => enclosed.push(Enclosed { order: *order, before: *before, after }),
                     false => still.push((*order, after)),
                 }
@@ -99,7 +100,7 @@ pub(super) fn equal_drained_ml(
     let origin = curve.iter().position(|p| p.0 == ln(&own)).unwrap_or(0);
     for e in &enclosed {
         let (x, y) = (ln(&e.before), ln(&e.after));
-        let share = (x - wanted.ln()) / (x - y);
+        let share = (x - portable::ln(wanted)) / (x - y);
         let off = |s: &Sums| s.drained_ml - at(&curve, origin, ln(s));
         let (from, to) = (off(&e.before), off(&e.after));
         answers[e.order] = Some(own.drained_ml + from + share * (to - from));
@@ -108,7 +109,7 @@ pub(super) fn equal_drained_ml(
 }
 
 fn ln(sums: &Sums) -> f64 {
-    sums.left_old_ml.ln()
+    portable::ln(sums.left_old_ml)
 }
 
 /// The own order's curve (ln(left), mL drained; by rising ln(left)) at `x`: the parabola through the two points

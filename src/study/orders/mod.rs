@@ -35,6 +35,8 @@ pub struct Wishes {
 
 /// As many orders as eight bleeders can be opened in.
 pub const MOST_ORDERS: usize = 40_320;
+/// Orders times bleeders that are kept in memory.
+pub const MOST_NAMED: usize = 1_000_000;
 /// Orders times draws that are kept in memory.
 pub const MOST_DRAWN: usize = 10_000_000;
 /// Orders that are run coarser too, to estimate what the computation misses.
@@ -150,11 +152,14 @@ pub struct Equal {
 
 /// A study that cannot be made.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum OrdersError {
     /// A named order cannot be opened.
     Order(OrderError),
     /// All orders are asked for, and there are too many.
     TooMany(usize),
+    /// Too many orders of so many bleeders.
+    TooManyNamed(usize),
     /// Too many orders times draws.
     TooManyDrawn(usize),
     /// The procedure opens nothing.
@@ -172,6 +177,11 @@ impl fmt::Display for OrdersError {
             Self::TooMany(groups) => write!(
                 f,
                 "{groups} bleeders can be opened in more than {MOST_ORDERS} orders: name those to compare"
+            ),
+            Self::TooManyNamed(bleeders) => write!(
+                f,
+                "{bleeders} bleeders are opened in each order: name those to compare, {} at most",
+                MOST_NAMED / bleeders
             ),
             Self::TooManyDrawn(orders) => write!(
                 f,
@@ -329,8 +339,15 @@ fn rows_of(scenario: &Scenario, wishes: &Wishes) -> Result<Rows, OrdersError> {
     if groups.is_empty() {
         return Err(OrdersError::OpensNothing);
     }
+    let bleeders = groups.iter().map(Vec::len).sum::<usize>();
     let orders = if wishes.orders.is_empty() {
-        rows::every_order(scenario, MOST_ORDERS).ok_or(OrdersError::TooMany(groups.len()))?
+        let count = rows::count_orders(groups.len()).filter(|n| *n <= MOST_ORDERS);
+        if count.ok_or(OrdersError::TooMany(groups.len()))? * bleeders > MOST_NAMED {
+            return Err(OrdersError::TooManyNamed(bleeders));
+        }
+        rows::every_order(scenario)
+    } else if wishes.orders.len() * bleeders > MOST_NAMED {
+        return Err(OrdersError::TooManyNamed(bleeders));
     } else {
         let mut orders = vec![groups.concat()];
         for named in &wishes.orders {

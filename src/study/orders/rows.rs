@@ -90,17 +90,18 @@ pub(super) fn scaled(rule: &StopRule, share: f64, own: f64) -> StopRule {
     out
 }
 
+/// Orders in which so many groups of bleeders can be opened, if that is a number at all.
+pub(super) fn count_orders(groups: usize) -> Option<usize> {
+    (1..=groups).try_fold(1_usize, |n, k| n.checked_mul(k))
+}
+
 /// Every order of the bleeders that a procedure opens, its own first; those opened together stay
-/// together. `None` if there are more than `most`.
-pub(super) fn every_order(scenario: &Scenario, most: usize) -> Option<Vec<Vec<String>>> {
+/// together. See first how many they are ([`count_orders`]).
+pub(super) fn every_order(scenario: &Scenario) -> Vec<Vec<String>> {
     let groups = together(&scenario.procedure);
-    let count = (1..=groups.len()).try_fold(1_usize, |n, k| n.checked_mul(k))?;
-    if count > most {
-        return None;
-    }
-    let mut orders = Vec::with_capacity(count);
+    let mut orders = Vec::new();
     extend(&mut orders, &mut Vec::new(), &groups);
-    Some(orders)
+    orders
 }
 
 /// Permutations in rising order of places, so that the first is the groups as they stand.

@@ -44,6 +44,9 @@ pub struct Plan {
     /// What the scenario's own procedure drains and leaves.
     #[serde(skip)]
     pub own: Point,
+    /// What it takes out of the reservoir with a syringe, mL.
+    #[serde(skip)]
+    pub own_removed_ml: f64,
     /// Parts that no bleeder of the procedure reaches.
     #[serde(skip)]
     pub unreached: Vec<String>,
@@ -57,6 +60,7 @@ pub struct Plan {
 
 /// No plan.
 #[derive(Debug, Clone, PartialEq)]
+#[non_exhaustive]
 pub enum PlanError {
     /// What is asked for cannot be used.
     Wishes(String),

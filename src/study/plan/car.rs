@@ -32,6 +32,7 @@ impl Candidate {
 
 /// What is to be least.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[non_exhaustive]
 pub enum Least {
     /// Fluid drained at the bleeders and taken by syringe.
     #[default]

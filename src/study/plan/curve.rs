@@ -6,7 +6,7 @@ use super::descent::{descend, scaled_up};
 use super::targets::Targets;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::underway::Ready;
+use crate::job::underway::{Ready, Sums};
 use crate::scenario::model::Scenario;
 use crate::study::progress::Progress;
 use rayon::prelude::*;
@@ -40,7 +40,10 @@ pub(super) fn curve(
         }
         let targets = Targets { old_overall: Some(share * planned), ..Targets::default() };
         let car = Car { least: Least::Fluid, ..car.with(targets) };
-        let worth = |plan: &Candidate, below: f64| car.worth(plan, below);
+        let worth = |plan: &Candidate, below: f64| match progress.goes_on() {
+            true => car.worth(plan, below),
+            false => Ok(None),
+        };
         let mut least: Option<(Candidate, f64)> = None;
         for base in &bases {
             let floor: Vec<u32> = (0..base.openings.len()).map(|i| u32::from(i < n)).collect();
@@ -78,13 +81,12 @@ pub(super) fn curve(
 
 impl Car {
     /// What the scenario's own procedure drains and leaves.
-    pub fn own(&self, scenario: &Scenario, options: &Options) -> Result<Point, JobError> {
+    pub fn own(&self, scenario: &Scenario, options: &Options) -> Result<Sums, JobError> {
         let ready = Ready::new(scenario, options)?;
         let mut job = ready.begin()?;
         for ((pass, number), step) in scenario.procedure.in_turn() {
             job.act(&ready, step, pass, number)?;
         }
-        let sums = job.sums(&ready);
-        Ok(Point { drained_ml: sums.drained_ml, left_old_fraction: sums.left_old_fraction })
+        Ok(job.sums(&ready))
     }
 }

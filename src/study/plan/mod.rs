@@ -67,6 +67,10 @@ impl Default for Wishes {
 pub const GRIDS_ML: (f64, f64) = (0.5, 200.0);
 /// Draws that a plan may meet.
 pub const DRAWS: (usize, usize) = (10, 10_000);
+/// Bleeders, or groups of bleeders opened together, that a plan is sought for.
+pub const MOST_GROUPS: usize = 16;
+/// Draws times parts that a plan may meet: each draw is a vehicle kept in memory.
+pub const MOST_DRAWN: usize = 250_000;
 /// The most that a plan drains at a bleeder, as a multiple of all the fluid in the system.
 const MOST_CAPACITIES: f64 = 3.0;
 /// Orders searched side by side with the same budget, whatever the number of threads.
@@ -90,8 +94,22 @@ pub fn study(
     onlooker: &dyn Onlooker,
 ) -> Result<Plan, PlanError> {
     look_over(wishes)?;
+    let parts = scenario.parts.len().max(1);
+    if wishes.sure.is_some() && wishes.draws > MOST_DRAWN / parts {
+        return Err(PlanError::Wishes(format!(
+            "{} draws of a vehicle with {parts} parts: ask for at most {}",
+            wishes.draws,
+            MOST_DRAWN / parts
+        )));
+    }
     let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
     let car = Car::new(scenario, &options, wishes.targets, wishes.grid_ml, wishes.least)?;
+    if car.groups.len() > MOST_GROUPS {
+        return Err(PlanError::Wishes(format!(
+            "the procedure opens {} bleeders or groups of them: a plan is sought for {MOST_GROUPS} at most",
+            car.groups.len()
+        )));
+    }
     if wishes.targets.boiling_c.is_some() && !car.judge.has_wheels() {
         return Err(PlanError::Wishes(
             "there is no wheel brake to boil: leave that target out".to_owned(),
@@ -107,7 +125,10 @@ pub fn study(
     let units = units(scenario, &circuit, &car);
     let progress = Progress::new(onlooker, 2 * units.len() as u64 + 20);
 
-    let nominal = |plan: &Candidate, below: f64| car.worth(plan, below);
+    let nominal = |plan: &Candidate, below: f64| match progress.goes_on() {
+        true => car.worth(plan, below),
+        false => Ok(None),
+    };
     let found = good_plans(&car, &bounds, &start, &units, &nominal, &progress)?;
     let mut found = match found {
         found if found.is_empty() && progress.stopped() => return Err(PlanError::Interrupted),
@@ -121,7 +142,9 @@ pub fn study(
     let mut drawn = None;
     if let Some(share) = wishes.sure {
         let cars = Drawn::new(scenario, wishes, &options, &car)?;
-        let worth = |plan: &Candidate, below: f64| cars.worth(&car, plan, below, share);
+        let worth = |plan: &Candidate, below: f64| {
+            cars.worth(&car, plan, (below, share), &|| progress.goes_on())
+        };
         found = again(&car, &found, &worth, most, &progress)?;
         if found.is_empty() {
             if progress.stopped() {
@@ -144,7 +167,7 @@ pub fn study(
     let best = found[0].0.clone();
     let curve = curve::curve(&car, &found, &progress)?;
     let met_share = match &drawn {
-        Some(d) => Some(d.met(&best)? as f64 / wishes.draws as f64),
+        Some(d) => Some(d.met(&best, &|| true)? as f64 / wishes.draws as f64),
         None => None,
     };
     let text = written::text(text, scenario, &car, &best, wishes.supply.as_deref())?;
@@ -166,7 +189,8 @@ pub fn study(
         met_share,
         partial: progress.stopped(),
         syringed: best.syringed,
-        own,
+        own: Point { drained_ml: own.drained_ml, left_old_fraction: own.left_old_fraction },
+        own_removed_ml: own.removed_ml,
         unreached: car.judge.unreached(&start),
         record,
         text,

@@ -68,14 +68,14 @@ impl Told {
         let orders = if self.syringe { self.units / 2 } else { self.units };
         let syringe = if self.syringe { ", reservoir syringed first or not" } else { "" };
         let (less, unit) = match self.least {
-            Least::Fluid => (format!("{} mL", self.grid_ml), "mL"),
+            Least::Fluid => (format!("{} mL", tidy(self.grid_ml)), "mL"),
             Least::Time => ("1 s".to_owned(), "s"),
         };
         let of = match self.least {
             Least::Fluid => "fluid drained and taken by syringe",
             Least::Time => "time in the bay (syringing counted as none)",
         };
-        let mut text = format!("Least {of}, on a grid of {} mL. ", self.grid_ml);
+        let mut text = format!("Least {of}, on a grid of {} mL. ", tidy(self.grid_ml));
         let complete = self.searched == self.units && !self.given_up && !partial;
         if complete && self.cleaner {
             text += &format!(
@@ -131,4 +131,9 @@ impl Told {
         let _ = cost;
         text
     }
+}
+
+/// A volume in mL without the last digits that its way through cubic metres has left.
+fn tidy(ml: f64) -> f64 {
+    (1e6 * ml).round() / 1e6
 }

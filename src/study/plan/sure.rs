@@ -10,6 +10,9 @@ use crate::study::chance::draws::column;
 use crate::study::chance::unknowns;
 use rayon::prelude::*;
 
+/// Whether the study goes on.
+type GoesOn<'a> = &'a (dyn Fn() -> bool + Sync);
+
 /// The vehicle drawn again and again; every plan meets the same draws.
 pub(super) struct Drawn {
     cars: Vec<Car>,
@@ -45,10 +48,10 @@ impl Drawn {
         Ok(Self { cars: cars?, default_spreads })
     }
 
-    /// In how many draws a plan meets the targets.
-    pub fn met(&self, plan: &Candidate) -> Result<usize, JobError> {
-        let met: Result<Vec<bool>, JobError> =
-            self.cars.par_iter().map(|car| Ok(car.fits(&car.run(plan)?))).collect();
+    /// In how many draws a plan meets the targets; none are added once it does not go on.
+    pub fn met(&self, plan: &Candidate, goes_on: GoesOn<'_>) -> Result<usize, JobError> {
+        let fits = |car: &Car| Ok(goes_on() && car.fits(&car.run(plan)?));
+        let met: Result<Vec<bool>, JobError> = self.cars.par_iter().map(fits).collect();
         Ok(met?.into_iter().filter(|m| *m).count())
     }
 
@@ -58,8 +61,8 @@ impl Drawn {
         &self,
         nominal: &Car,
         plan: &Candidate,
-        below: f64,
-        share: f64,
+        (below, share): (f64, f64),
+        goes_on: GoesOn<'_>,
     ) -> Result<Option<f64>, JobError> {
         let cost = match nominal.least {
             Least::Fluid => nominal.fluid_ml(plan),
@@ -68,7 +71,7 @@ impl Drawn {
         if cost >= below {
             return Ok(None);
         }
-        let enough = self.met(plan)? as f64 >= share * self.cars.len() as f64 - 1e-9;
+        let enough = self.met(plan, goes_on)? as f64 >= share * self.cars.len() as f64 - 1e-9;
         Ok(enough.then_some(cost))
     }
 }

@@ -1,4 +1,4 @@
-//! The card's words for the US and for the UK, in one table.
+//! The words of card and lesson for the US and for the UK, in one table.
 
 use serde::Serialize;
 
@@ -19,12 +19,16 @@ pub(super) struct Words {
     pub lang: &'static str,
     /// What is opened, in few letters.
     pub bleeder: &'static str,
+    /// Several of them.
+    pub bleeders: &'static str,
     /// The screw itself.
     pub screw: &'static str,
     /// Several of them.
     pub screws: &'static str,
     /// Rigid tube.
     pub line: &'static str,
+    /// The same where it is clear that the brake's is meant.
+    pub tube: &'static str,
     /// Flexible hose.
     pub hose: &'static str,
     /// What the vehicle stands on.
@@ -38,9 +42,11 @@ pub(super) struct Words {
 const US: Words = Words {
     lang: "en-US",
     bleeder: "bleeder",
+    bleeders: "bleeders",
     screw: "bleeder screw",
     screws: "bleeder screws",
     line: "brake line",
+    tube: "line",
     hose: "hose",
     stands: "jack stands",
     tire: "tire",
@@ -50,9 +56,11 @@ const US: Words = Words {
 const UK: Words = Words {
     lang: "en-GB",
     bleeder: "nipple",
+    bleeders: "nipples",
     screw: "bleed nipple",
     screws: "bleed nipples",
     line: "brake pipe",
+    tube: "pipe",
     hose: "flexi hose",
     stands: "axle stands",
     tire: "tyre",

@@ -1,0 +1,215 @@
+//! From a scenario to the same whole job for the reference.
+//!
+//! Taken from the program: geometry (volumes, bores, lengths and loss coefficients of the circuit it built)
+//! and the figures of the fluids' data sheets. Nothing that it computes.
+
+use super::geometry;
+use super::reference::ReferenceCar;
+use super::reference::branches::{Element, FluidOf};
+use super::reference::liquid::{Liquid, Mixture};
+use super::reference::losses::Loss;
+use super::reference::push::{Push, Vessel};
+use super::reference::whole::{Flush, Rule, Task};
+use farwheel::circuit::passage::Passage;
+use farwheel::circuit::{Circuit, RESERVOIR, paths};
+use farwheel::fluid::blend::Fluid;
+use farwheel::scenario::model::Scenario;
+use farwheel::scenario::procedure::{Action, StopRule};
+use farwheel::scenario::section::Section;
+use std::f64::consts::PI;
+
+/// The bound at which the program ends an opening, in all the fluid that the system holds.
+const BOUND_CAPACITIES: f64 = 10.0;
+
+/// The job with one of the scenario's supplies; says what stands in the way if the reference cannot do it.
+pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
+    let circuit = Circuit::build(scenario).map_err(|e| e.to_string())?;
+    let push = push(scenario, &circuit, supply)?;
+    let tasks = tasks(scenario, &circuit)?;
+    let (mut parts, index) = geometry::parts(&circuit)?;
+    for part in &mut parts {
+        part.content.truncate(1);
+    }
+    let r = &circuit.reservoir;
+    let compartment_ml = 1e6 * r.compartment_m3;
+    let common_ml = 1e6 * r.level_m3 - compartment_ml * r.outlets.len() as f64;
+    if common_ml <= 0.0 {
+        return Err("its reservoir is not filled to above the wall".to_owned());
+    }
+    let old = vec![circuit.nodes[RESERVOIR].filling.old_fraction];
+    let hose = &scenario.clear_hose;
+    let car = ReferenceCar {
+        common: (common_ml, old.clone()),
+        compartments: vec![(compartment_ml, old); r.outlets.len()],
+        feed: vec![0.0],
+        paths: circuit.bleeders.iter().map(|b| geometry::path(&circuit, &b.name, &index)).collect(),
+        parts,
+        watched_ml: 1e6 * PI / 4.0 * hose.si("bore") * hose.si("bore") * hose.si("watched"),
+        filling: vec![if hose.text("filling") == Some("old") { 1.0 } else { 0.0 }],
+    };
+    let (elements, ways) = elements(scenario, &circuit, &index, supply)?;
+    let liquid = |s: &Section| {
+        let fluid = Fluid::from_section(s);
+        Liquid {
+            nu_cold_mm2_s: fluid.nu_minus40_mm2_s,
+            nu_hot_mm2_s: fluid.nu_100_mm2_s,
+            density_20_kg_m3: fluid.density_20_kg_m3,
+            expansion_per_k: fluid.expansion_per_k,
+        }
+    };
+    let celsius = scenario.vehicle.si("temperature") - 273.15;
+    let mixture = Mixture::new(&liquid(&scenario.old_fluid), &liquid(&scenario.new_fluid), celsius);
+    Ok(Flush { car, mixture, elements, ways, push, brim_ml: 1e6 * r.brim_m3, tasks })
+}
+
+fn described<'a>(scenario: &'a Scenario, supply: &str) -> Result<(&'a str, &'a Section), String> {
+    let found = scenario.supplies.iter().find(|s| s.name == supply);
+    found.map(|s| (s.kind, &s.section)).ok_or(format!("no supply \"{supply}\""))
+}
+
+fn push(scenario: &Scenario, circuit: &Circuit, supply: &str) -> Result<Push, String> {
+    let (kind, s) = described(scenario, supply)?;
+    let refill = || {
+        let (min, max) = (circuit.reservoir.min_m3, circuit.reservoir.max_m3);
+        let low = s.find_si("refill_below").unwrap_or(min);
+        let high = s.find_si("refill_to").unwrap_or(max);
+        match s.flag("topped_up") {
+            true => Ok((1e6 * low, 1e6 * high)),
+            false => Err("its reservoir is not topped up"),
+        }
+    };
+    Ok(match kind {
+        "pressure bleeder" => {
+            let (bore, length) = (s.si("feed_hose_bore"), s.si("feed_hose_length"));
+            let hose_ml = match s.text("feed_hose_holds") {
+                Some("new fluid") => 0.0,
+                _ => 1e6 * PI / 4.0 * bore * bore * length,
+            };
+            let air_ml = 1e6 * (s.si("shell") - s.si("loaded"));
+            let vessel = Vessel::new(air_ml, s.si("gauge"), s.si("exponent"), hose_ml);
+            Push::Vessel(Vessel { low_mark_pa: s.find_si("re_pump_below"), ..vessel })
+        }
+        "gravity" => Push::Open { at_bleeder_pa: 0.0, refill: refill()? },
+        "vacuum" => Push::Open { at_bleeder_pa: -s.si("vacuum"), refill: refill()? },
+        _ => return Err("strokes of a pedal are no steady flow".to_owned()),
+    })
+}
+
+fn tasks(scenario: &Scenario, circuit: &Circuit) -> Result<Vec<Task>, String> {
+    let mut tasks = Vec::new();
+    for (_, step) in scenario.procedure.in_turn() {
+        match &step.action {
+            Action::Open { bleeders, until } => tasks.push(Task::Open {
+                paths: bleeders.iter().filter_map(|b| circuit.bleeder(b)).collect(),
+                rule: rule(until, &scenario.clear_hose, circuit)?,
+            }),
+            Action::Syringe { leave } => tasks.push(Task::Draw(1e6 * leave.value)),
+            Action::TopUp { to } => tasks.push(Task::Fill(1e6 * to.value)),
+            Action::SetLevel { to } => {
+                tasks.extend([Task::Draw(1e6 * to.value), Task::Fill(1e6 * to.value)]);
+            }
+            Action::RePump { gauge } => tasks.push(Task::Pump(gauge.value)),
+            Action::Wait { .. } => return Err("it waits".to_owned()),
+            Action::WorkModulator { .. } => {
+                return Err(
+                    "the modulator is worked: the law of its cycles would have to be copied"
+                        .to_owned(),
+                );
+            }
+            Action::Load { .. } | Action::Relieve => {
+                return Err("the supply is opened in between".to_owned());
+            }
+        }
+    }
+    Ok(tasks)
+}
+
+fn rule(until: &StopRule, hose: &Section, circuit: &Circuit) -> Result<Rule, String> {
+    if until.time.is_some() {
+        return Err("a bleeder is closed by the clock".to_owned());
+    }
+    let ml = |q: Option<farwheel::scenario::quantity::Quantity>| q.map(|q| 1e6 * q.value);
+    let bound_ml = 1e6 * BOUND_CAPACITIES * circuit.capacity_m3();
+    Ok(Rule {
+        clean: until.clean,
+        threshold: until.threshold.map_or_else(|| hose.si("threshold"), |t| t.value),
+        hold_ml: ml(until.hold).or_else(|| hose.find_si("hold").map(|v| 1e6 * v)),
+        volume_ml: ml(until.volume),
+        at_least_ml: ml(until.at_least).unwrap_or(0.0),
+        at_most_ml: ml(until.at_most).unwrap_or(bound_ml),
+    })
+}
+
+fn loss(passage: &Passage) -> Loss {
+    match *passage {
+        Passage::Tube { bore_m, length_m, minor_k } => Loss::Tube { bore_m, length_m, k: minor_k },
+        Passage::Orifice { bore_m } => Loss::Hole { bore_m },
+        Passage::Check { cracking_pa, bore_m } => Loss::Valve { opens_at_pa: cracking_pa, bore_m },
+    }
+}
+
+/// Elements, each once, and for each bleeder its way through them and its height above the reservoir, m.
+type Ways = (Vec<Element>, Vec<(Vec<usize>, f64)>);
+
+fn elements(
+    scenario: &Scenario,
+    circuit: &Circuit,
+    index: &geometry::Index,
+    supply: &str,
+) -> Result<Ways, String> {
+    let (kind, s) = described(scenario, supply)?;
+    let mut elements = Vec::new();
+    let mut begin = Vec::new();
+    if kind == "pressure bleeder" {
+        // A sharp entry and an exit.
+        let k = 1.5;
+        let (bore_m, length_m) = (s.si("feed_hose_bore"), s.si("feed_hose_length"));
+        begin.push(0);
+        elements.push(Element { loss: Loss::Tube { bore_m, length_m, k }, fluid: FluidOf::Supply });
+    }
+    let mut known: Vec<((usize, usize), usize)> = Vec::new();
+    let mut ways = Vec::new();
+    for (number, bleeder) in circuit.bleeders.iter().enumerate() {
+        let mut way = begin.clone();
+        let first = &circuit.links[bleeder.path[0]];
+        let mut fluid = FluidOf::Outlet(first.outlet.ok_or("a path begins at no outlet")?);
+        for (&link, node) in bleeder.path.iter().zip(paths::path_nodes(circuit, number)) {
+            let l = &circuit.links[link];
+            let ends = (l.from, l.to);
+            if let Some(part) = index.links[link] {
+                fluid = FluidOf::Inside(part);
+            }
+            let place = known.iter().find(|(e, _)| *e == ends).map(|(_, i)| *i);
+            way.push(match place {
+                Some(i) => i,
+                None => {
+                    let beside: Vec<_> = circuit
+                        .links
+                        .iter()
+                        .filter(|o| (o.from, o.to) == ends && !o.shut)
+                        .collect();
+                    if beside.len() > 1 && beside.iter().any(|o| o.tube.is_some()) {
+                        return Err(format!("\"{}\" is part of a loop", l.name));
+                    }
+                    let loss = match beside.as_slice() {
+                        [only] => loss(&only.passage),
+                        all => Loss::Beside(all.iter().map(|o| loss(&o.passage)).collect()),
+                    };
+                    elements.push(Element { loss, fluid });
+                    known.push((ends, elements.len() - 1));
+                    elements.len() - 1
+                }
+            });
+            if let Some(part) = index.links[link] {
+                fluid = FluidOf::Leaving(part);
+            }
+            if let Some(part) = index.nodes[node] {
+                fluid = FluidOf::Leaving(part);
+            }
+        }
+        way.push(elements.len());
+        elements.push(Element { loss: loss(&bleeder.passage), fluid });
+        ways.push((way, bleeder.height_m - circuit.reservoir.height_m));
+    }
+    Ok((elements, ways))
+}

@@ -246,7 +246,8 @@ fn transport(
     leaving.clear();
     leaving.resize(exits.len() * s, 0.0);
     let drained: f64 = exits.iter().map(|e| e.1).sum();
-    let feed_m3 = pushing::feed(setting, state, drained);
+    let lasts = state.system.reservoir.seconds_until_air(&h.outlet_flow) / dt * drained;
+    let feed_m3 = pushing::feed(setting, state, drained, lasts);
     let feed = setting.new_fluid.as_slice();
     if state.system.turns_round(through) {
         let turning = |link: usize| state.system.turns(link, through);

@@ -1,14 +1,15 @@
 //! What the supply does while bleeders are open: feeding, re-pumping, topping up.
 
 use super::hydraulics::Hydraulics;
-use super::state::{Setting, State};
+use super::state::{Setting, State, at_line};
 use super::strokes;
 use crate::flow::FlowError;
 use crate::supply::Supply;
 
 /// What the supply sends into the reservoir while `drained` leaves: that much, less (or more) what
-/// the air under the cap gives as the pressure changes.
-pub(super) fn feed(setting: &Setting, state: &mut State, drained: f64) -> f64 {
+/// the air under the cap gives as the pressure changes. `lasts` is what the outlets in use can give without it,
+/// m³.
+pub(super) fn feed(setting: &Setting, state: &mut State, drained: f64, lasts: f64) -> f64 {
     let space = state.air_space(setting);
     let Supply::PressureBleeder(p) = &mut state.supply else { return 0.0 };
     let mut fed = drained;
@@ -17,10 +18,23 @@ pub(super) fn feed(setting: &Setting, state: &mut State, drained: f64) -> f64 {
         for _ in 0..3 {
             fed = (drained + space - air / p.absolute_after_pa(fed)).clamp(0.0, 2.0 * drained);
         }
-        // As the gauge falls the air under the cap grows; it must not reach the outlets.
-        fed = fed.max(drained - 0.5 * state.system.reservoir.volume());
     }
+    // As the gauge falls, and as what was in the feed hose comes over, the air under the cap grows. Where it would
+    // reach an outlet, go on as if it did not, but say so.
+    let least = drained - 0.5 * lasts;
+    let reached = fed < least;
+    let fed = fed.max(least);
     p.send(fed);
+    if reached {
+        let line = at_line(setting.supply_line());
+        state.warn(
+            "air reaches an outlet",
+            format!(
+                "the reservoir holds too little fluid for the air under its cap and out of the feed hose: as fluid leaves, that air reaches an outlet and would enter the circuit; fill the reservoir first, fill the feed hose before it is put on (`feed_hose_holds = \"new fluid\"`), take a shorter one, or keep the gauge up{line}"
+            ),
+            true,
+        );
+    }
     fed
 }
 

@@ -15,7 +15,7 @@ use farwheel::study::spread::{self, SpreadError};
 /// Nothing may be lost beyond this share of what is in the system.
 const CONSERVED: f64 = 1e-9;
 /// A job of fewer steps than this is run again, finely.
-const SHORT: usize = 2000;
+const SHORT: usize = 300;
 
 /// Reads a text; what is refused is refused well.
 pub fn reads(text: &str) -> Option<Scenario> {

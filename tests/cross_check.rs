@@ -19,7 +19,7 @@ const STEP_ML: f64 = 0.4;
 fn shipped_jobs_agree_with_the_reference() {
     let mut faults = Vec::new();
     let mut left = Vec::new();
-    let mut done = 0;
+    let (mut done, mut in_readme) = (0, 0);
     for path in compared::shipped() {
         let (scenario, supplies) = compared::jobs(&path);
         for supply in supplies {
@@ -29,15 +29,60 @@ fn shipped_jobs_agree_with_the_reference() {
                     done += 1;
                     println!("{compared:#?}");
                     faults.extend(compared.faults());
+                    let developers = row(DEVELOPERS, "### Beside a second solution", &name);
+                    faults.extend(stale(&compared, &developers.expect("a row"), [3, 4, 5]));
+                    for (_, label) in README_ROWS.iter().filter(|(job, _)| *job == name) {
+                        let readme = row(README, "## How sure it is", label).expect("a row");
+                        faults.extend(stale(&compared, &readme, [1, 2, 3]));
+                        in_readme += 1;
+                    }
                 }
                 Err(why) => left.push(format!("{name}: {why}")),
             }
         }
     }
     println!("{done} compared; not: {left:#?}");
+    assert_eq!(in_readme, README_ROWS.len(), "rows of the README");
     assert!(faults.is_empty(), "{}", faults.join("\n"));
     // Strokes of the hatchbacks' pedals, and the one job that works a modulator.
     assert!(done >= 18 && left.len() <= 3, "{left:?}");
+}
+
+const README: &str = include_str!("../README.md");
+const DEVELOPERS: &str = include_str!("../DEVELOPERS.md");
+/// Jobs in the README, and what it calls them.
+const README_ROWS: [(&str, &str); 4] = [
+    ("compact-hatchback, pressure bleeder", "compact hatchback"),
+    ("compact-hatchback-syringed, pressure bleeder", "the same, reservoir emptied first"),
+    ("van-long-lines, pressure bleeder", "van, long lines"),
+    ("motorcycle-front, gravity", "motorcycle, front, by gravity"),
+];
+
+/// The cells of the row of this name behind a heading.
+fn row(text: &str, heading: &str, name: &str) -> Option<Vec<String>> {
+    let (_, after) = text.split_once(heading)?;
+    let rows = after.lines().map(|line| line.trim().trim_matches('|').split('|'));
+    let mut rows = rows.map(|cells| cells.map(|c| c.trim().to_owned()).collect::<Vec<_>>());
+    rows.find(|cells| cells[0] == name)
+}
+
+/// What the cells of millilitres drained, seconds and old fluid left say that is not so, beyond rounding and the
+/// reference's own error on this coarser grid.
+fn stale(compared: &compared::Compared, cells: &[String], columns: [usize; 3]) -> Vec<String> {
+    let figures = [compared.drained_ml, compared.seconds, compared.left_ml];
+    let mut faults = Vec::new();
+    for (figure, column) in figures.into_iter().zip(columns) {
+        let said = cells[column].replace([';', ','], " ");
+        let mut numbers = said.split_whitespace().map(|n| (n, n.parse::<f64>().expect("a number")));
+        for (is, within) in [(figure.ours, 0.0), (figure.theirs, figure.their_error)] {
+            let (text, number) = numbers.next().expect("a figure");
+            let decimals = text.split_once('.').map_or(0, |(_, d)| d.len() as i32);
+            if (number - is).abs() > 0.5001 * 10_f64.powi(-decimals) + within {
+                faults.push(format!("{}: a table says {text}, it is {is}", compared.job));
+            }
+        }
+    }
+    faults
 }
 
 #[test]

@@ -2,8 +2,9 @@
 //!
 //! It shares no code with the program: lines and hoses by quadrature of the convolution integral
 //! with E(θ) = 1/(2θ³) ([`line`]), stages, pockets and the reservoir by an ODE library
-//! ([`mixed`]). Nothing is told of pressures or time: with one bleeder open at a time on a tree
-//! the drained volume decides everything. What it claims of its own error is shown in
+//! ([`mixed`]). With one bleeder open at a time on a tree the drained volume decides everything, and a
+//! [`ReferenceCar`] is told nothing of pressures or time; [`whole`] puts what pushes ([`push`]), what resists
+//! ([`losses`], [`branches`], [`liquid`]) and the stop rules around it. What it claims of its own error is shown in
 //! `tests/reference_self/`.
 //!
 //! # A whole job
@@ -49,6 +50,7 @@ pub mod losses;
 pub mod mixed;
 pub mod push;
 pub mod quadrature;
+pub mod reservoir;
 pub mod signal;
 pub mod washout;
 pub mod watch;

@@ -119,8 +119,8 @@ impl Flush {
         let (mut opened, mut seconds) = (Vec::new(), 0.0);
         for task in &self.tasks {
             match task {
-                Task::Draw(leave_ml) => run.draw(run.level_ml() - leave_ml),
-                Task::Fill(to_ml) => run.pour(to_ml - run.level_ml()),
+                Task::Draw(leave_ml) => run.state.draw(run.state.level_ml() - leave_ml),
+                Task::Fill(to_ml) => run.state.pour(&self.car, to_ml - run.state.level_ml()),
                 Task::Pump(gauge_pa) => run.pump(*gauge_pa),
                 Task::Open { paths, rule } => seconds += run.open(paths, rule, &mut opened),
             }
@@ -177,45 +177,15 @@ struct Run<'a> {
 }
 
 impl Run<'_> {
-    fn level_ml(&self) -> f64 {
-        self.state.common.0 + self.state.compartments.iter().map(|c| c.0).sum::<f64>()
-    }
-
     fn space_ml(&self) -> f64 {
-        self.of.brim_ml - self.level_ml()
-    }
-
-    /// Pours the feed in: into compartments that lack some first.
-    fn pour(&mut self, ml: f64) {
-        let mut left = ml.max(0.0);
-        let full = self.of.car.compartments.iter().map(|c| c.0);
-        let lack: f64 = full.clone().zip(&self.state.compartments).map(|(f, c)| f - c.0).sum();
-        let into = left.min(lack);
-        if into > 0.0 {
-            for (full, pool) in full.zip(&mut self.state.compartments) {
-                add(pool, into * (full - pool.0) / lack, &self.of.car.feed);
-            }
-        }
-        left -= into;
-        add(&mut self.state.common, left, &self.of.car.feed);
-    }
-
-    /// Draws from above: the common space, then all compartments evenly.
-    fn draw(&mut self, ml: f64) {
-        let above = ml.clamp(0.0, self.state.common.0);
-        self.state.common.0 -= above;
-        let held: f64 = self.state.compartments.iter().map(|c| c.0).sum();
-        if held > 0.0 {
-            let keep = 1.0 - (ml - above).max(0.0) / held;
-            self.state.compartments.iter_mut().for_each(|c| c.0 *= keep);
-        }
+        self.of.brim_ml - self.state.level_ml()
     }
 
     fn pump(&mut self, gauge_pa: f64) {
         let space_ml = self.space_ml();
         if let Push::Vessel(vessel) = &mut self.push {
             let rise_ml = vessel.pump(gauge_pa, space_ml);
-            self.pour(rise_ml);
+            self.state.pour(&self.of.car, rise_ml);
         }
     }
 
@@ -288,7 +258,7 @@ impl Run<'_> {
         let space_ml = self.space_ml();
         if let Push::Vessel(vessel) = &mut self.push {
             let rise_ml = vessel.settle(space_ml);
-            self.pour(rise_ml);
+            self.state.pour(&self.of.car, rise_ml);
         }
         let car = &self.of.car;
         let full = car.compartments.iter().zip(&self.state.compartments);
@@ -405,7 +375,7 @@ impl Run<'_> {
     fn until_help_ml(&self) -> f64 {
         match &self.push {
             Push::Vessel(vessel) => vessel.until_low_mark_ml(self.space_ml()).max(NOTHING_ML),
-            Push::Open { refill: (low, _), .. } => (self.level_ml() - low).max(NOTHING_ML),
+            Push::Open { refill: (low, _), .. } => (self.state.level_ml() - low).max(NOTHING_ML),
         }
     }
 
@@ -418,7 +388,9 @@ impl Run<'_> {
                 self.pump(vessel.pumped_to_pa);
                 self.pumped += 1;
             }
-            Push::Open { refill: (_, high), .. } => self.pour(high - self.level_ml()),
+            Push::Open { refill: (_, high), .. } => {
+                self.state.pour(&self.of.car, high - self.state.level_ml())
+            }
         }
     }
 }
@@ -435,14 +407,4 @@ struct After {
 fn shares(flows: &[f64]) -> Vec<f64> {
     let all: f64 = flows.iter().sum();
     flows.iter().map(|q| q / all).collect()
-}
-
-fn add(pool: &mut (f64, Vec<f64>), ml: f64, content: &[f64]) {
-    let all = pool.0 + ml;
-    if all > 0.0 {
-        for (c, x) in pool.1.iter_mut().zip(content) {
-            *c = (*c * pool.0 + x * ml) / all;
-        }
-    }
-    pool.0 = all;
 }

@@ -291,8 +291,7 @@ fn a_job_that_cannot_be_done_says_so_on_top_and_ends_with_status_3() {
 
 #[test]
 fn text_from_the_scenario_is_only_text() {
-    // As long as the reader lets a title be.
-    let long = "W".repeat(120);
+    let long = "W".repeat(10_000);
     let nasty = "</title><script>alert(1)</script><img src=x onerror=y>\\\" ' & \\u202Eabc\\u200F";
     let mut text = std::fs::read_to_string(CAR).expect("the car");
     let title = text.lines().next().expect("a title").to_owned();
@@ -305,7 +304,7 @@ fn text_from_the_scenario_is_only_text() {
     }
     assert!(ran.page.chars().all(|c| !c.is_control() || c == '\n'));
     assert!(!ran.page.contains('\u{202e}'));
-    assert!(!ran.page.contains(&long) && ran.page.contains('…'));
+    assert!(!ran.page.contains(&"W".repeat(200)) && ran.page.contains('…'));
     assert!(ran.page.len() < 100_000, "{} bytes", ran.page.len());
     says(&read(&ran.page), "<i>RR</i>& 310 mL");
 }

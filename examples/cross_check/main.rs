@@ -5,6 +5,7 @@
 //! every bleeder. `tests/cross_check.rs` holds the same figures to the promised accuracy.
 
 #[path = "../../tests/cross_check/closed.rs"]
+#[allow(dead_code)] // bounds are for the tests
 mod closed;
 #[path = "../../tests/cross_check/compared.rs"]
 mod compared;
@@ -109,16 +110,17 @@ fn print_bleeders(done: &[Compared]) {
 }
 
 fn print_closed() {
-    println!("| closed form | figure | Farwheel | exact | off |");
-    println!("| --- | --- | --- | --- | --- |");
+    println!("| closed form | figure | Farwheel | exact | off | may be |");
+    println!("| --- | --- | --- | --- | --- | --- |");
     for r in closed::rows() {
         println!(
-            "| {} | {} | {:.4} {unit} | {:.4} {unit} | {:.1e} {unit} |",
+            "| {} | {} | {:.4} {unit} | {:.4} {unit} | {:.0e} | {:.0e} |",
             r.case,
             r.what,
             r.ours,
             r.exact,
             (r.ours - r.exact).abs(),
+            r.bound,
             unit = r.unit
         );
     }
@@ -135,7 +137,10 @@ fn plus_minus(stated: Option<f64>) -> String {
 
 /// An error to one digit that counts, rounded up.
 fn error(e: f64) -> String {
-    let places = (-e.max(1e-6).log10().floor()).clamp(0.0, 6.0) as i32;
+    if e < 1e-6 {
+        return "0".to_owned();
+    }
+    let places = (-e.log10().floor()).max(0.0) as i32;
     let scale = 10_f64.powi(places);
     format!("{:.*}", places as usize, (e * scale).ceil() / scale)
 }

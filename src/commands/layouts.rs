@@ -32,8 +32,9 @@ impl Layouts {
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
         let outputs = self.files.outputs(&self.showing, &[plot::LAYOUTS]);
         for scenario in &self.scenarios {
-            outputs::look_over(scenario, &outputs)?;
+            outputs::keep_apart(scenario, &outputs)?;
         }
+        outputs::try_out(&outputs)?;
         self.computing.prepare()?;
         let scenarios = self.read()?;
         let terminal = Terminal::new(self.showing.quiet);

@@ -12,6 +12,15 @@ pub(super) const PLOTS: &str = "--plots";
 /// # Errors
 /// Names the option and what to write instead, or the place and why nothing can be written there.
 pub(super) fn look_over(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
+    keep_apart(scenario, outputs)?;
+    try_out(outputs)
+}
+
+/// Refuses outputs that would overwrite the scenario or one another.
+///
+/// # Errors
+/// Names the option and what to write instead.
+pub(super) fn keep_apart(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
     for (i, (option, target)) in outputs.iter().enumerate() {
         if let Target::File(path) = target
             && let Some(name) = scenario_at(path, scenario)
@@ -26,6 +35,14 @@ pub(super) fn look_over(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(
             )));
         }
     }
+    Ok(())
+}
+
+/// Refuses outputs that cannot be written.
+///
+/// # Errors
+/// Names the place and why nothing can be written there.
+pub(super) fn try_out(outputs: &[(&str, Target)]) -> Result<(), Failure> {
     for (option, target) in outputs {
         target.look_over(*option == PLOTS)?;
     }

@@ -12,7 +12,7 @@ const ALARM: Style = AnsiColor::Yellow.on_default().bold();
 
 /// Columns of the terminal that standard output goes to, if it is one.
 pub(super) fn terminal_width() -> Option<u16> {
-    Table::new().width()
+    console::Term::stdout().size_checked().map(|(_rows, columns)| columns)
 }
 
 /// How a column is set.
@@ -38,8 +38,7 @@ impl Grid {
         table
             .load_style(TableStyle::new().header_separator(LineStyle::none().fill('─')))
             .set_content_arrangement(ContentArrangement::Dynamic)
-            .set_width(width)
-            .force_no_tty();
+            .set_width(width);
         let columns: Vec<(String, Set)> =
             columns.iter().map(|(n, s)| ((*n).to_owned(), *s)).collect();
         table.set_header(columns.iter().map(|(name, set)| cell(name, *set)));

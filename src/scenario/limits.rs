@@ -21,5 +21,3 @@ pub const MOST_OPENINGS: usize = 2_000;
 pub const MOST_NAMES: usize = 200;
 /// Characters of a name of a part, chamber, bleeder or supply.
 pub const LONGEST_NAME: usize = 60;
-/// Characters of the title.
-pub const LONGEST_TITLE: usize = 200;

@@ -8,7 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::graph;
 use super::kinds::Kinds;
-use super::limits::{LARGEST_FILE, LONGEST_TITLE, MOST_OUTLETS};
+use super::limits::{LARGEST_FILE, MOST_OUTLETS};
 use super::mistake::{Desk, Mistakes};
 use super::model::Scenario;
 use super::modulators;
@@ -221,14 +221,6 @@ fn read_title(desk: &mut Desk<'_>, top: &DeTable<'_>) -> Option<String> {
                     span,
                     "the title is empty or holds control characters",
                     "write one line of text",
-                );
-                return None;
-            }
-            if s.chars().nth(LONGEST_TITLE).is_some() {
-                desk.add(
-                    span,
-                    format!("the title is longer than {LONGEST_TITLE} characters"),
-                    "write one short line, and what else there is to say as `note` of `[vehicle]`",
                 );
                 return None;
             }

@@ -7,7 +7,7 @@ use serde_json::{Map, Value, json};
 
 use super::bounds::Bound;
 use super::kinds::Kinds;
-use super::limits::{LONGEST_NAME, LONGEST_TITLE};
+use super::limits::LONGEST_NAME;
 use super::parts::keys_of;
 use super::patterns::{def_name, quantity};
 use super::quantity_text;
@@ -21,12 +21,7 @@ pub fn schema(kinds: &Kinds) -> Value {
     let mut top = Map::new();
     top.insert(
         "title".into(),
-        json!({
-            "type": "string",
-            "minLength": 1,
-            "maxLength": LONGEST_TITLE,
-            "description": "Title of the scenario.",
-        }),
+        json!({"type": "string", "minLength": 1, "description": "Title of the scenario."}),
     );
     let mut required = vec!["title", "parts", "supplies", "procedure"];
     for table in tables::TABLES {

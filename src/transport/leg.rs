@@ -8,6 +8,8 @@ use std::sync::Arc;
 
 /// What reading a species out of a lane of a snapshot costs, in ends of lanes read.
 const PER_LANE: usize = 4;
+/// Tube volumes of throughput after which it is counted anew.
+const FAR: f64 = 64.0;
 
 /// A stretch of tube through which fluid moves in lanes without changing lane.
 #[derive(Debug, Clone)]
@@ -15,7 +17,7 @@ pub struct Leg {
     volume: f64,
     lanes: Arc<Lanes>,
     history: History,
-    /// What the lanes held at throughput 0; `None` means the filling, all alike.
+    /// What the lanes held at the start of the history; `None` means the filling, all alike.
     snapshot: Option<Arc<Snapshot>>,
     /// Knot at which each edge reads; moves forward only.
     cursors: Vec<u32>,
@@ -46,6 +48,9 @@ impl Leg {
     /// Pushes `dv` m³ of composition `c` in; writes the amounts (m³ · composition) that leave.
     pub fn push(&mut self, dv: f64, c: &[f64], leaving: &mut [f64]) {
         self.history.push(dv, c);
+        if self.history.end() > FAR * self.volume {
+            self.rebase();
+        }
         let mut now = std::mem::take(&mut self.scratch);
         self.read_out(&mut now);
         for ((l, now), before) in leaving.iter_mut().zip(&now).zip(&self.out) {
@@ -55,25 +60,36 @@ impl Leg {
         self.scratch = now;
     }
 
+    /// Counts from here on what entered and what left.
+    fn rebase(&mut self) {
+        let longest = self.lanes.edges().last().map_or(0.0, |e| e.0);
+        let still_read = self.history.end() - longest * self.volume;
+        for (out, entered) in self.out.iter_mut().zip(self.history.entered()) {
+            *out -= entered;
+        }
+        let forgotten = self.history.rebase(still_read) as u32;
+        self.cursors.iter_mut().for_each(|knot| *knot = knot.saturating_sub(forgotten));
+    }
+
     /// Cumulative outflow at the present throughput, up to a constant.
     fn read_out(&mut self, sum: &mut [f64]) {
         let mut cursors = std::mem::take(&mut self.cursors);
         self.integrate(sum, |history, j, x| {
-            let knot = history.knot_before(x, cursors[j] as usize);
+            let knot = history.knot_after(x, cursors[j] as usize);
             cursors[j] = knot as u32;
             knot
         });
         self.cursors = cursors;
     }
 
-    /// Cumulative outflow, with `knot_before` to find the knot before throughput x for edge j.
+    /// Cumulative outflow, with `knot_after` to find the knot at or after throughput x for edge j.
     fn integrate(
         &self,
         sum: &mut [f64],
-        mut knot_before: impl FnMut(&History, usize, f64) -> usize,
+        mut knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
         sum.fill(0.0);
-        let v = self.history.throughput();
+        let (v, start) = (self.history.end(), self.history.start());
         let per_volume = 1.0 / self.volume;
         let edges = self.lanes.edges();
         let mut past = edges.len();
@@ -81,44 +97,44 @@ impl Leg {
         let (mut stretch, mut moments) = (0, [0.0; 3]);
         for (j, (theta, weight)) in edges.iter().enumerate() {
             let x = v - self.volume * theta;
-            if x <= 0.0 {
+            if x <= start {
                 past = j;
                 break;
             }
-            let knot = knot_before(&self.history, j, x);
+            let knot = knot_after(&self.history, j, x);
             if knot != stretch {
                 self.history.add_second_integrals(stretch, moments, sum);
                 (stretch, moments) = (knot, [0.0; 3]);
             }
-            let since = x - self.history.at(knot);
+            let before = x - self.history.at(knot);
             let w = weight * per_volume;
             moments[0] += w;
-            moments[1] += w * since;
-            moments[2] += 0.5 * w * since * since;
+            moments[1] += w * before;
+            moments[2] += 0.5 * w * before * before;
         }
         self.history.add_second_integrals(stretch, moments, sum);
-        match &self.snapshot {
-            None => {
-                // Edges that still read the filling: Σ w ½ c₀ (v − Vθ)², in closed form.
-                let [w0, w1, w2] = self.lanes.tail(past);
-                let vv = self.volume;
-                let sum_half = 0.5 * per_volume * (w0 * v * v - 2.0 * w1 * v * vv + w2 * vv * vv);
-                for (s, c) in sum.iter_mut().zip(self.history.filling()) {
-                    *s += sum_half * c;
-                }
-            }
-            Some(snapshot) => snapshot.add_left(v / self.volume, sum),
+        let since = self.history.throughput();
+        if past < edges.len() {
+            // Edges that still read what was there at the start, in closed form.
+            let [w0, w1, w2] = self.lanes.tail(past).map(|w| w * per_volume);
+            let (vv, half) = (self.volume, 0.5 * since * since);
+            let moments =
+                [w0, w0 * since - w1 * vv, w0 * half - w1 * since * vv + 0.5 * w2 * vv * vv];
+            self.history.add_second_integrals(0, moments, sum);
+        }
+        if let Some(snapshot) = &self.snapshot {
+            snapshot.add_left(since / self.volume, sum);
         }
     }
 
-    /// Amounts held now (m³ · composition): what it held at throughput 0 and what entered, less what
+    /// Amounts held now (m³ · composition): what it held at the start and what entered, less what
     /// left, found by integrating over the lanes afresh.
     pub fn held(&self, sum: &mut [f64]) {
         let mut left = vec![0.0; sum.len()];
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.knots() - 1;
         self.integrate(&mut left, |history, _, x| {
-            while history.at(knot) > x {
+            while knot > 0 && history.at(knot - 1) >= x {
                 knot -= 1;
             }
             knot
@@ -139,7 +155,7 @@ impl Leg {
     /// throughput 0 (before that: the filling), over its flow share f/(θb − θa); summed over the ends of all
     /// bands that is H(v) − Σ w G(v − Vθx)/(Vx). What is left of a snapshot comes on top.
     pub fn along(&self, cells: usize, of: impl Fn(&[f64]) -> f64) -> Vec<f64> {
-        let v = self.history.throughput();
+        let (v, since) = (self.history.end(), self.history.throughput());
         let mut row = vec![0.0; self.out.len()];
         let mut before = 0.0;
         let mut held = Vec::with_capacity(cells);
@@ -159,7 +175,7 @@ impl Leg {
                 row.fill(0.0);
                 // Positions in a snapshot count from the outlet.
                 let z = |edge: usize| (cells - edge) as f64 / cells as f64;
-                snapshot.add_still_held(v / self.volume, (z(cell + 1), z(cell)), &mut row);
+                snapshot.add_still_held(since / self.volume, (z(cell + 1), z(cell)), &mut row);
                 *held += of(&row);
             }
         }

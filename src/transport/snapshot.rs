@@ -35,10 +35,10 @@ impl Snapshot {
     /// Reads out what the lanes hold, from the history since throughput 0 and, if there is one,
     /// the snapshot then. What each lane holds is kept exactly.
     pub fn take(volume: f64, lanes: &Lanes, history: &History, before: Option<&Snapshot>) -> Self {
-        let species = history.filling().len();
+        let species = history.species();
         let n = lanes.len();
         let mut cells = Array3::zeros((n, CELLS, species));
-        let v = history.throughput();
+        let (v, y) = (history.end(), history.throughput() / volume);
         for lane in 0..n {
             let (a, b) = lanes.bands[lane];
             // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
@@ -58,7 +58,7 @@ impl Snapshot {
                 if let Some(before) = before {
                     let z = (cell as f64 / CELLS as f64, (cell + 1) as f64 / CELLS as f64);
                     let mut moved = vec![0.0; species];
-                    before.add_moved(lane, v / volume, z, &mut moved);
+                    before.add_moved(lane, y, z, &mut moved);
                     row.scaled_add(volume / size, &ndarray::aview1(&moved));
                 }
             }

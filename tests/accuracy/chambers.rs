@@ -29,6 +29,44 @@ fn tanks_in_series() {
     }
 }
 
+/// However little passes, what leaves is what the last stage holds (dv → 0 of any of the laws above), and what
+/// a trickle of many small steps sends out is what one step of the same volume does.
+#[test]
+fn a_trickle_is_told_exactly() {
+    for stages in [1, 2, 5, 20] {
+        for pocket_share in [0.0, 0.4] {
+            let spec = Chamber {
+                stages,
+                pocket_share,
+                pocket_exchange: 0.1,
+                pocket_time_s: 2e4,
+                ..Chamber::mixed(1.0)
+            };
+            for dv in [1e-3, 1e-9, 1e-16, 1e-40, 1e-200] {
+                let mut chamber = Stages::new(spec, &[0.75]);
+                // Over so little time that pockets trade next to nothing.
+                let leaves = push(&mut chamber, dv, 1e-9);
+                // One stage is diluted by dv/V_stage at most, of which half is seen in the mean.
+                let diluted = stages as f64 * dv;
+                close(leaves, 0.75, 1e-12 + 0.75 * diluted, &format!("{stages} stages, {dv:e}"));
+                let mut held = [0.0];
+                chamber.held(&mut held);
+                close(held[0] + dv * leaves, 0.75, 1e-12, "books");
+            }
+            // Behind a stage with a pocket the next one sees the mean of a step instead of its course.
+            if stages > 1 && pocket_share > 0.0 {
+                continue;
+            }
+            let (mut at_once, mut piecemeal) =
+                (Stages::new(spec, &[1.0]), Stages::new(spec, &[1.0]));
+            let whole = 0.6 * push(&mut at_once, 0.6, 5.0);
+            let pieces: f64 =
+                (0..6000).map(|_| 1e-4 * push(&mut piecemeal, 1e-4, 5.0 / 6000.0)).sum();
+            close(whole, pieces, 1e-10, &format!("{stages} stages, pocket {pocket_share}"));
+        }
+    }
+}
+
 /// ∫ (1 − F) dV = V_a + V_d for any exchange above 0: the pocket delays, it does not shorten. Without
 /// exchange the pocket takes no part.
 #[test]

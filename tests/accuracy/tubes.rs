@@ -130,3 +130,36 @@ fn a_full_remix_makes_the_cross_section_alike() {
     let first = push(&mut tube, 1e-6, 0.0, false) / 1e-6;
     close(first, 1.0 / (2.0 * 0.9), 0.02, "old share of the cross-section at the outlet");
 }
+
+/// After tens of thousands of tube volumes as after none: what is pushed through again and again leaves as it
+/// came, what entered is held or has left, and a slug leaves a tube as it leaves a fresh one (the laws of a tube
+/// know its throughput only through what it still holds).
+#[test]
+fn a_long_flush_leaves_nothing_but_what_entered() {
+    for (remix, dv) in [(0.0, 0.37), (0.4, 0.37), (0.0, 25.0), (0.4, 700.0)] {
+        let mut long = tube(remix);
+        let mut book = 1.0;
+        for i in 0..40_000 {
+            let left = push(&mut long, dv, 1.0, false);
+            book += dv - left;
+            close(left / dv, 1.0, 1e-10, &format!("what leaves in push {i} of {dv}"));
+        }
+        close(held(&long), 1.0, 1e-10, "what it holds");
+        // Each of 40,000 amounts is rounded at its own size.
+        let rounding = 40_000.0 * f64::EPSILON * dv;
+        close(book, 1.0, 1e-10 + rounding, "what entered less what left");
+        let mut fresh = tube(remix);
+        for i in 0..200 {
+            let slug = if i < 3 { 0.0 } else { 1.0 };
+            let apart = push(&mut long, 0.5, slug, false) - push(&mut fresh, 0.5, slug, false);
+            close(apart, 0.0, 1e-10, &format!("step {i} after the slug, pushes of {dv} before"));
+        }
+        let profiles = (long.profile(8, |row| row[0]), fresh.profile(8, |row| row[0]));
+        for (long, fresh) in profiles.0.iter().zip(&profiles.1) {
+            // A difference of what lies before and behind each cell, over an eighth of the volume.
+            close(*long, *fresh, 1e-9, "profile");
+        }
+        long.stand(0.3);
+        close(held(&long), held(&fresh), 1e-10, "after a wait");
+    }
+}

@@ -246,8 +246,7 @@ test("a job that cannot be done says so first, on one page", async () => {
 });
 
 test("free text is text and cannot break the page", async () => {
-  // As long as the reader lets a title be.
-  const long = `${hostile}${"W".repeat(100)}`;
+  const long = `${hostile}${"W".repeat(10_000)}`;
   let text = readFileSync(join(root, "scenarios/compact-hatchback.toml"), "utf8");
   text = text.replace(/^title = .*$/m, () => `title = "${long.replaceAll('"', '\\"')}"`);
   text = text.replace(/"RR"/g, () => `"<b onclick='x'>RR</b>&"`).replace(/^RR =/m, () => `"<b onclick='x'>RR</b>&" =`);

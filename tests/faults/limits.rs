@@ -4,11 +4,59 @@ use crate::child::{run, with_car};
 use crate::large::{Large, watched};
 use farwheel::job::limits::{MOST_FILMED, MOST_NUMBERS};
 use farwheel::scenario::limits::{
-    LONGEST_NAME, LONGEST_TITLE, MOST_BLEEDERS, MOST_NAMES, MOST_OPENINGS, MOST_OUTLETS,
-    MOST_PARTS, MOST_STEPS, MOST_SUPPLIES,
+    LONGEST_NAME, MOST_BLEEDERS, MOST_NAMES, MOST_OPENINGS, MOST_OUTLETS, MOST_PARTS, MOST_STEPS,
+    MOST_SUPPLIES,
 };
 use std::fs;
 use std::time::Duration;
+
+/// The README's table says what the program does.
+#[test]
+fn the_readme_states_the_limits() {
+    use farwheel::job::limits::MOST_READINGS;
+    use farwheel::scenario::limits::LARGEST_FILE;
+    use farwheel::study::{orders, plan, pressures, spread};
+    let readme = include_str!("../../README.md");
+    let table = readme.split("## How much it takes").nth(1).expect("the section");
+    let table = table.split("\n## ").next().expect("its end");
+    let row = |of: &str| {
+        let rows = table.lines().filter(|l| l.starts_with(&format!("| {of}")));
+        rows.map(str::to_owned).collect::<Vec<_>>().join("\n")
+    };
+    let grouped = |n: usize| {
+        let digits = n.to_string();
+        let groups = digits.as_bytes().rchunks(3).rev().map(String::from_utf8_lossy);
+        groups.collect::<Vec<_>>().join(",")
+    };
+    let millions = |n: usize| format!("{} million", n / 1_000_000);
+    for (of, words) in [
+        ("scenario file", vec![format!("{} MB", LARGEST_FILE / 1_000_000)]),
+        ("scenario file", vec![format!("names of {LONGEST_NAME}")]),
+        ("parts, templates", vec![format!("{MOST_PARTS} each; {MOST_BLEEDERS}")]),
+        ("chambers", vec![format!("{MOST_OUTLETS} each; {MOST_SUPPLIES}")]),
+        ("steps in a list", vec![format!("{MOST_STEPS}; 20; {}", grouped(MOST_OPENINGS))]),
+        (
+            "one job: computing",
+            vec![format!("{} million", grouped((MOST_READINGS / 1_000_000) as usize))],
+        ),
+        (
+            "one job: memory",
+            vec![millions(MOST_NUMBERS), format!("{} MB", 8 * MOST_NUMBERS / 1_000_000)],
+        ),
+        ("`lesson`", vec![millions(MOST_FILMED)]),
+        ("`orders`", vec![grouped(orders::MOST_ORDERS), millions(orders::MOST_DRAWN)]),
+        ("`spread`", vec![grouped(spread::MOST_DRAWS), millions(spread::MOST_DRAWN)]),
+        (
+            "`plan`",
+            vec![plan::MOST_GROUPS.to_string(), grouped(plan::DRAWS.1), grouped(plan::MOST_DRAWN)],
+        ),
+        ("`pressures`", vec![grouped(pressures::MOST_KEPT)]),
+    ] {
+        for word in words {
+            assert!(row(of).contains(&word), "{of}: no `{word}` in\n{}", row(of));
+        }
+    }
+}
 
 /// What a run may take beside the numbers that it keeps, MB.
 const BESIDE_MB: f64 = 100.0;
@@ -41,6 +89,9 @@ fn the_largest_scenario_runs_in_bounded_memory_and_time() {
         assert!(taken.peak_mb.is_none_or(|mb| mb < most_mb), "{arguments:?}: {:?}", taken.peak_mb);
     }
 }
+
+/// What is counted, how much of it is accepted, a scenario with so much, and what is said of one more.
+type Case<'a> = (&'a str, usize, &'a dyn Fn(usize) -> String, &'a str);
 
 /// Each limit of the file: one more, and what the message says of it.
 #[test]
@@ -87,9 +138,8 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
         let names = many(n, &|i| format!("\"x{i}\", "));
         car("open = [\"R\", \"L\"]", &format!("open = [[{names}]]"))
     };
-    let title = |n: usize| car("title = \"", &format!("title = \"{}\" # ", "x".repeat(n)));
     let name = |n: usize| crate::CAR.replace("\"hose L\"", &format!("\"{}\"", "x".repeat(n)));
-    let cases: [(&str, usize, &dyn Fn(usize) -> String, &str); 11] = [
+    let cases: [Case; 10] = [
         ("parts", MOST_PARTS, &parts, "`[parts]` holds 501 entries"),
         ("templates", MOST_PARTS, &templates, "`[like]` holds 501 entries"),
         ("supplies", MOST_SUPPLIES, &supplies, "`[supplies]` holds 51 entries"),
@@ -99,7 +149,6 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
         ("bleeders", MOST_BLEEDERS, &|n| large(1, n), "the circuit has 201 bleeders"),
         ("chambers", MOST_OUTLETS, &|n| large(n, n), "`chambers` lists 9 names"),
         ("names in a list", MOST_NAMES, &list, "`open` lists 201 names"),
-        ("title", LONGEST_TITLE, &title, "longer than 200 characters"),
         ("name", LONGEST_NAME, &name, "longer than 60 characters"),
     ];
     for (what, most, text, told) in cases {
@@ -121,9 +170,10 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
     }
 }
 
-/// A few lines of text that would fill any memory: refused before they have filled much.
+/// A few lines of text that would fill any memory are refused before they have filled much; litres through many
+/// lines fit, since what has left a line is forgotten.
 #[test]
-fn a_job_that_would_fill_the_memory_is_refused() {
+fn no_job_fills_the_memory() {
     let dir = with_car();
     let cases = [
         (
@@ -132,10 +182,10 @@ fn a_job_that_would_fill_the_memory_is_refused() {
                 chambers: 8,
                 bleeders: 32,
                 shared: 24,
-                procedure: "until = \"10 L\"",
+                procedure: "until = \"3 L\"",
                 together: true,
             },
-            "let it drain less",
+            None,
         ),
         (
             "a wait with many lanes",
@@ -146,19 +196,25 @@ fn a_job_that_would_fill_the_memory_is_refused() {
                 procedure: "before = [{ wait = \"1 h\", remix = \"50 %\" }]\nuntil = \"clean below 0.01 %\"",
                 together: false,
             },
-            "raise the strictest threshold",
+            Some("raise the strictest threshold"),
         ),
     ];
     for (what, large, remedy) in cases {
         large.write(&dir.path().join("large.toml"));
         let before = crate::child::contents(dir.path());
-        let flush = ["flush", "large.toml", "--no-error-estimate", "--json", "out.json"];
+        let flush = ["flush", "large.toml", "--no-error-estimate", "--quiet"];
         let taken = watched(dir.path(), &flush);
         let err = &taken.run.err;
         eprintln!("{what}: {:?}, {:?} MB", taken.time, taken.peak_mb);
-        assert_eq!(taken.run.status, Some(2), "{what}: {err}");
-        assert!(err.contains("memory (512 MB)") && err.contains(remedy), "{what}: {err}");
-        assert!(err.contains("of the scenario), pass 1"), "{what}: {err}");
+        match remedy {
+            Some(remedy) => {
+                assert_eq!(taken.run.status, Some(2), "{what}: {err}");
+                assert!(err.contains("memory (512 MB)") && err.contains(remedy), "{what}: {err}");
+                assert!(err.contains("of the scenario), pass 1"), "{what}: {err}");
+            }
+            // Status 3: the supply of so small a car runs dry on the way.
+            None => assert!(matches!(taken.run.status, Some(0 | 3)), "{what}: {err}"),
+        }
         assert!(taken.time < Duration::from_secs(300), "{what}: {:?}", taken.time);
         // Vectors that grow may for a moment take as much again.
         let most_mb = 2.0 * 8e-6 * MOST_NUMBERS as f64 + BESIDE_MB;

@@ -50,20 +50,39 @@ fn hole(bore_m: f64, (density, nu): (f64, f64)) -> (f64, f64) {
     (3.0 * density * nu / radius.powi(3), 0.5 * density / (jet_m2 * jet_m2))
 }
 
-/// Where a rising function that is not above zero at 0 meets zero; `guess` is a first upper end.
+/// Where a rising function, below zero near 0, meets zero; sought around `guess`. Bracketed by factors of two,
+/// then false position, an end that stays halved (Illinois).
 pub fn rising_root(f: impl Fn(f64) -> f64, guess: f64) -> f64 {
-    let (mut low, mut high) = (0.0, guess);
-    while f(high) < 0.0 {
-        (low, high) = (high, 2.0 * high);
+    let (mut low, mut high) = (0.5 * guess, guess);
+    let (mut below, mut above) = (f(low), f(high));
+    while above < 0.0 {
+        (low, below, high) = (high, above, 2.0 * high);
+        above = f(high);
     }
-    while high - low > 1e-13 * high {
-        let mid = 0.5 * (low + high);
-        if mid <= low || mid >= high {
-            break;
+    while below > 0.0 {
+        (high, above, low) = (low, below, 0.5 * low);
+        below = f(low);
+    }
+    let (mut last, mut moved_low) = (low, None);
+    for _ in 0..200 {
+        let x = ((low * above - high * below) / (above - below)).clamp(low, high);
+        let y = f(x);
+        if y == 0.0 || (x - last).abs() <= 1e-14 * x {
+            return x;
         }
-        if f(mid) < 0.0 { low = mid } else { high = mid }
+        last = x;
+        // An end that was kept twice counts half.
+        let again = moved_low == Some(y < 0.0);
+        if y < 0.0 {
+            (low, below) = (x, y);
+            above *= if again { 0.5 } else { 1.0 };
+        } else {
+            (high, above) = (x, y);
+            below *= if again { 0.5 } else { 1.0 };
+        }
+        moved_low = Some(y < 0.0);
     }
-    0.5 * (low + high)
+    last
 }
 
 impl Loss {

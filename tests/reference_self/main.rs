@@ -5,6 +5,7 @@ mod reference;
 
 mod chambers;
 mod exact;
+mod flow;
 mod jobs;
 mod lines;
 

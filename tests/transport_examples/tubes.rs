@@ -6,15 +6,17 @@ use farwheel::transport::lanes::Lanes;
 use farwheel::transport::tube::Tube;
 use std::sync::Arc;
 
-/// The last knot at or before a throughput, beyond the last one too: by definition.
+/// The first knot at or after a throughput, the last one beyond it: by definition.
 #[test]
-fn the_knot_before_a_throughput() {
+fn the_knot_after_a_throughput() {
     let mut history = History::new(&[0.0]);
     for dv in [1.0, 2.0, 4.0] {
         history.push(dv, &[1.0]);
     }
-    for (v, knot) in [(0.5, 0), (1.0, 1), (2.9, 1), (3.0, 2), (6.9, 2), (7.0, 3), (50.0, 3)] {
-        assert_eq!(history.knot_before(v, 0), knot, "{v}");
+    for (v, knot) in
+        [(0.0, 0), (0.5, 1), (1.0, 1), (2.9, 2), (3.0, 2), (3.1, 3), (7.0, 3), (50.0, 3)]
+    {
+        assert_eq!(history.knot_after(v, 0), knot, "{v}");
     }
 }
 

@@ -27,10 +27,17 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
             if answer.partial { "PARTIAL: interrupted. " } else { "" }
         ),
     );
-    let top = head.bottom() + 1.7 * BODY;
+    let top = head.bottom() + 4.9 * BODY;
     let bottom = top + HIGH;
     let planned = (answer.totals.drained_ml, answer.left.old_fraction);
     let own = (answer.own.drained_ml, answer.own.left_old_fraction);
+    let figures = |p: (f64, f64), syringed_ml: f64| {
+        format!("{} drained, {} left", taken(p.0, syringed_ml), share(p.1))
+    };
+    let diamonds = [
+        (planned, "plan", format!("plan: {}", figures(planned, answer.totals.removed_ml))),
+        (own, "own", format!("own: {}", figures(own, answer.own_removed_ml))),
+    ];
     let all = || {
         let points = answer.curve.iter().map(|p| (p.drained_ml, p.left_old_fraction));
         points.chain([planned, own])
@@ -77,14 +84,16 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
             canvas.square(*p, 6.5, PAPER)?;
             canvas.square(*p, 5.0, BLUE)?;
         }
-        let all = [
-            (planned, "the plan", answer.totals.removed_ml),
-            (own, "own procedure", answer.own_removed_ml),
-        ];
-        for (p, what, syringed) in all {
-            let place = at(p);
+        // By the diamonds one word; their figures stand above, where they always have room.
+        for (row, (p, what, figures)) in diamonds.iter().enumerate() {
+            let y = head.bottom() + 1.35 * BODY * (row as f64 + 0.5);
+            canvas.diamond((EDGE + 10.0, y), 8.0, Pen::solid(VERMILLION, 3.0))?;
+            let room = WIDTH - 2.0 * EDGE - 28.0;
+            let figures = lettering::shortened(figures, Letter::BODY, room);
+            canvas.text((EDGE + 28.0, y), &figures, Letter::BODY)?;
+            let place = at(*p);
             canvas.diamond(place, 10.0, Pen::solid(VERMILLION, 3.0))?;
-            words.push((paths.len(), format!("{what}: {}, {}", taken(p.0, syringed), share(p.1))));
+            words.push((paths.len(), (*what).to_owned()));
             let half = 12.0;
             paths.push(vec![(place.0 - half, place.1 - half), (place.0 + half, place.1 + half)]);
         }
@@ -105,7 +114,7 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
 fn taken(drained_ml: f64, syringed_ml: f64) -> String {
     let drained = format!("{}{TIE}mL", number(drained_ml));
     if syringed_ml > 0.0 {
-        format!("{drained} + {} by syringe", number(syringed_ml))
+        format!("{}{TIE}mL by syringe, {drained}", number(syringed_ml))
     } else {
         drained
     }

@@ -2,7 +2,7 @@
 #![allow(dead_code)]
 
 use std::process::{Command, Output, Stdio};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
 /// Longest wait for an interrupted program to write what it has.
 const PATIENCE: Duration = Duration::from_secs(60);
@@ -20,15 +20,17 @@ pub fn interrupted(arguments: &[&str], wait: Duration) -> Output {
     assert!(child.try_wait().expect("a state").is_none(), "it ended before it was interrupted");
     let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
     assert!(sent.expect("kill").success());
-    let begun = Instant::now();
-    while child.try_wait().expect("a state").is_none() {
-        if begun.elapsed() > PATIENCE {
-            child.kill().expect("killed");
+    // Read while it ends, or what it prints fills the pipe and it never does.
+    let id = child.id().to_string();
+    let (tell, told) = std::sync::mpsc::channel();
+    std::thread::spawn(move || tell.send(child.wait_with_output()));
+    told.recv_timeout(PATIENCE).map_or_else(
+        |_| {
+            Command::new("kill").args(["-KILL", &id]).status().expect("kill");
             panic!("it did not end");
-        }
-        std::thread::sleep(Duration::from_millis(20));
-    }
-    child.wait_with_output().expect("its output")
+        },
+        |output| output.expect("its output"),
+    )
 }
 
 /// Interrupts a study that is told to write JSON and CSV, and sees to it that it ends with 130, says so, and

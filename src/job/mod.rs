@@ -20,6 +20,7 @@ pub mod record;
 mod run;
 mod shortage;
 pub mod shown;
+mod slips;
 mod state;
 mod strokes;
 mod summary;

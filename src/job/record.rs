@@ -367,4 +367,10 @@ impl Record {
     pub fn stopped(&self) -> bool {
         self.warnings.iter().any(|w| w.stops_the_job)
     }
+
+    /// New fluid that hands pour into the reservoir, mL; nothing of what a loaded supply brings.
+    pub fn poured_by_hand_ml(&self) -> f64 {
+        let pours = self.steps.iter().filter(|s| matches!(s.does, "top up" | "set level"));
+        pours.map(|s| s.moved_ml.max(0.0)).sum()
+    }
 }

@@ -10,7 +10,7 @@ use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
-use super::{modulator, numerics, on_the_road, pushing, shortage, summary, valves};
+use super::{modulator, numerics, on_the_road, pushing, shortage, slips, summary, valves};
 use crate::portable;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
@@ -49,6 +49,7 @@ pub(super) fn begin(setting: &Setting) -> Result<State, JobError> {
     let mut state = State::new(setting)?;
     warn_of_pressure(setting, &mut state);
     state.warnings.extend(never_opened(setting));
+    state.warnings.extend(slips::warnings(&setting.scenario));
     valves::warn_of_states(setting, &mut state);
     pushing::remark(&mut state);
     Ok(state)

@@ -6,6 +6,7 @@ use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
 use super::pushing;
 use super::record::{ScenarioName, Warning};
+use super::slips;
 use super::state::{Setting, State, at_line};
 use super::valves::{self, NO_FLOW};
 use crate::circuit::{parts, paths, reach};
@@ -37,6 +38,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     pushing::remark(&mut state);
     warnings.append(&mut state.warnings);
     warnings.extend(never_opened(&setting));
+    warnings.extend(slips::warnings(scenario));
     warnings.extend(below_min(&setting));
     let lines = lines(&setting, &state, &mut warnings)?;
     let mut paths: Vec<PathLine> =
@@ -208,6 +210,9 @@ pub(super) fn overturn_s(setting: &Setting, link: usize) -> Option<f64> {
     (difference > 1e-3).then(|| overturn_time_s(tube.bore_m, difference, mu))
 }
 
+/// Lines and hoses that a warning names; more are counted.
+const MOST_NAMED: usize = 4;
+
 /// Transit, diffusion and overturning of each line, with the flow that the supply gives when the
 /// first bleeder behind it is opened alone on old fluid.
 fn lines(
@@ -267,14 +272,22 @@ fn lines(
         warnings.push(Warning {
             kind: "old and new differ in density",
             text: format!(
-                "in {} of {} lines and hoses the heavier fluid can sink under the lighter within about the time fluid takes to pass: the millilitres are less sure there than the computation's own error says, and a higher flow makes them surer",
-                turning.len(),
-                out.len()
+                "in {} the heavier fluid can sink under the lighter within about the time fluid takes to pass: the millilitres are less sure there than the computation's own error says, and a higher flow makes them surer",
+                which(&turning, out.len())
             ),
             stops_the_job: false,
         });
     }
     Ok(out)
+}
+
+/// Some of the lines and hoses: by name, or how many.
+fn which(names: &[String], of: usize) -> String {
+    match names.len() {
+        all if all == of => "all lines and hoses".to_owned(),
+        few if few <= MOST_NAMED => names.join(", "),
+        many => format!("{many} of {of} lines and hoses"),
+    }
 }
 
 /// Defaults in use; parts of one kind that share one are told together.
@@ -296,7 +309,7 @@ fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
         lines.extend(defaulted(section, keys).map(|(key, value)| DefaultLine {
             table: section.name.clone(),
             key,
-            value: value.to_owned(),
+            value: water_of_the_family(section, key).unwrap_or(value).to_owned(),
         }));
     }
     for kind in parts::KINDS {
@@ -318,6 +331,13 @@ fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
         }
     }
     lines
+}
+
+/// What stands in place of a table's default for the water of fluids that dissolve hardly any.
+fn water_of_the_family(fluid: &Section, key: &str) -> Option<&'static str> {
+    let family = super::intake::kinds().grade(fluid.text("grade")?)?.family;
+    let (old, new) = family.default_water()?;
+    (key == "water").then_some(if fluid.name == "old_fluid" { old } else { new })
 }
 
 /// The keys of a table whose default is in use, and its text.

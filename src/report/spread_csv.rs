@@ -38,10 +38,26 @@ pub fn render(answer: &Spread) -> Result<Vec<u8>, csv::Error> {
         total("draws_wanted", "", Some(wanted.to_string()))?;
     }
     total("load_ml_p95", "mL", figure(answer.load_ml_p95))?;
+    total("have_ml_p95", "mL", figure(answer.have_ml_p95))?;
     total("bottle_ml", "mL", figure(Some(answer.bottle_ml)))?;
     total("bottles_p95", "", answer.bottles_p95.map(|n| n.to_string()))?;
     total("runs_dry_share", "", figure(answer.runs_dry_share))?;
     total(&format!("matters_for_{}", answer.matters_for), "", Some("1".to_owned()))?;
+    if let Some(all) = &answer.in_all {
+        for (quantity, unit, value) in [
+            ("drained_ml_p10", "mL", all.drained_ml_p10),
+            ("drained_ml_p50", "mL", all.drained_ml_p50),
+            ("drained_ml_p90", "mL", all.drained_ml_p90),
+            ("bay_seconds_p10", "s", all.bay_seconds_p10),
+            ("bay_seconds_p50", "s", all.bay_seconds_p50),
+            ("bay_seconds_p90", "s", all.bay_seconds_p90),
+            ("left_old_ml_p10", "mL", all.left_old_ml_p10),
+            ("left_old_ml_p50", "mL", all.left_old_ml_p50),
+            ("left_old_ml_p90", "mL", all.left_old_ml_p90),
+        ] {
+            total(quantity, unit, figure(value))?;
+        }
+    }
     for b in &answer.bleeders {
         for (quantity, unit, value) in [
             ("clean_share", "", Some(b.clean_share)),

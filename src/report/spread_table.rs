@@ -5,7 +5,7 @@ use super::figures::{self, clock, name, percent, rounded, volume};
 use super::grid::{self, Grid, Set};
 use crate::job::shown::harmless;
 use crate::study::chance::sensitivity::Index;
-use crate::study::spread::{LEAST_DRAWS, Spread};
+use crate::study::spread::{LEAST_DRAWS, Spread, WholeSpread};
 use Set::{Figures, Words};
 
 /// More unknowns than this are summed up in a line.
@@ -89,13 +89,26 @@ fn bleeders(answer: &Spread, view: View) -> String {
     }
     grid::heading("What each bleeder takes, in 10, 50 and 90 % of the draws no more than")
         + &grid.text()
+        + &answer.in_all.as_ref().map_or(String::new(), |all| in_all(all, view))
+}
+
+fn in_all(all: &WholeSpread, view: View) -> String {
+    let minutes = |s: f64| rounded(s / 60.0, 0);
+    let ml = |x: f64| rounded(x, 0);
+    let text = format!(
+        "In all: drained {} mL, {} minutes in the bay, {} mL of old fluid left.",
+        range([all.drained_ml_p10, all.drained_ml_p50, all.drained_ml_p90], ml),
+        range([all.bay_seconds_p10, all.bay_seconds_p50, all.bay_seconds_p90], minutes),
+        range([all.left_old_ml_p10, all.left_old_ml_p50, all.left_old_ml_p90], ml),
+    );
+    grid::paragraph(&text, view.width, 0)
 }
 
 fn load(answer: &Spread, view: View) -> String {
     let enough = |what: &str| match answer.load_ml_p95 {
         Some(ml) => format!(
             "To be 95 % sure of enough, {what} {}{}.",
-            volume(ml, view.units),
+            volume(ml, view.units) + &by_hand(answer, view),
             match answer.bottles_p95 {
                 None => String::new(),
                 Some(1) => format!(": one bottle of {} mL", rounded(answer.bottle_ml, 0)),
@@ -116,6 +129,16 @@ fn load(answer: &Spread, view: View) -> String {
     grid::heading("Fluid to have") + &grid::paragraph(&text, view.width, 0)
 }
 
+/// What is poured in besides what is loaded, if anything.
+fn by_hand(answer: &Spread, view: View) -> String {
+    match (answer.load_ml_p95, answer.have_ml_p95) {
+        (Some(load), Some(have)) if have - load >= 0.05 => {
+            format!("; with what is poured in by hand have {}", volume(have, view.units))
+        }
+        _ => String::new(),
+    }
+}
+
 fn matters(answer: &Spread, view: View) -> String {
     let mut grid = Grid::new(
         view.width,
@@ -127,7 +150,8 @@ fn matters(answer: &Spread, view: View) -> String {
         ],
     );
     let index = |i: &Index| {
-        let share = |x: f64| rounded(100.0 * x, 0);
+        // Few draws estimate shares below nothing or above all: the JSON has them as they are.
+        let share = |x: f64| rounded(100.0 * x.clamp(0.0, 1.0), 0);
         format!("{} ({} to {})", share(i.value), share(i.low), share(i.high))
     };
     for m in answer.matters.iter().take(MOST_UNKNOWNS) {

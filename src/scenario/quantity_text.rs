@@ -182,7 +182,11 @@ fn no_unit(written: &str, dimension: Dimension) -> Wrong {
     let units: Vec<_> = dimension.units().map(|u| u.name).collect();
     Wrong::new(
         format!("`{written}` has no unit; {} is wanted", dimension.word()),
-        format!("write \"{written} {}\" (units: {})", units[0], units.join(", ")),
+        format!(
+            "write \"{written} {}\" or which unit is meant (units: {})",
+            units[0],
+            units.join(", ")
+        ),
     )
 }
 

@@ -6,15 +6,17 @@ use std::path::Path;
 
 use toml::de::{DeTable, DeValue};
 
+use super::bounds;
 use super::graph;
-use super::kinds::Kinds;
+use super::kinds::{Family, Kinds};
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
 use super::mistake::{Desk, Mistakes};
 use super::model::Scenario;
 use super::modulators;
 use super::parts;
 use super::procedure::Procedure;
-use super::section::Value;
+use super::quantity_text;
+use super::section::{Section, Value};
 use super::sense;
 use super::steps;
 use super::supplies;
@@ -123,7 +125,9 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
             old.section.defaulted.retain(|k| k != key);
         }
     }
-    let new = read_table(desk, top, &tables::NEW_FLUID);
+    let mut new = read_table(desk, top, &tables::NEW_FLUID);
+    water_of_the_family(&mut old.section, kinds, true);
+    water_of_the_family(&mut new.section, kinds, false);
     let mut reservoir = read_table(desk, top, &tables::RESERVOIR);
     let master = read_table(desk, top, &tables::MASTER_CYLINDER);
     let clear_hose = read_table(desk, top, &tables::CLEAR_HOSE);
@@ -210,6 +214,25 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
             steps: procedure.steps.into_iter().map(|s| s.step).collect(),
         },
     })
+}
+
+/// Puts the family's own default in place of the table's, which holds for glycol fluids.
+fn water_of_the_family(fluid: &mut Section, kinds: &Kinds, old: bool) {
+    let family = fluid.text("grade").and_then(|name| kinds.grade(name)).map(|g| g.family);
+    let Some((of_old, of_new)) = family.and_then(Family::default_water) else { return };
+    let text = if old { of_old } else { of_new };
+    // Of one family in all places: what a table says of single ones is of glycol.
+    for key in tables::WATER_BY_PLACE {
+        if fluid.defaulted.contains(&key) {
+            fluid.values.remove(key);
+            fluid.defaulted.retain(|k| *k != key);
+        }
+    }
+    if fluid.defaulted.contains(&"water")
+        && let Ok(water) = quantity_text::parse(text, &bounds::WATER)
+    {
+        fluid.values.insert("water", Value::Quantity(water));
+    }
 }
 
 fn read_title(desk: &mut Desk<'_>, top: &DeTable<'_>) -> Option<String> {

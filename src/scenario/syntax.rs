@@ -30,7 +30,8 @@ pub(crate) fn report(desk: &mut Desk<'_>, text: &str, errors: &[Error]) -> bool 
             );
         } else {
             let found = text.get(span.clone()).unwrap_or("");
-            desk.add(span, what(message), remedy(message, found));
+            let remedy = quoted_name(text, span.start, message).unwrap_or(remedy(message, found));
+            desk.add(span, what(message), remedy);
         }
     }
     !errors.is_empty()
@@ -45,6 +46,19 @@ fn what(message: &str) -> String {
         Some((wrong, expected)) => format!("not readable: {wrong} (expected{expected})"),
         None => format!("not readable: {message}"),
     }
+}
+
+/// What to write where a name with a space in it lacks its quotes: `RR outer = …`, `[parts.RR outer]`.
+fn quoted_name(text: &str, at: usize, message: &str) -> Option<String> {
+    if !message.contains("expected `=`") && !message.contains("key") && !message.contains("`]`") {
+        return None;
+    }
+    let start = text.get(..at)?.rfind('\n').map_or(0, |i| i + 1);
+    let line = text.get(start..)?.lines().next()?;
+    let name = line.split_once('=')?.0.trim();
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_');
+    (name.contains(' ') && name.len() <= 60 && name.chars().all(plain))
+        .then(|| format!("a name with a space in it stands in double quotes: \"{name}\" = …"))
 }
 
 fn remedy(message: &str, found: &str) -> String {

@@ -144,7 +144,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
     };
     let ranges = spread.as_ref().map_or(&[][..], |s| &s.bleeders);
     let push = fluid::push(scenario, &record, &circuit)?;
-    let needed_ml = spread.as_ref().and_then(|s| s.load_ml_p95);
+    let needed_ml = spread.as_ref().and_then(|s| s.have_ml_p95);
     let procedure = &scenario.procedure.section;
     let hose = &scenario.clear_hose;
     let stays = trapped::trapped(&circuit);

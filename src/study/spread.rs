@@ -1,19 +1,21 @@
 //! Random draws over what nobody knows exactly: ranges of the answer, and which unknown matters most.
 
 mod matters;
+mod ranges;
 
 use self::matters::Answer;
+use self::ranges::Ranges;
 use super::chance::defaults::with_default_spreads;
 use super::chance::draws::column;
 use super::chance::sensitivity::Indices;
-use super::chance::summary::{quantile, share_that_came};
+use super::chance::summary::quantile;
 use super::chance::unknowns::{Unknown, draw, eye_is_known, unknowns};
 use super::in_order::in_order;
 use super::progress::{Onlooker, Progress};
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
-use crate::job::record::{CleanState, Opening, Record};
+use crate::job::record::Record;
 use crate::scenario::model::Scenario;
 use serde::Serialize;
 use std::fmt;
@@ -66,12 +68,17 @@ pub struct Spread {
     pub draws_wanted: Option<usize>,
     /// One entry a bleeder, in the order in which they are first opened; none of too few draws.
     pub bleeders: Vec<BleederSpread>,
+    /// The whole job; `None` of too few draws.
+    pub in_all: Option<WholeSpread>,
     /// What must be loaded to have enough in 95 % of the draws, what the dip tube cannot reach included, mL; of
     /// a supply topped up by hand, what is poured. `None` if it cannot be said.
     pub load_ml_p95: Option<f64>,
     /// What a bottle holds, mL.
     pub bottle_ml: f64,
-    /// Bottles that hold `load_ml_p95`.
+    /// New fluid to have in all for enough in 95 % of the draws, mL: what must be loaded, and what the procedure
+    /// pours in by hand besides.
+    pub have_ml_p95: Option<f64>,
+    /// Bottles that hold `have_ml_p95`.
     pub bottles_p95: Option<u64>,
     /// Share of the draws in which what the scenario loads is not enough; `None` for a supply that is not
     /// loaded.
@@ -92,6 +99,29 @@ pub struct Spread {
     /// Title as written.
     #[serde(skip)]
     pub title: String,
+}
+
+/// The whole job over all draws.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WholeSpread {
+    /// Drained at all bleeders, mL: one draw in ten takes no more.
+    pub drained_ml_p10: Option<f64>,
+    /// Every second draw takes no more.
+    pub drained_ml_p50: Option<f64>,
+    /// Nine draws in ten take no more.
+    pub drained_ml_p90: Option<f64>,
+    /// Time in the bay, s.
+    pub bay_seconds_p10: Option<f64>,
+    /// As above.
+    pub bay_seconds_p50: Option<f64>,
+    /// As above.
+    pub bay_seconds_p90: Option<f64>,
+    /// Old fluid left in the whole system, mL.
+    pub left_old_ml_p10: Option<f64>,
+    /// As above.
+    pub left_old_ml_p50: Option<f64>,
+    /// As above.
+    pub left_old_ml_p90: Option<f64>,
 }
 
 /// One bleeder over all draws. A draw in which it never ran clean counts as +∞, so that an upper quantile
@@ -203,16 +233,6 @@ struct Outcome {
     ranges: Option<Box<Ranges>>,
 }
 
-/// What the ranges need of a draw.
-#[derive(Debug, Clone)]
-struct Ranges {
-    clean_at_ml: Vec<f64>,
-    seconds: Vec<f64>,
-    need_ml: f64,
-    /// `None` for a supply that is not loaded.
-    loaded_ml: Option<f64>,
-}
-
 /// Draws over every quantity of the scenario that carries a spread; if none does, over those that the
 /// program gives a spread of its own ([`with_default_spreads`]).
 ///
@@ -269,9 +289,9 @@ pub fn study(
 
     let further = if wishes.sensitivities { n * (unknowns.len() + 1) } else { 0 };
     let progress = Progress::new(onlooker, (n + further) as u64);
-    let ranges = in_order(n, &progress, |i| Ok(outcome(&run(i, &|_| false)?, Some(&names))));
-    let ranges = ranges.map_err(SpreadError::Job)?;
-    let mut answer = Answer::new(&unknowns, &a, &ranges);
+    let first_set = in_order(n, &progress, |i| Ok(outcome(&run(i, &|_| false)?, Some(&names))));
+    let first_set = first_set.map_err(SpreadError::Job)?;
+    let mut answer = Answer::new(&unknowns, &a, &first_set);
     let order = answer.strongest_first();
     let more = in_order(further, &progress, |job| {
         // Set b as a whole, then one unknown after another.
@@ -285,20 +305,25 @@ pub fn study(
     answer.add_indices(&order, &more, n, wishes.seed);
 
     let loaded_ml = first.totals.fluid.map(|f| f.loaded_ml);
-    let done: Vec<&Ranges> = ranges.iter().filter_map(|o| o.ranges.as_deref()).collect();
+    let done: Vec<&Ranges> = first_set.iter().filter_map(|o| o.ranges.as_deref()).collect();
     let enough = done.len() >= LEAST_DRAWS;
-    let needs: Vec<f64> = done.iter().map(|o| o.need_ml).collect();
-    let load_ml_p95 = if enough { quantile(&needs, 0.95) } else { None };
+    let p95 = |of: fn(&Ranges) -> f64| {
+        let all: Vec<f64> = done.iter().map(|r| of(r)).collect();
+        if enough { quantile(&all, 0.95) } else { None }
+    };
+    let have_ml_p95 = p95(|r| r.need_ml + r.by_hand_ml);
     Ok(Spread {
         draws: done.len(),
         seed: wishes.seed,
         // Stopped when all was done is not stopped.
         partial: done.len() < n || more.len() < further,
         draws_wanted: (done.len() < n).then_some(n),
-        bleeders: if enough { bleeders(&names, &done) } else { Vec::new() },
-        load_ml_p95,
+        bleeders: if enough { ranges::bleeders(&names, &done) } else { Vec::new() },
+        in_all: enough.then(|| ranges::in_all(&done)),
+        load_ml_p95: p95(|r| r.need_ml),
+        have_ml_p95,
         bottle_ml: wishes.bottle_ml,
-        bottles_p95: load_ml_p95.map(|ml| bottles(ml, wishes.bottle_ml)),
+        bottles_p95: have_ml_p95.map(|ml| bottles(ml, wishes.bottle_ml)),
         runs_dry_share: loaded_ml.filter(|_| enough).map(|_| {
             let dry = done.iter().filter(|o| o.loaded_ml.is_some_and(|l| o.need_ml > l));
             dry.count() as f64 / done.len() as f64
@@ -321,56 +346,6 @@ fn outcome(record: &Record, names: Option<&[String]>) -> Outcome {
     Outcome {
         drained_ml: record.totals.drained_ml,
         left_old_ml: record.left.old_ml,
-        ranges: names.map(|names| Box::new(ranges(record, names))),
+        ranges: names.map(|names| Box::new(Ranges::of(record, names))),
     }
-}
-
-fn ranges(record: &Record, names: &[String]) -> Ranges {
-    let of = |name: &String| {
-        let openings = record.openings.iter().filter(|o| o.bleeder == *name);
-        openings.collect::<Vec<_>>()
-    };
-    Ranges {
-        clean_at_ml: names.iter().map(|n| clean_at_ml(&of(n))).collect(),
-        seconds: names.iter().map(|n| of(n).iter().map(|o| o.flow_seconds).sum()).collect(),
-        need_ml: record
-            .totals
-            .fluid
-            .map_or(Some(record.totals.new_fluid_ml), |f| f.least_load_ml)
-            .unwrap_or(f64::INFINITY),
-        loaded_ml: record.totals.fluid.map(|f| f.loaded_ml),
-    }
-}
-
-/// Millilitres through all openings of a bleeder after which it had run clean, with nothing dirty after it; +∞
-/// if that never came.
-fn clean_at_ml(openings: &[&Opening]) -> f64 {
-    let (mut at, mut before) = (f64::INFINITY, 0.0);
-    for o in openings {
-        at = match (o.clean_state, o.clean_at_ml) {
-            (CleanState::Already, _) if at.is_finite() => at,
-            (CleanState::Already | CleanState::Reached, Some(ml)) => before + ml,
-            _ => f64::INFINITY,
-        };
-        before += o.drained_ml;
-    }
-    at
-}
-
-fn bleeders(names: &[String], outcomes: &[&Ranges]) -> Vec<BleederSpread> {
-    let entry = |(i, name): (usize, &String)| {
-        let clean: Vec<f64> = outcomes.iter().map(|o| o.clean_at_ml[i]).collect();
-        let seconds: Vec<f64> = outcomes.iter().map(|o| o.seconds[i]).collect();
-        BleederSpread {
-            bleeder: name.clone(),
-            clean_share: share_that_came(&clean),
-            clean_at_ml_p10: quantile(&clean, 0.1),
-            clean_at_ml_p50: quantile(&clean, 0.5),
-            clean_at_ml_p90: quantile(&clean, 0.9),
-            seconds_p10: quantile(&seconds, 0.1),
-            seconds_p50: quantile(&seconds, 0.5),
-            seconds_p90: quantile(&seconds, 0.9),
-        }
-    };
-    names.iter().enumerate().map(entry).collect()
 }

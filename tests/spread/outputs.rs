@@ -68,7 +68,7 @@ fn bottles_are_rounded_up_and_the_seed_is_printed() {
         let run = program().args(["--draws", "20", "--bottle", bottle, "--json", "-"]).output();
         let json: serde_json::Value =
             serde_json::from_slice(&run.expect("an ending").stdout).expect("JSON");
-        let load = json["load_ml_p95"].as_f64().expect("every job ends");
+        let load = json["have_ml_p95"].as_f64().expect("every job ends");
         let bottles = json["bottles_p95"].as_f64().expect("bottles");
         assert!(
             bottles * ml >= load && (bottles - 1.0) * ml < load,

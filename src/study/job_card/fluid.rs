@@ -110,15 +110,9 @@ pub(super) fn fluid(
     needed_ml: Option<f64>,
     bottle_ml: f64,
 ) -> FluidToOpen {
-    let by_hand: f64 = record
-        .steps
-        .iter()
-        .filter(|s| matches!(s.does, "top up" | "set level"))
-        .map(|s| s.moved_ml.max(0.0))
-        .sum();
-    let (job_ml, needed_ml) = match push {
-        Push::Pressure { loaded_ml, .. } => (loaded_ml + by_hand, needed_ml.map(|n| n + by_hand)),
-        _ => (record.totals.new_fluid_ml, needed_ml),
+    let job_ml = match push {
+        Push::Pressure { loaded_ml, .. } => loaded_ml + record.poured_by_hand_ml(),
+        _ => record.totals.new_fluid_ml,
     };
     let bottles = |ml: f64| (ml / bottle_ml - 1e-6).ceil().max(0.0) as u64;
     let open = bottles(job_ml);

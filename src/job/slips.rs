@@ -1,0 +1,52 @@
+//! What a scenario may say and its writer hardly meant: told, and taken at its word.
+
+use super::record::Warning;
+use super::state::at_line;
+use crate::scenario::model::{Part, Scenario};
+
+/// Outside diameter of the commonest brake tube, 3/16 in, m (common practice, no source).
+const USUAL_OUTSIDE_M: f64 = 4.76e-3;
+/// What is this close to it counts as it, m: 4.75 mm and 4.8 mm are said of the same tube.
+const ABOUT_M: f64 = 0.05e-3;
+
+/// Everything of the kind.
+pub(super) fn warnings(scenario: &Scenario) -> Vec<Warning> {
+    let found = outside_for_bore(scenario).into_iter().chain(wear_without_effect(scenario));
+    found.map(|(kind, text)| Warning { kind, text, stops_the_job: false }).collect()
+}
+
+/// Lines whose bore is what tube usually measures outside.
+fn outside_for_bore(scenario: &Scenario) -> Option<(&'static str, String)> {
+    let outside = |p: &&Part| {
+        let bore = p.section.find_si("bore");
+        p.kind == "line" && bore.is_some_and(|b| (b - USUAL_OUTSIDE_M).abs() < ABOUT_M)
+    };
+    let lines: Vec<&Part> = scenario.parts.iter().filter(outside).collect();
+    let first = lines.first()?;
+    let names: Vec<&str> = lines.iter().map(|p| p.name.as_str()).collect();
+    let text = format!(
+        "{}: brake tube of 3/16 in (4.76 mm) usually measures that outside; its bore is less by two walls, 3.33 mm with walls of 0.71 mm{}",
+        names.join(", "),
+        at_line(first.section.line_of("bore"))
+    );
+    Some(("bore or outside diameter?", text))
+}
+
+/// Wear of the pads where nothing says what worn pads change.
+fn wear_without_effect(scenario: &Scenario) -> Option<(&'static str, String)> {
+    let any = scenario.parts.iter().any(|p| {
+        p.section.find_si("worn_pads").is_some() || p.section.find_si("worn_shoes").is_some()
+    });
+    let vehicle = (&scenario.vehicle, any);
+    let parts =
+        scenario.parts.iter().map(|p| (&p.section, p.section.find_si("worn_pads").is_some()));
+    let mut worn =
+        std::iter::once(vehicle).chain(parts).filter(|(s, _)| s.find_si("pad_wear") > Some(0.0));
+    let (section, _) = worn.find(|(_, counts)| !counts)?;
+    let text = format!(
+        "no caliper says what it holds with worn pads, so `pad_wear` of [{}] is without effect: give `worn_pads` beside `new_pads`{}",
+        section.name,
+        at_line(section.line_of("pad_wear"))
+    );
+    Some(("wear without effect", text))
+}

@@ -203,23 +203,6 @@ fn other_ends_may_be_fixed_the_next_time() {
     assert!((again / between - 1.0).abs() < 1e-12);
 }
 
-/// Another law for an element: twice the length halves the laminar flow (Hagen–Poiseuille). A law that is none,
-/// or an element that is none, changes nothing.
-#[test]
-fn an_element_may_be_given_another_law() {
-    let pipe = named(&["supply", "outlet"], &[(0, 1, line(1.0), "line")]);
-    let mut solver = Solver::new(pipe).unwrap();
-    let ends = [Some(2e3), Some(0.0)];
-    let short = solver.solve(&ends, &[FLUID]).unwrap().flows_m3_s[0];
-    solver.set_law(0, line(2.0)).unwrap();
-    assert_eq!(solver.network().elements[0].law, line(2.0));
-    let none = FlowError::WrongLength { what: "elements", needed: 2, given: 1 };
-    assert_eq!(solver.set_law(1, line(3.0)), Err(none));
-    assert!(matches!(solver.set_law(0, line(-3.0)), Err(FlowError::BadLaw { .. })));
-    let long = solver.solve(&ends, &[FLUID]).unwrap().flows_m3_s[0];
-    assert!((2.0 * long / short - 1.0).abs() < 1e-12, "{long} m3/s, {short} m3/s");
-}
-
 /// More flows than elements: those beyond are left alone. Fewer: nothing is done.
 #[test]
 fn a_projection_takes_what_belongs_to_it() {

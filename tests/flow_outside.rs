@@ -2,8 +2,7 @@
 
 use farwheel::flow::laws::{
     SHARP_EDGED_DISCHARGE, STANDARD_GRAVITY, churchill_1977, churchill_1977_with_slope,
-    friction_factor, friction_factor_with_slope, hydrostatic_rise_pa, orifice_discharge,
-    quadratic_with_slope,
+    friction_factor, friction_factor_with_slope, orifice_discharge, quadratic_with_slope,
 };
 use farwheel::flow::{Contents, Element, Law, Network, Projection, Solver};
 use nalgebra::{DMatrix, DVector};
@@ -134,14 +133,6 @@ fn friction_factor_of_churchill_at_vanishing_flow() {
         near(f, 64.0 / reynolds, 1e-12);
         near(slope, -64.0 / (reynolds * reynolds), 1e-12);
     }
-}
-
-/// One conventional millimetre of water is 9.80665 Pa (NIST Special Publication 811, appendix B), and it
-/// counts down as it counts up; a column of 250 mm, and one of 3 m that falls.
-#[test]
-fn columns_of_water() {
-    near(hydrostatic_rise_pa(1000.0, 0.25), 250.0 * 9.80665, 1e-14);
-    near(hydrostatic_rise_pa(1000.0, -3.0), -3000.0 * 9.80665, 1e-14);
 }
 
 /// Darcy–Weisbach with a constant factor, Δp = K Q |Q|, over flows of a job: 0.01 µL/s to 0.1 L/s.

@@ -9,7 +9,7 @@
 
 use super::elimination::Elimination;
 use super::laws::Prepared;
-use super::{Contents, FlowError, Law, Network, Projection};
+use super::{Contents, FlowError, Network, Projection};
 
 /// Iterations after which a solve gives up. Warm starts need 1 to 3, cold ones rarely over 15.
 const MAX_ITERATIONS: u32 = 100;
@@ -93,28 +93,6 @@ impl Solver {
             trial: vec![0.0; elements],
             network,
         })
-    }
-
-    /// The network.
-    pub fn network(&self) -> &Network {
-        &self.network
-    }
-
-    /// Gives an element another law (a screw opened further, a valve worked). The next solve still
-    /// starts from the last solution.
-    ///
-    /// # Errors
-    /// [`FlowError::BadLaw`] if the figures make no law; [`FlowError::WrongLength`] if there is no
-    /// such element. The network then stays as it was.
-    pub fn set_law(&mut self, element: usize, law: Law) -> Result<(), FlowError> {
-        let needed = element + 1;
-        let given = self.network.elements.len();
-        let place = self.network.elements.get_mut(element);
-        let place = place.ok_or(FlowError::WrongLength { what: "elements", needed, given })?;
-        law.check().map_err(|what| FlowError::BadLaw { part: place.name.clone(), what })?;
-        place.law = law;
-        self.laws[element] = Prepared::new(&law);
-        Ok(())
     }
 
     /// Forgets the last solution; the next solve starts from fluid at rest.

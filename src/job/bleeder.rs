@@ -187,6 +187,7 @@ impl Open {
         }
         if matches!(by, ClosedBy::Volume | ClosedBy::Time)
             && self.watcher.seen() > self.rule.threshold
+            && !setting.scenario.procedure.opens_again(&name, (place.pass, place.step))
         {
             state.warn(
                 "closed while dirty",

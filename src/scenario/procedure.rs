@@ -25,6 +25,15 @@ impl Procedure {
                 .map(move |(i, step)| ((pass, i + 1), step))
         })
     }
+
+    /// Whether a bleeder is opened again after this pass and step (both counted from 1).
+    pub fn opens_again(&self, bleeder: &str, after: (u32, usize)) -> bool {
+        let mut later = self.in_turn().skip_while(|(place, _)| *place <= after);
+        later.any(|(_, step)| match &step.action {
+            Action::Open { bleeders, .. } => bleeders.iter().any(|b| b == bleeder),
+            _ => false,
+        })
+    }
 }
 
 /// One step and where it stands in the file.

@@ -39,7 +39,12 @@ impl Rules {
 #[non_exhaustive]
 pub enum OrderError {
     /// The procedure opens no bleeder of this name.
-    NotOpened(String),
+    NotOpened {
+        /// The name.
+        name: String,
+        /// Those that it opens, in its order.
+        opens: Vec<String>,
+    },
     /// The order names this bleeder twice.
     Twice(String),
     /// The procedure opens this bleeder, and the order leaves it out.
@@ -49,7 +54,11 @@ pub enum OrderError {
 impl fmt::Display for OrderError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotOpened(name) => write!(f, "the procedure opens no bleeder \"{name}\""),
+            Self::NotOpened { name, opens } => write!(
+                f,
+                "the procedure opens no bleeder \"{name}\": name all that it opens, with commas between, as in \"{}\"",
+                opens.join(", ")
+            ),
             Self::Twice(name) => write!(f, "the order names \"{name}\" twice"),
             Self::LeftOut(name) => {
                 write!(f, "the procedure opens \"{name}\", but the order leaves it out")
@@ -177,7 +186,13 @@ fn judge(order: &[&str], openings: &[Opening<'_>]) -> Result<(), OrderError> {
             return Err(OrderError::Twice((*name).to_owned()));
         }
         if !opened().any(|b| b == name) {
-            return Err(OrderError::NotOpened((*name).to_owned()));
+            let mut opens: Vec<String> = Vec::new();
+            for b in opened() {
+                if !opens.contains(b) {
+                    opens.push(b.clone());
+                }
+            }
+            return Err(OrderError::NotOpened { name: (*name).to_owned(), opens });
         }
     }
     match opened().find(|b| !order.contains(&b.as_str())) {

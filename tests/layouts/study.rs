@@ -107,7 +107,9 @@ fn steps_are_put_in_order_as_documented() {
     // An order must be one of the bleeders that are opened.
     let refused = |order: &[&str]| reordered(&scenario, order, rules).unwrap_err();
     assert_eq!(refused(&["RR", "LR", "RF"]), OrderError::LeftOut("LF".into()));
-    assert_eq!(refused(&["RR", "LR", "RF", "LF", "XX"]), OrderError::NotOpened("XX".into()));
+    let opens = ["RR", "LR", "RF", "LF"].map(String::from).to_vec();
+    let unknown = OrderError::NotOpened { name: "XX".into(), opens };
+    assert_eq!(refused(&["RR", "LR", "RF", "LF", "XX"]), unknown);
     assert_eq!(refused(&["RR", "RR", "LR", "RF", "LF"]), OrderError::Twice("RR".into()));
 }
 

@@ -6,7 +6,6 @@
 mod check;
 mod churchill;
 mod friction;
-mod hydrostatic;
 mod laminar;
 mod minor;
 mod orifice;
@@ -16,7 +15,6 @@ mod quadratic;
 pub use check::{CHECK_LEAK_M3_PER_PA_S, CRACKING_FLOOR_PA, check_seat_with_slope};
 pub use churchill::{churchill_1977, churchill_1977_with_slope};
 pub use friction::{CHURCHILL_FROM, LAMINAR_UP_TO, friction_factor, friction_factor_with_slope};
-pub use hydrostatic::{STANDARD_GRAVITY, hydrostatic_rise_pa};
 pub use laminar::{laminar_friction_factor, laminar_resistance};
 pub use minor::minor_resistance;
 pub use orifice::{
@@ -27,6 +25,9 @@ pub use prepared::Prepared;
 pub use quadratic::{QUADRATIC_LINEAR_BELOW_M3_S, quadratic_with_slope};
 
 use std::f64::consts::PI;
+
+/// Standard acceleration of gravity, m/s². Source: 3rd CGPM, 1901.
+pub const STANDARD_GRAVITY: f64 = 9.806_65;
 
 /// The fluid in an element at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]

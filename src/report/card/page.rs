@@ -35,6 +35,8 @@ pub(super) struct Page {
     pressure_bleeder: bool,
     vacuum: bool,
     limit: Option<String>,
+    /// Whether anything presses on the reservoir.
+    pressed: bool,
     leak: Option<Leak>,
     bay: String,
     bay_note: String,
@@ -113,6 +115,7 @@ impl Page {
             pressure_bleeder: matches!(card.push, Push::Pressure { .. }),
             vacuum: matches!(card.push, Push::Vacuum { .. }),
             limit: card.gauge_limit_kpa.map(|k| pressure(k, units)),
+            pressed: matches!(card.push, Push::Pressure { .. }),
             leak: card.leak_test.map(|l| Leak {
                 before: pressure(l.gauge_before_kpa, units),
                 after: pressure(l.gauge_after_kpa, units),
@@ -261,8 +264,11 @@ fn push(card: &JobCard, units: Units) -> Vec<(&'static str, String)> {
             (
                 "Pump up again below",
                 match low_kpa {
+                    Some(low) if *repumps == 0 => {
+                        format!("{} (not needed in this job)", pressure(*low, units))
+                    }
                     Some(low) => format!("{} ({repumps}× in this job)", pressure(*low, units)),
-                    None => "no mark given".to_owned(),
+                    None => "the scenario gives no mark".to_owned(),
                 },
             ),
             ("Load", volume_of(*loaded_ml, units)),

@@ -20,6 +20,8 @@ pub(super) struct Question {
 const MOST_PARTS: usize = 8;
 /// Less old fluid than this in a part is not worth a line, mL.
 const WORTH_ML: f64 = 0.05;
+/// A smaller share of all that is drained is hardly a difference.
+const LITTLE: f64 = 0.02;
 
 /// All questions to which this job has an answer.
 pub(super) fn all(lesson: &Lesson, w: &'static Words) -> Vec<Question> {
@@ -43,7 +45,7 @@ fn next(next: &NextWheel, rules: Rules) -> Question {
     let told = |c: &&Candidate| c.against_own.is_some_and(|a| a.drained.told_apart());
     let apart: Vec<&Candidate> = next.candidates.iter().filter(told).collect();
     let longest = next.candidates.iter().map(|c| c.path_ml).fold(0.0, f64::max);
-    let far = if own.path_ml >= longest - 1e-6 { ", the longest that is left" } else { "" };
+    let far = if own.path_ml >= longest - 1e-6 { ", the most of those left" } else { "" };
     let mut answers = vec![format!(
         "The scenario takes {}: its path holds {}{far}. Opened now it takes {}, {} of them old fluid that lay in the reservoir.",
         list(&own.bleeders),
@@ -71,7 +73,12 @@ fn next(next: &NextWheel, rules: Rules) -> Question {
             .filter_map(|c| Some((c, c.against_own?)))
             .map(|(c, a)| format!("with {} now {}", list(&c.bleeders), difference(a.drained)))
             .collect();
-        format!("Over the whole job it makes a difference: {} would be drained.", each.join(", "))
+        let share = |c: &Candidate| {
+            c.against_own.map_or(0.0, |a| a.drained.ml.abs() / own.total_ml.max(1e-9))
+        };
+        let most = apart.iter().map(|c| share(c)).fold(0.0, f64::max);
+        let much = if most < LITTLE { "hardly any" } else { "a" };
+        format!("Over the whole job it makes {much} difference: {} would be drained.", each.join(", "))
     });
     if rules == Rules::ByPlace {
         answers.push(

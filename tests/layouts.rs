@@ -8,6 +8,8 @@ mod interrupt;
 mod program;
 #[path = "layouts/readme.rs"]
 mod readme;
+#[path = "common/shown.rs"]
+mod shown;
 #[path = "layouts/splits.rs"]
 mod splits;
 #[path = "layouts/study.rs"]

@@ -7,6 +7,8 @@
 mod interrupt;
 #[path = "pressures/program.rs"]
 mod program;
+#[path = "common/shown.rs"]
+mod shown;
 #[path = "pressures/study.rs"]
 mod study;
 

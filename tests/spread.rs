@@ -130,6 +130,27 @@ fn the_chance_to_run_dry_is_that_of_the_load() {
     assert!((sure - needed).abs() < 10.0, "{sure}, {needed}");
 }
 
+/// What is poured in by hand is to be had besides what is loaded, and the whole job's middle is that of the middle car.
+#[test]
+fn the_whole_job_and_what_is_poured_by_hand() {
+    let first = "open = [";
+    let by_hand = "before = [{ syringe = \"80 mL\" }, { top_up = \"180 mL\" }]\nopen = [";
+    let plainly = study(&car(&[("\"5 m\"", "\"5 m ± 20 %\"")]), 60);
+    assert_eq!(plainly.load_ml_p95, plainly.have_ml_p95);
+    let scenario = car(&[("\"5 m\"", "\"5 m ± 20 %\""), (first, by_hand)]);
+    let answer = study(&scenario, 60);
+    let (load, have) = (answer.load_ml_p95.expect("it ends"), answer.have_ml_p95.expect("it ends"));
+    assert!((have - load - 100.0).abs() < 1e-9, "{have}, {load}");
+    let record = flush(&scenario, &plain()).expect("it runs");
+    assert!((record.poured_by_hand_ml() - 100.0).abs() < 1e-9);
+    let all = answer.in_all.expect("enough draws");
+    let middle = all.drained_ml_p50.expect("it ends");
+    assert!((middle / record.totals.drained_ml - 1.0).abs() < 0.01, "{middle}");
+    let bay = all.bay_seconds_p50.expect("it ends");
+    assert!((bay / record.totals.bay_seconds - 1.0).abs() < 0.01, "{bay}");
+    assert!(all.drained_ml_p10 < all.drained_ml_p50 && all.drained_ml_p50 < all.drained_ml_p90);
+}
+
 /// Millilitres counted out: what is drained cannot vary, what is left does.
 #[test]
 fn counted_millilitres_are_judged_by_what_they_leave() {

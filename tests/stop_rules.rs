@@ -423,3 +423,62 @@ fn gravity_without_top_ups_runs_dry() {
     near(record.totals.drained_ml, 145.0, 1e-6);
     assert_eq!(record.openings.len(), 1, "nothing is opened on air");
 }
+
+/// Dirt left at a first opening is taken up by a second: only the last one is worth a warning.
+#[test]
+fn dirt_is_told_where_nothing_comes_after_it() {
+    let told = |procedure: &str| {
+        let record = run(procedure);
+        record.warnings.iter().filter(|w| w.kind == "closed while dirty").count()
+    };
+    assert_eq!(told("open = [\"R\"]\nuntil = \"20 mL\""), 1);
+    assert_eq!(told("open = [\"R\"]\nuntil = \"20 mL\"\npasses = 2"), 1);
+    assert_eq!(told("open = [\"R\", \"F\", \"R\"]\nuntil = [\"20 mL\", \"20 mL\", \"3 L\"]"), 1);
+}
+
+/// Brake tube of 3/16 in measures that outside (common practice, no source); wear of pads changes a caliper only by
+/// what it holds with worn ones.
+#[test]
+fn likely_slips_are_told() {
+    let told = |b: &Bench, kind: &str| {
+        let scenario = b.scenario();
+        let checked = check(&scenario, &Options::default()).expect("it can be looked over");
+        let of =
+            |warnings: &[Warning]| warnings.iter().find(|w| w.kind == kind).map(|w| w.text.clone());
+        let (before, after) = (of(&checked.warnings), of(&b.run().warnings));
+        assert_eq!(before, after, "told by check and by flush alike");
+        before
+    };
+    let mut b = bench("open = [\"R\", \"F\"]\nuntil = \"clean\"");
+    let (bore, wear) = ("bore or outside diameter?", "wear without effect");
+    assert_eq!((told(&b, bore), told(&b, wear)), (None, None));
+    b.vehicle = "pad_wear = \"50 %\"";
+    b.parts = r#"
+"line R" = { kind = "line", from = "primary", length = "4 m", bore = "3/16 in" }
+R = { kind = "caliper", from = "line R", new_pads = "12 mL" }
+"line F" = { kind = "line", from = "secondary", length = "1 m", bore = "3.33 mm" }
+F = { kind = "caliper", from = "line F", new_pads = "25 mL" }"#;
+    let text = told(&b, bore).expect("a bore of 3/16 in");
+    assert!(text.starts_with("line R: ") && text.contains("(line "), "{text}");
+    let text = told(&b, wear).expect("no worn pads");
+    assert!(text.contains("`worn_pads`"), "{text}");
+}
+
+/// Silicone and mineral oil dissolve hundredths of a percent of water: no default of glycol fluid is theirs.
+#[test]
+fn water_left_out_is_that_of_the_family() {
+    let text = include_str!("../scenarios/motorcycle-front.toml");
+    let old = text.lines().find(|l| l.starts_with("grade")).expect("a grade");
+    for (grade, most) in [("DOT 5", 0.03), ("mineral oil", 0.01)] {
+        let other = text.replace(old, &format!("grade = \"{grade}\"")).replace("DOT 4", grade);
+        let scenario = intake::read_text(&other, "other.toml").unwrap_or_else(|m| panic!("{m}"));
+        let report = check(&scenario, &Options::default()).expect("it can be looked over");
+        for fluid in &report.fluids {
+            assert_eq!(fluid.grade, grade);
+            assert!(fluid.water_percent > 0.0 && fluid.water_percent < most, "{fluid:?}");
+        }
+        let water = report.defaults.iter().filter(|d| d.key.starts_with("water"));
+        let told: Vec<&str> = water.map(|d| d.value.as_str()).collect();
+        assert!(told.len() == 2 && told.iter().all(|v| v.starts_with("0.0")), "{told:?}");
+    }
+}

@@ -183,7 +183,7 @@ fn no_unit(written: &str, dimension: Dimension) -> Wrong {
     Wrong::new(
         format!("`{written}` has no unit; {} is wanted", dimension.word()),
         format!(
-            "write \"{written} {}\" or which unit is meant (units: {})",
+            "write \"{written} {}\" or with the unit that is meant (units: {})",
             units[0],
             units.join(", ")
         ),

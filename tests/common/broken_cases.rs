@@ -21,6 +21,7 @@ pub const CASES: &[Case] = &[
     ("key of another kind", "\"hose RR\" = { kind = \"hose\", ", "\"hose RR\" = { kind = \"hose\", new_pads = \"5 mL\", ", &["a part of kind hose has no key `new_pads`"]),
     ("required key missing", "volume = \"12 mL\"", "", &["lacks `volume`"]),
     ("length of a line missing", ", length = \"5 m\"", "", &["part `line RR` lacks `length`"]),
+    ("a name with a space", "RR = { ", "RR outer = { ", &["in double quotes: \"RR outer\" = …"]),
     // Quantities.
     ("no unit", "volume = \"12 mL\"", "volume = \"12\"", &["has no unit", "write \"12 mL\""]),
     ("bare number", "volume = \"12 mL\"", "volume = 12", &["has no unit", "write \"12 mL\""]),

@@ -1,5 +1,6 @@
 //! The verb as a user starts it. Figures in the snapshots are regression values.
 
+use crate::shown::{keeps_to_its_width, keys};
 use crate::study::ANSWER;
 use assert_cmd::Command;
 use farwheel::report::{Units, View, layouts_csv, layouts_table};
@@ -39,16 +40,7 @@ fn the_table_in_us_units_at_100_columns() {
 
 #[test]
 fn no_line_is_wider_than_asked() {
-    for width in [60, 67, 80, 93, 100] {
-        for line in table(width, Units::Metric).lines() {
-            let wide = unicode_width::UnicodeWidthStr::width(line);
-            assert!(wide <= usize::from(width), "{width}: {line}");
-        }
-    }
-}
-
-fn keys(v: &serde_json::Value) -> String {
-    v.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ")
+    keeps_to_its_width(|width| table(width, Units::Metric));
 }
 
 #[test]

@@ -7,6 +7,8 @@ mod interrupt;
 mod program;
 mod readme;
 mod shared;
+#[path = "../common/shown.rs"]
+mod shown;
 
 use farwheel::job::intake;
 use farwheel::scenario::model::Scenario;

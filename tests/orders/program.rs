@@ -1,5 +1,6 @@
 //! The verb as a user starts it. Figures in the snapshot are regression values.
 
+use crate::shown::keys;
 use assert_cmd::Command;
 use std::time::Duration;
 
@@ -18,10 +19,6 @@ fn the_table_at_80_columns() {
     let (status, out, err) = orders(&["scenarios/estate-front-rear-split.toml"]);
     assert_eq!((status, err.as_str()), (Some(0), ""));
     insta::assert_snapshot!(String::from_utf8(out).unwrap());
-}
-
-fn keys(v: &serde_json::Value) -> String {
-    v.as_object().unwrap().keys().cloned().collect::<Vec<_>>().join(" ")
 }
 
 #[test]
@@ -83,6 +80,7 @@ fn orders_that_cannot_be_opened_are_explained() {
         ("RR, LR, RF", "leaves it out"),
         ("RR, LR, RF, LF, LF", "twice"),
         ("RR, LR, RF, XX", "opens no bleeder \"XX\""),
+        ("RR LR RF LF", "as in \"RR, LR, RF, LF\""),
     ] {
         let (status, out, err) = orders(&[car, "--order", order]);
         assert_eq!(status, Some(2), "{order}");

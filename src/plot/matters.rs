@@ -31,7 +31,7 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         _ => "old fluid left",
     };
     let known: Vec<(&Matter, Indices)> =
-        answer.matters.iter().filter_map(|m| Some((m, m.indices?))).collect();
+        answer.matters.iter().filter_map(|m| Some((m, m.indices?.within_a_whole()))).collect();
     let shown_rows = known.iter().take(MOST).take_while(|(_, i)| i.total.value >= LEAST).count();
     let (rows, unseen) = known.split_at(shown_rows.max(known.len().min(FEWEST)));
     let how = match rows.is_empty() {
@@ -108,7 +108,7 @@ fn rest(answer: &Spread, known: usize, unseen: &[(&Matter, Indices)]) -> Vec<Str
     let mut said = Vec::new();
     if let Some((_, next)) = unseen.first() {
         let n = unseen.len();
-        said.push(match percent(next.total.value.max(0.0)).as_str() {
+        said.push(match percent(next.total.value).as_str() {
             "0" => format!("{n} more: each less than 1{TIE}% with others."),
             size => format!("{n} more: each {size}{TIE}% or less with others."),
         });
@@ -175,8 +175,7 @@ fn bar(
     canvas.text((MIDDLE - side * 12.0, middle), &text, Letter::BODY.held(hold))
 }
 
-/// A share as whole percent; no sign before 0.
+/// A share as whole percent.
 fn percent(share: f64) -> String {
-    let size = format!("{:.0}", 100.0 * share.abs());
-    if share < 0.0 && size != "0" { format!("-{size}") } else { size }
+    format!("{:.0}", 100.0 * share)
 }

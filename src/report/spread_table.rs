@@ -4,7 +4,7 @@ use super::View;
 use super::figures::{self, clock, name, percent, rounded, volume};
 use super::grid::{self, Grid, Set};
 use crate::job::shown::harmless;
-use crate::study::chance::sensitivity::Index;
+use crate::study::chance::sensitivity::{Index, Indices};
 use crate::study::spread::{LEAST_DRAWS, Spread, WholeSpread};
 use Set::{Figures, Words};
 
@@ -150,16 +150,16 @@ fn matters(answer: &Spread, view: View) -> String {
         ],
     );
     let index = |i: &Index| {
-        // Few draws estimate shares below nothing or above all: the JSON has them as they are.
-        let share = |x: f64| rounded(100.0 * x.clamp(0.0, 1.0), 0);
+        let share = |x: f64| rounded(100.0 * x, 0);
         format!("{} ({} to {})", share(i.value), share(i.low), share(i.high))
     };
     for m in answer.matters.iter().take(MOST_UNKNOWNS) {
+        let indices = m.indices.map(Indices::within_a_whole);
         grid.row([
             name(&m.quantity),
             rounded(m.rank_correlation, 2),
-            m.indices.map_or(NOT_DONE.to_owned(), |i| index(&i.first_order)),
-            m.indices.map_or(NOT_DONE.to_owned(), |i| index(&i.total)),
+            indices.map_or(NOT_DONE.to_owned(), |i| index(&i.first_order)),
+            indices.map_or(NOT_DONE.to_owned(), |i| index(&i.total)),
         ]);
     }
     let of = match answer.matters_for {
@@ -171,7 +171,7 @@ fn matters(answer: &Spread, view: View) -> String {
         n => format!("{n} more unknowns matter less; the JSON lists them. "),
     };
     let how = format!(
-        "{rest}In brackets where nineteen of twenty resamplings of the draws put it. An unknown that matters \
+        "{rest}In brackets where nineteen of twenty resamplings of the draws put it (0 to 100 at most). An unknown that matters \
          alone would, once measured, take that share of the spread away."
     );
     grid::heading(&format!("What matters for {of}"))

@@ -44,6 +44,14 @@ pub struct Index {
     pub high: f64,
 }
 
+impl Index {
+    /// The same within what a share can be: few draws estimate shares below nothing or above all.
+    pub fn within_a_whole(self) -> Self {
+        let clamped = |x: f64| x.clamp(0.0, 1.0);
+        Self { value: clamped(self.value), low: clamped(self.low), high: clamped(self.high) }
+    }
+}
+
 /// First-order and total index of one quantity.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Indices {
@@ -51,6 +59,13 @@ pub struct Indices {
     pub first_order: Index,
     /// The share that stays if all others become known (its part in joint effects included).
     pub total: Index,
+}
+
+impl Indices {
+    /// Both as [`Index::within_a_whole`].
+    pub fn within_a_whole(self) -> Self {
+        Self { first_order: self.first_order.within_a_whole(), total: self.total.within_a_whole() }
+    }
 }
 
 /// Resamplings behind the interval of an index.

@@ -99,7 +99,8 @@ fn millilitres_times_and_origins_are_those_of_flush() {
                     number("clean_at_ml")
                 ),
             );
-            let time = lasting(number("closed_s") - number("opened_s"));
+            // A pause to pump up is no time of the bleeder.
+            let time = lasting(number("drained_ml") / number("mean_flow_ml_per_s"));
             let time = time.strip_suffix(" 0 s").unwrap_or(&time);
             says(
                 &text,
@@ -283,6 +284,9 @@ fn a_job_that_cannot_be_done_says_so_on_top_and_ends_with_status_3() {
         let warned = text.find("Do not start: this job cannot be done as written").expect("a box");
         assert!(warned < text.find("Fluid to open").expect("the strip"));
         says(&text[warned..], why);
+        // What is to be done is shown to its end, though the load as written does not last so long.
+        says(&text, "4 LF 64 mL clean from 62");
+        says(&text, "Time in the bay 28 min");
     }
     let well = card(CAR, &[]);
     assert_eq!((well.status, well.told.as_str()), (Some(0), ""));

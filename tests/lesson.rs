@@ -161,7 +161,7 @@ fn words_are_those_asked_for() {
     for (mine, yours) in [
         ("bleeder by bleeder", "nipple by nipple"),
         ("one bleeder screw, unrolled", "one bleed nipple, unrolled"),
-        ("jack stands under the car", "axle stands under the car"),
+        ("jack stands under the vehicle", "axle stands under the vehicle"),
         ("No bleeder reaches", "No nipple reaches"),
         (">bleeder open<", ">nipple open<"),
     ] {

@@ -31,10 +31,10 @@ pub(super) struct Card {
     #[arg(long, value_enum)]
     paper: Option<PaperWord>,
     /// What one bottle of new fluid holds
-    #[arg(long, value_name = "VOLUME", default_value = "500 mL")]
+    #[arg(long, value_name = "VOLUME", allow_hyphen_values = true, default_value = "500 mL")]
     bottle: String,
     /// Number of draws for the ranges
-    #[arg(long, value_name = "N", default_value_t = 200)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 200)]
     draws: usize,
     /// Push with this supply of the scenario instead of the one its procedure names
     #[arg(long, value_name = "NAME")]

@@ -22,7 +22,7 @@ pub(super) struct Showing {
     /// Write the answer as JSON to this file, or to standard output instead of the table
     #[arg(long, value_name = "FILE|-", value_parser = clap::builder::OsStringValueParser::new())]
     json: Option<OsString>,
-    /// Units of pressure and temperature in the table
+    /// Units of pressure, temperature and totals in the table
     #[arg(long, value_enum, default_value_t)]
     units: UnitsWord,
     /// Show neither table nor progress; warnings still go to standard error
@@ -102,10 +102,10 @@ pub(super) fn quantity(option: &str, text: &str, bound: &Bound) -> Result<f64, F
 #[derive(Debug, Args)]
 pub(super) struct Computing {
     /// Seed of the random draws, kept in the record
-    #[arg(long, value_name = "N", default_value_t = 0)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 0)]
     pub seed: u64,
     /// Threads to use; all that the machine has if not given. The answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=1024))]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
 }
 

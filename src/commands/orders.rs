@@ -21,7 +21,7 @@ pub(super) struct Orders {
     #[arg(long = "order", value_name = "NAMES")]
     named: Vec<String>,
     /// Compare the orders on so many random draws of the vehicle too
-    #[arg(long, value_name = "N", default_value_t = 0)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 0)]
     draws: usize,
     /// Push with this supply of the scenario instead of the one its procedure names
     #[arg(long, value_name = "NAME")]
@@ -69,7 +69,7 @@ impl Orders {
             pictures: &|| Ok(vec![plot::draw_orders(answer)?]),
             csv: &|| orders_csv::render(answer),
             table: &|view| orders_table::render(answer, view),
-            warnings: &|_| String::new(),
+            warnings: &|view| orders_table::warnings(answer, view),
             file: None,
         };
         self.files.deliver(&self.showing, &shown)

@@ -20,28 +20,28 @@ pub(super) struct Plan {
     #[command(flatten)]
     input: Input,
     /// Old fluid in no part more than this, parts that no bleeder reaches left out, for instance "5 %"
-    #[arg(long, value_name = "SHARE")]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     old_anywhere: Option<String>,
     /// Old fluid in the whole system no more than this
-    #[arg(long, value_name = "SHARE")]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     old_overall: Option<String>,
     /// Water in the whole system no more than this share of the mass
-    #[arg(long, value_name = "SHARE")]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     water: Option<String>,
     /// Boiling point at no wheel brake lower than this, for instance "200 °C"
-    #[arg(long, value_name = "TEMPERATURE")]
+    #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     boiling: Option<String>,
     /// What is to be least
     #[arg(long, value_enum, default_value_t)]
     least: LeastWord,
     /// Volumes at each bleeder are whole multiples of this
-    #[arg(long, value_name = "VOLUME", default_value = "10 mL")]
+    #[arg(long, value_name = "VOLUME", allow_hyphen_values = true, default_value = "10 mL")]
     grid: String,
     /// Let the targets hold in this share of random draws, for instance 0.9
-    #[arg(long, value_name = "SHARE")]
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     sure: Option<String>,
     /// Number of draws for --sure
-    #[arg(long, value_name = "N", default_value_t = 100)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 100)]
     draws: usize,
     /// Write the plan as a scenario to this file
     #[arg(short, long, value_name = "FILE|-", value_parser = OsStringValueParser::new())]
@@ -124,7 +124,7 @@ impl Plan {
 
     fn outputs(&self) -> Vec<(&'static str, Target)> {
         let mut outputs = self.files.outputs(&self.showing, &[plot::PLAN]);
-        outputs.extend(self.output().map(|t| ("--output", t)));
+        outputs.extend(self.output().map(|t| ("-o", t)));
         outputs
     }
 
@@ -145,6 +145,9 @@ impl Plan {
         let stops: Vec<_> = stops.cloned().collect();
         if !stops.is_empty() {
             tell(&table::warnings(&stops, self.showing.view()));
+            if let Some(target) = self.output() {
+                tell(&format!("no scenario was written to {target}: first see to what stops it"));
+            }
         }
         Ok(())
     }

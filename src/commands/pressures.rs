@@ -20,13 +20,13 @@ pub(super) struct Pressures {
     #[command(flatten)]
     showing: Showing,
     /// Lowest gauge pressure, with its unit; 5 psi if not given
-    #[arg(long, value_name = "PRESSURE")]
+    #[arg(long, value_name = "PRESSURE", allow_hyphen_values = true)]
     from: Option<String>,
     /// Highest gauge pressure, with its unit; the vehicle's limit if not given, without one 30 psi
-    #[arg(long, value_name = "PRESSURE")]
+    #[arg(long, value_name = "PRESSURE", allow_hyphen_values = true)]
     to: Option<String>,
     /// Number of even steps from one to the other
-    #[arg(long, value_name = "N", default_value_t = USUAL_STEPS as u16,
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = USUAL_STEPS as u16,
         value_parser = clap::value_parser!(u16).range(1..=10_000))]
     steps: u16,
     #[command(flatten)]

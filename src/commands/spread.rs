@@ -22,13 +22,13 @@ pub(super) struct Spread {
     #[command(flatten)]
     files: Files,
     /// Number of draws; for the sensitivities as many jobs again are run for each unknown
-    #[arg(long, value_name = "N", default_value_t = 200)]
+    #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 200)]
     draws: usize,
     /// Push with this supply of the scenario instead of the one its procedure names
     #[arg(long, value_name = "NAME")]
     supply: Option<String>,
     /// What a bottle of new fluid holds, with its unit
-    #[arg(long, value_name = "VOLUME", default_value = "500 mL")]
+    #[arg(long, value_name = "VOLUME", allow_hyphen_values = true, default_value = "500 mL")]
     bottle: String,
     #[command(flatten)]
     computing: Computing,

@@ -109,7 +109,8 @@ pub(super) struct Recorder {
 impl Recorder {
     /// A recorder, if the options ask for one.
     pub(super) fn wanted(setting: &Setting) -> Option<Self> {
-        let wanted = setting.options.film && !setting.endless;
+        // Runs that only find out how much was missing are not filmed.
+        let wanted = setting.options.film && (setting.options.endless || !setting.endless);
         wanted.then(|| Self::new(setting))
     }
 

@@ -28,6 +28,8 @@ mod survey;
 pub(crate) mod underway;
 mod valves;
 mod watch;
+mod whole;
 
 pub use run::{BOUND_CAPACITIES, flush};
 pub use survey::check;
+pub use whole::flush_whole;

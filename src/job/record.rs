@@ -182,7 +182,6 @@ pub struct FluidBook {
     pub left_ml: f64,
     /// The least that must be loaded for this job, what the dip tube cannot reach included, mL; `None` if
     /// no load that the vessel takes is enough.
-    #[serde(skip)]
     pub least_load_ml: Option<f64>,
 }
 

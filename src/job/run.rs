@@ -49,7 +49,7 @@ pub(super) fn begin(setting: &Setting) -> Result<State, JobError> {
     let mut state = State::new(setting)?;
     warn_of_pressure(setting, &mut state);
     state.warnings.extend(never_opened(setting));
-    state.warnings.extend(slips::warnings(&setting.scenario));
+    state.warnings.extend(slips::warnings(&setting.scenario, &setting.circuit));
     valves::warn_of_states(setting, &mut state);
     pushing::remark(&mut state);
     Ok(state)

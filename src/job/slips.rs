@@ -2,7 +2,9 @@
 
 use super::record::Warning;
 use super::state::at_line;
+use crate::circuit::Circuit;
 use crate::scenario::model::{Part, Scenario};
+use std::collections::BTreeSet;
 
 /// Outside diameter of the commonest brake tube, 3/16 in, m (common practice, no source).
 const USUAL_OUTSIDE_M: f64 = 4.76e-3;
@@ -10,8 +12,9 @@ const USUAL_OUTSIDE_M: f64 = 4.76e-3;
 const ABOUT_M: f64 = 0.05e-3;
 
 /// Everything of the kind.
-pub(super) fn warnings(scenario: &Scenario) -> Vec<Warning> {
-    let found = outside_for_bore(scenario).into_iter().chain(wear_without_effect(scenario));
+pub(super) fn warnings(scenario: &Scenario, circuit: &Circuit) -> Vec<Warning> {
+    let found = outside_for_bore(scenario).into_iter();
+    let found = found.chain(wear_without_effect(scenario)).chain(another_split(scenario, circuit));
     found.map(|(kind, text)| Warning { kind, text, stops_the_job: false }).collect()
 }
 
@@ -49,4 +52,57 @@ fn wear_without_effect(scenario: &Scenario) -> Option<(&'static str, String)> {
         at_line(section.line_of("pad_wear"))
     );
     Some(("wear without effect", text))
+}
+
+/// Wheels of the two circuits of each split, in the order of [`WHEELS`] (DIN 74000, from memory).
+const SPLITS: [(&str, [&str; 2]); 5] = [
+    ("II", ["LF RF", "LR RR"]),
+    ("X", ["LF RR", "RF LR"]),
+    ("HI", ["LF RF LR RR", "LF RF"]),
+    ("LL", ["LF RF LR", "LF RF RR"]),
+    ("HH", ["LF RF LR RR", "LF RF LR RR"]),
+];
+const WHEELS: [&str; 4] = ["LF", "RF", "LR", "RR"];
+
+/// A `split` that is not what the parts are joined to. Told only where every brake's bleeder begins with its wheel.
+fn another_split(scenario: &Scenario, circuit: &Circuit) -> Option<(&'static str, String)> {
+    let stated = scenario.vehicle.text("split")?;
+    let mut served: Vec<(usize, BTreeSet<usize>)> = Vec::new();
+    for bleeder in &circuit.bleeders {
+        let node = &circuit.nodes[bleeder.node];
+        if node.kind.starts_with("clutch") {
+            continue;
+        }
+        let first = bleeder.name.split_whitespace().next()?;
+        let wheel = WHEELS.iter().position(|w| *w == first)?;
+        let outlet = node.tag.outlet?;
+        match served.iter_mut().find(|(o, _)| *o == outlet) {
+            Some((_, wheels)) => {
+                wheels.insert(wheel);
+            }
+            None => served.push((outlet, BTreeSet::from([wheel]))),
+        }
+    }
+    let mut circuits: Vec<String> = served
+        .iter()
+        .map(|(_, wheels)| wheels.iter().map(|w| WHEELS[*w]).collect::<Vec<_>>().join(" "))
+        .collect();
+    circuits.sort();
+    let is = |of: &[&str; 2]| {
+        let mut of = *of;
+        of.sort_unstable();
+        circuits == of
+    };
+    let found = SPLITS.iter().find(|(_, of)| is(of)).map(|(name, _)| *name);
+    if found == Some(stated) {
+        return None;
+    }
+    let found =
+        found.map_or_else(|| "none of the standard splits".to_owned(), |f| format!("split {f}"));
+    let text = format!(
+        "`split` says {stated}, but the circuits serve {}: that is {found}; look at what each line starts `from`{}",
+        circuits.join(", and "),
+        at_line(scenario.vehicle.line_of("split"))
+    );
+    Some(("split and parts differ", text))
 }

@@ -38,7 +38,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     pushing::remark(&mut state);
     warnings.append(&mut state.warnings);
     warnings.extend(never_opened(&setting));
-    warnings.extend(slips::warnings(scenario));
+    warnings.extend(slips::warnings(scenario, &setting.circuit));
     warnings.extend(below_min(&setting));
     let lines = lines(&setting, &state, &mut warnings)?;
     let mut paths: Vec<PathLine> =

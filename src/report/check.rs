@@ -49,7 +49,7 @@ fn fluids(report: &CheckReport, view: View) -> String {
         grid.row([
             f.role.to_owned(),
             name(&f.grade),
-            rounded(f.water_percent, 2),
+            figures::water(f.water_percent),
             temperature(f.boiling_c, view.units),
             rounded(f.viscosity_mm2_per_s, 1),
             rounded(f.density_kg_per_m3, 0),

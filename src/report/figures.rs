@@ -64,6 +64,11 @@ pub(super) fn small(value: f64) -> String {
     if value != 0.0 && value.abs() < 0.01 { format!("{value:.1e}") } else { rounded(value, 2) }
 }
 
+/// Water, mass %: hundredths, and of fluids that dissolve hardly any ten-thousandths.
+pub(super) fn water(percent: f64) -> String {
+    rounded(percent, if percent > 0.0 && percent < 0.05 { 4 } else { 2 })
+}
+
 /// Minutes and seconds as 4:05.
 pub(super) fn clock(seconds: f64) -> String {
     if !seconds.is_finite() {

@@ -1,6 +1,6 @@
 //! The lines on what a hydraulic modulator would send to the wheels.
 
-use super::figures::{degree, name, percent, rounded, temperature, volume};
+use super::figures::{self, degree, name, percent, rounded, temperature, volume};
 use super::{View, grid};
 use crate::job::record::{ChannelThen, IfModulatorWorks};
 
@@ -12,7 +12,7 @@ pub(super) fn render(then: &IfModulatorWorks, view: View) -> String {
         "Out of reach of every bleeder, in accumulators, pumps and dampers: {}, {} % old fluid, water {} %, boils at {}.",
         volume(then.trapped_ml, units),
         percent(then.trapped_old_fraction),
-        rounded(then.trapped_water_percent, 2),
+        figures::water(then.trapped_water_percent),
         boils(then.trapped_boiling_c),
     );
     let lowest =
@@ -24,7 +24,7 @@ pub(super) fn render(then: &IfModulatorWorks, view: View) -> String {
             " Worked for {} s, the unit sends up to {} % old fluid with {} % water, boiling at {}, toward {}. Once that has crept all the way to the wheel, {} boils at {} instead of {}.",
             rounded(then.seconds, 0),
             percent(sent.sent_old_fraction),
-            rounded(sent.sent_water_percent, 2),
+            figures::water(sent.sent_water_percent),
             boils(sent.sent_boiling_c),
             name(&sent.channel),
             name(&wheel.wheel),

@@ -3,6 +3,7 @@
 use super::View;
 use super::figures::{clock, degree, ml, name, percent, rounded, temperature};
 use super::grid::{self, Grid, Set};
+use crate::job::record::Warning;
 use crate::study::orders::{Orders, Standing};
 use Set::{Figures, Words};
 
@@ -14,6 +15,13 @@ const ENDS: (usize, usize) = (12, 6);
 /// The whole report as text, styled as [`super::table::render`] does.
 pub fn render(answer: &Orders, view: View) -> String {
     let mut blocks = vec![own_rules(answer, view), equal(answer, view), sentences(answer, view)];
+    if !answer.deciders.is_empty() {
+        blocks.push(deciders(answer, view));
+    }
+    let warnings = warnings(answer, view);
+    if !warnings.is_empty() {
+        blocks.push(warnings);
+    }
     if answer.partial {
         blocks.insert(0, partial(answer, view));
     }
@@ -91,12 +99,9 @@ fn own_rules(answer: &Orders, view: View) -> String {
             ],
         });
     }
-    let rules = if answer.by_place {
-        "counts stay at their places"
-    } else {
-        "the scenario's own stop rules"
-    };
-    grid::heading(&format!("Orders, by {rules}")) + &grid.text()
+    let rules =
+        if answer.by_place { "counting by position" } else { "by the scenario's own stop rules" };
+    grid::heading(&format!("Orders, {rules}")) + &grid.text()
 }
 
 /// Millilitres saved, or a dash.
@@ -158,8 +163,6 @@ fn sentences(answer: &Orders, view: View) -> String {
     said.extend(by_place(answer));
     said.extend(decides(answer));
     said.extend(apart(answer));
-    said.extend(short(answer));
-    said.extend(stopped(answer));
     said.push(draws(answer));
     grid::heading("What it comes to")
         + &said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect::<String>()
@@ -204,7 +207,8 @@ fn by_place(answer: &Orders) -> Option<String> {
     let (least, most) = answer.span(|s| Some(s.left_old_ml))?;
     let brake = answer.suffers.as_ref().map_or_else(String::new, |s| {
         format!(
-            " Opened in that order, {} keeps {} % old fluid instead of {} %.",
+            " With {}, the wheel brake {} keeps {} % old fluid; with the scenario's own order, {} %.",
+            written(&most.order),
             name(&s.part),
             percent(s.old_fraction),
             percent(s.own_old_fraction)
@@ -231,18 +235,6 @@ fn decides(answer: &Orders) -> Option<String> {
         true => ("the old fluid left", most - least),
         false => ("what is drained", most - least),
     };
-    let each: Vec<String> = answer
-        .deciders
-        .iter()
-        .map(|d| {
-            format!(
-                "{}: {} mL drained, {} mL of old fluid left",
-                d.what,
-                signed(d.drained_ml),
-                signed(d.left_old_ml)
-            )
-        })
-        .collect();
     let of = |d: &crate::study::orders::Decider| match answer.by_place {
         true => d.left_old_ml.abs(),
         false => d.drained_ml.abs(),
@@ -254,10 +246,20 @@ fn decides(answer: &Orders) -> Option<String> {
         "Nothing else that was tried decides more than the order".to_owned()
     };
     Some(format!(
-        "By the scenario's own rules {what} differs by {} mL between the orders. {verdict} (in the scenario's own order: {}).",
-        ml(span),
-        each.join("; ")
+        "By the scenario's own rules {what} differs by {} mL between the orders. {verdict}.",
+        ml(span)
     ))
+}
+
+/// What else was tried.
+fn deciders(answer: &Orders, view: View) -> String {
+    let columns = [("instead", Words), ("drained\nmL", Figures), ("old fluid\nleft, mL", Figures)];
+    let mut grid = Grid::new(view.width, &columns);
+    for d in &answer.deciders {
+        grid.row([d.what.to_owned(), signed(d.drained_ml), signed(d.left_old_ml)]);
+    }
+    grid::heading("What else was tried, in the scenario's own order: so much more or less")
+        + &grid.text()
 }
 
 fn capital(words: &str) -> String {
@@ -291,25 +293,35 @@ fn apart(answer: &Orders) -> Option<String> {
     })
 }
 
+/// What stops orders, the scenario's own among them or not; empty if nothing does.
+pub fn warnings(answer: &Orders, view: View) -> String {
+    let told = [short(answer), stopped(answer)];
+    super::table::warnings(&told.into_iter().flatten().collect::<Vec<_>>(), view)
+}
+
 /// A load that is not enough.
-fn short(answer: &Orders) -> Option<String> {
-    let lacking = |s: &&Standing| s.short_ml.is_some_and(|x| x > 0.0);
-    let count = answer.orders.iter().filter(lacking).count();
+fn short(answer: &Orders) -> Option<Warning> {
+    let lacks = |s: &Standing| s.short_ml.is_some_and(|x| x > 0.0);
+    let count = answer.orders.iter().filter(|s| lacks(s)).count();
     let most = answer.orders.iter().filter_map(|s| s.short_ml).fold(0.0, f64::max);
-    (count > 0).then(|| {
-        format!(
-            "What the scenario loads is not enough for {count} of the orders (up to {} mL short); they are compared as if it were.",
+    (count > 0).then(|| Warning {
+        kind: "supply runs dry",
+        text: format!(
+            "what the scenario loads is not enough for {count} of the orders (up to {} mL short); they are compared as if it were",
             ml(most)
-        )
+        ),
+        stops_the_job: answer.own().is_some_and(lacks),
     })
 }
 
-fn stopped(answer: &Orders) -> Option<String> {
+fn stopped(answer: &Orders) -> Option<Warning> {
     let count = answer.orders.iter().filter(|s| s.stopped).count();
-    (count > 0).then(|| {
-        format!(
-            "{count} of the orders end with a warning that stops the job, for instance a bleeder that does not run clean: `flush` the scenario in that order to read it."
-        )
+    (count > 0).then(|| Warning {
+        kind: "not to be done as written",
+        text: format!(
+            "{count} of the orders end with a warning that stops the job, for instance a bleeder that does not run clean: `flush` the scenario in that order to read it"
+        ),
+        stops_the_job: answer.own().is_some_and(|own| own.stopped),
     })
 }
 

@@ -72,7 +72,7 @@ fn comes_to(answer: &Plan, view: View) -> String {
         ("new fluid used", volume(t.new_fluid_ml, view.units)),
         ("time in the bay", lasting(t.bay_seconds)),
         ("old fluid left", format!("{} % ({} mL)", percent(left.old_fraction), ml(left.old_ml))),
-        ("water left", format!("{} %", rounded(left.water_percent, 2))),
+        ("water left", format!("{} %", figures::water(left.water_percent))),
         (
             "lowest boiling point",
             format!(

@@ -222,20 +222,28 @@ fn of_causes(c: &Changes) -> Vec<String> {
 /// The warnings of all jobs, each with the jobs it belongs to; those of one kind that differ only in
 /// their figures are told once, for the first. Empty if there are none.
 pub fn warnings(answer: &Pressures, view: View) -> String {
-    let mut all: Vec<(Warning, Vec<&Point>)> = Vec::new();
+    // The warning, where it holds to the letter, and where with other figures.
+    let mut all: Vec<(Warning, Vec<&Point>, Vec<&Point>)> = Vec::new();
     for p in &answer.points {
         for w in &p.warnings {
-            match all.iter_mut().find(|(a, _)| a.kind == w.kind && alike(&a.text, &w.text)) {
-                Some((_, of)) => of.push(p),
-                None => all.push((w.clone(), vec![p])),
+            match all.iter_mut().find(|(a, ..)| a.kind == w.kind && alike(&a.text, &w.text)) {
+                Some((a, same, _)) if a.text == w.text => same.push(p),
+                Some((.., other)) => other.push(p),
+                None => all.push((w.clone(), vec![p], Vec::new())),
             }
         }
     }
     let told: Vec<Warning> = all
         .into_iter()
-        .map(|(w, of)| {
-            let at: Vec<String> = of.iter().map(|p| place(p, view.units)).collect();
-            Warning { text: format!("{}: {}", at.join(", "), w.text), ..w }
+        .map(|(w, same, other)| {
+            let at = |of: &[&Point]| {
+                of.iter().map(|p| place(p, view.units)).collect::<Vec<_>>().join(", ")
+            };
+            let also = match other.as_slice() {
+                [] => String::new(),
+                other => format!("; alike, with other figures, at {}", at(other)),
+            };
+            Warning { text: format!("{}: {}{also}", at(&same), w.text), ..w }
         })
         .collect();
     super::table::warnings(&told, view)

@@ -240,7 +240,7 @@ fn left(record: &Record, view: View) -> String {
             p.kind.to_owned(),
             ml(p.volume_ml),
             percent(p.old_fraction),
-            rounded(p.water_percent, 2),
+            figures::water(p.water_percent),
             temperature(p.boiling_c, view.units),
         ]);
     }
@@ -248,7 +248,7 @@ fn left(record: &Record, view: View) -> String {
         "In all {} of old fluid ({} %), water {} %. Lowest boiling point {} {}, in {}.",
         volume(left.old_ml, view.units),
         percent(left.old_fraction),
-        rounded(left.water_percent, 2),
+        figures::water(left.water_percent),
         temperature(left.lowest_boiling_c, view.units),
         degree(view.units),
         name(&left.lowest_boiling_part),

@@ -24,13 +24,14 @@ impl Family {
     }
 
     /// The water of its old and of its new fluid where a scenario states none; `None`: as the tables say. Silicone
-    /// and mineral oil dissolve no more than some 0.03 and 0.01 % (from memory): old fluid is taken to hold two
-    /// thirds of that, in every place alike, new fluid a fifth (estimates).
+    /// and mineral oil dissolve no more than some 0.03 and 0.01 % (from memory). Old fluid is taken to hold, in every
+    /// place alike, what makes silicone boil at its typical wet boiling point, and mineral oil about there too
+    /// (estimates); new fluid none, since its dry boiling point is measured as it comes out of the can.
     pub fn default_water(self) -> Option<(&'static str, &'static str)> {
         match self {
             Family::Glycol => None,
-            Family::Silicone => Some(("0.02 % ± 0.01 %", "0.006 %")),
-            Family::MineralOil => Some(("0.007 % ± 0.003 %", "0.002 %")),
+            Family::Silicone => Some(("0.0025 % ± 0.0015 %", "0 %")),
+            Family::MineralOil => Some(("0.001 % ± 0.0005 %", "0 %")),
         }
     }
 }

@@ -15,7 +15,7 @@ use crate::job::check::{CheckReport, LeakTest};
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Record, Warning};
-use crate::job::{self, flush};
+use crate::job::{self, flush_whole};
 use crate::scenario::model::Scenario;
 use std::fmt;
 
@@ -127,7 +127,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         seed: wishes.seed,
         ..Options::default()
     };
-    let record = flush(scenario, &options).map_err(CardError::Job)?;
+    let record = flush_whole(scenario, &options).map_err(CardError::Job)?;
     let check = job::check(scenario, &options).map_err(CardError::Job)?;
     let circuit = Circuit::build(scenario).map_err(|e| CardError::Job(e.into()))?;
     let drawn = spread::Wishes {

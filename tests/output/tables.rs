@@ -129,7 +129,7 @@ fn json_is_as_the_design_promises() {
     );
     assert_eq!(
         keys(&value["totals"]["fluid"]),
-        "loaded_ml bled_ml reservoir_ml feed_hose_ml left_ml"
+        "loaded_ml bled_ml reservoir_ml feed_hose_ml left_ml least_load_ml"
     );
     assert_eq!(
         keys(&value["left"]),

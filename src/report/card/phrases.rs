@@ -112,11 +112,11 @@ pub(super) fn step(step: &OtherStep, units: Units) -> String {
         OtherStep::Load { ml: more } => format!("Load {} more new fluid", ml(*more)),
         OtherStep::RePump { gauge_kpa } => format!("Pump up to {}", pressure(*gauge_kpa, units)),
         OtherStep::Wait { seconds } => format!("Wait {}", time(*seconds)),
-        OtherStep::WorkModulator { modulator, seconds, bleeders } => {
+        OtherStep::WorkModulator { modulator, seconds, bleeders, drained_ml } => {
             let names: Vec<String> = bleeders.iter().take(8).map(|b| free(b, 16)).collect();
             let open = match names.is_empty() {
                 true => String::new(),
-                false => format!(" with {} open", names.join(", ")),
+                false => format!(" with {} open ({} come out)", names.join(", "), ml(*drained_ml)),
             };
             let text = format!(
                 "Work hydraulic modulator {} for {}{open}",

@@ -182,7 +182,7 @@
         const i = element("i", td);
         i.className = "swatch";
         i.style.background = Paint.shade(old);
-        td.append(`${(100 * old).toFixed(1)} %`);
+        td.append(`${(100 * old).toFixed(0)} %`);
       };
       line("reservoir", now.level, now.reservoir);
       for (const p of data.parts) {

@@ -8,6 +8,7 @@ mod words;
 
 use super::figures::rounded;
 use super::{Wording, fonts};
+use crate::job::record::Record;
 use crate::study::lesson::Lesson;
 use data::Data;
 use minijinja::Environment;
@@ -43,8 +44,16 @@ pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Er
         far_ml => lesson.far_first.first().map(|f| rounded(f.path_ml, 0)),
         comparisons => Serde(comparison::comparisons(&lesson.runs, w)),
         questions => Serde(questions::all(lesson, w)),
-        warnings => own.warnings.iter().map(|w| crate::job::shown::harmless(&w.text)).collect::<Vec<_>>(),
+        stops => texts(own, true),
+        dry => own.warnings.iter().any(|w| w.kind == "supply ran dry"),
+        warnings => texts(own, false),
     })
+}
+
+/// What the record warns of, as far as it stops the job or does not.
+fn texts(record: &Record, stopping: bool) -> Vec<String> {
+    let warnings = record.warnings.iter().filter(|w| w.stops_the_job == stopping);
+    warnings.map(|w| crate::job::shown::harmless(&w.text)).collect()
 }
 
 /// JSON that may stand in a script element: nothing in it can end that, or begin another.

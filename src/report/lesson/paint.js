@@ -132,6 +132,7 @@ const Paint = (() => {
     c.fillStyle = colour.ink;
     if (l.vessel > 76) c.fillText("reservoir", 9, l.top + 11);
 
+    const labels = [];
     // Joints first, strips over them.
     const joints = data.rows.map((r, i) => ({ r, i, x: l.x0 + r.x * l.scale, y: l.y(i) + l.strip / 2 }));
     for (const { r, i, x, y } of joints) {
@@ -188,6 +189,7 @@ const Paint = (() => {
               c.globalAlpha = 1;
               c.fillStyle = "#1f2429";
               c.fillText(text, px + 5, y + l.strip / 2 + 0.5);
+              labels.push({ row: i, from: px + 3, to: px + wide + 7 });
             }
           }
         }
@@ -224,14 +226,14 @@ const Paint = (() => {
       const signs = !hot ? "" : c.measureText(names + " • open").width <= room ? " • open" : " •";
       c.fillText(fit(c, names, room - c.measureText(signs).width) + signs, lx, y - (l.phone ? 8 : 9));
     });
-    if (open.length) flow(c, l, open, t);
+    if (open.length) flow(c, l, open, t, labels);
     if (data.beside.length) beside(c, l, now, spots, width);
     axis(c, l, bottom);
     return spots;
   }
 
-  /** Chevrons on the open way, moving on with the millilitres. */
-  function flow(c, l, open, t) {
+  /** Chevrons on the open way, moving on with the millilitres; under names they pass unseen. */
+  function flow(c, l, open, t, labels) {
     c.strokeStyle = "#1f2429";
     c.globalAlpha = 0.6;
     c.lineWidth = 1.6;
@@ -249,7 +251,10 @@ const Paint = (() => {
         const y = l.y(i) + l.strip - 4;
         let x = l.x0 + ((ml * l.scale) % every);
         while (x < from + 5) x += every;
-        for (; x < to - 2; x += every) { c.moveTo(x - 4, y - 2.6); c.lineTo(x, y); c.lineTo(x - 4, y + 2.6); }
+        for (; x < to - 2; x += every) {
+          if (labels.some((n) => n.row === i && x > n.from && x - 4 < n.to)) continue;
+          c.moveTo(x - 4, y - 2.6); c.lineTo(x, y); c.lineTo(x - 4, y + 2.6);
+        }
       });
       c.stroke();
     }

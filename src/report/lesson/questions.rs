@@ -158,12 +158,15 @@ fn looks_clean(lesson: &Lesson, w: &'static Words) -> Option<Question> {
         asks: "It looks clean. Is it clean?".to_owned(),
         answers: vec![
             verdict,
-            format!(
-                "The widest gap is at {}: {} % old in the hose when it was closed, {} % on the path behind it.",
-                shown(&worst.bleeder),
-                percent(worst.seen_old_fraction),
-                percent(worst.path_old_fraction)
-            ),
+            match worst.path_old_fraction > worst.seen_old_fraction {
+                true => format!(
+                    "Most is hidden at {}: {} % old in the hose when it was closed, {} % on the path behind it.",
+                    shown(&worst.bleeder),
+                    percent(worst.seen_old_fraction),
+                    percent(worst.path_old_fraction)
+                ),
+                false => "At every close the hose still showed more old fluid than lay on the path behind it: what comes last out of the caliper is the last to run clear.".to_owned(),
+            },
         ],
         head: vec![w.bleeder, "hose looks clean", "path is as clean", "at the close: hose, path"],
         rows: lesson

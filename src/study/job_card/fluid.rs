@@ -63,7 +63,7 @@ pub struct FluidToOpen {
     pub glycol: bool,
     /// What one bottle holds, mL.
     pub bottle_ml: f64,
-    /// What the job as written takes out of bottles, mL: loaded and poured in by hand.
+    /// What the job takes out of bottles, mL: loaded (or, if that is not enough, the least that is) and poured in by hand.
     pub job_ml: f64,
     /// Bottles to open for that.
     pub open: u64,
@@ -111,7 +111,11 @@ pub(super) fn fluid(
     bottle_ml: f64,
 ) -> FluidToOpen {
     let job_ml = match push {
-        Push::Pressure { loaded_ml, .. } => loaded_ml + record.poured_by_hand_ml(),
+        // Where the load as written is not enough, what would be.
+        Push::Pressure { loaded_ml, .. } => {
+            let least_ml = record.totals.fluid.and_then(|f| f.least_load_ml);
+            loaded_ml.max(least_ml.unwrap_or(0.0)) + record.poured_by_hand_ml()
+        }
         _ => record.totals.new_fluid_ml,
     };
     let bottles = |ml: f64| (ml / bottle_ml - 1e-6).ceil().max(0.0) as u64;

@@ -54,6 +54,8 @@ pub enum OtherStep {
         seconds: f64,
         /// Bleeders open meanwhile.
         bleeders: Vec<String>,
+        /// Drained at these, mL; nothing where none is open.
+        drained_ml: f64,
     },
     /// Let the pressure off.
     Relieve,
@@ -155,6 +157,9 @@ fn other(action: &Action, record: &Record, number: usize) -> Option<OtherStep> {
             modulator: modulator.clone(),
             seconds: time.value,
             bleeders: bleeders.clone(),
+            drained_ml: (record.openings.iter().filter(|o| o.step == number))
+                .map(|o| o.drained_ml)
+                .sum(),
         },
         Action::Relieve => OtherStep::Relieve,
         Action::SetLevel { to } => OtherStep::SetLevel { to_ml: ml(to) },

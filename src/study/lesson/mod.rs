@@ -14,7 +14,7 @@ use super::ranking::{self, Ranked};
 use super::verdict::Difference;
 use crate::circuit::{Circuit, reach};
 use crate::job::error::JobError;
-use crate::job::flush;
+use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record};
 use crate::scenario::model::Scenario;
@@ -140,8 +140,8 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, LessonE
     let records = chosen
         .par_iter()
         .map(|c| match c.named[0] {
-            Named::Own => Ok(flush(scenario, &filmed)?),
-            _ => Ok(flush(&reordered(scenario, &c.order, rules)?, &filmed)?),
+            Named::Own => Ok(flush_whole(scenario, &filmed)?),
+            _ => Ok(flush_whole(&reordered(scenario, &c.order, rules)?, &filmed)?),
         })
         .collect::<Result<Vec<Record>, LessonError>>()?;
     let against: Vec<Option<Against>> = records

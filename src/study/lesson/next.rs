@@ -2,7 +2,7 @@
 //! the scenario's own order.
 
 use super::{Against, LessonError};
-use crate::job::flush;
+use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record};
 use crate::scenario::model::Scenario;
@@ -70,7 +70,7 @@ pub(super) fn at_each_place(
             let mut turns = groups.clone();
             let pulled = turns.remove(next);
             turns.insert(place, pulled);
-            let record = flush(&reordered(scenario, &turns.concat(), rules)?, &options)?;
+            let record = flush_whole(&reordered(scenario, &turns.concat(), rules)?, &options)?;
             Ok(candidate(&record, Some(Against::new(own, &record))))
         })
         .collect::<Result<Vec<Candidate>, LessonError>>()?;

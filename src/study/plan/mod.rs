@@ -176,7 +176,7 @@ pub fn study(
             "the plan as written is no scenario: a mistake in this program".to_owned(),
         )
     })?;
-    let record = job::flush(&planned, &Options { seed: wishes.seed, ..Options::default() })?;
+    let record = job::flush_whole(&planned, &Options { seed: wishes.seed, ..Options::default() })?;
     let own = car.own(scenario, &options)?;
     Ok(Plan {
         targets: wishes.targets,

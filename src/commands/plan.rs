@@ -103,6 +103,11 @@ impl Plan {
             boiling_c: read("--boiling", &self.boiling, &bounds::BOILING_POINT)?
                 .map(|t| t - 273.15),
         };
+        if targets.none() {
+            return Err(Failure::Unusable(
+                "state a target: --old-anywhere, --old-overall, --water or --boiling".to_owned(),
+            ));
+        }
         let grid = quantity("--grid", &self.grid, &bounds::DRAINED)?;
         Ok(Wishes {
             targets,

@@ -274,10 +274,8 @@ pub static CLEAR_HOSE: Table = Table {
         key(
             "hold",
             Form::Quantity(&b::HOLD),
-            Rule(
-                "what lies between the dirtiest part on the path and the bleeder; the watched length at least",
-            ),
-            "Volume for which it must stay clean; absent, what lies between the dirtiest part on the path and the bleeder.",
+            Rule("path from dirtiest part"),
+            "Volume for which it must stay clean; absent, what lies between the dirtiest part on the path and the bleeder, the watched length at least.",
         ),
     ],
 };

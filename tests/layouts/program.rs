@@ -160,7 +160,7 @@ fn outputs_are_files_beside_one_another_and_never_a_scenario() {
 fn ctrl_c_writes_what_is_finished() {
     // Eight bleeders take tens of milliseconds each way: so many take far longer than the wait, and are read
     // well before it is over.
-    let many = vec![FILES[4]; 400];
+    let many = vec![FILES[4]; 800];
     let (json, csv, table) = crate::interrupt::marked_as_partial(
         &[&["layouts"][..], &many].concat(),
         std::time::Duration::from_secs(3),

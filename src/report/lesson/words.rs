@@ -44,6 +44,10 @@ pub(super) fn label(named: &[Named]) -> String {
     let text = match words.as_slice() {
         [] => String::new(),
         [one] => (*one).to_owned(),
+        // Of a single bleeder every order is the same.
+        [first, ..] if named.contains(&Named::FarFirst) && named.contains(&Named::NearFirst) => {
+            (*first).to_owned()
+        }
         [first, others @ ..] => format!("{first} ({})", others.join(", ")),
     };
     let mut letters = text.chars();

@@ -244,6 +244,22 @@ fn steps_stand_where_they_are_done() {
     };
     assert!(at("4 LF pass 1") < at("Work hydraulic modulator unit for 20 s"));
     assert!(at("Work hydraulic modulator unit for 20 s") < at("5 RR pass 2"));
+    // What no bleeder reaches has been stirred: no longer all old, as the record says.
+    let record = json("flush", "scenarios/saloon-esc-with-routine.toml");
+    let parts = record["left"]["parts"].as_array().expect("parts");
+    let trapped = parts.iter().filter(|p| {
+        let name = p["part"].as_str().expect("a name");
+        ["accumulator", "pump", "damper"].iter().any(|end| name.ends_with(end))
+    });
+    let (old, all) = trapped.fold((0.0, 0.0), |(old, all), p| {
+        let ml = p["volume_ml"].as_f64().expect("a number");
+        (old + ml * p["old_fraction"].as_f64().expect("a number"), all + ml)
+    });
+    assert!(all > 4.0 && old < 0.9 * all, "{old} of {all} mL");
+    says(&routine, &format!("; {:.1} % of it old at the end", 100.0 * old / all));
+    let plain = read(&card("scenarios/saloon-esc-plain-flush.toml", &[]).page);
+    says(&plain, "No bleeder reaches");
+    assert!(!plain.contains("of it old at the end"), "{plain}");
 }
 
 #[test]

@@ -56,7 +56,7 @@ impl Orders {
         self.show(&answer)?;
         Ok(if answer.partial {
             Done::Partial
-        } else if answer.own().is_some_and(|own| own.stopped || own.short_ml > Some(0.0)) {
+        } else if answer.own().is_some_and(|own| own.stopped || own.runs_short()) {
             Done::Stopped
         } else {
             Done::Well

@@ -39,8 +39,8 @@ impl Taken {
 
     /// A modulator goes through so many cycles.
     pub(super) fn cycles(&mut self, setting: &Setting, cycles: f64) {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-        // at most an hour of them
+        // A float saturates; an hour of cycles at most.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as above
         let cycles = cycles.ceil() as u64;
         self.beside_lanes += cycles * PER_LINK * setting.circuit.links.len() as u64;
     }

@@ -301,8 +301,7 @@ pub fn warnings(answer: &Orders, view: View) -> String {
 
 /// A load that is not enough.
 fn short(answer: &Orders) -> Option<Warning> {
-    let lacks = |s: &Standing| s.short_ml.is_some_and(|x| x > 0.0);
-    let count = answer.orders.iter().filter(|s| lacks(s)).count();
+    let count = answer.orders.iter().filter(|s| s.runs_short()).count();
     let most = answer.orders.iter().filter_map(|s| s.short_ml).fold(0.0, f64::max);
     (count > 0).then(|| Warning {
         kind: "supply runs dry",
@@ -310,7 +309,7 @@ fn short(answer: &Orders) -> Option<Warning> {
             "what the scenario loads is not enough for {count} of the orders (up to {} mL short); they are compared as if it were",
             ml(most)
         ),
-        stops_the_job: answer.own().is_some_and(lacks),
+        stops_the_job: answer.own().is_some_and(Standing::runs_short),
     })
 }
 

@@ -79,6 +79,8 @@ pub struct JobCard {
     pub bay: BayTime,
     /// What no bleeder flushes fully.
     pub trapped: Vec<Trapped>,
+    /// Old fluid at the end as a share of all that no bleeder reaches; `None` if there is nothing of the kind.
+    pub unreached_old: Option<f64>,
     /// The part with the largest old fraction among those that bleeders reach, and that fraction.
     pub oldest: Option<(String, f64)>,
     /// Marks of the reservoir, mL: MIN and MAX.
@@ -164,6 +166,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
             finish_s: procedure.find_si("finish").unwrap_or(0.0),
         },
         oldest: trapped::oldest(&record, &stays),
+        unreached_old: trapped::unreached_old(&record, &stays),
         trapped: stays,
         marks_ml: (1e6 * circuit.reservoir.min_m3, 1e6 * circuit.reservoir.max_m3),
         threshold: hose.si("threshold"),

@@ -131,3 +131,20 @@ fn an_interrupted_study_says_what_is_finished() {
     assert_eq!(json["orders"].as_array().unwrap().len(), 24);
     assert!(csv.lines().skip(1).all(|row| row.ends_with(",true")), "{csv}");
 }
+
+/// A load that is not enough ends with status 3, and standard error says why; figures are those of enough.
+#[test]
+fn a_load_that_is_not_enough_is_said() {
+    let dir = tempfile::tempdir().expect("a place");
+    let car = std::fs::read_to_string("scenarios/compact-hatchback.toml").expect("the car");
+    let file = dir.path().join("dry.toml");
+    std::fs::write(&file, car.replace("loaded = \"1 L\"", "loaded = \"500 mL\"")).expect("written");
+    let name = file.to_str().expect("a plain name");
+    let (status, out, err) = orders(&[name, "--order", "near first"]);
+    assert_eq!(status, Some(3), "{err}");
+    assert!(err.contains("Stop, supply runs dry: ") && err.contains("2 of the orders"), "{err}");
+    let out = String::from_utf8(out).expect("text");
+    assert!(out.contains("What it comes to") && out.contains("Stop, supply runs dry: "), "{out}");
+    let (status, _, err) = orders(&["scenarios/compact-hatchback.toml", "--order", "near first"]);
+    assert_eq!((status, err.as_str()), (Some(0), ""));
+}

@@ -6,7 +6,7 @@ use super::{Paper, Style};
 use crate::report::Units;
 use crate::report::figures::{percent, pressure, rounded, volume};
 use crate::report::wording::Words;
-use crate::study::job_card::{BleederTask, JobCard, Push, Task, Trapped};
+use crate::study::job_card::{BleederTask, JobCard, Push, Task};
 use serde::Serialize;
 
 /// Openings that the page has room for, and how much of that a step of another kind and the box that stops
@@ -242,7 +242,7 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                         clean: clean(t),
                         range: range(t),
                         until: until(t),
-                        time: o.map(|o| time(open_seconds(o, &card.push))),
+                        time: t.seconds.map(time),
                         bar: o.map(|o| bar(&o.origins_ml, longest)),
                     });
                 }
@@ -286,14 +286,6 @@ fn push(card: &JobCard, units: Units) -> Vec<(&'static str, String)> {
             ),
             ("Reservoir", top_ups(t)),
         ],
-    }
-}
-
-/// How long a technician waits at it: with a pedal the strokes' pauses are part of it, a pause to pump up is not.
-fn open_seconds(opening: &crate::job::record::Opening, push: &Push) -> f64 {
-    match push {
-        Push::Pedal { .. } => opening.closed_s - opening.opened_s,
-        _ => opening.flow_seconds,
     }
 }
 
@@ -353,7 +345,7 @@ fn trapped(card: &JobCard, w: &Words) -> Vec<String> {
         lines.push(format!(
             "{what}: {}{}",
             names.join(", "),
-            if pocket { String::new() } else { still_old(card, &of) }
+            if pocket { String::new() } else { still_old(card) }
         ));
     }
     if lines.is_empty() {
@@ -362,15 +354,11 @@ fn trapped(card: &JobCard, w: &Words) -> Vec<String> {
     lines
 }
 
-/// How much of what lies there is old at the end, if not all: a worked modulator stirs it.
-fn still_old(card: &JobCard, of: &[&Trapped]) -> String {
-    let parts = card.record.left.parts.iter();
-    let there: Vec<_> = parts.filter(|p| of.iter().any(|t| t.part == p.part)).collect();
-    let all: f64 = there.iter().map(|p| p.volume_ml).sum();
-    let old: f64 = there.iter().map(|p| p.volume_ml * p.old_fraction).sum();
-    match old < 0.995 * all {
-        true => format!("; {}\u{a0}% of it old at the end", percent(old / all)),
-        false => String::new(),
+/// How much of what no bleeder reaches is old at the end, if not all: a worked modulator stirs it.
+fn still_old(card: &JobCard) -> String {
+    match card.unreached_old {
+        Some(share) if share < 0.995 => format!("; {}\u{a0}% of it old at the end", percent(share)),
+        _ => String::new(),
     }
 }
 

@@ -73,11 +73,7 @@ fn next(next: &NextWheel, rules: Rules) -> Question {
             .filter_map(|c| Some((c, c.against_own?)))
             .map(|(c, a)| format!("with {} now {}", list(&c.bleeders), difference(a.drained)))
             .collect();
-        let share = |c: &Candidate| {
-            c.against_own.map_or(0.0, |a| a.drained.ml.abs() / own.total_ml.max(1e-9))
-        };
-        let most = apart.iter().map(|c| share(c)).fold(0.0, f64::max);
-        let much = if most < LITTLE { "hardly any" } else { "a" };
+        let much = if next.widest_share() < LITTLE { "hardly any" } else { "a" };
         format!("Over the whole job it makes {much} difference: {} would be drained.", each.join(", "))
     });
     if rules == Rules::ByPlace {

@@ -79,6 +79,9 @@ pub struct BleederTask {
     pub until: StopRule,
     /// What came of it; `None` if the job ended before.
     pub opening: Option<Opening>,
+    /// How long a technician waits at it, s: with a pedal the strokes' pauses are part of it, a pause to pump up is not;
+    /// `None` if the job ended before.
+    pub seconds: Option<f64>,
     /// What must still run clear after it looked clean, mL, where that closed it.
     pub hold_ml: Option<f64>,
     /// Millilitres to clean in one draw of ten and in nine of ten; only for a bleeder opened once, and `None`
@@ -120,6 +123,10 @@ pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSprea
                     bleeder: bleeder.clone(),
                     pass,
                     until: *until,
+                    seconds: opening.as_ref().map(|o| match record.totals.strokes {
+                        Some(_) => o.closed_s - o.opened_s,
+                        None => o.flow_seconds,
+                    }),
                     hold_ml: opening.as_ref().and_then(hold_ml),
                     range_ml: range.and_then(|r| r.clean_at_ml_p10.zip(r.clean_at_ml_p90)),
                     opening,

@@ -22,6 +22,17 @@ pub struct NextWheel {
     pub candidates: Vec<Candidate>,
 }
 
+impl NextWheel {
+    /// By how much, as a share of what the scenario's own choice drains over the whole job, the candidate that is
+    /// furthest off and told apart differs from it; 0 if none is told apart.
+    pub fn widest_share(&self) -> f64 {
+        let own_ml = self.candidates.first().map_or(0.0, |own| own.total_ml).max(1e-9);
+        let told = self.candidates.iter().filter_map(|c| c.against_own).map(|a| a.drained);
+        let apart = told.filter(|d| d.told_apart()).map(|d| d.ml.abs() / own_ml);
+        apart.fold(0.0, f64::max)
+    }
+}
+
 /// A wheel that could come next, and what comes of it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {

@@ -205,6 +205,13 @@ impl From<JobError> for OrdersError {
     }
 }
 
+impl Standing {
+    /// Whether what the scenario loads is not enough for it.
+    pub fn runs_short(&self) -> bool {
+        self.short_ml.is_some_and(|ml| ml > 0.0)
+    }
+}
+
 impl Orders {
     /// The scenario's own order.
     pub fn own(&self) -> Option<&Standing> {

@@ -48,6 +48,22 @@ fn number(text: &str) -> f64 {
     factor * number.parse::<f64>().unwrap_or_else(|_| panic!("{text}"))
 }
 
+/// An end of the range within which draws are made that the reader would refuse.
+fn drawn_but_not_read(row: &Row, key: &Key, unknown: &Unknown) -> Option<String> {
+    let bound = unknown.bound;
+    let unit = bound.dimension.units().next().expect("a unit");
+    [bound.min, bound.max].into_iter().find_map(|end| {
+        let value = format!("{} {}", unit.number_from_si(end), unit.name);
+        let value = row.written(key, value.trim());
+        let refusal = Ran::new(&row.sheet(&value, &value).text()).refusal();
+        let beyond = ["too large for", "too small for", "negative"];
+        beyond
+            .iter()
+            .any(|word| refusal.contains(word))
+            .then(|| format!("{}: {value} may be drawn, but {refusal}", row.key))
+    })
+}
+
 fn fault(row: &Row, key: &Key) -> Option<String> {
     let (low, high) = ends(row);
     let text = row.spread(key, low, high).text();
@@ -64,6 +80,9 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
             found.len()
         ));
     };
+    if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
+        return Some(wrong);
+    }
     let wishes = Wishes { draws: LEAST_DRAWS, sensitivities: false, ..Wishes::default() };
     match spread::study(spread.scenario(), &wishes, &Nobody) {
         Err(why) => return Some(format!("{}: {why} in\n{text}", row.key)),

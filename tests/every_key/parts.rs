@@ -11,6 +11,18 @@ const REMIX: Edits = &[("parts.hose.remix_per_bend", r#""30 %""#)];
 const POCKET: Edits = &[("parts.front.pocket", r#""40 %""#)];
 const HALF_WORN: Edits = &[("vehicle.pad_wear", r#""50 %""#)];
 
+const LINE_BEFORE: Edits = &[
+    ("parts.before.kind", r#""line""#),
+    ("parts.before.from", r#""lever""#),
+    ("parts.before.length", r#""3 m""#),
+    ("parts.hose.from", r#""before""#),
+];
+const HOSE_BEFORE: Edits = &[
+    ("parts.before.kind", r#""hose""#),
+    ("parts.before.from", r#""lever""#),
+    ("parts.before.length", r#""3 m""#),
+    ("parts.hose.from", r#""before""#),
+];
 const LINE: Edits = &[("parts.hose.kind", r#""line""#)];
 const CALIPER: Edits = &[];
 const TWIN: Edits = &[
@@ -212,7 +224,14 @@ fn tube(kind: &str, bench: Edits) -> Vec<Row> {
     let key = |key: &str| format!("part.{kind}.{key}");
     let round = if kind == "line" { ROUND_BY_LINE } else { ROUND_BY_HOSE };
     let mut rows = held(kind, &[bench, FEW]);
+    let before = if kind == "line" { LINE_BEFORE } else { HOSE_BEFORE };
     rows.extend([
+        row(
+            key("joint_remix"),
+            &[bench, LONG, before, NEW_RESERVOIR, CLEAN],
+            &["0 %", "100 %"],
+            Down(DRAINED),
+        ),
         row(key("length"), &[bench], &["1 m", "3 m"], Up(DRAINED)),
         row(key("bore"), &[bench], &["2.5 mm", "5 mm"], Up(DRAINED)),
         row(key("bends"), &[bench, LONG, NEW_RESERVOIR, CLEAN, REMIX], &["0", "20"], Down(DRAINED)),

@@ -27,6 +27,8 @@ fn procedure() -> Vec<Row> {
         row(key("setup"), &[], times, Up(BAY)),
         row(key("per_bleeder"), &[], times, Up(BAY)),
         row(key("per_re_pump"), &[RE_PUMP], times, Up(BAY)),
+        row(key("per_syringe"), &[before(r#"[{ syringe = "20 mL" }]"#)], times, Up(BAY)),
+        row(key("per_top_up"), &[before(r#"[{ top_up = "50 mL" }]"#)], times, Up(BAY)),
         row(key("finish"), &[], times, Up(BAY)),
         row(key("open"), &[TWO, COUNT], &[r#"["front"]"#, r#"["front", "rear"]"#], Up(COUNTED)),
         row(key("until"), &[], &[r#""20 mL""#, r#""50 mL""#], Up(COUNTED)),

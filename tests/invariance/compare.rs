@@ -57,10 +57,14 @@ pub fn difference(
             return Some(format!("no part {name}"));
         };
         let of = |what: &str| format!("{what} of {}", x.part);
-        let found = differ(of("volume, mL"), x.volume_ml, y.volume_ml)
-            .or_else(|| differ(of("old fraction"), x.old_fraction, y.old_fraction))
-            .or_else(|| differ(of("water, %"), x.water_percent, y.water_percent))
-            .or_else(|| differ(of("boiling point, °C"), x.boiling_c, y.boiling_c));
+        // What hardly holds anything may be anything: rounding decides.
+        let counts = x.volume_ml.max(y.volume_ml) > 1e-6;
+        let found = differ(of("volume, mL"), x.volume_ml, y.volume_ml).or_else(|| {
+            let fluid = differ(of("old fraction"), x.old_fraction, y.old_fraction)
+                .or_else(|| differ(of("water, %"), x.water_percent, y.water_percent))
+                .or_else(|| differ(of("boiling point, °C"), x.boiling_c, y.boiling_c));
+            fluid.filter(|_| counts)
+        });
         if found.is_some() {
             return found;
         }

@@ -17,15 +17,17 @@ fn with_water(text: &str, water: &str) -> String {
 }
 
 proptest! {
-    #![proptest_config(cases(40))]
+    #![proptest_config(cases(80))]
 
     /// Whatever is done, the same fluid is everywhere.
     #[test]
     fn old_fluid_like_the_new_stays_what_it_is(car in car(), percent in 0.1..5.0_f64) {
         let text = with_water(&car.toml(), &format!("{percent} %"));
         let record = run_text(&text)?;
-        let first = &record.left.parts[0];
-        for p in &record.left.parts {
+        // A reservoir that ran dry holds no fluid that could be any.
+        let filled: Vec<_> = record.left.parts.iter().filter(|p| p.volume_ml > 1e-6).collect();
+        let first = filled[0];
+        for p in &filled {
             prop_assert!((p.water_percent - percent).abs() < 1e-9 * percent.max(1.0), "{p:?} in\n{text}");
             prop_assert!((p.boiling_c - first.boiling_c).abs() < 1e-6, "{p:?}, {first:?} in\n{text}");
         }

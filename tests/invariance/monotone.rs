@@ -17,7 +17,7 @@ fn drained(car: &Car, number: usize, rule: &str) -> Result<(f64, Record, String)
 }
 
 proptest! {
-    #![proptest_config(cases(60))]
+    #![proptest_config(cases(300))]
 
     #[test]
     fn a_higher_threshold_drains_no_more(

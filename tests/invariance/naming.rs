@@ -130,7 +130,7 @@ fn shuffled(car: &Car, by: &[u64]) -> Result<(), TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(cases(60))]
+    #![proptest_config(cases(100))]
 
     #[test]
     fn names_have_no_say(car in car()) {

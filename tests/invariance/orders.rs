@@ -17,7 +17,7 @@ fn symmetric(mut car: Car, branches: usize) -> Car {
 }
 
 proptest! {
-    #![proptest_config(cases(40))]
+    #![proptest_config(cases(300))]
 
     #[test]
     fn a_symmetric_cars_orders_come_to_the_same(

@@ -83,7 +83,7 @@ fn with_a_dead_branch(text: &str) -> String {
 }
 
 proptest! {
-    #![proptest_config(cases(40))]
+    #![proptest_config(cases(80))]
 
     #[test]
     fn a_line_in_pieces_is_one_line(car in car(), share in 0.1..0.9_f64) {

@@ -35,7 +35,7 @@ fn at_psi(text: &str, psi: f64) -> Result<String, TestCaseError> {
 }
 
 proptest! {
-    #![proptest_config(cases(40))]
+    #![proptest_config(cases(300))]
 
     #[test]
     fn pressure_has_no_say_in_millilitres(car in car(), psi in 6.0..30.0_f64, clean in any::<bool>()) {

@@ -49,7 +49,7 @@ fn in_other_units(text: &str) -> String {
 }
 
 proptest! {
-    #![proptest_config(cases(60))]
+    #![proptest_config(cases(100))]
 
     #[test]
     fn units_have_no_say(car in car()) {

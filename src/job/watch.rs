@@ -87,7 +87,7 @@ impl ClearHose {
 /// eye sees (an estimate).
 const RISE: f64 = 0.01;
 /// Steps of one watched length while what is seen may be rising, at the usual 36 to a path; at fewer, fewer.
-const STEPS_PER_WATCHED: f64 = 4.0 / 36.0;
+const STEPS_PER_WATCHED: f64 = 8.0 / 36.0;
 /// Steps get no shorter than this share of the usual one on coming down on a threshold, and on coming to
 /// a close.
 const FINEST: (f64, f64) = (0.125, 1.0 / 256.0);
@@ -115,7 +115,7 @@ pub(super) struct Watcher {
     /// Drop of ln(seen) per volume in the last step.
     slope: f64,
     /// Since when what is seen has been at or below the threshold.
-    since: Option<f64>,
+    below_since: Option<f64>,
     /// For how much it must stay so.
     hold: f64,
     /// Volume before which what is dirty when the bleeder is opened may not have come.
@@ -143,7 +143,7 @@ impl Watcher {
             past: VecDeque::from([(0.0, seen)]),
             rise: 0.0,
             slope: 0.0,
-            since: (seen <= sight.threshold).then_some(0.0),
+            below_since: (seen <= sight.threshold).then_some(0.0),
             hold: hold.max(dirt_comes),
             dirt_comes,
             left: None,
@@ -175,18 +175,18 @@ impl Watcher {
         self.look(drained, flowed_s);
         let climbed = self.climb(drained, seen);
         if seen > self.sight.threshold {
-            (self.since, self.counted) = (None, None);
-        } else if self.since.is_none() {
+            (self.below_since, self.counted) = (None, None);
+        } else if self.below_since.is_none() {
             // Washouts fall exponentially: interpolate the logarithm.
             let at = if self.slope > 0.0 {
                 self.drained + portable::ln(self.seen / self.sight.threshold) / self.slope
             } else {
                 drained
             };
-            self.since = Some(at.clamp(self.drained, drained));
+            self.below_since = Some(at.clamp(self.drained, drained));
         }
         (self.drained, self.flowed_s, self.seen) = (drained, flowed_s, seen);
-        let Some(since) = self.since else { return };
+        let Some(since) = self.since() else { return };
         let before = std::mem::replace(&mut self.hold, hold().max(self.dirt_comes - since));
         self.left = match self.short() {
             // Nothing but the rise is missing.
@@ -197,7 +197,7 @@ impl Watcher {
             now => Some(now / ((short - now) / step).max(1.0)),
         };
         if self.counts() && self.counted.is_none() {
-            self.counted = Some(since.max(self.floor().0));
+            self.counted = Some(since.max(self.floor()));
             self.first = self.first.or(self.counted);
         }
     }
@@ -238,33 +238,27 @@ impl Watcher {
         self.rise > RISE
     }
 
-    /// Drained volume below which nothing counts, and why; infinite until it has been looked at for long enough.
-    fn floor(&self) -> (f64, WaitedFor) {
-        let looked_at = self.looked_at.unwrap_or(f64::INFINITY);
-        let least = (self.sight.watched_m3, WaitedFor::WatchedLength);
-        [(self.rose_to, WaitedFor::Rising), (looked_at, WaitedFor::LeastLook)]
-            .into_iter()
-            .fold(least, |most, one| if one.0 > most.0 { one } else { most })
+    /// Drained volume below which nothing counts; infinite until it has been looked at for long enough.
+    fn floor(&self) -> f64 {
+        self.sight.watched_m3.max(self.looked_at.unwrap_or(f64::INFINITY))
     }
 
     /// Volume by which `hold` has not been met yet.
     fn short(&self) -> f64 {
-        self.since.map_or(0.0, |since| since + self.hold - self.drained)
+        self.since().map_or(0.0, |since| since + self.hold - self.drained)
     }
 
     /// Whether it counts as clean now.
     pub(super) fn counts(&self) -> bool {
         let reached = |v: f64| self.drained >= v * (1.0 - CLOSE);
-        self.since.is_some_and(|since| {
-            !self.rises() && reached(since + self.hold) && reached(self.floor().0)
-        })
+        let held = self.since().is_some_and(|since| reached(since + self.hold));
+        held && !self.rises() && reached(self.floor())
     }
 
     /// Drained volume at which it should count; `None` while it is dirty or what is seen rises.
     pub(super) fn clean_until(&self) -> Option<f64> {
-        let since = self.since.filter(|_| !self.rises())?;
-        let floor = self.sight.watched_m3.max(self.rose_to).max(self.looked_at.unwrap_or(0.0));
-        Some((since + self.hold).max(floor))
+        let since = self.since().filter(|_| !self.rises())?;
+        Some((since + self.hold).max(self.sight.watched_m3).max(self.looked_at.unwrap_or(0.0)))
     }
 
     /// For how long it must still be looked at, s.
@@ -280,7 +274,7 @@ impl Watcher {
 
     /// How much to drain at most until the next reading; `usual` otherwise, at so many steps a path.
     pub(super) fn step(&self, usual: f64, steps_per_path: f64) -> f64 {
-        if self.since.is_none() {
+        if self.below_since.is_none() {
             // Come down on the threshold in ever finer steps, so that where it is met is known well:
             // what is seen lags by the watched length, which a long step does not resolve.
             let expected = portable::ln(self.seen / self.sight.threshold) / self.slope;
@@ -303,27 +297,35 @@ impl Watcher {
         self.seen
     }
 
-    /// Drained volume since which it has been clean, for however long; `None` while it is dirty.
+    /// Drained volume since which it has been clean and no darker, for however long; `None` while it is dirty.
     pub(super) fn since(&self) -> Option<f64> {
-        self.since
+        self.below_since.map(|since| since.max(self.rose_to))
     }
 
     /// For how much it must stay clean by now; `None` while it is dirty.
     pub(super) fn hold(&self) -> Option<f64> {
-        self.since.map(|_| self.hold)
+        self.below_since.map(|_| self.hold)
     }
 
-    /// What it had to wait for beyond `hold` and `at_least`, if it counts as clean.
+    /// What it had to wait for last beyond `hold` and `at_least`, if it counts as clean.
     pub(super) fn waited_for(&self, at_least: f64) -> Option<WaitedFor> {
-        let (floor, why) = self.floor();
-        let otherwise = (self.since? + self.hold).max(at_least);
-        (self.counts() && floor > otherwise * (1.0 + CLOSE)).then_some(why)
+        let below = self.below_since.filter(|_| self.counts())?;
+        let after = |v: f64, others: f64| v > others * (1.0 + CLOSE);
+        let (watched, looked) = (self.sight.watched_m3, self.looked_at?);
+        let (held, risen) = ((below + self.hold).max(at_least), self.rose_to + self.hold);
+        if after(looked, held.max(risen).max(watched)) {
+            Some(WaitedFor::LeastLook)
+        } else if after(risen, held.max(watched)) {
+            Some(WaitedFor::Rising)
+        } else {
+            after(watched, held).then_some(WaitedFor::WatchedLength)
+        }
     }
 
     /// How it ended: from where on it counted, and in what state it is now.
     pub(super) fn verdict(&self) -> (Option<f64>, CleanState) {
         match (self.counted, self.first) {
-            (Some(at), _) if self.since == Some(0.0) => (Some(at), CleanState::Already),
+            (Some(at), _) if self.below_since == Some(0.0) => (Some(at), CleanState::Already),
             (Some(at), _) => (Some(at), CleanState::Reached),
             (None, Some(first)) => (Some(first), CleanState::Lost),
             (None, None) => (None, CleanState::NotReached),

@@ -24,6 +24,9 @@ pub(super) struct Path {
 
 /// See [`Path::pace_m3`].
 const OWN_TIMES: f64 = 4.0;
+/// A part counts as dirty in full that holds so many times the threshold (an estimate): what is only a
+/// little dirtier mixes on its way with what is cleaner and can hardly lift what is seen far above it.
+const DIRTY_ENOUGH: f64 = 2.0;
 
 impl Path {
     pub(super) fn new(setting: &Setting, bleeder: usize) -> Self {
@@ -80,28 +83,21 @@ impl Path {
         old / volume
     }
 
-    /// Volume between the dirtiest part (the reservoir's share included) and the bleeder, if any
-    /// is dirtier than the threshold.
-    pub(super) fn behind_the_dirtiest(
-        &self,
-        setting: &Setting,
-        state: &State,
-        threshold: f64,
-    ) -> f64 {
-        let mut dirtiest = threshold;
-        let (mut behind, mut between) = (0.0, 0.0);
+    /// What must run out clean before the path can be taken to be: of each part (the reservoir's share included) that
+    /// is dirtier than the threshold, what lies between it and the bleeder, or the less of that the less
+    /// dirty it is.
+    pub(super) fn to_run_out(&self, setting: &Setting, state: &State, threshold: f64) -> f64 {
+        let share = |volume: f64, old: f64| {
+            ((old / (threshold * volume) - 1.0) / (DIRTY_ENOUGH - 1.0)).clamp(0.0, 1.0)
+        };
+        let (mut most, mut behind) = (0.0_f64, 0.0);
         for &spot in self.spots.iter().rev() {
             let (volume, old) = Self::part(setting, state, spot);
-            if old > dirtiest * volume * (1.0 + 1e-6) {
-                (dirtiest, between) = (old / volume, behind);
-            }
+            most = most.max(share(volume, old) * behind);
             behind += volume;
         }
         let mut held = vec![0.0; setting.species.len()];
         let volume = state.system.reservoir.held_for(self.outlet, &mut held);
-        if setting.species.old(&held) > dirtiest * volume * (1.0 + 1e-6) {
-            between = behind;
-        }
-        between
+        most.max(share(volume, setting.species.old(&held)) * behind)
     }
 }

@@ -46,7 +46,7 @@ pub enum CleanState {
     /// It became clean during this opening and stayed so.
     #[serde(rename = "reached")]
     Reached,
-    /// It was clean from the first draw.
+    /// It was never above the threshold.
     #[serde(rename = "already")]
     Already,
     /// It never became clean.
@@ -55,6 +55,21 @@ pub enum CleanState {
     /// It had become clean and was dirty again at the close.
     #[serde(rename = "lost")]
     Lost,
+}
+
+/// What keeps a bleeder open though what is seen has stayed clean for as long as it must.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
+pub enum WaitedFor {
+    /// The watched length of the clear hose had not been displaced yet.
+    #[serde(rename = "watched length")]
+    WatchedLength,
+    /// What is seen was still getting darker.
+    #[serde(rename = "rising")]
+    Rising,
+    /// It had not been looked at for `least_look` yet.
+    #[serde(rename = "least look")]
+    LeastLook,
 }
 
 /// Volume that came from one origin.
@@ -84,7 +99,8 @@ pub struct Opening {
     pub closed_by: ClosedBy,
     /// Drained volume, mL.
     pub drained_ml: f64,
-    /// Drained volume at which what is seen had fallen to the threshold and then stayed clean, mL.
+    /// Drained volume from which on what is seen counted as clean, mL: it had fallen to the threshold, and had been
+    /// watched for long enough.
     pub clean_at_ml: Option<f64>,
     /// Drained volume since which what is seen was clean at the close, whether or not it had stayed so
     /// for long enough, mL.
@@ -116,6 +132,10 @@ pub struct Opening {
     /// The clearing curve, one point a step.
     #[serde(skip)]
     pub curve: Vec<CurvePoint>,
+    /// For how much it had to stay clean, as things stood at the close, mL; `None` while it is dirty.
+    pub hold_ml: Option<f64>,
+    /// What it was kept open for beyond that and `at least`, if it was closed as clean; `None` if for nothing.
+    pub waited_for: Option<WaitedFor>,
 }
 
 /// A point of the clearing curve.

@@ -246,7 +246,7 @@ pub static MASTER_CYLINDER: Table = Table {
     ],
 };
 
-/// `[clear_hose]`.
+/// `[clear_hose]`. The 3 s are an estimate: to look, to be sure and to take hold of the bleeder screw.
 pub static CLEAR_HOSE: Table = Table {
     name: "clear_hose",
     doc: "The clear hose the technician watches, and when it counts as clean.",
@@ -274,8 +274,14 @@ pub static CLEAR_HOSE: Table = Table {
         key(
             "hold",
             Form::Quantity(&b::HOLD),
-            Rule("path from dirtiest part"),
-            "Volume for which it must stay clean; absent, what lies between the dirtiest part on the path and the bleeder, the watched length at least.",
+            Rule("what is dirty on the path"),
+            "Volume for which it must stay clean; absent, what lies between a part twice as dirty as counts as clean and the bleeder, less of it the cleaner that part is, the watched length at least.",
+        ),
+        key(
+            "least_look",
+            Form::Quantity(&b::LOOK),
+            Left("3 s"),
+            "Time for which fluid must have flowed before anything counts as clean.",
         ),
     ],
 };

@@ -122,6 +122,8 @@ fn opening(i: usize, row: &Row) -> Opening {
         threshold,
         strokes: None,
         curve,
+        hold_ml: Some(drained_ml - clean_at),
+        waited_for: None,
     }
 }
 

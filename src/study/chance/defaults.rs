@@ -66,6 +66,7 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         Guess::Around(0.10, 0.40),
         "eyes, light and the fluid's colour differ",
     ),
+    spread("clear_hose", "least_look", Guess::Around(2.0, 5.0), "hands and habits differ"),
     spread(
         "line",
         "bore",

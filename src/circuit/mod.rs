@@ -69,6 +69,8 @@ pub struct Link {
     pub outlet: Option<usize>,
     /// True for a valve that is shut at rest.
     pub shut: bool,
+    /// For a line or hose that runs on from another: the degree to which the joint mixes the cross-section.
+    pub joint: Option<f64>,
 }
 
 /// A bleeder.

@@ -17,6 +17,7 @@ use super::parts;
 use super::procedure::Procedure;
 use super::quantity_text;
 use super::section::{Section, Value};
+use super::joints;
 use super::sense;
 use super::steps;
 use super::supplies;
@@ -187,6 +188,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     }
     if whole {
         graph::check(desk, &chambers, &parts);
+        joints::check(desk, &parts);
         modulators::check(desk, &parts);
         sense::check_named(desk, &procedure, &parts);
     }

@@ -10,9 +10,9 @@ use super::parts::{self, Built, Vehicle};
 use super::passage::Passage;
 use super::species::{Group, Tag};
 use super::{Bleeder, Circuit, Filling, Link, Node, paths};
+use crate::scenario::joints::JOINT_REMIX;
 use crate::scenario::model::{Part, Scenario};
 use crate::scenario::section::Section;
-use crate::scenario::joints::JOINT_REMIX;
 use std::collections::HashMap;
 use std::fmt;
 

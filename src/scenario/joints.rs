@@ -21,12 +21,19 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
                     "`{own}` begins at `{}`, a {}, where fluid is mixed anyway",
                     from.name, before.kind.name
                 ),
-                format!("leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"),
+                format!(
+                    "leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"
+                ),
             ),
             None => desk.add(
                 span,
-                format!("`{own}` begins at the chamber `{}`, where fluid is mixed anyway", from.name),
-                format!("leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"),
+                format!(
+                    "`{own}` begins at the chamber `{}`, where fluid is mixed anyway",
+                    from.name
+                ),
+                format!(
+                    "leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"
+                ),
             ),
             Some(before) if is_plug(before) || is_plug(p) => desk.add(
                 span,

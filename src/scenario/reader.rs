@@ -8,6 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::bounds;
 use super::graph;
+use super::joints;
 use super::kinds::{Family, Kinds};
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
 use super::mistake::{Desk, Mistakes};
@@ -17,7 +18,6 @@ use super::parts;
 use super::procedure::Procedure;
 use super::quantity_text;
 use super::section::{Section, Value};
-use super::joints;
 use super::sense;
 use super::steps;
 use super::supplies;

@@ -44,12 +44,7 @@ impl Leg {
 
     /// A leg on whose way there are joints, at these shares of its volume from the inlet (rising, strictly between
     /// 0 and 1), with a filling before each and one behind the last.
-    pub fn joined(
-        volume: f64,
-        lanes: Arc<Lanes>,
-        joints: &[f64],
-        fillings: &[&[f64]],
-    ) -> Self {
+    pub fn joined(volume: f64, lanes: Arc<Lanes>, joints: &[f64], fillings: &[&[f64]]) -> Self {
         let species = fillings.first().map_or(0, |row| row.len());
         let alike = fillings.windows(2).all(|two| two[0] == two[1]);
         let nothing = vec![0.0; species];

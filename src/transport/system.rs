@@ -391,8 +391,7 @@ impl Route {
         let n = circuit.nodes.len();
         let mut out = vec![Vec::new(); n];
         let mut waits_for = vec![0_usize; n];
-        let signs: Vec<i8> =
-            ways.all.iter().map(|way| sign(through[way.links[0]])).collect();
+        let signs: Vec<i8> = ways.all.iter().map(|way| sign(through[way.links[0]])).collect();
         for (i, (way, sign)) in ways.all.iter().zip(&signs).enumerate() {
             let (from, to, backward) = match sign {
                 1 => (way.from, way.to, false),

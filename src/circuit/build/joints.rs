@@ -77,7 +77,10 @@ fn not_too_many(circuit: &Circuit, scenario: &Scenario) -> Result<(), BuildError
             let line = scenario.parts.iter().find(|p| p.name == last.name);
             return Err(error(
                 line.map_or(0, |p| p.section.line),
-                format!("{lines} lines and hoses in a row run on into one another up to \"{}\", with more bends and joints than are carried", last.name),
+                format!(
+                    "{lines} lines and hoses in a row run on into one another up to \"{}\", with more bends and joints than are carried",
+                    last.name
+                ),
                 "write them as fewer, longer ones, or give one of them `joint_remix = \"100 %\"`",
             ));
         }

@@ -36,7 +36,9 @@ pub(super) const JOINT_REMIX: Key = Key {
     name: joints::JOINT_REMIX,
     doc: "Where it runs on from another line or hose: degree to which the joint mixes the cross-section, and has the loss of a sharp end and beginning.",
     form: Form::Quantity(&bounds::SHARE),
-    default: Default::Rule("0 % from a line to a line, or a hose to a hose, of one bore; else 100 %"),
+    default: Default::Rule(
+        "0 % from a line to a line, or a hose to a hose, of one bore; else 100 %",
+    ),
 };
 pub(super) const PROFILE: Key = Key {
     name: "profile",

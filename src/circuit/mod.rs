@@ -135,6 +135,19 @@ impl Circuit {
         self.circuit_volume_m3() + self.reservoir.level_m3
     }
 
+    /// Degree to which the joint of two links mixes the cross-section, if one is a line or hose that runs on from
+    /// the other.
+    pub fn joint_of(&self, a: usize, b: usize) -> Option<f64> {
+        let [a, b] = [&self.links[a], &self.links[b]];
+        if a.to == b.from {
+            b.joint
+        } else if b.to == a.from {
+            a.joint
+        } else {
+            None
+        }
+    }
+
     /// Index of the bleeder of this name.
     pub fn bleeder(&self, name: &str) -> Option<usize> {
         self.bleeders.iter().position(|b| b.name == name)

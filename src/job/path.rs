@@ -33,9 +33,12 @@ impl Path {
         let mut parts: Vec<Vec<Spot>> = Vec::new();
         for (&link, node) in links.iter().zip(paths::path_nodes(c, bleeder)) {
             if c.links[link].tube.is_some() {
-                match parts.last_mut() {
-                    Some(part) if c.links[link].joint == Some(0.0) => part.push(Spot::Link(link)),
-                    _ => parts.push(vec![Spot::Link(link)]),
+                let last = parts.last_mut().filter(|part| {
+                    matches!(part.last(), Some(Spot::Link(l)) if c.joint_of(*l, link) == Some(0.0))
+                });
+                match last {
+                    Some(part) => part.push(Spot::Link(link)),
+                    None => parts.push(vec![Spot::Link(link)]),
                 }
             }
             if c.nodes[node].chamber.is_some() {

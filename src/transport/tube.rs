@@ -306,7 +306,15 @@ impl<'a> Piece<'a> {
     /// Where along a stretch, as a share of its volume, what lies this share of the length into it.
     fn on(&self, st: &Stretch, share: f64) -> f64 {
         let into = self.length.before + share * self.length.volume - self.tube.points[st.from].at;
-        (into / st.leg.volume()).clamp(0.0, 1.0)
+        let share = into / st.leg.volume();
+        // An end of the stretch, but for rounding: what lies before a cell of next to no volume can't be told.
+        if share < 1e-9 {
+            0.0
+        } else if share > 1.0 - 1e-9 {
+            1.0
+        } else {
+            share
+        }
     }
 
     /// Writes the amounts held (m³ · composition), integrated afresh over the lanes.

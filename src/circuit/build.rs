@@ -1,5 +1,6 @@
 //! From a checked scenario to the circuit.
 
+mod joints;
 mod modulator;
 mod source;
 
@@ -9,6 +10,7 @@ use super::parts::{self, Built, Vehicle};
 use super::passage::Passage;
 use super::species::{Group, Tag};
 use super::{Bleeder, Circuit, Filling, Link, Node, paths};
+use crate::scenario::joints::JOINT_REMIX;
 use crate::scenario::model::{Part, Scenario};
 use crate::scenario::section::Section;
 use std::collections::HashMap;
@@ -75,6 +77,7 @@ impl Circuit {
         let bleeders = b.bleeders(&built);
         let mut circuit =
             Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders, modulators };
+        joints::settle(&mut circuit, scenario)?;
         paths::find_all(&mut circuit).map_err(|bleeder| {
             let line = scenario
                 .parts
@@ -201,6 +204,7 @@ impl<'a> Builder<'a> {
             tag,
             outlet: None,
             shut: false,
+            joint: None,
         }));
         Ok(())
     }
@@ -310,6 +314,8 @@ impl<'a> Builder<'a> {
                 tag: Tag { group: Group::SharedLine, outlet },
                 outlet,
                 shut: false,
+                // As stated; `joints` settles it.
+                joint: p.section.find_si(JOINT_REMIX),
             });
         }
         Ok(())

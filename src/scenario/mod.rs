@@ -8,6 +8,7 @@
 mod amounts;
 pub mod bounds;
 mod graph;
+pub mod joints;
 pub mod kinds;
 pub mod limits;
 pub mod mistake;

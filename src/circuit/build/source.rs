@@ -98,6 +98,7 @@ impl Builder<'_> {
                     tag,
                     outlet: Some(outlet),
                     shut: false,
+                    joint: None,
                 });
             }
         }

@@ -295,8 +295,7 @@ mod tests {
         }
     }
 
-    /// Half a millilitre of each: grams over grams. The dry fluid of half a millilitre with c g of water a
-    /// millilitre weighs 0.5 (1 − c/ρ_w) ρ.
+    /// Half a millilitre of each, as what flows together mixes: the grams of water add up.
     #[test]
     fn mixed_fluids_share_their_water_by_volume() {
         let fluid = |density_20_kg_m3: f64, water_percent: f64| Fluid {
@@ -308,18 +307,11 @@ mod tests {
         for (f, alone) in [(1.0, 3.0), (0.0, 0.1)] {
             assert!((mixed_water_percent(f, &old, &new) - alone).abs() < 1e-12);
         }
-        let grams = |f: &Fluid| {
-            let water = f.water_g_per_ml(f.water_percent);
-            (
-                water,
-                (1.0 - water / (1e-3 * water::WATER_DENSITY_20_KG_M3)) * 1e-3 * f.density_20_kg_m3,
-            )
-        };
-        let ((wet_old, dry_old), (wet_new, dry_new)) = (grams(&old), grams(&new));
-        let water = wet_old + wet_new;
-        let expected = 100.0 * water / (water + dry_old + dry_new);
-        assert!((mixed_water_percent(0.5, &old, &new) - expected).abs() < 1e-12);
-        assert!(expected > 1.55 && expected < 1.6, "more than the mean of 3 and 0.1: {expected}");
+        let grams = 0.5 * (old.water_g_per_ml(3.0) + new.water_g_per_ml(0.1));
+        let blend = Blend::new(old.clone(), new.clone(), 293.15);
+        let mixed = mixed_water_percent(0.5, &old, &new);
+        assert!((mixed - blend.water_percent(0.5, grams)).abs() < 1e-12);
+        assert!(mixed > 1.55 && mixed < 1.6, "more than the mean of 3 and 0.1: {mixed}");
     }
 
     #[test]

@@ -223,8 +223,7 @@ fn totals(record: &Record, view: View) -> String {
 fn left(record: &Record, view: View) -> String {
     let left = &record.left;
     let boils = |c: f64| format!("{} {}", temperature(c, view.units), degree(view.units));
-    let boiling = format!("boils at\n{}", degree(view.units));
-    let lowest = format!("boils\nfrom, {}", degree(view.units));
+    let boiling = format!("boils\nfrom, {}", degree(view.units));
     let mut grid = Grid::new(
         view.width,
         &[
@@ -234,7 +233,6 @@ fn left(record: &Record, view: View) -> String {
             ("old fluid\n%", Figures),
             ("water\nmass %", Figures),
             (&boiling, Figures),
-            (&lowest, Figures),
         ],
     );
     for p in &left.parts {
@@ -244,7 +242,6 @@ fn left(record: &Record, view: View) -> String {
             ml(p.volume_ml),
             percent(p.old_fraction),
             figures::water(p.water_percent),
-            temperature(p.boiling_c, view.units),
             temperature(p.lowest_boiling_c, view.units),
         ]);
     }

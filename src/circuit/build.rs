@@ -11,6 +11,7 @@ use super::passage::Passage;
 use super::species::{Group, Tag};
 use super::{Bleeder, Circuit, Filling, Link, Node, paths};
 use crate::scenario::joints::JOINT_REMIX;
+use crate::fluid::blend::{Fluid, mixed_water_percent};
 use crate::scenario::model::{Part, Scenario};
 use crate::scenario::section::Section;
 use std::collections::HashMap;
@@ -96,19 +97,29 @@ impl Circuit {
 
 impl<'a> Builder<'a> {
     fn filling(&self, s: &Section) -> Filling {
-        Filling {
-            old_fraction: s.find_si("old_fraction").unwrap_or(1.0),
-            water_share: s
-                .find_si("water")
-                .unwrap_or_else(|| self.scenario.old_fluid.find_si("water").unwrap_or(0.0)),
-        }
+        self.filling_at(s, "water")
     }
 
-    /// As [`Self::filling`], where the old fluid has a figure of its own for such a place.
+    /// As [`Self::filling`], where the old fluid has a figure of its own for such a place. Where no water is stated
+    /// it is that of the old fluid there and of new fluid, each by its share.
     fn filling_at(&self, s: &Section, place: &str) -> Filling {
-        let own = s.find_si("water").or_else(|| self.scenario.old_fluid.find_si(place));
-        let filling = self.filling(s);
-        Filling { water_share: own.unwrap_or(filling.water_share), ..filling }
+        let of_old = |key: &str| self.scenario.old_fluid.find_si(key);
+        let of_place = || of_old(place).or_else(|| of_old("water")).unwrap_or(0.0);
+        let old_fraction = s.find_si("old_fraction");
+        let water_share = match (s.find_si("water"), old_fraction) {
+            (Some(stated), _) => stated,
+            (None, None) => of_place(),
+            (None, Some(old)) => {
+                let fluids = &self.scenario;
+                let new = Fluid::from_section(&fluids.new_fluid);
+                let old_fluid = Fluid {
+                    water_percent: 100.0 * of_place(),
+                    ..Fluid::from_section(&fluids.old_fluid)
+                };
+                0.01 * mixed_water_percent(old, &old_fluid, &new)
+            }
+        };
+        Filling { old_fraction: old_fraction.unwrap_or(1.0), water_share }
     }
 
     fn built_parts(&self) -> Result<Vec<Built>, BuildError> {

@@ -28,7 +28,7 @@ pub(super) struct Plan {
     /// Water in the whole system no more than this share of the mass
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     water: Option<String>,
-    /// Boiling point at no wheel brake lower than this, for instance "200 °C"
+    /// Boiling point nowhere in a wheel brake, its pocket included, lower than this, for instance "200 °C"
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     boiling: Option<String>,
     /// What is to be least

@@ -240,8 +240,33 @@ pub struct PartLeft {
     pub old_fraction: f64,
     /// Water in it, mass %.
     pub water_percent: f64,
-    /// Boiling point of what is in it, °C (equilibrium reflux).
+    /// Boiling point of all that is in it, mixed, °C (equilibrium reflux).
     pub boiling_c: f64,
+    /// Boiling point at its worst place, °C: each stage and each pocket of a chamber and each compartment of
+    /// the reservoir counts by itself, a line or hose as a whole. Never above `boiling_c`.
+    pub lowest_boiling_c: f64,
+    /// Boiling point in its pocket (the worst of them where it has several stages), °C; `None` without a
+    /// pocket. The pocket is what lies at the piston, which is where a brake gets hot.
+    pub pocket_boiling_c: Option<f64>,
+    /// Whether a bleeder reaches it: whether what flows to some bleeder, with all valves at rest, can pass it.
+    #[serde(skip)]
+    pub reached: bool,
+}
+
+/// What no bleeder reaches, all of it together. It leaves its place only where a hydraulic modulator works:
+/// what that brings to the wheels stands in [`IfModulatorWorks`].
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TrappedLeft {
+    /// Its volume, mL.
+    pub volume_ml: f64,
+    /// Its old fraction.
+    pub old_fraction: f64,
+    /// Its water, mass %.
+    pub water_percent: f64,
+    /// Boiling point at its worst place, °C.
+    pub lowest_boiling_c: f64,
+    /// The part that has it.
+    pub lowest_boiling_part: String,
 }
 
 /// What stays behind.
@@ -253,12 +278,26 @@ pub struct Left {
     pub old_fraction: f64,
     /// Water in the whole system, mass %.
     pub water_percent: f64,
-    /// Lowest boiling point of any part, °C.
+    /// Lowest [`PartLeft::lowest_boiling_c`] of all parts that a bleeder reaches, °C.
     pub lowest_boiling_c: f64,
     /// The part that has it.
     pub lowest_boiling_part: String,
     /// Part by part, reservoir first, then along the circuit.
     pub parts: Vec<PartLeft>,
+    /// What no bleeder reaches; `None` if there is nothing of the kind.
+    pub trapped: Option<TrappedLeft>,
+}
+
+impl Left {
+    /// Whether the lowest boiling point lies in a pocket, the part as a whole being better.
+    pub fn lowest_in_pocket(&self) -> bool {
+        let part = self.parts.iter().find(|p| p.part == self.lowest_boiling_part);
+        part.is_some_and(|p| {
+            let rounding = 1e-6;
+            p.pocket_boiling_c == Some(p.lowest_boiling_c)
+                && p.boiling_c > p.lowest_boiling_c + rounding
+        })
+    }
 }
 
 /// What reaches the wheels if the hydraulic modulators work once on the road after the job: all channels
@@ -267,13 +306,14 @@ pub struct Left {
 pub struct IfModulatorWorks {
     /// For how long they work, s.
     pub seconds: f64,
-    /// Fluid in accumulators, pumps and dampers after the job, mL.
+    /// Fluid in accumulators, pumps and dampers after the job, mL. (`left.trapped` counts it too, and dead ends
+    /// of lines beside it.)
     pub trapped_ml: f64,
     /// Its old fraction.
     pub trapped_old_fraction: f64,
     /// Its water, mass %.
     pub trapped_water_percent: f64,
-    /// Its boiling point, °C.
+    /// Boiling point at its worst place, °C.
     pub trapped_boiling_c: f64,
     /// What each channel then gets.
     pub channels: Vec<ChannelThen>,
@@ -294,9 +334,10 @@ pub struct ChannelThen {
     pub sent_boiling_c: f64,
     /// The wheel brake behind it, the smallest where there are several.
     pub wheel: String,
-    /// Boiling point in that brake after the job, °C.
+    /// Boiling point at the worst place in that brake after the job, its pocket included, °C.
     pub wheel_boiling_now_c: f64,
-    /// The same if as much of that mix as the channel's passage holds gets all the way into it, °C.
+    /// The same if as much of that mix as the channel's passage holds gets all the way into it, °C. A place that
+    /// boils lower without the mix counts as if none came there.
     pub wheel_boiling_then_c: f64,
 }
 

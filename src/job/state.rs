@@ -8,7 +8,7 @@ use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
 use super::strokes::Driven;
 use crate::circuit::species::{Species, Tag};
-use crate::circuit::{Circuit, Filling};
+use crate::circuit::{Circuit, Filling, reach};
 use crate::fluid::blend::{Blend, Fluid};
 use crate::scenario::model::Scenario;
 use crate::supply::{ATMOSPHERE_PA, Supply};
@@ -21,6 +21,8 @@ use std::sync::Arc;
 pub(super) struct Setting {
     pub scenario: Scenario,
     pub circuit: Circuit,
+    /// The nodes and links that some bleeder draws through.
+    pub reached: (Vec<bool>, Vec<bool>),
     pub blend: Blend,
     pub species: Species,
     pub lanes: Arc<Lanes>,
@@ -101,6 +103,7 @@ impl Setting {
         new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         Ok(Self {
             scenario: scenario.clone(),
+            reached: reach::reached(&circuit),
             circuit,
             blend,
             species,

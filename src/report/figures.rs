@@ -1,7 +1,7 @@
 //! Figures as the tables write them.
 
 use super::Units;
-use crate::job::record::CleanState;
+use crate::job::record::{CleanState, Left};
 use crate::job::shown::harmless;
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
@@ -15,6 +15,12 @@ const LONGEST_NAME: usize = 24;
 /// A name made harmless and, if long, ending in "…".
 pub(super) fn name(name: &str) -> String {
     shortened(&harmless(name), LONGEST_NAME)
+}
+
+/// Where the lowest boiling point lies.
+pub(super) fn lowest_place(left: &Left) -> String {
+    let part = name(&left.lowest_boiling_part);
+    if left.lowest_in_pocket() { format!("the pocket of {part}") } else { part }
 }
 
 /// The text, or its beginning with "…", in at most `columns` columns.

@@ -79,7 +79,7 @@ fn comes_to(answer: &Plan, view: View) -> String {
                 "{} {} in {}",
                 temperature(left.lowest_boiling_c, view.units),
                 degree(view.units),
-                name(&left.lowest_boiling_part)
+                figures::lowest_place(left)
             ),
         ),
     ];

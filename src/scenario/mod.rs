@@ -7,6 +7,7 @@
 
 mod amounts;
 pub mod bounds;
+pub mod chamber_keys;
 mod graph;
 pub mod joints;
 pub mod kinds;

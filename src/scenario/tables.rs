@@ -1,6 +1,7 @@
 //! The fixed tables of a scenario file: every key, what it may hold, its default.
 
 use super::bounds as b;
+use super::chamber_keys::{POCKET, chamber_keys};
 use super::spec::Default::{Absent, Required, Rule, Text as Left};
 use super::spec::{Default, Form, Key};
 
@@ -182,7 +183,7 @@ pub static RESERVOIR: Table = Table {
             "water",
             Form::Quantity(&b::WATER),
             Absent,
-            "Water in it at the start; absent, that of its fluid.",
+            "Water in it at the start; absent, that of its old and of new fluid, each by its share.",
         ),
         key(
             "old_fraction",
@@ -199,51 +200,42 @@ pub static MASTER_CYLINDER: Table = Table {
     name: "master_cylinder",
     doc: "The master cylinder; parts start from its chambers.",
     required: true,
-    keys: &[
-        key(
-            "chambers",
-            Form::Names,
-            Required,
-            "Names of its chambers, for instance primary and secondary.",
-        ),
-        key("volume", Form::Quantity(&b::CHAMBER), Required, "Volume of each chamber."),
-        key(
-            "stages",
-            Form::Count(1, 20),
-            Left("1"),
-            "Number of equal well-mixed compartments in series that stand for a chamber.",
-        ),
-        key(
-            "compensating_port",
-            Form::Quantity(&b::PORT_BORE),
-            Left("0.7 mm"),
-            "Bore of the compensating port.",
-        ),
-        key(
-            "cup_cracking",
-            Form::Quantity(&b::CRACKING),
-            Left("20 kPa"),
-            "Pressure difference at which fluid begins to pass the cup.",
-        ),
-        key(
-            "cup_path",
-            Form::Quantity(&b::PORT_BORE),
-            Left("2 mm"),
-            "Bore of a hole that resists as the path past the cup does.",
-        ),
-        key(
-            "pocket",
-            Form::Quantity(&b::POCKET),
-            Left("0 %"),
-            "Share of a chamber that trades fluid only slowly.",
-        ),
-        key(
+    keys: chamber_keys!(
+        [
+            key(
+                "chambers",
+                Form::Names,
+                Required,
+                "Names of its chambers, for instance primary and secondary.",
+            ),
+            key("volume", Form::Quantity(&b::CHAMBER), Required, "Volume of each chamber."),
+            key(
+                "compensating_port",
+                Form::Quantity(&b::PORT_BORE),
+                Left("0.7 mm"),
+                "Bore of the compensating port.",
+            ),
+            key(
+                "cup_cracking",
+                Form::Quantity(&b::CRACKING),
+                Left("20 kPa"),
+                "Pressure difference at which fluid begins to pass the cup.",
+            ),
+            key(
+                "cup_path",
+                Form::Quantity(&b::PORT_BORE),
+                Left("2 mm"),
+                "Bore of a hole that resists as the path past the cup does.",
+            ),
+        ],
+        POCKET,
+        [key(
             "water",
             Form::Quantity(&b::WATER),
             Absent,
             "Water in the chambers at the start; absent, that of the old fluid.",
-        ),
-    ],
+        )]
+    ),
 };
 
 /// `[clear_hose]`. The 3 s are an estimate: to look, to be sure and to take hold of the bleeder screw.
@@ -307,7 +299,7 @@ pub static PART_KEYS: &[Key] = &[
         "water",
         Form::Quantity(&b::WATER),
         Absent,
-        "Water in it at the start, percent of the mass; absent, that of the old fluid.",
+        "Water in it at the start, percent of the mass; absent, that of its old and of new fluid, each by its share.",
     ),
     key(
         "old_fraction",

@@ -195,7 +195,11 @@ fn left() -> Left {
                 old_fraction,
                 water_percent,
                 boiling_c,
+                lowest_boiling_c: boiling_c,
+                pocket_boiling_c: None,
+                reached: true,
             })
             .collect(),
+        trapped: None,
     }
 }

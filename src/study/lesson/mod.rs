@@ -12,7 +12,7 @@ pub use questions::{FromReservoir, LooksClean, Stays, StaysIn};
 use super::order::{OrderError, Rules, reordered};
 use super::ranking::{self, Ranked};
 use super::verdict::Difference;
-use crate::circuit::{Circuit, reach};
+use crate::circuit::Circuit;
 use crate::job::error::JobError;
 use crate::job::flush_whole;
 use crate::job::options::Options;
@@ -165,7 +165,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, LessonE
         next: next::at_each_place(scenario, &far_first, rules, options, own)?,
         from_reservoir: questions::from_reservoir(&runs, &far_first),
         looks_clean: questions::looks_clean(&runs[0]),
-        stays: questions::stays(own, &reach::unreached(&circuit)),
+        stays: questions::stays(own),
         far_first,
         runs,
     })

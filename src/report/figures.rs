@@ -38,8 +38,8 @@ pub(super) fn shortened(text: &str, columns: usize) -> String {
 
 /// What random draws took as known, since the scenario declares it exact; `None` if it declares nothing so.
 pub(super) fn taken_as_known(names: &[String]) -> Option<String> {
-    const MOST: usize = 4;
-    const LONGEST: usize = 40;
+    const MOST: usize = 3;
+    const LONGEST: usize = 30;
     let named = names.iter().take(MOST).map(|n| shortened(&harmless(n), LONGEST));
     let mut all: Vec<String> = named.collect();
     match names.len() {

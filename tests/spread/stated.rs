@@ -242,6 +242,20 @@ fn one_eye_is_one_unknown() {
     assert_eq!(Uncertain::new(&known, None).known, ["threshold of steps 1, 2"]);
 }
 
+/// Filled to a mark that is uncertain, the reservoir holds what the mark is drawn at.
+#[test]
+fn a_step_follows_its_mark() {
+    let mark = ("max = \"200 mL\"", "max = \"200 mL ± 10 mL\"");
+    let scenario = known_but(&[mark, (RULE, &BEFORE.replace('@', "top_up = \"max\""))]);
+    let all = Uncertain::new(&scenario, None);
+    let names: Vec<&str> = all.unknowns.iter().map(|u| u.name.as_str()).collect();
+    assert_eq!(names, ["max of reservoir"]);
+    let mut drawn = all.draw(|_| 0.9);
+    let held = drawn.procedure.steps[0].action.quantities_mut()[0].1.value;
+    assert_eq!(held, drawn.reservoir.si("max"));
+    assert!(held > 205e-6, "{held}");
+}
+
 /// `± 0` declares exact: it is not drawn, and the answer says so, at its end; the eye's threshold too.
 #[test]
 fn plus_minus_nothing_is_exact() {

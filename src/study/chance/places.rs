@@ -45,6 +45,11 @@ impl Place {
         )
     }
 
+    /// Whether a mark of the reservoir stands there.
+    pub(super) fn is_mark(self) -> bool {
+        matches!(self, Self::Section(At::Reservoir, "min" | "max"))
+    }
+
     /// Whether the brim limits what stands there.
     pub(super) fn is_level(self) -> bool {
         match self {

@@ -177,12 +177,14 @@ impl Unknown {
     }
 }
 
-/// Whether two places of equal value and spread are one unknown: the same key of parts of one kind, or the eye.
+/// Whether two places of equal value and spread are one unknown: the same key of parts of one kind, the eye, or
+/// a mark of the reservoir and the step that fills or empties it to there.
 fn same_unknown(scenario: &Scenario, a: Place, b: Place) -> bool {
     match (a, b) {
         (Place::Section(At::Part(i), k), Place::Section(At::Part(j), l)) => {
             k == l && scenario.parts[i].kind == scenario.parts[j].kind
         }
+        (mark, Place::Step(..)) if mark.is_mark() => b.is_level(),
         _ => a.is_the_eye() && b.is_the_eye(),
     }
 }

@@ -126,14 +126,15 @@ fn differences_on_draws_keep_the_promise() {
         let scenario = shipped(name);
         let all = Uncertain::new(&scenario, None);
         let columns = all.columns("one", 3, 4);
-        for draw in 0..4 {
-            let drawn = all.draw(|k| columns[k][draw]);
+        let draw = |i: usize| all.draw(|k| columns[k][i]);
+        for i in 0..4 {
+            let drawn = draw(i);
             let fine = Options { steps_per_path: 144.0, lanes: Some(60), ..Options::for_sums(0) };
             let here = savings_ml(&drawn, &orders, &Options::for_draws(0)).unwrap();
             let there = savings_ml(&drawn, &orders, &fine).unwrap();
             for ((x, y), order) in here.iter().zip(&there).zip(&orders) {
                 let (x, y) = (x.expect("equal"), y.expect("equal"));
-                assert!((x - y).abs() < 0.5, "{name}, draw {draw}, {order:?}: {x}, finer {y}");
+                assert!((x - y).abs() < 0.5, "{name}, draw {i}, {order:?}: {x}, finer {y}");
             }
         }
     }

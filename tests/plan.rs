@@ -151,17 +151,15 @@ until = "clean"
 /// The share counted anew: the plan's procedure flushed on each of the same draws.
 #[test]
 fn the_share_of_draws_is_counted_again_by_flush() {
-    use farwheel::study::chance::draws::column;
-    use farwheel::study::chance::unknowns::{draw, unknowns};
+    use farwheel::study::chance::unknowns::Uncertain;
     let targets = Targets { old_overall: Some(0.08), ..Targets::default() };
     let sure = Wishes { sure: Some(0.8), draws: 25, ..wishes(targets, 10.0) };
     let plan = planned(MOTORCYCLE, &sure).expect("a plan");
     let scenario = intake::read_text(&plan.text, "-").expect("a scenario");
-    let all = unknowns(&scenario, None);
-    let columns: Vec<Vec<f64>> =
-        all.iter().map(|u| column(0, &format!("one {}", u.name), 25)).collect();
+    let all = Uncertain::new(&scenario, None);
+    let columns = all.columns("one", 0, 25);
     let met = (0..25).filter(|&i| {
-        let drawn = draw(&scenario, &all, |k| columns[k][i]);
+        let drawn = all.draw(|k| columns[k][i]);
         job::flush(&drawn, &quick()).expect("a job").left.old_fraction <= 0.08
     });
     let share = met.count() as f64 / 25.0;

@@ -42,6 +42,20 @@ pub(super) fn shortened(text: &str, columns: usize) -> String {
     out
 }
 
+/// What random draws took as known, since the scenario declares it exact; `None` if it declares nothing so.
+pub(super) fn taken_as_known(names: &[String]) -> Option<String> {
+    const MOST: usize = 3;
+    const LONGEST: usize = 30;
+    let named = names.iter().take(MOST).map(|n| shortened(&harmless(n), LONGEST));
+    let mut all: Vec<String> = named.collect();
+    match names.len() {
+        0 => return None,
+        n if n > MOST => all.push(format!("{} more", n - MOST)),
+        _ => {}
+    }
+    Some(format!("Taken as known: {}.", all.join("; ")))
+}
+
 /// A volume in mL, one digit behind the point.
 pub(super) fn ml(ml: f64) -> String {
     rounded(ml, 1)

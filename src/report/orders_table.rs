@@ -4,6 +4,7 @@ use super::View;
 use super::figures::{clock, degree, ml, name, percent, rounded, temperature};
 use super::grid::{self, Grid, Set};
 use crate::job::record::Warning;
+use crate::study::chance::unknowns::Spreads;
 use crate::study::orders::{Orders, Standing};
 use Set::{Figures, Words};
 
@@ -328,10 +329,10 @@ fn draws(answer: &Orders) -> String {
     if answer.draws == 0 {
         return "No draws: this is one vehicle, with the middle of every spread. `--draws 200` compares the orders on 200 vehicles.".to_owned();
     }
-    let whose = if answer.default_spreads {
-        "the program's own spreads, since the scenario states none"
-    } else {
-        "the scenario's spreads"
+    let whose = match answer.spreads {
+        Spreads::Stated => "the scenario's spreads",
+        Spreads::Both => "the scenario's spreads, and the program's own where it states none",
+        Spreads::Default => "the program's own spreads, since the scenario states none",
     };
     format!(
         "{} draws from {whose}, seed {}; every order meets the same draws.",

@@ -28,6 +28,7 @@ pub mod section;
 mod sense;
 pub mod spec;
 mod step;
+pub mod step_quantity;
 mod steps;
 pub mod stop_rule;
 pub(crate) mod suggest;

@@ -8,6 +8,7 @@ mod rows;
 
 pub use deciders::Decider;
 
+use super::chance::unknowns::{NOTHING_UNCERTAIN, Spreads};
 use super::order::{OrderError, Rules};
 use super::progress::{Onlooker, Progress};
 use super::shared;
@@ -74,9 +75,9 @@ pub struct Orders {
     /// What else might be done about this vehicle, for comparison.
     #[serde(skip)]
     pub deciders: Vec<Decider>,
-    /// Whether the draws use the program's own spreads, since the scenario states none.
+    /// Whose the spreads of the draws are.
     #[serde(skip)]
-    pub default_spreads: bool,
+    pub spreads: Spreads,
     /// Title as written.
     #[serde(skip)]
     pub title: String,
@@ -189,9 +190,7 @@ impl fmt::Display for OrdersError {
                 MOST_DRAWN / orders
             ),
             Self::OpensNothing => f.write_str("the procedure opens no bleeder"),
-            Self::NothingUncertain => f.write_str(
-                "nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"",
-            ),
+            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
             Self::Job(why) => why.fmt(f),
         }
     }
@@ -317,7 +316,7 @@ pub fn study(
         unsure_ml,
         suffers,
         deciders: others,
-        default_spreads: drawn.default_spreads,
+        spreads: drawn.spreads,
         title: scenario.title.clone(),
     })
 }

@@ -3,6 +3,7 @@
 use super::targets::{Miss, Targets};
 use crate::job::error::JobError;
 use crate::job::record::{Left, Opening, Record, Totals};
+use crate::study::chance::unknowns::NOTHING_UNCERTAIN;
 use serde::Serialize;
 use std::fmt;
 
@@ -83,9 +84,7 @@ impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Wishes(why) => f.write_str(why),
-            Self::NothingUncertain => f.write_str(
-                "nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"",
-            ),
+            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
             Self::Unreachable { tried, misses } => {
                 write!(f, "no plan meets the targets: {tried}")?;
                 for m in misses {

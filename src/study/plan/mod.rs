@@ -159,7 +159,7 @@ pub fn study(
                 misses: Vec::new(),
             });
         }
-        told.drawn(share, wishes.draws, found.len(), cars.default_spreads);
+        told.drawn(share, wishes.draws, found.len(), cars.spreads);
         drawn = Some(cars);
     } else if !car.has_between() {
         second_pass(&car, &mut found, &mut told, &nominal, most, &progress)?;

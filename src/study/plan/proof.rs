@@ -4,6 +4,7 @@ use super::Unit;
 use super::bounds::Bounds;
 use super::car::{Candidate, Car, Least};
 use super::orders::MOST_PERMUTED;
+use crate::study::chance::unknowns::Spreads;
 
 /// What was done.
 #[derive(Debug, Clone)]
@@ -21,7 +22,7 @@ pub(super) struct Told {
     given_up: bool,
     openings: u64,
     second: Option<(usize, bool)>,
-    drawn: Option<(f64, usize, usize, bool)>,
+    drawn: Option<(f64, usize, usize, Spreads)>,
 }
 
 impl Told {
@@ -59,8 +60,8 @@ impl Told {
         self.second = Some((tried, pays));
     }
 
-    pub fn drawn(&mut self, share: f64, draws: usize, starts: usize, default_spreads: bool) {
-        self.drawn = Some((share, draws, starts, default_spreads));
+    pub fn drawn(&mut self, share: f64, draws: usize, starts: usize, spreads: Spreads) {
+        self.drawn = Some((share, draws, starts, spreads));
     }
 
     /// The text. `cost` is the plan's, mL or s.
@@ -105,13 +106,17 @@ impl Told {
                 self.bound
             );
         }
-        if let Some((share, draws, starts, default_spreads)) = self.drawn {
+        if let Some((share, draws, starts, spreads)) = self.drawn {
             text += &format!(
                 " The targets are to be met in {} % of {draws} draws{}: from the {starts} best of these plans, volumes \
                  were scaled up and then taken away step by step. No single step less at any bleeder, and none of \
                  the exchanges of steps tried, keeps that share; that nothing takes less is not proven.",
                 100.0 * share,
-                if default_spreads { " (spreads are the program's own)" } else { "" }
+                match spreads {
+                    Spreads::Stated => "",
+                    Spreads::Both => " (of spreads not stated, the program's own)",
+                    Spreads::Default => " (spreads are the program's own)",
+                }
             );
         }
         match self.second {

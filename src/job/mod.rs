@@ -2,6 +2,7 @@
 
 pub(crate) mod at_rest;
 mod bleeder;
+pub(crate) mod cautions;
 pub mod check;
 pub mod error;
 pub mod film;

@@ -3,6 +3,7 @@
 pub(crate) mod at_rest;
 mod bleeder;
 mod boiling;
+pub(crate) mod cautions;
 pub mod check;
 pub mod error;
 pub mod film;

@@ -8,7 +8,7 @@
 
 use super::error::JobError;
 use super::options::Options;
-use super::record::{Numerics, Record, Warning};
+use super::record::{Numerics, Record, Totals, Warning};
 use super::run::once;
 use super::state::Setting;
 use crate::transport::lanes::Lanes;
@@ -28,10 +28,13 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
     let (record, (longer, fewer)) =
         rayon::join(|| once(setting), || rayon::join(|| once(longer), || once(fewer)));
     let (mut record, longer, fewer) = (record?, longer?, fewer?);
+    let of_totals =
+        |of: fn(&Totals) -> f64| both(sum(&record, &longer, of), sum(&record, &fewer, of));
     record.numerics = Numerics {
         clean_at_error_ml: both(clean_at(&record, &longer), clean_at(&record, &fewer)),
         old_left_error_ml: both(old_left(&record, &longer), old_left(&record, &fewer)),
-        drained_error_ml: both(drained(&record, &longer), drained(&record, &fewer)),
+        drained_error_ml: of_totals(|t| t.drained_ml),
+        new_fluid_error_ml: of_totals(|t| t.new_fluid_ml),
     };
     let longest = record.openings.iter().filter_map(|o| o.clean_at_ml).fold(0.0, f64::max);
     if let Some(error) = record.numerics.clean_at_error_ml
@@ -80,7 +83,7 @@ fn old_left(a: &Record, b: &Record) -> Option<f64> {
     (a.openings.len() == b.openings.len()).then(|| (a.left.old_ml - b.left.old_ml).abs())
 }
 
-fn drained(a: &Record, b: &Record) -> Option<f64> {
-    let difference = (a.totals.drained_ml - b.totals.drained_ml).abs();
+fn sum(a: &Record, b: &Record, of: fn(&Totals) -> f64) -> Option<f64> {
+    let difference = (of(&a.totals) - of(&b.totals)).abs();
     (a.openings.len() == b.openings.len()).then_some(difference)
 }

@@ -1,6 +1,7 @@
 //! Bleeders opened together, and the loop of small steps until the last of them is closed.
 
 use super::bleeder::{Open, Place};
+use super::cautions;
 use super::error::JobError;
 use super::film;
 use super::hydraulics::Hydraulics;
@@ -189,10 +190,11 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
             next.shorten(strokes::seconds_to_stop(state, &h.chamber_flow), Limit::PedalStop);
         }
         Supply::Gravity(topping) | Supply::Vacuum(Vacuum { topping, .. }) => {
+            next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
+            // Last, so that an empty reservoir is topped up before anything flows.
             if let Some((low, _)) = topping.refill(&setting.circuit.reservoir) {
                 next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
             }
-            next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
         }
     }
     for (i, (o, q)) in open.iter().zip(&h.exit_flow).enumerate() {
@@ -258,6 +260,7 @@ fn transport(
     modulator::beside(setting, state, dt);
     state.clock_s += dt;
     state.flow_s += dt;
+    cautions::follow(state, h, open[0].bleeder);
     let b = &mut state.books;
     b.drained += drained;
     b.gone_volume += drained;

@@ -183,7 +183,8 @@ pub struct StepDone {
     pub at_s: f64,
     /// Fluid moved, mL: into the reservoir or supply positive, out of it negative.
     pub moved_ml: f64,
-    /// Gauge pressure of the supply afterwards, kPa.
+    /// Gauge pressure of the supply afterwards, kPa. With a pressure bleeder, after a syringe, top up or set level, that
+    /// at the reservoir: 0, for its cap is off; the vessel keeps its own behind the shut feed valve.
     pub gauge_kpa: f64,
 }
 
@@ -362,6 +363,9 @@ pub struct Numerics {
     /// Of the sum drained at all bleeders, mL.
     #[serde(skip)]
     pub drained_error_ml: Option<f64>,
+    /// Of the new fluid brought in, mL.
+    #[serde(skip)]
+    pub new_fluid_error_ml: Option<f64>,
 }
 
 /// Something the technician should know.

@@ -59,6 +59,7 @@ fn jobs(answer: &Pressures, view: View) -> String {
             ("in the\nbay, min", Figures),
             ("flow\nmL/s", Figures),
             ("drained\nmL", Figures),
+            ("takes\nmL", Figures),
             ("old fluid\nleft, mL", Figures),
             ("\n%", Figures),
             ("re-\npumps", Figures),
@@ -73,6 +74,7 @@ fn jobs(answer: &Pressures, view: View) -> String {
             rounded(p.totals.bay_seconds / 60.0, 0),
             rounded(p.mean_flow_ml_per_s, 2),
             ml(p.totals.drained_ml),
+            ml(p.totals.new_fluid_ml),
             ml(p.left.old_ml),
             percent(p.left.old_fraction),
             p.totals.repumps.to_string(),
@@ -81,7 +83,10 @@ fn jobs(answer: &Pressures, view: View) -> String {
     }
     let marked =
         if answer.points.iter().any(|p| p.own) { "* as the scenario has it\n" } else { "" };
-    grid::heading("The same job at other pressures") + &grid.text() + marked
+    grid::heading("The same job at other pressures")
+        + &grid.text()
+        + marked
+        + &grid::paragraph(grid::TAKES, view.width, 0)
 }
 
 fn bears(answer: &Pressures, view: View) -> String {
@@ -121,6 +126,9 @@ fn sentences(answer: &Pressures, view: View) -> String {
         Some(c) => {
             said.push(of_time(c, view.units));
             said.push(of_millilitres(c, view.units));
+            if c.new_fluid.told_apart {
+                said.push(of_change(&c.new_fluid, "The new fluid used", view.units));
+            }
             said.extend(of_causes(c));
         }
         None if answer.partial => {}

@@ -278,7 +278,9 @@ pub static CLEAR_HOSE: Table = Table {
     ],
 };
 
-/// The keys of `[procedure]` that are not steps.
+/// The keys of `[procedure]` that are not steps. Times are common practice, no source; for syringe and top-up an
+/// estimate: a reservoir is drawn empty in two or three pulls of a syringe, each emptied into the waste bottle, and
+/// topping up takes as long as pumping does.
 pub static PROCEDURE_KEYS: &[Key] = &[
     key("supply", Form::Text, Absent, "Name of the supply that pushes; absent, the only one."),
     key("passes", Form::Count(1, 20), Left("1"), "How many times the openings are gone through."),
@@ -290,6 +292,18 @@ pub static PROCEDURE_KEYS: &[Key] = &[
         "Time to move to and prepare each bleeder.",
     ),
     key("per_re_pump", Form::Quantity(&b::TASK), Left("30 s"), "Time for each re-pump."),
+    key(
+        "per_syringe",
+        Form::Quantity(&b::TASK),
+        Left("2 min"),
+        "Time for each syringing of the reservoir: cap or adapter off, draw, empty the syringe.",
+    ),
+    key(
+        "per_top_up",
+        Form::Quantity(&b::TASK),
+        Left("30 s"),
+        "Time for each topping up by hand, as a step or while the job runs: open, pour, look at the mark.",
+    ),
     key("finish", Form::Quantity(&b::TASK), Left("10 min"), "Time after the last opening."),
 ];
 

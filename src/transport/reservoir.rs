@@ -118,6 +118,11 @@ impl Reservoir {
         self.common.volume + own.volume
     }
 
+    /// What stands over an outlet, in its compartment and in the common space, m³.
+    pub fn over_outlet_m3(&self, outlet: usize) -> f64 {
+        self.common.volume + self.compartments[outlet].volume
+    }
+
     /// Pours fluid in: compartments that are not full take it first, each by what it lacks.
     pub fn pour(&mut self, volume: f64, c: &[f64]) {
         let lack: f64 = self.compartments.iter().map(|p| self.compartment_m3 - p.volume).sum();

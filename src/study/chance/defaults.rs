@@ -97,7 +97,7 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         HALF,
         "eyes, light and the fluid's colour differ",
     ),
-    spread("clear_hose", "least_look", Guess::Around(2.0, 5.0), "hands and habits differ"),
+    ranged("clear_hose", "least_look", Range::Around(2.0, 5.0), HALF, "hands and habits differ"),
     spread(
         "line",
         "bore",

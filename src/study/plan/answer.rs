@@ -3,6 +3,7 @@
 use super::targets::{Miss, Targets};
 use crate::job::error::JobError;
 use crate::job::record::{Left, Opening, Record, Totals};
+use crate::job::underway::Sums;
 use crate::study::chance::unknowns::NOTHING_UNCERTAIN;
 use serde::Serialize;
 use std::fmt;
@@ -14,6 +15,19 @@ pub struct Point {
     pub drained_ml: f64,
     /// Old fraction of the whole system.
     pub left_old_fraction: f64,
+    /// New fluid brought in, mL.
+    pub new_fluid_ml: f64,
+}
+
+impl Point {
+    /// The point that a job comes to.
+    pub(super) fn of(sums: &Sums) -> Self {
+        Self {
+            drained_ml: sums.drained_ml,
+            left_old_fraction: sums.left_old_fraction,
+            new_fluid_ml: sums.new_fluid_ml,
+        }
+    }
 }
 
 /// The plan.

@@ -4,6 +4,7 @@ use super::Unit;
 use super::bounds::Bounds;
 use super::car::{Candidate, Car, Least};
 use super::orders::MOST_PERMUTED;
+use crate::job::error::JobError;
 use crate::study::chance::unknowns::Spreads;
 
 /// What was done.
@@ -26,9 +27,18 @@ pub(super) struct Told {
 }
 
 impl Told {
-    pub fn new(car: &Car, bounds: &Bounds, units: &[Unit], cleaner: bool) -> Self {
+    pub fn new(
+        car: &Car,
+        bounds: &Bounds,
+        units: &[Unit],
+        cleaner: bool,
+    ) -> Result<Self, JobError> {
         let all: Vec<usize> = (0..car.groups.len()).collect();
-        Self {
+        let mut less = f64::INFINITY;
+        for syringed in [false, true] {
+            less = less.min(car.removed_ml(syringed) - car.saved_by_reservoir_ml(syringed)?);
+        }
+        Ok(Self {
             grid_ml: car.grid_ml,
             groups: all.len(),
             units: units.len(),
@@ -36,13 +46,13 @@ impl Told {
             least: car.least,
             cleaner,
             routine: car.has_between(),
-            bound: bounds.least(&all),
+            bound: (bounds.least(&all) + less).max(0.0),
             searched: 0,
             given_up: false,
             openings: 0,
             second: None,
             drawn: None,
-        }
+        })
     }
 
     /// Whether a search of every order may be made.
@@ -73,8 +83,8 @@ impl Told {
             Least::Time => ("1 s".to_owned(), "s"),
         };
         let of = match self.least {
-            Least::Fluid => "fluid drained and taken by syringe",
-            Least::Time => "time in the bay (syringing counted as none)",
+            Least::Fluid => "new fluid, for what is drained and what a syringe takes",
+            Least::Time => "time in the bay, syringing included",
         };
         let mut text = format!("Least {of}, on a grid of {} mL. ", tidy(self.grid_ml));
         let complete = self.searched == self.units && !self.given_up && !partial;

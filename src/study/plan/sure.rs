@@ -57,10 +57,7 @@ impl Drawn {
         (below, share): (f64, f64),
         goes_on: GoesOn<'_>,
     ) -> Result<Option<f64>, JobError> {
-        let cost = match nominal.least {
-            Least::Fluid => nominal.fluid_ml(plan),
-            Least::Time => nominal.run(plan)?.sums(&nominal.ready).bay_seconds,
-        };
+        let cost = nominal.cost(&nominal.run(plan)?);
         if cost >= below {
             return Ok(None);
         }

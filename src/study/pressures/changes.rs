@@ -34,6 +34,8 @@ pub struct Changes {
     pub because: Vec<Cause>,
     /// What else in the scenario depends on the rate of flow.
     pub rate_dependent: Vec<&'static str>,
+    /// New fluid used: what is drained and what stands higher in the reservoir at the end.
+    pub new_fluid: Change,
 }
 
 /// How far a figure differs within the sweep.
@@ -85,6 +87,10 @@ fn drained(p: &Point) -> Figure {
     (p.totals.drained_ml, p.numerics.drained_error_ml)
 }
 
+fn new_fluid(p: &Point) -> Figure {
+    (p.totals.new_fluid_ml, p.numerics.new_fluid_error_ml)
+}
+
 fn old_left(p: &Point) -> Figure {
     (p.left.old_ml, p.numerics.old_left_error_ml)
 }
@@ -128,6 +134,7 @@ pub(super) fn changes(
         old_left,
         because,
         rate_dependent: rate_dependent(scenario),
+        new_fluid: change(&swept, new_fluid),
     }))
 }
 

@@ -12,7 +12,7 @@ pub mod intake;
 pub mod limits;
 pub(crate) mod mixing;
 mod modulator;
-mod numerics;
+pub mod numerics;
 mod on_the_road;
 mod opening;
 pub mod options;

@@ -72,6 +72,17 @@ pub enum WaitedFor {
     LeastLook,
 }
 
+impl WaitedFor {
+    /// What it was, in the words of tables.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::WatchedLength => "hose run through",
+            Self::Rising => "no darker",
+            Self::LeastLook => "least look",
+        }
+    }
+}
+
 /// Volume that came from one origin.
 pub type Origins = Vec<(&'static str, f64)>;
 

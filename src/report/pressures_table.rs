@@ -140,6 +140,7 @@ fn sentences(answer: &Pressures, view: View) -> String {
                 .to_owned(),
         ),
     }
+    said.extend(of_looking(answer, view.units));
     grid::heading("What pressure changes")
         + &said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect::<String>()
 }
@@ -194,6 +195,30 @@ fn of_change(c: &Change, what: &str, units: Units) -> String {
             c.unsure_ml.map_or(String::new(), |u| format!(" (within {} mL)", small(u)))
         )
     }
+}
+
+/// Where bleeders stay open only because they must be looked at for a while, those of one job after the other.
+fn of_looking(answer: &Pressures, units: Units) -> Option<String> {
+    let mut alike: Vec<(&[String], Vec<String>)> = Vec::new();
+    for p in answer.points.iter().filter(|p| !p.least_look_binds.is_empty()) {
+        match alike.iter_mut().find(|(names, _)| *names == p.least_look_binds) {
+            Some((_, places)) => places.push(place(p, units)),
+            None => alike.push((&p.least_look_binds, vec![place(p, units)])),
+        }
+    }
+    let told: Vec<String> = alike
+        .iter()
+        .map(|(names, places)| {
+            let names: Vec<String> = names.iter().map(|n| name(n)).collect();
+            format!("{} at {}", names.join(", "), places.join(", "))
+        })
+        .collect();
+    (!told.is_empty()).then(|| {
+        format!(
+            "Looked clean sooner than one can tell, stayed open for `least_look`, and so drained more the faster it flowed: {}.",
+            told.join("; ")
+        )
+    })
 }
 
 /// What is left of the difference once a cause is taken out.

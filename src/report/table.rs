@@ -124,15 +124,18 @@ fn cleanness(record: &Record, view: View) -> String {
         ("looked clean:\nseen in hose", Figures),
         ("counts as\nclean", Figures),
         ("is clean? left\non its path", Figures),
+        ("hold\nmL", Figures),
     ]);
     let mut grid = Grid::new(view.width, &columns);
     for o in &record.openings {
         let mut row = named(o, record);
+        let waited_for = o.waited_for.map_or(String::new(), |w| format!(", {}", w.words()));
         row.extend([
-            o.closed_by.words().to_owned(),
+            o.closed_by.words().to_owned() + &waited_for,
             percent(o.seen_old_fraction),
             percent(o.threshold),
             percent(o.path_old_fraction),
+            o.hold_ml.map_or("–".to_owned(), |hold| rounded(hold, 0)),
         ]);
         grid.row(row);
     }

@@ -164,3 +164,17 @@ pub(super) fn clean_at(state: CleanState, at_ml: Option<f64>) -> String {
         (CleanState::Reached, None) | (CleanState::NotReached, _) => "never".to_owned(),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_list_of_what_is_known_is_cut() {
+        let names: Vec<String> = (1..=5).map(|i| format!("length of line {i}")).collect();
+        assert_eq!(taken_as_known(&[]), None);
+        let all = "Taken as known: length of line 1; length of line 2; length of line 3";
+        assert_eq!(taken_as_known(&names[..3]), Some(format!("{all}.")));
+        assert_eq!(taken_as_known(&names), Some(format!("{all}; 2 more.")));
+    }
+}

@@ -231,6 +231,10 @@ fn one_eye_is_one_unknown() {
         names.filter(|n| n.contains("threshold")).collect()
     };
     assert_eq!(eyes(&rule("clean below 20 %")), ["threshold of clear hose"]);
+    // Written as wide as the default is, it is the same unknown still, and stated.
+    let stated = rule("clean below 20 % ± 10 %");
+    assert_eq!(eyes(&stated), ["threshold of clear hose"]);
+    assert_eq!(named(&stated, "threshold of clear hose").whose, Whose::Stated);
     let (stricter, known) = (rule("clean below 10 %"), rule("clean below 10 % ± 0 %"));
     assert_eq!(eyes(&stricter), ["threshold of clear hose", "threshold of steps 1, 2"]);
     let drawn = Uncertain::new(&stricter, None).draw(|_| 0.8);
@@ -240,6 +244,15 @@ fn one_eye_is_one_unknown() {
     assert_eq!(drawn.next(), drawn.next(), "drawn alike");
     assert_eq!(eyes(&known), ["threshold of clear hose"]);
     assert_eq!(Uncertain::new(&known, None).known, ["threshold of steps 1, 2"]);
+}
+
+/// What a supply refills to is cut off at the brim, as levels are.
+#[test]
+fn no_draw_refills_beyond_the_brim() {
+    let vessel = "kind = \"pressure bleeder\"\nloaded = \"1 L\"\ngauge = \"15 psi\"\n";
+    let gravity = "kind = \"gravity\"\nrefill_to = \"260 mL ± 100 mL\"\n";
+    let level = named(&known_but(&[(vessel, gravity)]), "refill to of vessel");
+    assert!(level.value_at(0.98) < level.value_at(0.99) && level.value_at(0.99) < 270e-6);
 }
 
 /// Filled to a mark that is uncertain, the reservoir holds what the mark is drawn at.

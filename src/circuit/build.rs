@@ -109,14 +109,10 @@ impl<'a> Builder<'a> {
         let water_share = match (s.find_si("water"), old_fraction) {
             (Some(stated), _) => stated,
             (None, None) => of_place(),
-            (None, Some(old)) => {
-                let fluids = &self.scenario;
-                let new = Fluid::from_section(&fluids.new_fluid);
-                let old_fluid = Fluid {
-                    water_percent: 100.0 * of_place(),
-                    ..Fluid::from_section(&fluids.old_fluid)
-                };
-                0.01 * mixed_water_percent(old, &old_fluid, &new)
+            (None, Some(share)) => {
+                let [old, new] = [&self.scenario.old_fluid, &self.scenario.new_fluid];
+                let old = Fluid { water_percent: 100.0 * of_place(), ..Fluid::from_section(old) };
+                0.01 * mixed_water_percent(share, &old, &Fluid::from_section(new))
             }
         };
         Filling { old_fraction: old_fraction.unwrap_or(1.0), water_share }

@@ -178,8 +178,8 @@ impl Car {
              [master_cylinder]\nchambers = {names:?}\nvolume = \"9 mL\"\npocket = {:.4}\n[parts]\n",
             self.wear,
             self.level_ml,
-            // As in its first wheel.
-            self.chambers[0][0].ends[0].pocket
+            // Half of that in its first wheel: a stroke needs room.
+            0.5 * self.chambers[0][0].ends[0].pocket
         );
         let (mut bleeders, mut wheels) = (Vec::new(), Vec::new());
         let mut channels = Vec::new();

@@ -96,7 +96,7 @@ pub struct Standing {
     pub left_old_ml: f64,
     /// Old fraction of the whole system.
     pub left_old_fraction: f64,
-    /// Lowest boiling point of any part, °C.
+    /// Lowest boiling point at any place that a bleeder reaches, as `left.lowest_boiling_c` of `flush`, °C.
     pub lowest_boiling_c: f64,
     /// With all stop rules made stricter or laxer together until as much old fluid is left as by the own
     /// order; `None` if they cannot be.

@@ -3,7 +3,7 @@
 use super::cautions::Fast;
 use super::error::JobError;
 use super::film::Recorder;
-use super::limits::Taken;
+use super::limits::{self, Taken};
 use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
@@ -209,6 +209,7 @@ fn strictest_threshold(scenario: &Scenario) -> f64 {
 
 impl State {
     pub(super) fn new(setting: &Setting) -> Result<Self, JobError> {
+        limits::before_filling(setting)?;
         let system = System::new(
             &setting.circuit,
             &setting.lanes,

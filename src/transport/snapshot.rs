@@ -160,24 +160,21 @@ impl Snapshot {
     fn gate(&self, edge: usize) -> Gate {
         let (n, cells, species) = self.cells.dim();
         let mut moment = Array3::zeros((n, cells + 1, species));
-        for lane in 0..n {
-            for k in 0..species {
-                for cell in (edge + 1..cells).rev() {
-                    moment[[lane, cell, k]] =
-                        moment[[lane, cell + 1, k]] + self.piece(lane, cell, k, edge);
+        let at = self.grid.edge(edge);
+        for cell in (edge + 1..cells).rev() {
+            let (u0, u1) = (self.grid.edge(cell) - at, self.grid.edge(cell + 1) - at);
+            let of_integral = portable::powi(u0, -2) - portable::powi(u1, -2);
+            let of_cell = u0.recip() - u1.recip();
+            for lane in 0..n {
+                for k in 0..species {
+                    let p = self.cells[[lane, cell, k]];
+                    let passed = self.integral[[lane, cell, k]] - self.integral[[lane, edge, k]];
+                    let piece = 0.5 * (passed - p * u0) * of_integral + p * of_cell;
+                    moment[[lane, cell, k]] = moment[[lane, cell + 1, k]] + piece;
                 }
             }
         }
         Gate { edge, moment }
-    }
-
-    /// ∫ P u⁻³ du over one cell, u and P counted from the gate at this edge.
-    fn piece(&self, lane: usize, cell: usize, k: usize, edge: usize) -> f64 {
-        let gate = self.grid.edge(edge);
-        let (u0, u1) = (self.grid.edge(cell) - gate, self.grid.edge(cell + 1) - gate);
-        let p = self.cells[[lane, cell, k]];
-        let a = self.integral[[lane, cell, k]] - self.integral[[lane, edge, k]] - p * u0;
-        0.5 * a * (portable::powi(u0, -2) - portable::powi(u1, -2)) + p * (u0.recip() - u1.recip())
     }
 
     /// Adds weight · ∫ P u⁻³ du from u beyond the gate to the inlet in one lane, by species.
@@ -185,17 +182,22 @@ impl Snapshot {
         let at = self.grid.edge(gate.edge);
         let cell = self.grid.cell(at + u).max(gate.edge);
         let (start, next) = (self.grid.edge(cell) - at, self.grid.edge(cell + 1) - at);
-        // As in `piece`, its factors found once for all species.
+        // As in `gate`.
         let of_integral = 0.5 * (portable::powi(u, -2) - portable::powi(next, -2));
         let of_cell = u.recip() - next.recip() - start * of_integral;
         let moments = species(&gate.moment, lane, cell + 1);
         let integrals = species(&self.integral, lane, cell);
-        let before = species(&self.integral, lane, gate.edge);
         let cells = species(&self.cells, lane, cell);
-        for ((((sum, moment), integral), before), c) in
-            sum.iter_mut().zip(moments).zip(integrals).zip(before).zip(cells)
+        for (((sum, moment), integral), c) in sum.iter_mut().zip(moments).zip(integrals).zip(cells)
         {
-            *sum += weight * (moment + of_integral * (integral - before) + of_cell * c);
+            *sum += weight * (moment + of_integral * integral + of_cell * c);
+        }
+        if gate.edge > 0 {
+            // What lies behind the gate has no part in it; behind the outlet there is nothing.
+            let behind = species(&self.integral, lane, gate.edge);
+            for (sum, behind) in sum.iter_mut().zip(behind) {
+                *sum -= weight * of_integral * behind;
+            }
         }
     }
 

@@ -95,13 +95,7 @@ impl System {
             let first = links().next()?.tube?;
             let fillings: Vec<_> =
                 links().map(|l| composition(&l.filling, tag_index(l.tag))).collect();
-            let length = |(l, filling): (&Link, _)| {
-                let t = l.tube?;
-                let (volume, bends, joint) = (t.volume_m3, t.remix, l.joint.unwrap_or(1.0));
-                Some(Length { volume, bends, joint, filling })
-            };
-            let fillings = fillings.iter().map(Vec::as_slice);
-            let lengths: Vec<_> = links().zip(fillings).filter_map(length).collect();
+            let lengths = lengths(links(), fillings.iter().map(Vec::as_slice));
             Some(Arc::new(Tube::of(&lengths, if first.plug { &plug } else { lanes })))
         });
         let chambers = circuit
@@ -124,6 +118,23 @@ impl System {
             row: vec![0.0; species],
             readings: 0,
         }
+    }
+
+    /// Numbers that the tubes begin with because lines that run on into one another are filled differently.
+    pub fn numbers_of_fillings(circuit: &Circuit, lanes: &Lanes, species: usize) -> usize {
+        let plug = Arc::new(Lanes::plug());
+        let each = |way: &Way| {
+            let links = || way.links.iter().map(|&l| &circuit.links[l]);
+            let mut kinds = links().map(|l| (l.filling, l.tag));
+            let first = kinds.next();
+            if kinds.all(|kind| Some(kind) == first) {
+                return 0;
+            }
+            // A snapshot is as many times that of one species in one lane.
+            let tube = Tube::of(&lengths(links(), std::iter::repeat(&[0.0][..])), &plug);
+            tube.numbers_of_snapshot() * lanes.len() * species
+        };
+        Ways::new(circuit).all.iter().map(each).sum()
     }
 
     /// The line or hose of a link, if it is one.
@@ -378,6 +389,19 @@ impl System {
         let chambers: f64 = self.chambers.iter().flatten().map(Stages::volume).sum();
         self.reservoir.volume() + tubes + chambers
     }
+}
+
+/// The lines and hoses of a way.
+fn lengths<'a>(
+    links: impl Iterator<Item = &'a Link>,
+    fillings: impl Iterator<Item = &'a [f64]>,
+) -> Vec<Length<'a>> {
+    let length = |(l, filling): (&Link, &'a [f64])| {
+        let t = l.tube?;
+        let (volume, bends, joint) = (t.volume_m3, t.remix, l.joint.unwrap_or(1.0));
+        Some(Length { volume, bends, joint, filling })
+    };
+    links.zip(fillings).filter_map(length).collect()
 }
 
 impl Route {

@@ -1,7 +1,8 @@
 //! A key that would move nothing is refused where it stands.
 
 use farwheel::circuit::Circuit;
-use farwheel::job::intake;
+use farwheel::job::options::Options;
+use farwheel::job::{flush, intake};
 
 fn car(parts: &str) -> String {
     format!(
@@ -79,26 +80,43 @@ fn every_kind_of_joint_has_its_degree() {
     }
 }
 
+/// Lines in a row from the chamber to the wheel, with keys for each and for the last of them.
+fn row(lines: usize, keys: &str, of_last: &str) -> String {
+    let (mut parts, mut from) = (String::new(), "one".to_owned());
+    for i in 1..=lines {
+        let name = if i == lines { "b".to_owned() } else { format!("l{i}") };
+        let own = if i == lines { of_last } else { "" };
+        parts += &format!(
+            "{name} = {{ kind = \"line\", from = \"{from}\", length = \"0.1 m\"{keys}{own} }}\n"
+        );
+        from = name;
+    }
+    parts + WHEEL
+}
+
 /// A row that no vehicle has: refused with what would do.
 #[test]
 fn too_long_a_row_is_refused() {
-    let row = |bends: u32| {
-        let mut parts = String::new();
-        for i in 0..40 {
-            let (name, from) = match i {
-                0 => ("l0".to_owned(), "one".to_owned()),
-                39 => ("b".to_owned(), "l38".to_owned()),
-                _ => (format!("l{i}"), format!("l{}", i - 1)),
-            };
-            parts += &format!(
-                "{name} = {{ kind = \"line\", from = \"{from}\", length = \"0.1 m\", bends = {bends} }}\n"
-            );
-        }
-        told(&(parts + WHEEL))
-    };
-    assert_eq!(row(0), "");
-    let told = row(2);
+    assert_eq!(told(&row(40, "", "")), "");
+    let told = told(&row(40, ", bends = 2", ""));
     for words in ["40 lines and hoses in a row", "up to \"b\"", "joint_remix"] {
+        assert!(told.contains(words), "{words} in {told}");
+    }
+}
+
+/// What a row that is filled differently takes is known before it is taken.
+#[test]
+fn a_row_filled_differently_is_run_as_far_as_memory_goes() {
+    let job = |lines| {
+        let parts = row(lines, "", ", old_fraction = 0.3");
+        let text = car(&format!("{parts}\n[clear_hose]\nthreshold = \"0.5 %\""));
+        let scenario = intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+        let options = Options { estimate_error: false, ..Options::default() };
+        flush(&scenario, &options).map(|_| ()).map_err(|e| e.to_string())
+    };
+    assert_eq!(job(5), Ok(()));
+    let told = job(400).expect_err("too much");
+    for words in ["filled differently", "memory (512 MB)", "fill them alike"] {
         assert!(told.contains(words), "{words} in {told}");
     }
 }

@@ -145,7 +145,7 @@ fn pieces(straight: bool) -> impl Strategy<Value = Vec<(f64, f64, f64, f64)>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 150, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
 
     /// Each piece holds what its books say, integrated afresh, through any number of reversals and waits, and no
     /// less than nothing; nothing is lost; the cells of its profile add up to it.

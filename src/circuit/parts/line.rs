@@ -34,7 +34,7 @@ pub(super) const REMIX_PER_BEND: Key = Key {
 };
 pub(super) const JOINT_REMIX: Key = Key {
     name: joints::JOINT_REMIX,
-    doc: "Where it runs on from another line or hose: degree to which the joint mixes the cross-section, and has the loss of a sharp end and beginning.",
+    doc: "Where it runs on from another line or hose: degree to which the joint mixes the cross-section, and has the loss of a sharp end and beginning. Left out, 0 % from a line to a line, or a hose to a hose, of one bore, and 100 % else.",
     form: Form::Quantity(&bounds::SHARE),
     default: Default::Rule(
         "0 % from a line to a line, or a hose to a hose, of one bore; else 100 %",

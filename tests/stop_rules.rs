@@ -548,3 +548,109 @@ fn dirt_is_told_where_nothing_comes_after_it() {
     assert_eq!(told("open = [\"R\"]\nuntil = \"20 mL\"\npasses = 2"), 1);
     assert_eq!(told("open = [\"R\", \"F\", \"R\"]\nuntil = [\"20 mL\", \"20 mL\", \"3 L\"]"), 1);
 }
+
+/// Syringed to the last drop, an open reservoir is topped up before anything flows, as the supply says.
+#[test]
+fn an_empty_reservoir_is_topped_up_before_anything_flows() {
+    for supply in ["gravity", "vacuum", "pedal"] {
+        let mut b = bench(
+            "setup = \"0 s\"\nper_syringe = \"7 s\"\nper_top_up = \"11 s\"\nsteps = [{ syringe = \"0 mL\" }, { open = \"R\", until = \"25 mL\" }]",
+        );
+        let kind = format!(
+            "kind = \"{supply}\"{}",
+            if supply == "vacuum" { "\nvacuum = \"60 kPa\"" } else { "" }
+        );
+        b.supply = Box::leak(kind.into_boxed_str());
+        let record = b.run();
+        assert!(!record.stopped(), "{supply}: {:?}", record.warnings);
+        let o = &record.openings[0];
+        assert_eq!(o.closed_by, ClosedBy::Volume);
+        near(o.drained_ml, 25.0, 1e-9);
+        let steps: Vec<_> = record.steps.iter().map(|s| (s.does, s.moved_ml, s.at_s)).collect();
+        let [("syringe", out, at), ("top up", poured, then)] = steps[..] else {
+            panic!("{steps:?}")
+        };
+        near(out, -180.0, 1e-9);
+        near(poured, 200.0, 1e-9);
+        near(at, 7.0, 1e-9);
+        near(then, 18.0, 1e-9);
+        assert!(!warning(&record, "outlets drawn bare").stops_the_job);
+        // Never topped up, it runs dry there, and what is wanted is a topping up, not another mark.
+        let never = format!("{}\ntopped_up = false", b.supply);
+        b.supply = Box::leak(never.into_boxed_str());
+        let dry = b.run();
+        let told = warning(&dry, "supply ran dry");
+        assert!(told.stops_the_job && told.text.contains("top it up before that"), "{told:?}");
+        assert!(!told.text.contains("refill_below"), "{told:?}");
+    }
+}
+
+/// Under pressure nobody tops up: air that stands over the outlets is pressed in, unless a step fills the reservoir.
+#[test]
+fn outlets_drawn_bare_under_pressure_stop_the_job() {
+    let open = "{ open = \"R\", until = \"25 mL\" }";
+    for before in ["", "{ re_pump = \"15 psi\" }, "] {
+        let record = run(&format!("steps = [{{ syringe = \"0 mL\" }}, {before}{open}]"));
+        let told = warning(&record, "air reaches an outlet");
+        assert!(told.stops_the_job && told.text.contains("`top_up`"), "{told:?}");
+        assert!(!warning(&record, "outlets drawn bare").stops_the_job);
+    }
+    let filled =
+        run(&format!("steps = [{{ syringe = \"0 mL\" }}, {{ top_up = \"max\" }}, {open}]"));
+    assert!(!filled.stopped(), "{:?}", filled.warnings);
+    warning(&filled, "outlets drawn bare");
+    let covered = run(&format!("steps = [{{ syringe = \"1 mL\" }}, {open}]"));
+    assert!(!covered.warnings.iter().any(|w| w.kind.contains("outlet")), "{:?}", covered.warnings);
+}
+
+/// In the middle of a job under pressure the adapter comes off: the gauge at the reservoir is 0, and what is pressed in
+/// at the next opening is what Boyle's law asks for, from the vessel's cushion and the air under the cap at one atmosphere.
+#[test]
+fn a_syringe_lets_the_air_under_the_cap_off_and_the_next_opening_presses_it_anew() {
+    const ATM: f64 = 101.325;
+    let first = "{ open = \"R\", until = \"50 mL\" }";
+    let second = "{ open = \"F\", until = \"10 mL\" }";
+    let hands = "setup = \"0 s\"\nper_bleeder = \"0 s\"\nfinish = \"0 s\"\nper_syringe = \"100 s\"\nper_top_up = \"20 s\"";
+    let with = |between: &str| run(&format!("{hands}\nsteps = [{first}, {between}{second}]"));
+    let record = with("{ syringe = \"100 mL\" }, { top_up = \"150 mL\" }, ");
+    for s in &record.steps {
+        assert_eq!(s.gauge_kpa, 0.0, "{}: the cap is off", s.does);
+    }
+    let [_, poured] = &record.steps[..] else { panic!("two steps: {:?}", record.steps) };
+    near(poured.moved_ml, 50.0, 1e-9);
+    let flow: f64 = record.openings.iter().map(|o| o.flow_seconds).sum();
+    near(record.totals.bay_seconds, flow + 120.0, 1e-9);
+    near(record.openings[1].opened_s, record.openings[0].closed_s + 120.0, 1e-9);
+    // The vessel keeps its gauge until the valve is opened again; 3 L of fluid stood in its shell of 4.5 L.
+    let kept = record.openings[0].gauge_end_kpa + ATM;
+    let at_first = record.openings[1].gauge_start_kpa + ATM;
+    let curve: Vec<_> =
+        record.supply_curve.iter().filter(|p| p.at_s <= record.openings[1].opened_s).collect();
+    let [.., off, on] = curve[..] else { panic!("a curve") };
+    near(off.gauge_kpa + ATM, kept, 1e-9);
+    near(off.reservoir_ml, 150.0, 1e-9);
+    let (cushion, space) = (4500.0 - off.supply_ml.unwrap(), 270.0 - 150.0);
+    let rise = on.reservoir_ml - off.reservoir_ml;
+    near(at_first, kept * cushion / (cushion + rise), 1e-6);
+    near(at_first, ATM * space / (space - rise), 1e-6);
+    // It costs gauge: without the two steps the next opening begins where the last ended.
+    let through = with("");
+    near(through.openings[1].gauge_start_kpa, through.openings[0].gauge_end_kpa, 1e-6);
+    assert!(record.openings[1].gauge_start_kpa < through.openings[1].gauge_start_kpa - 1.0);
+    // Nothing to pour, nothing done.
+    let idle = with("{ top_up = \"120 mL\" }, ");
+    near(idle.openings[1].gauge_start_kpa, through.openings[1].gauge_start_kpa, 1e-9);
+    near(idle.totals.bay_seconds, through.totals.bay_seconds, 1e-9);
+}
+
+/// By gravity whoever tops up takes his time, each time; no fluid is counted to run meanwhile.
+#[test]
+fn topping_up_by_hand_takes_time() {
+    let mut b = bench("per_top_up = \"40 s\"\nopen = [\"R\"]\nuntil = \"250 mL\"");
+    b.supply = "kind = \"gravity\"";
+    let record = b.run();
+    let times = record.steps.iter().filter(|s| s.does == "top up").count() as f64;
+    assert!(times >= 2.0);
+    let o = &record.openings[0];
+    near(o.closed_s - o.opened_s, o.flow_seconds + 40.0 * times, 1e-6);
+}

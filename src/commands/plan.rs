@@ -60,7 +60,7 @@ pub(super) struct Plan {
 /// The words of `--least`.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 enum LeastWord {
-    /// Fluid drained at the bleeders and taken by syringe
+    /// New fluid, for what is drained at the bleeders and taken by syringe
     #[default]
     Fluid,
     /// Time in the bay

@@ -65,6 +65,7 @@ pub fn fixture_record() -> Record {
             clean_at_error_ml: Some(0.31),
             old_left_error_ml: Some(0.08),
             drained_error_ml: Some(0.4),
+            new_fluid_error_ml: Some(0.5),
         },
         warnings: vec![Warning {
             kind: "not clean on the path",

@@ -180,3 +180,27 @@ fn what_cannot_be_made_as_clean_saves_nothing_that_could_be_said() {
     assert_eq!(other.saves_ml_p10, Some(None), "a draw without an answer counts as the worst");
     assert_eq!(other.better_share, Some(0.0));
 }
+
+/// What another way of doing it saves counts what a syringe takes, with the reservoir as full at the end: the drained
+/// millilitres that are saved less those that the syringe takes out.
+#[test]
+fn the_syringe_is_counted_among_what_else_was_tried() {
+    let file = include_str!("../../scenarios/compact-hatchback.toml");
+    let syringe = "before = [{ syringe = \"70 mL\" }, { top_up = \"180 mL\" }, {";
+    let read = |text: &str| intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let flushed = |text: &str| flush(&read(text), &Options::for_sums(0)).expect("it runs");
+    let (own, syringed) = (flushed(file), flushed(&file.replace("before = [{", syringe)));
+    let saved = own.totals.drained_ml - syringed.totals.drained_ml;
+    assert!((syringed.totals.removed_ml - 110.0).abs() < 1e-6 && saved > 180.0, "{saved}");
+    let wishes = Wishes { orders: vec![names("LF, RF, LR, RR")], ..Wishes::default() };
+    let answer = study(&read(file), &wishes);
+    let tried = answer.deciders.iter().find(|d| d.what.contains("syringe")).expect("it is tried");
+    // The pressure at the end, and so what is pressed into the reservoir, changes nothing here.
+    assert!((tried.new_fluid_ml + saved - 110.0).abs() < 0.05, "{} {saved}", tried.new_fluid_ml);
+    for s in &answer.orders {
+        let equal = s.equal.expect("it can be made as clean");
+        let own = answer.own().expect("the own order");
+        assert!((own.new_fluid_ml - equal.saves_ml - equal.new_fluid_ml).abs() < 1e-9);
+    }
+    assert!((answer.own().unwrap().new_fluid_ml - own.totals.new_fluid_ml).abs() < 1e-9);
+}

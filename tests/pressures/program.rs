@@ -62,7 +62,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     assert!(points[7]["gauge_kpa"].is_null(), "gravity has no gauge");
     assert_eq!(
         keys(&value["changes"]),
-        "from_kpa to_kpa flow_seconds flow_seconds_told_apart drained old_left because rate_dependent"
+        "from_kpa to_kpa flow_seconds flow_seconds_told_apart drained old_left because rate_dependent new_fluid"
     );
 }
 

@@ -1,0 +1,362 @@
+//! Rows of the parts, kind by kind.
+
+use super::figures::*;
+use super::row::{Down, Edits, Row, Shows, Up, row};
+use super::tables::{AGAIN, COUNT, FEW, HEAD, NEW_RESERVOIR};
+
+const LONG: Edits = &[("parts.hose.length", r#""6 m""#)];
+const CLEAN: Edits = &[("procedure.until", r#""clean below 5 %""#)];
+const BENDS: Edits = &[("parts.hose.bends", "4")];
+const REMIX: Edits = &[("parts.hose.remix_per_bend", r#""30 %""#)];
+const POCKET: Edits = &[("parts.front.pocket", r#""40 %""#)];
+const HALF_WORN: Edits = &[("vehicle.pad_wear", r#""50 %""#)];
+
+const LINE_BEFORE: Edits = &[
+    ("parts.before.kind", r#""line""#),
+    ("parts.before.from", r#""lever""#),
+    ("parts.before.length", r#""3 m""#),
+    ("parts.hose.from", r#""before""#),
+];
+const HOSE_BEFORE: Edits = &[
+    ("parts.before.kind", r#""hose""#),
+    ("parts.before.from", r#""lever""#),
+    ("parts.before.length", r#""3 m""#),
+    ("parts.hose.from", r#""before""#),
+];
+const LINE: Edits = &[("parts.hose.kind", r#""line""#)];
+const CALIPER: Edits = &[];
+const TWIN: Edits = &[
+    ("parts.front.kind", r#""two-bleeder caliper""#),
+    ("parts.front.bleeders", r#"["inner", "outer"]"#),
+    ("procedure.open", r#"["outer", "inner"]"#),
+];
+const DRUM: Edits = &[
+    ("parts.front.kind", r#""wheel cylinder""#),
+    ("parts.front.new_pads", ""),
+    ("parts.front.volume", r#""8 mL""#),
+];
+const SLAVE: Edits = &[
+    ("parts.front.kind", r#""clutch slave cylinder""#),
+    ("parts.front.new_pads", ""),
+    ("parts.front.volume", r#""8 mL""#),
+];
+const MASTER: Edits = &[
+    ("reservoir.outlets", r#"["lever", "clutch"]"#),
+    ("reservoir.compartment", r#""10 mL""#),
+    ("parts.feed.kind", r#""line""#),
+    ("parts.feed.from", r#""clutch""#),
+    ("parts.feed.length", r#""0.3 m""#),
+    ("parts.master.kind", r#""clutch master cylinder""#),
+    ("parts.master.from", r#""feed""#),
+    ("parts.master.volume", r#""8 mL""#),
+    ("parts.hose.from", r#""master""#),
+];
+const LARGE: Edits = &[("parts.front.new_pads", r#""25 mL""#)];
+const LARGE_DRUM: Edits = &[("parts.front.volume", r#""25 mL""#)];
+const LARGE_MASTER: Edits = &[("parts.master.volume", r#""25 mL""#)];
+const AGAIN_TWIN: Edits =
+    &[("procedure.after", r#"[{ wait = "10 min" }, { open = "outer", until = "30 mL" }]"#)];
+const MASTERS_POCKET: Edits = &[("parts.master.pocket", r#""40 %""#)];
+const TEE: Edits = &[
+    ("parts.tee.kind", r#""tee""#),
+    ("parts.tee.from", r#""hose""#),
+    ("parts.end.kind", r#""line""#),
+    ("parts.end.from", r#""tee""#),
+    ("parts.end.length", r#""0.2 m""#),
+    ("parts.front.from", r#""end""#),
+];
+const VALVE: Edits = &[("parts.valve.from", r#""hose""#), ("parts.front.from", r#""valve""#)];
+const ONE_WAY: Edits = &[("parts.valve.kind", r#""check valve""#)];
+const RESIDUAL: Edits = &[("parts.valve.kind", r#""residual-pressure valve""#)];
+const METERING: Edits =
+    &[("parts.valve.kind", r#""metering valve""#), ("parts.valve.hold_off", r#""20 kPa""#)];
+const LOAD_SENSING: Edits = &[("parts.valve.kind", r#""load-sensing proportioning valve""#)];
+const LOADED: Edits = &[("parts.valve.suspension", r#""loaded""#)];
+const YIELDING: Edits = &[("parts.valve.cracking", r#""20 kPa""#)];
+
+/// A second way from the chamber, five times as long, to a caliper that hangs on whichever way is not the
+/// value.
+const WAYS: Edits = &[
+    ("parts.long.kind", r#""hose""#),
+    ("parts.long.from", r#""lever""#),
+    ("parts.long.length", r#""5 m""#),
+    ("parts.spare.kind", r#""caliper""#),
+    ("parts.spare.from", "~"),
+    ("parts.spare.new_pads", r#""8 mL""#),
+];
+const SHORT_AND_LONG: &[&str] = &[r#""hose""#, r#""long""#];
+/// The same for what starts where the chamber's own hose does: a short way before it.
+const WAYS_BEFORE: Edits = &[
+    ("parts.short.kind", r#""hose""#),
+    ("parts.short.from", r#""lever""#),
+    ("parts.short.length", r#""1 m""#),
+];
+/// The same for what an outlet of the reservoir feeds.
+const WAYS_FROM_OUTLET: Edits = &[("parts.long.from", r#""clutch""#)];
+/// A way round from the front to the rear: it helps more if it goes all the way.
+const ROUND: Edits = &[
+    ("parts.before.kind", r#""hose""#),
+    ("parts.before.from", r#""lever""#),
+    ("parts.before.length", r#""2 m""#),
+    ("parts.middle.kind", r#""tee""#),
+    ("parts.middle.from", r#""before""#),
+    ("parts.behind.kind", r#""hose""#),
+    ("parts.behind.from", r#""middle""#),
+    ("parts.behind.length", r#""2 m""#),
+    ("parts.rear.kind", r#""caliper""#),
+    ("parts.rear.from", r#""behind""#),
+    ("parts.rear.new_pads", r#""8 mL""#),
+    ("procedure.open", r#"["rear"]"#),
+    ("parts.valve.from", r#""front""#),
+    ("parts.valve.to", "@"),
+    ("parts.front.from", r#""hose""#),
+];
+const ROUND_BY_LINE: Edits =
+    &[("parts.valve.kind", r#""line""#), ("parts.valve.length", r#""0.5 m""#)];
+const ROUND_BY_HOSE: Edits =
+    &[("parts.valve.kind", r#""hose""#), ("parts.valve.length", r#""0.5 m""#)];
+
+pub fn rows() -> Vec<Row> {
+    let mut rows = Vec::new();
+    for (kind, bench) in [("line", LINE), ("hose", &[])] {
+        rows.extend(tube(kind, bench));
+    }
+    for (kind, bench) in [
+        ("caliper", CALIPER),
+        ("two-bleeder caliper", TWIN),
+        ("wheel cylinder", DRUM),
+        ("clutch slave cylinder", SLAVE),
+    ] {
+        let key = |key: &str| format!("part.{kind}.{key}");
+        let large = if bench == DRUM || bench == SLAVE { LARGE_DRUM } else { LARGE };
+        let again = if bench == TWIN { AGAIN_TWIN } else { AGAIN };
+        rows.extend(chamber(kind, &[bench, large], POCKET, again));
+        rows.extend(screw(kind, bench));
+        rows.extend(held(kind, &[bench, FEW]));
+        rows.extend([
+            row(key("bypass"), &[bench, COUNT], &["0 %", "40 %"], Up(OLD_LEFT)),
+            row(key("from"), &[bench, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
+        ]);
+    }
+    for (kind, bench) in [("caliper", CALIPER), ("two-bleeder caliper", TWIN)] {
+        let key = |key: &str| format!("part.{kind}.{key}");
+        let worn: Edits = &[("parts.front.worn_pads", r#""20 mL""#)];
+        rows.extend([
+            row(key("new_pads"), &[bench], &["8 mL", "20 mL"], Up(DRAINED)),
+            row(key("worn_pads"), &[bench, HALF_WORN], &["10 mL", "30 mL"], Up(DRAINED)),
+            row(key("pad_wear"), &[bench, worn], &["0 %", "90 %"], Up(DRAINED)),
+        ]);
+    }
+    for kind in ["wheel cylinder", "clutch slave cylinder"] {
+        let bench = if kind == "wheel cylinder" { DRUM } else { SLAVE };
+        rows.push(row(format!("part.{kind}.volume"), &[bench], &["8 mL", "20 mL"], Up(DRAINED)));
+    }
+    for (kind, bench) in
+        [("caliper", CALIPER), ("wheel cylinder", DRUM), ("clutch slave cylinder", SLAVE)]
+    {
+        let named: Edits = &[("parts.front.bleeders", "@"), ("procedure.open", "@")];
+        let names = Shows(BLEEDER, &["one", "other"]);
+        let key = format!("part.{kind}.bleeders");
+        rows.push(row(key, &[bench, named], &[r#"["one"]"#, r#"["other"]"#], names));
+    }
+    let twin = |key: &str| format!("part.two-bleeder caliper.{key}");
+    let narrow: Edits = &[("parts.front.crossover_bore", r#""1 mm""#)];
+    let outer: Edits = &[("procedure.open", r#"["outer"]"#)];
+    rows.extend([
+        row("part.wheel cylinder.worn_shoes", &[DRUM, HALF_WORN], &["9 mL", "25 mL"], Up(DRAINED)),
+        row(
+            twin("bleeders"),
+            &[TWIN, narrow, outer, COUNT],
+            &[r#"["outer", "inner"]"#, r#"["inner", "outer"]"#],
+            Up(FLOW_S),
+        ),
+        row(twin("crossover_bore"), &[TWIN, outer, COUNT], &["0.8 mm", "2.5 mm"], Down(FLOW_S)),
+        row(
+            twin("crossover_near"),
+            &[TWIN, narrow, outer, COUNT],
+            &["40 mm", "300 mm"],
+            Up(FLOW_S),
+        ),
+        row(twin("crossover_far"), &[TWIN, narrow, outer, COUNT], &["80 mm", "600 mm"], Up(FLOW_S)),
+    ]);
+    rows.extend(valves());
+    rows.extend(clutch_master());
+    rows.extend([
+        row("part.tee.from", &[TEE, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
+        row("part.like", &[LIKE], &["near", "far"], Up(PATH_M)),
+    ]);
+    for (kind, bench) in HOLD_NOTHING {
+        rows.extend(held(kind, &[*bench, VALVE_UNLESS_TEE[usize::from(*kind == "tee")], FEW]));
+    }
+    rows
+}
+
+const VALVE_UNLESS_TEE: [Edits; 2] = [VALVE, TEE];
+/// Kinds whose own fluid does not count.
+const HOLD_NOTHING: &[(&str, Edits)] = &[
+    ("tee", &[]),
+    ("check valve", ONE_WAY),
+    ("residual-pressure valve", RESIDUAL),
+    ("metering valve", METERING),
+    ("load-sensing proportioning valve", LOAD_SENSING),
+];
+
+const LIKE: Edits = &[
+    ("like.near.kind", r#""hose""#),
+    ("like.near.length", r#""1 m""#),
+    ("like.far.kind", r#""hose""#),
+    ("like.far.length", r#""3 m""#),
+    ("parts.hose.kind", ""),
+    ("parts.hose.length", ""),
+    ("parts.hose.like", "@"),
+];
+
+/// What a part with a volume holds at the start.
+pub fn held(kind: &str, benches: &[Edits]) -> Vec<Row> {
+    let key = |key: &str| format!("part.{kind}.{key}");
+    vec![
+        row(key("water"), benches, &["1 %", "4 %"], Up(WATER_LEFT)),
+        row(key("old_fraction"), benches, &["20 %", "90 %"], Up(OLD_LEFT)),
+    ]
+}
+
+fn tube(kind: &str, bench: Edits) -> Vec<Row> {
+    let key = |key: &str| format!("part.{kind}.{key}");
+    let round = if kind == "line" { ROUND_BY_LINE } else { ROUND_BY_HOSE };
+    let mut rows = held(kind, &[bench, FEW]);
+    let before = if kind == "line" { LINE_BEFORE } else { HOSE_BEFORE };
+    rows.extend([
+        row(
+            key("joint_remix"),
+            &[bench, LONG, before, NEW_RESERVOIR, CLEAN],
+            &["0 %", "100 %"],
+            Down(DRAINED),
+        ),
+        row(key("length"), &[bench], &["1 m", "3 m"], Up(DRAINED)),
+        row(key("bore"), &[bench], &["2.5 mm", "5 mm"], Up(DRAINED)),
+        row(key("bends"), &[bench, LONG, NEW_RESERVOIR, CLEAN, REMIX], &["0", "20"], Down(DRAINED)),
+        row(
+            key("remix_per_bend"),
+            &[bench, LONG, NEW_RESERVOIR, CLEAN, BENDS],
+            &["0 %", "90 %"],
+            Down(DRAINED),
+        ),
+        row(key("profile"), &[bench, LONG], &["laminar", "plug"], Down(DRAINED)),
+        row(
+            key("from"),
+            &[bench, WAYS, WAYS_BEFORE, COUNT],
+            &[r#""short""#, r#""long""#],
+            Up(FLOW_S),
+        ),
+        row(key("to"), &[ROUND, round, COUNT], &[r#""rear""#, r#""middle""#], Up(FLOW_S)),
+    ]);
+    rows
+}
+
+/// Stages and pockets; `pocket` gives it one, `again` waits and opens it once more.
+fn chamber(kind: &str, bench: &[Edits], pocket: Edits, again: Edits) -> Vec<Row> {
+    let key = |key: &str| format!("part.{kind}.{key}");
+    let with = |more: &[Edits]| [bench, &[NEW_RESERVOIR, COUNT], more].concat();
+    let of = |key: String, more: &[Edits], values, moves| row(key, &with(more), values, moves);
+    vec![
+        of(key("stages"), &[], &["1", "10"], Down(OLD_LEFT)),
+        of(key("pocket"), &[], &["0 %", "40 %"], Up(OLD_LEFT)),
+        of(key("pocket_exchange"), &[pocket], &["3 %", "80 %"], Down(OLD_LEFT)),
+        of(key("pocket_time"), &[pocket, again], &["10 s", "1 h"], Up(OLD_LEFT)),
+    ]
+}
+
+fn screw(kind: &str, bench: Edits) -> Vec<Row> {
+    let key = |key: &str| format!("part.{kind}.{key}");
+    vec![
+        row(key("bleeder_hole"), &[bench, COUNT], &["0.6 mm", "2 mm"], Down(FLOW_S)),
+        row(key("bleeder_cross_hole"), &[bench, COUNT], &["0.6 mm", "2 mm"], Down(FLOW_S)),
+        row(key("seat_gap"), &[bench, COUNT], &["0.05 mm", "0.5 mm"], Down(FLOW_S)),
+        row(key("height"), &[bench, HEAD, COUNT], &["0.2 m", "0.6 m"], Up(FLOW_S)),
+    ]
+}
+
+fn clutch_master() -> Vec<Row> {
+    let key = |key: &str| format!("part.clutch master cylinder.{key}");
+    let mut rows =
+        chamber("clutch master cylinder", &[MASTER, LARGE_MASTER], MASTERS_POCKET, AGAIN);
+    rows.extend(held("clutch master cylinder", &[MASTER, FEW]));
+    rows.extend([
+        row(key("volume"), &[MASTER], &["8 mL", "20 mL"], Up(DRAINED)),
+        row(
+            key("from"),
+            &[MASTER, WAYS, WAYS_FROM_OUTLET, COUNT],
+            &[r#""feed""#, r#""long""#],
+            Up(FLOW_S),
+        ),
+    ]);
+    rows
+}
+
+fn valves() -> Vec<Row> {
+    let mut rows = Vec::new();
+    for (kind, bench) in &HOLD_NOTHING[1..] {
+        let key = |key: &str| format!("part.{kind}.{key}");
+        let yielding = if kind.starts_with("residual") { YIELDING } else { &[] };
+        rows.extend([
+            row(key("from"), &[VALVE, bench, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
+            row(
+                key("to"),
+                &[ROUND, bench, yielding, COUNT],
+                &[r#""rear""#, r#""middle""#],
+                Up(FLOW_S),
+            ),
+        ]);
+    }
+    let load = |key: &str| format!("part.load-sensing proportioning valve.{key}");
+    let bores: &[&str] = &["0.4 mm", "2 mm"];
+    rows.extend([
+        row(
+            "part.check valve.cracking",
+            &[VALVE, ONE_WAY, COUNT],
+            &["0 kPa", "60 kPa"],
+            Up(FLOW_S),
+        ),
+        row("part.check valve.bore", &[VALVE, ONE_WAY, COUNT], &["0.5 mm", "2 mm"], Down(FLOW_S)),
+        row(
+            "part.residual-pressure valve.cracking",
+            &[VALVE, RESIDUAL, COUNT],
+            &["10 kPa", "80 kPa"],
+            Up(FLOW_S),
+        ),
+        row(
+            "part.residual-pressure valve.bore",
+            &[VALVE, RESIDUAL, COUNT],
+            &["0.5 mm", "2 mm"],
+            Down(FLOW_S),
+        ),
+        row(
+            "part.metering valve.held_open",
+            &[VALVE, METERING, COUNT],
+            &["false", "true"],
+            Down(FLOW_S),
+        ),
+        row(
+            "part.metering valve.hold_off",
+            &[VALVE, METERING, COUNT],
+            &["10 kPa", "80 kPa"],
+            Up(FLOW_S),
+        ),
+        row(
+            "part.metering valve.bore",
+            &[VALVE, METERING, COUNT],
+            &["0.5 mm", "2 mm"],
+            Down(FLOW_S),
+        ),
+        row(load("suspension"), &[VALVE, LOAD_SENSING, COUNT], &["loaded", "hanging"], Up(FLOW_S)),
+        row(load("bore"), &[VALVE, LOAD_SENSING, LOADED, COUNT], bores, Down(FLOW_S)),
+        row(load("bore_hanging"), &[VALVE, LOAD_SENSING, COUNT], bores, Down(FLOW_S)),
+        row(
+            load("cracking_hanging"),
+            &[VALVE, LOAD_SENSING, COUNT],
+            &["0 kPa", "60 kPa"],
+            Up(FLOW_S),
+        ),
+    ]);
+    rows
+}

@@ -1,0 +1,128 @@
+//! A spread on any quantity is drawn, and a draw does what the value written would do.
+
+use super::ran::Ran;
+use super::row::{Moves, Row};
+use super::schema::{Form, Key};
+use super::{rows, rows_with_keys, told};
+use farwheel::scenario::model::Scenario;
+use farwheel::study::chance::unknowns::{Unknown, unknowns};
+use farwheel::study::progress::Nobody;
+use farwheel::study::spread::{self, LEAST_DRAWS, Wishes};
+
+fn supply(scenario: &Scenario) -> Option<&str> {
+    scenario.procedure.section.text("supply")
+}
+
+/// What is drawn of what the caliper holds.
+pub fn first_drawn(scenario: &Scenario) -> Unknown {
+    let mut found = unknowns(scenario, supply(scenario)).into_iter();
+    found.find(|u| u.name.starts_with("new pads")).expect("a spread of new pads")
+}
+
+/// Unknowns that `other` does not have.
+fn beside(scenario: &Scenario, other: &Scenario) -> Vec<Unknown> {
+    let there = unknowns(other, supply(other));
+    let mut found = unknowns(scenario, supply(scenario));
+    found.retain(|u| there.iter().all(|o| o.name != u.name || o.quantity != u.quantity));
+    found
+}
+
+/// The ends of a row that a spread goes between, the smaller first.
+fn ends(row: &Row) -> (&'static str, &'static str) {
+    let last = row.values[row.values.len() - 1];
+    match number(row.values[0]) <= number(last) {
+        true => (row.values[0], last),
+        false => (last, row.values[0]),
+    }
+}
+
+/// SI as far as it takes to tell which is more.
+fn number(text: &str) -> f64 {
+    let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
+    let factor = match unit {
+        "h" => 3600.0,
+        "min" => 60.0,
+        "L" => 1000.0,
+        _ => 1.0,
+    };
+    factor * number.parse::<f64>().unwrap_or_else(|_| panic!("{text}"))
+}
+
+/// An end of the range within which draws are made that the reader would refuse.
+fn drawn_but_not_read(row: &Row, key: &Key, unknown: &Unknown) -> Option<String> {
+    let bound = unknown.bound;
+    let unit = bound.dimension.units().next().expect("a unit");
+    [bound.min, bound.max].into_iter().find_map(|end| {
+        let value = format!("{} {}", unit.number_from_si(end), unit.name);
+        let value = row.written(key, value.trim());
+        let refusal = Ran::new(&row.sheet(&value, &value).text()).refusal();
+        let beyond = ["too large for", "too small for", "negative"];
+        beyond
+            .iter()
+            .any(|word| refusal.contains(word))
+            .then(|| format!("{}: {value} may be drawn, but {refusal}", row.key))
+    })
+}
+
+fn fault(row: &Row, key: &Key) -> Option<String> {
+    let (low, high) = ends(row);
+    let text = row.spread(key, low, high).text();
+    let spread = Ran::new(&text);
+    if !spread.refusal().is_empty() {
+        return Some(format!("{}: {}\n{text}", row.key, spread.refusal()));
+    }
+    let known = row.sheet(&row.written(key, low), &row.written(key, high)).text();
+    let found = beside(spread.scenario(), Ran::new(&known).scenario());
+    let [unknown] = found.as_slice() else {
+        return Some(format!(
+            "{}: {} unknowns more with a spread in\n{text}",
+            row.key,
+            found.len()
+        ));
+    };
+    if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
+        return Some(wrong);
+    }
+    let wishes = Wishes { draws: LEAST_DRAWS, sensitivities: false, ..Wishes::default() };
+    match spread::study(spread.scenario(), &wishes, &Nobody) {
+        Err(why) => return Some(format!("{}: {why} in\n{text}", row.key)),
+        Ok(study) if study.matters.iter().all(|m| m.quantity != unknown.name) => {
+            return Some(format!("{}: {} is not among the unknowns", row.key, unknown.name));
+        }
+        Ok(_) => {}
+    }
+    let (Moves::Up(figure) | Moves::Down(figure)) = row.moves else { return None };
+    // A rule's spread is a normal one, and has no end.
+    if key.form == Form::InRule {
+        return None;
+    }
+    let mut drawn = spread.scenario().clone();
+    unknown.set(&mut drawn, unknown.value_at(1.0 - 1e-12));
+    let drawn = (figure.of)(&Ran::of(drawn));
+    let written =
+        (figure.of)(&Ran::new(&row.sheet(&row.written(key, high), &row.written(key, low)).text()));
+    let same = (drawn - written).abs() <= 1e-6 * written.abs();
+    (!same).then(|| {
+        format!(
+            "{}: {} is {drawn} when {high} is drawn, {written} when it is written, in\n{text}",
+            row.key, figure.name
+        )
+    })
+}
+
+#[test]
+fn a_spread_on_any_quantity_is_drawn() {
+    let quantities = rows_with_keys(rows()).into_iter();
+    let quantities: Vec<(Row, Key)> = quantities
+        .filter(|(_, key)| key.may_spread() && !key.path.starts_with("spread."))
+        .collect();
+    assert!(quantities.len() > 100, "only {} quantities", quantities.len());
+    let faults: Vec<String> = quantities
+        .iter()
+        .filter_map(|(row, key)| {
+            std::panic::catch_unwind(|| fault(row, key))
+                .unwrap_or_else(|_| Some(format!("{}: panics, see above", row.key)))
+        })
+        .collect();
+    told(&faults);
+}

@@ -1,0 +1,66 @@
+//! What can only go one way, one bleeder at a time: a stricter eye, a longer hold, more millilitres and more passes.
+
+use crate::cases;
+use crate::common::random::{Car, car};
+use crate::job::{one_bleeder, run_text};
+use farwheel::job::record::Record;
+use proptest::prelude::*;
+
+/// Two runs whose rules differ by a little take steps that differ: what that costs at most, mL (an estimate; the
+/// promise on the answer is ten times as much).
+const STEPS_ML: f64 = 0.05;
+
+fn drained(car: &Car, number: usize, rule: &str) -> Result<(f64, Record, String), TestCaseError> {
+    let text = one_bleeder(car, number, rule, 1)?;
+    let record = run_text(&text)?;
+    Ok((record.totals.drained_ml, record, text))
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
+
+    #[test]
+    fn a_higher_threshold_drains_no_more(
+        car in car(), number in any::<usize>(), low in 2.0..50.0_f64, more in 1.0..30.0_f64,
+        hold in prop_oneof![2.0..20.0_f64, Just(f64::NAN)],
+    ) {
+        let high = low + more;
+        // Without a hold of its own the rule takes what lies before the bleeder.
+        let hold = if hold.is_nan() { String::new() } else { format!("hold {hold} mL, ") };
+        let rule = |percent: f64| format!("clean below {percent} %, {hold}at most 300 mL");
+        let (strict, a, text) = drained(&car, number, &rule(low))?;
+        let (lax, b, _) = drained(&car, number, &rule(high))?;
+        prop_assert!(lax <= strict + STEPS_ML, "{strict} mL below {low} %, {lax} mL below {high} %, in\n{text}");
+        prop_assert!(a.left.old_ml <= b.left.old_ml + STEPS_ML, "{} mL left below {low} %, {} mL below {high} %, in\n{text}", a.left.old_ml, b.left.old_ml);
+    }
+
+    #[test]
+    fn a_longer_hold_drains_no_less(
+        car in car(), number in any::<usize>(), percent in 3.0..60.0_f64, hold in 0.0..20.0_f64, more in 0.5..20.0_f64,
+    ) {
+        let rule = |hold: f64| format!("clean below {percent} %, hold {hold} mL, at most 300 mL");
+        let (short, _, text) = drained(&car, number, &rule(hold))?;
+        let (long, _, _) = drained(&car, number, &rule(hold + more))?;
+        prop_assert!(short <= long + STEPS_ML, "{short} mL, {long} mL with {more} mL more to hold, in\n{text}");
+    }
+
+    #[test]
+    fn more_millilitres_leave_no_more(
+        car in car(), number in any::<usize>(), ml in 1.0..150.0_f64, more in 0.5..50.0_f64,
+    ) {
+        let (few, a, text) = drained(&car, number, &format!("{ml} mL"))?;
+        let (many, b, _) = drained(&car, number, &format!("{} mL", ml + more))?;
+        // Air may end either.
+        prop_assert!(few <= many + 1e-6, "{few} mL, then {many} mL in\n{text}");
+        prop_assert!(b.left.old_ml <= a.left.old_ml + STEPS_ML, "{} mL left, {} mL after {more} mL more, in\n{text}", a.left.old_ml, b.left.old_ml);
+    }
+
+    #[test]
+    fn more_passes_leave_no_more(
+        car in car(), number in any::<usize>(), rule in prop_oneof![Just("clean, at most 200 mL"), Just("15 mL")],
+    ) {
+        let run = |passes| run_text(&one_bleeder(&car, number, rule, passes)?);
+        let left: Vec<f64> = [run(1)?, run(2)?, run(4)?].iter().map(|r| r.left.old_ml).collect();
+        prop_assert!(left.is_sorted_by(|a, b| *b <= a + 1e-9), "{left:?} mL left after 1, 2 and 4 passes in\n{}", one_bleeder(&car, number, rule, 1)?);
+    }
+}

@@ -1,0 +1,113 @@
+//! A line in pieces, and a branch that nobody opens.
+
+use crate::cases;
+use crate::common::random::{Car, car};
+use crate::compare::difference;
+use crate::job::{each_bleeder, options, read, run, run_text};
+use farwheel::job::flush;
+use farwheel::job::options::Options;
+use farwheel::scenario::model::{Part, Scenario};
+use farwheel::scenario::quantity::Quantity;
+use farwheel::scenario::section::Value;
+use proptest::prelude::*;
+
+/// Every line and hose as two, the first of which has this share of the length.
+fn in_pieces(s: &Scenario, share: f64) -> Scenario {
+    let mut out = s.clone();
+    out.parts.clear();
+    for part in &s.parts {
+        let length =
+            part.section.find_si("length").filter(|_| part.kind == "line" || part.kind == "hose");
+        let Some(length) = length else {
+            out.parts.push(part.clone());
+            continue;
+        };
+        let before = format!("{} before", part.name);
+        let piece = |name: &str, length: f64| -> Part {
+            let mut piece = part.clone();
+            name.clone_into(&mut piece.name);
+            piece.section.values.insert("length", Value::Quantity(Quantity::known(length)));
+            piece
+        };
+        // What starts from the line starts from the second piece, which keeps its name, as a channel of a modulator
+        // keeps that of the first.
+        let mut first = piece(&before, share * length);
+        let mut second = piece(&part.name, (1.0 - share) * length);
+        first.to = None;
+        second.from = vec![before];
+        out.parts.extend([first, second]);
+    }
+    out
+}
+
+/// Without what the pieces of a line can't share: bends, and channels that are known by the name of a line.
+fn straight(mut car: Car) -> Car {
+    car.unit = None;
+    car.crossover = None;
+    for branch in car.chambers.iter_mut().flatten() {
+        branch.bends = 0;
+    }
+    car
+}
+
+fn same_in_pieces(car: &Car, share: f64) -> Result<(), TestCaseError> {
+    let text = each_bleeder(car, "clean, at most 300 mL")?;
+    let s = read(&text)?;
+    let estimated = Options { estimate_error: true, ..options() };
+    let run = |s: &Scenario| {
+        flush(s, &estimated).map_err(|e| TestCaseError::fail(format!("{e} in\n{text}")))
+    };
+    let (one, two) = (run(&s)?, run(&in_pieces(&s, share))?);
+    let error = |of: fn(&farwheel::job::record::Numerics) -> Option<f64>| {
+        [&one, &two].into_iter().filter_map(|r| of(&r.numerics)).sum::<f64>() + 0.01
+    };
+    let (a, b) = (one.totals.drained_ml, two.totals.drained_ml);
+    let allowed = error(|n| n.drained_error_ml);
+    prop_assert!(
+        (a - b).abs() <= allowed,
+        "drained {a} mL whole, {b} mL in pieces of {share} (± {allowed}), in\n{text}"
+    );
+    let (a, b) = (one.left.old_ml, two.left.old_ml);
+    let allowed = error(|n| n.old_left_error_ml);
+    prop_assert!(
+        (a - b).abs() <= allowed,
+        "{a} mL left whole, {b} mL in pieces of {share} (± {allowed}), in\n{text}"
+    );
+    Ok(())
+}
+
+fn with_a_dead_branch(text: &str) -> String {
+    let dead = "\"dead line\" = { kind = \"line\", from = \"chamber 0\", length = \"1.5 m\", bends = 3 }\n\
+                dead = { kind = \"caliper\", from = \"dead line\", new_pads = \"20 mL\" }\n";
+    text.replacen("[supplies.vessel]", &format!("{dead}[supplies.vessel]"), 1)
+}
+
+proptest! {
+    #![proptest_config(cases(80))]
+
+    #[test]
+    fn a_line_in_pieces_is_one_line(car in car(), share in 0.1..0.9_f64) {
+        same_in_pieces(&straight(car), share)?;
+    }
+
+    #[test]
+    fn a_branch_that_nobody_opens_has_no_say(car in car()) {
+        let text = car.toml();
+        let with = with_a_dead_branch(&text);
+        prop_assert!(with != text);
+        let found = difference(&run_text(&text)?, &run_text(&with)?, str::to_owned, 1e-9);
+        prop_assert!(found.is_none(), "{} with a dead branch on\n{text}", found.unwrap_or_default());
+    }
+}
+
+#[test]
+fn pieces_hold_what_the_whole_holds() {
+    let text = "title = \"t\"\n[old_fluid]\ngrade = \"DOT 4\"\n[new_fluid]\ngrade = \"DOT 4\"\n[reservoir]\nlevel = \"50 mL\"\nmin = \"30 mL\"\nmax = \"60 mL\"\nbrim = \"80 mL\"\n[master_cylinder]\nchambers = [\"c\"]\nvolume = \"5 mL\"\n[parts]\nl = { kind = \"line\", from = \"c\", length = \"2 m\" }\nw = { kind = \"caliper\", from = \"l\", new_pads = \"8 mL\" }\n[supplies.head]\nkind = \"gravity\"\n[procedure]\nopen = [\"w\"]\nuntil = \"10 mL\"\n";
+    let s = read(text).expect("it reads");
+    let (one, two) =
+        (run(&s, text).expect("it runs"), run(&in_pieces(&s, 0.3), text).expect("it runs"));
+    let held =
+        |r: &farwheel::job::record::Record| r.left.parts.iter().map(|p| p.volume_ml).sum::<f64>();
+    assert_eq!(one.left.parts.len() + 1, two.left.parts.len());
+    assert!((held(&one) - held(&two)).abs() < 1e-9);
+}

@@ -1,0 +1,48 @@
+//! Millilitres do not depend on the pressure where nothing goes by the clock and no air is under the cap.
+
+use crate::cases;
+use crate::common::random::{Car, car};
+use crate::compare::difference;
+use crate::job::{each_bleeder, run_text};
+use proptest::prelude::*;
+
+/// A tree pushed by the vessel, without valves that yield to pressure and pockets that go by the clock.
+fn steady(mut car: Car) -> Car {
+    car.supply = "vessel";
+    car.crossover = None;
+    for end in car.chambers.iter_mut().flatten().flat_map(|b| &mut b.ends) {
+        end.pocket_time = false;
+        end.halves = false;
+        if end.valve.0 < 2 {
+            end.valve.0 = 7;
+        }
+    }
+    car
+}
+
+/// Filled to the brim, the feed hose full, pumped to so many psi and never again.
+fn at_psi(text: &str, psi: f64) -> Result<String, TestCaseError> {
+    let vessel = "loaded = \"2.5 L\"\ngauge = \"15 psi\"\nre_pump_below = \"10 psi\"";
+    let level = text.lines().find(|l| l.starts_with("level = ")).unwrap_or("");
+    prop_assert!(
+        text.contains(vessel) && !level.is_empty(),
+        "the generator writes another vessel: {text}"
+    );
+    let other = format!(
+        "loaded = \"2.5 L\"\ngauge = \"{psi} psi\"\nfeed_hose_holds = \"new fluid\"\nshell = \"40 L\""
+    );
+    Ok(text.replacen(vessel, &other, 1).replacen(level, "level = \"270 mL\"", 1))
+}
+
+proptest! {
+    #![proptest_config(cases(300))]
+
+    #[test]
+    fn pressure_has_no_say_in_millilitres(car in car(), psi in 6.0..30.0_f64, clean in any::<bool>()) {
+        let rule = if clean { "clean, at least 20 mL, at most 300 mL" } else { "35 mL" };
+        let text = each_bleeder(&steady(car), rule)?;
+        let (a, b) = (at_psi(&text, 15.0)?, at_psi(&text, psi)?);
+        let found = difference(&run_text(&a)?, &run_text(&b)?, str::to_owned, 1e-6);
+        prop_assert!(found.is_none(), "{} at {psi} psi instead of 15, in\n{a}", found.unwrap_or_default());
+    }
+}

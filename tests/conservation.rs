@@ -41,6 +41,9 @@ fn conserves(car: &Car) -> Result<(), TestCaseError> {
     for part in &record.left.parts {
         prop_assert!((0.0..=1.0).contains(&part.old_fraction), "{part:?}");
         prop_assert!(part.water_percent >= 0.0 && part.boiling_c.is_finite(), "{part:?}");
+        prop_assert!(part.lowest_boiling_c <= part.boiling_c, "{part:?}");
+        let of_pocket = part.pocket_boiling_c.unwrap_or(f64::INFINITY);
+        prop_assert!(part.lowest_boiling_c <= of_pocket, "{part:?}");
     }
     for o in &record.openings {
         let sum: f64 = o.origins_ml.iter().map(|x| x.1).sum();

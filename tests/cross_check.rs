@@ -48,6 +48,21 @@ fn shipped_jobs_agree_with_the_reference() {
     assert!(done >= 18 && left.len() <= 3, "{left:?}");
 }
 
+/// No shipped car has a pocket in its master cylinder: the hatchback with one, of which the reference takes the
+/// exchange from the file.
+#[test]
+fn a_pocket_in_the_master_cylinder_agrees_with_the_reference() {
+    let text = include_str!("../scenarios/compact-hatchback.toml");
+    let pocket = "[master_cylinder]\npocket = \"30 %\"\npocket_exchange = \"5 %\"";
+    let text = text.replace("[master_cylinder]", pocket);
+    let scenario = farwheel::job::intake::read_text(&text, "pocket").expect("a scenario");
+    let job = "hatchback with a pocket in its master cylinder";
+    let compared = compared::compare(job, &scenario, "pressure bleeder", STEP_ML).expect("both");
+    println!("{compared:#?}");
+    let faults = compared.faults();
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
+
 const README: &str = include_str!("../README.md");
 const DEVELOPERS: &str = include_str!("../DEVELOPERS.md");
 /// Jobs in the README, and what it calls them.

@@ -36,7 +36,7 @@ fn a_laminar_front_is_the_parabola() {
     for y in [0.2, 0.45, 1.0, 3.0] {
         let mut tube = Tube::new(VOLUME, 0.0, &Arc::new(Lanes::laminar(100)), &[1.0]);
         push(&mut tube, y, 0.0, false);
-        for (cell, found) in tube.profile(CELLS, old).into_iter().enumerate() {
+        for (cell, found) in tube.length(0).profile(CELLS, old).into_iter().enumerate() {
             let points = 1000;
             let mean: f64 = (0..points)
                 .map(|i| {
@@ -60,10 +60,10 @@ fn a_plug_moves_and_comes_back() {
             assert!((f - wanted(cell)).abs() < 0.2, "cell {cell}: {f} in {found:?}");
         }
     };
-    near(&tube.profile(CELLS, old), &|cell| if cell < 8 { 0.0 } else { 1.0 });
+    near(&tube.length(0).profile(CELLS, old), &|cell| if cell < 8 { 0.0 } else { 1.0 });
     // A quarter of old fluid comes in from the far end: the front is back at a quarter.
     push(&mut tube, 0.25, 1.0, true);
-    near(&tube.profile(CELLS, old), &|cell| if cell < 4 { 0.0 } else { 1.0 });
+    near(&tube.length(0).profile(CELLS, old), &|cell| if cell < 4 { 0.0 } else { 1.0 });
 }
 
 #[test]
@@ -71,7 +71,8 @@ fn cells_add_up_to_what_the_tube_holds() {
     for remix in [0.0, 0.4, 1.0] {
         let mut tube = Tube::new(VOLUME, remix, &Arc::new(Lanes::laminar(16)), &[0.9]);
         let adds_up = |tube: &Tube, when: &str| {
-            let sum: f64 = tube.profile(CELLS, old).iter().sum::<f64>() * VOLUME / CELLS as f64;
+            let sum: f64 =
+                tube.length(0).profile(CELLS, old).iter().sum::<f64>() * VOLUME / CELLS as f64;
             assert!((sum - held(tube)).abs() < 1e-9 * VOLUME, "remix {remix}, {when}: {sum}");
         };
         adds_up(&tube, "filled");

@@ -59,6 +59,8 @@ fn each_order_is_the_job_that_flush_runs() {
     let against = other.against_own.expect("a difference");
     let drained = |r: &lesson::Run| r.record.totals.drained_ml;
     assert!((against.drained.ml - (drained(other) - drained(own))).abs() < 1e-9);
+    let new = |r: &lesson::Run| r.record.totals.new_fluid_ml;
+    assert!((against.new_fluid.ml - (new(other) - new(own))).abs() < 1e-9);
     assert_eq!(own.against_own, None);
 }
 

@@ -56,9 +56,9 @@ fn least_of_all(
     least
 }
 
-/// Fluid drained and syringed, mL.
+/// New fluid used, mL.
 fn fluid_ml(totals: &job::record::Totals) -> f64 {
-    totals.drained_ml + totals.removed_ml
+    totals.new_fluid_ml
 }
 
 fn cost(plan: &Plan) -> f64 {
@@ -103,7 +103,7 @@ fn the_curve_falls_and_the_file_changes_nothing_but_the_procedure() {
     let plan = planned(MOTORCYCLE, &wishes(targets, 10.0)).expect("a plan");
     assert!(plan.curve.len() >= 3);
     for pair in plan.curve.windows(2) {
-        assert!(pair[0].drained_ml < pair[1].drained_ml);
+        assert!(pair[0].new_fluid_ml < pair[1].new_fluid_ml);
         assert!(pair[0].left_old_fraction > pair[1].left_old_fraction);
     }
     let (head, _) = MOTORCYCLE.split_once("[procedure]").expect("a procedure");
@@ -144,24 +144,23 @@ until = "clean"
         let exact = 40.0 * f64::ln(1.0 / target);
         let rounded = (exact / 2.0).ceil() * 2.0;
         // What line and master cylinder hold, some hundredths of a millilitre, pushes the answer on by less than a grid step.
-        assert!((cost(&plan) - rounded).abs() < 1e-6, "{target}: {} {exact}", cost(&plan));
+        let drained = plan.totals.drained_ml + plan.totals.removed_ml;
+        assert!((drained - rounded).abs() < 1e-6, "{target}: {drained} {exact}");
     }
 }
 
 /// The share counted anew: the plan's procedure flushed on each of the same draws.
 #[test]
 fn the_share_of_draws_is_counted_again_by_flush() {
-    use farwheel::study::chance::draws::column;
-    use farwheel::study::chance::unknowns::{draw, unknowns};
+    use farwheel::study::chance::unknowns::Uncertain;
     let targets = Targets { old_overall: Some(0.08), ..Targets::default() };
     let sure = Wishes { sure: Some(0.8), draws: 25, ..wishes(targets, 10.0) };
     let plan = planned(MOTORCYCLE, &sure).expect("a plan");
     let scenario = intake::read_text(&plan.text, "-").expect("a scenario");
-    let all = unknowns(&scenario, None);
-    let columns: Vec<Vec<f64>> =
-        all.iter().map(|u| column(0, &format!("one {}", u.name), 25)).collect();
+    let all = Uncertain::new(&scenario, None);
+    let columns = all.columns("one", 0, 25);
     let met = (0..25).filter(|&i| {
-        let drawn = draw(&scenario, &all, |k| columns[k][i]);
+        let drawn = all.draw(|k| columns[k][i]);
         job::flush(&drawn, &quick()).expect("a job").left.old_fraction <= 0.08
     });
     let share = met.count() as f64 / 25.0;
@@ -171,13 +170,27 @@ fn the_share_of_draws_is_counted_again_by_flush() {
 /// The least time on a grid of one bleeder is that of the least volume that does.
 #[test]
 fn the_least_time_and_a_boiling_point_are_reached() {
+    boils_as_planned(include_str!("../scenarios/motorcycle-rear.toml"));
+}
+
+/// The pocket at the piston is part of the brake: the fluid there has to boil at the target too.
+#[test]
+fn a_boiling_point_counts_the_pocket() {
     let rear = include_str!("../scenarios/motorcycle-rear.toml");
+    let pocket = rear.replace("kind = \"caliper\",", "kind = \"caliper\", pocket = \"20 %\",");
+    let plan = boils_as_planned(&pocket);
+    let brake = plan.left.parts.iter().find(|p| p.kind == "caliper").expect("a brake");
+    let in_pocket = brake.pocket_boiling_c.expect("a pocket");
+    assert!(in_pocket >= 215.0 && brake.boiling_c > in_pocket + 1.0, "{brake:?}");
+}
+
+fn boils_as_planned(rear: &str) -> Plan {
     let targets = Targets { boiling_c: Some(215.0), ..Targets::default() };
     let wishes = Wishes { least: Least::Time, ..wishes(targets, 10.0) };
     let plan = planned(rear, &wishes).expect("a plan");
     let brake = |left: &job::record::Left| {
         let brakes = left.parts.iter().filter(|p| p.kind == "caliper");
-        brakes.map(|p| p.boiling_c).fold(f64::INFINITY, f64::min)
+        brakes.map(|p| p.lowest_boiling_c).fold(f64::INFINITY, f64::min)
     };
     assert!(brake(&plan.left) >= 215.0, "{}", brake(&plan.left));
     // A grid step less at any opening misses the target, or the plan would take less time without it.
@@ -192,6 +205,37 @@ fn the_least_time_and_a_boiling_point_are_reached() {
     let scenario = intake::read_text(&shorter, "-").expect("a scenario");
     let less = job::flush(&scenario, &quick()).expect("a job");
     assert!(brake(&less.left) < 215.0, "{}", brake(&less.left));
+    plan
+}
+
+/// Syringing is no free step: with hands slow enough the quickest plan does without, with quick ones it does not.
+#[test]
+fn the_quickest_plan_counts_the_syringe() {
+    let targets = Targets { old_overall: Some(0.06), ..Targets::default() };
+    let quickest = |hands: &str| {
+        let (head, steps) = MOTORCYCLE.split_once("[procedure]").expect("a procedure");
+        let text = format!("{head}[procedure]\n{hands}{steps}");
+        let wishes = Wishes { least: Least::Time, ..wishes(targets, 10.0) };
+        planned(&text, &wishes).expect("a plan")
+    };
+    let (quick, slow) =
+        (quickest("per_syringe = \"0 s\"\n"), quickest("per_syringe = \"30 min\"\n"));
+    assert!(quick.syringed && !slow.syringed);
+    assert_eq!(slow.totals.removed_ml, 0.0);
+    // As the record counts it.
+    let usual = quickest("per_syringe = \"1 min\"\n");
+    assert!(usual.syringed);
+    assert!((usual.totals.bay_seconds - quick.totals.bay_seconds - 60.0).abs() < 1.0);
+}
+
+/// Where nothing is left to spend on the last bleeder, the search goes on with the next plan.
+#[test]
+fn the_quickest_plan_of_a_car_is_found() {
+    let text = include_str!("../scenarios/compact-hatchback.toml");
+    let targets = Targets { old_anywhere: Some(0.08), ..Targets::default() };
+    let plan = planned(text, &Wishes { least: Least::Time, ..wishes(targets, 40.0) });
+    let plan = plan.expect("a plan");
+    assert!(plan.left.parts.iter().all(|p| p.old_fraction <= 0.08), "{:?}", plan.left);
 }
 
 /// Ctrl-C: what is found is written and marked, exit status 130.

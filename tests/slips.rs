@@ -96,3 +96,117 @@ fn water_left_out_is_that_of_the_family() {
         assert!(told.len() == 2 && told[0].starts_with("0.00") && told[1] == "0 %", "{told:?}");
     }
 }
+
+/// 72 psi is what the scenario may ask for at most; no shop pumps a reservoir to it (common practice, no source).
+#[test]
+fn a_pressure_beyond_what_shops_use_is_told_unless_a_limit_is_stated() {
+    const KIND: &str = "high pressure";
+    let unlimited = ("gauge_limit = \"20 psi\"", "");
+    let own = ("gauge = \"15 psi\"", "gauge = \"72 psi\"");
+    let text = told(&car(&[unlimited, own]), KIND).expect("72 psi");
+    assert!(text.contains("(72.0 psi)") && text.contains("`gauge_limit`"), "{text}");
+    // By a step alone; by no more than some shops use; with a limit, which is another warning's.
+    let step = ("re_pump = \"15 psi\"", "re_pump = \"31 psi\"");
+    assert!(told(&car(&[unlimited, step]), KIND).expect("31 psi").contains("(31.0 psi)"));
+    let most = ("gauge = \"15 psi\"", "gauge = \"30 psi\"");
+    assert_eq!(told(&car(&[unlimited, most]), KIND), None);
+    let limit = ("gauge_limit = \"20 psi\"", "gauge_limit = \"80 psi\"");
+    assert_eq!(told(&car(&[limit, own]), KIND), None);
+    // What is pumped a hair over the limit is told by both, though opening the feed valve takes a little off.
+    let hair = ("gauge_limit = \"20 psi\"", "gauge_limit = \"14.9 psi\"");
+    assert!(told(&car(&[hair]), "pressure over limit").is_some());
+}
+
+/// Fluid of a sealed can holds 0.1 to 0.2 % (from memory); 3.7 % is the wet test of the standards.
+#[test]
+fn new_fluid_full_of_water_is_told() {
+    const KIND: &str = "wet new fluid";
+    let water = |percent: &str| {
+        let new = format!("[new_fluid]\nwater = \"{percent}\"");
+        told(&car(&[("[new_fluid]", &new)]), KIND)
+    };
+    assert_eq!(told(&car(&[]), KIND), None);
+    assert_eq!(water("0.4 %"), None);
+    let text = water("8 %").expect("8 %");
+    assert!(text.contains("8.0 % water") && text.contains("(line "), "{text}");
+}
+
+/// Limits as in FMVSS No. 116: DOT 3 205 and 140 °C, DOT 5.1 260 and 180 °C.
+#[test]
+fn a_lower_grade_than_before_is_told() {
+    const KIND: &str = "lower grade";
+    let grades = |old: &str, new: &str| {
+        let old = format!("[old_fluid]\ngrade = \"{old}\"");
+        let new = format!("[new_fluid]\ngrade = \"{new}\"");
+        let edits =
+            [("[old_fluid]\ngrade = \"DOT 3\"", &*old), ("[new_fluid]\ngrade = \"DOT 3\"", &*new)];
+        told(&car(&edits), KIND)
+    };
+    let text = grades("DOT 5.1", "DOT 3").expect("lower");
+    assert!(text.contains("260 °C dry, 180 °C wet") && text.contains("205 °C dry"), "{text}");
+    // Drier alike, wet lower.
+    assert!(grades("DOT 5.1", "ISO 4925 class 6").is_some());
+    assert_eq!(grades("DOT 3", "DOT 5.1"), None);
+    assert_eq!(grades("DOT 4", "ISO 4925 class 4"), None);
+    let mineral =
+        include_str!("../scenarios/motorcycle-front.toml").replace("DOT 4", "mineral oil");
+    let mineral = intake::read_text(&mineral, "oil.toml").unwrap_or_else(|m| panic!("{m}"));
+    assert_eq!(told(&mineral, KIND), None, "no limits are known");
+}
+
+/// Texts of a kind by `check` and by `flush`, whose figures of flow need not be the same.
+fn both(scenario: &Scenario, kind: &str) -> [Option<String>; 2] {
+    let options = Options { estimate_error: false, ..Options::default() };
+    let of =
+        |warnings: &[Warning]| warnings.iter().find(|w| w.kind == kind).map(|w| w.text.clone());
+    let before = of(&check(scenario, &options).expect("it can be looked over").warnings);
+    let record = flush(scenario, &options).expect("it can be simulated");
+    assert!(!record.stopped(), "told, not stopped: {:?}", record.warnings);
+    [before, of(&record.warnings)]
+}
+
+/// 2,300 is the usual end of laminar flow in a tube.
+#[test]
+fn lines_that_flow_beyond_laminar_are_named() {
+    const KIND: &str = "beyond laminar flow";
+    assert_eq!(both(&car(&[]), KIND), [None, None]);
+    let fast = [
+        ("gauge_limit = \"20 psi\"", "gauge_limit = \"80 psi\""),
+        ("\"15 psi\"", "\"72 psi\""),
+        ("\"10 psi\"", "\"60 psi\""),
+        ("\"20 °C ± 5 °C\"", "\"80 °C\""),
+    ];
+    let [before, after] = both(&car(&fast), KIND);
+    let options = Options { estimate_error: false, ..Options::default() };
+    let record = flush(&car(&fast), &options).expect("it can be simulated");
+    let most = record.openings.iter().map(|o| o.reynolds).fold(0.0, f64::max);
+    assert!(most > 2_300.0, "{most}");
+    let after = after.expect("by flush");
+    assert!(after.contains(&format!("to {most:.0} in hose LF while LF is open")), "{after}");
+    let before = before.expect("by check");
+    assert!(before.contains("in hose LF while LF is open"), "{before}");
+    // Moved as plugs, lines need no laminar flow.
+    let plugs: Vec<(&str, &str)> = [("kind = \"line\"", "kind = \"line\", profile = \"plug\"")]
+        .into_iter()
+        .chain([("kind = \"hose\"", "kind = \"hose\", profile = \"plug\"")])
+        .chain(fast)
+        .collect();
+    assert_eq!(both(&car(&plugs), KIND), [None, None]);
+}
+
+/// At −40 °C, where the standards measure viscosity, glycol fluid is some hundred times as thick as at 20 °C.
+#[test]
+fn a_job_that_takes_hours_is_told() {
+    const KIND: &str = "takes hours";
+    let text = include_str!("../scenarios/compact-hatchback.toml");
+    let by_gravity = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
+    let read = |text: &str| intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    assert_eq!(both(&read(&by_gravity), KIND), [None, None], "half an hour for the far wheel");
+    for cold in [text, &by_gravity] {
+        let cold = read(&cold.replace("\"20 °C ± 5 °C\"", "\"-40 °C\""));
+        for told in both(&cold, KIND) {
+            let told = told.expect("hours at one bleeder");
+            assert!(told.starts_with("RR stays open ") && told.contains("-40 °C"), "{told}");
+        }
+    }
+}

@@ -7,15 +7,40 @@ mod early;
 mod interrupt;
 #[path = "spread/outputs.rs"]
 mod outputs;
+#[path = "spread/stated.rs"]
+mod stated;
 
 use assert_cmd::Command;
 use farwheel::job::options::Options;
 use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
-use farwheel::scenario::quantity::Quantity;
+use farwheel::scenario::quantity::{Quantity, Spread as Width};
 use farwheel::scenario::section::Value;
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, Spread, SpreadError, Wishes};
+
+/// A car without spreads of its own, in which nothing is uncertain but what is put in with a spread.
+fn known_but(edits: &[(&str, &str)]) -> Scenario {
+    let mut car = car(edits);
+    let fixed = [
+        &mut car.vehicle,
+        &mut car.old_fluid,
+        &mut car.new_fluid,
+        &mut car.reservoir,
+        &mut car.master_cylinder,
+        &mut car.clear_hose,
+        &mut car.procedure.section,
+    ];
+    let parts = car.parts.iter_mut().map(|p| &mut p.section);
+    let supplies = car.supplies.iter_mut().map(|s| &mut s.section);
+    let sections = fixed.into_iter().chain(parts).chain(supplies);
+    for value in sections.flat_map(|s| s.values.values_mut()) {
+        if let Value::Quantity(q) = value {
+            q.spread = q.spread.or(Some(Width::Exact));
+        }
+    }
+    car
+}
 
 /// A car without spreads of its own but those put in.
 fn car(edits: &[(&str, &str)]) -> Scenario {
@@ -74,7 +99,7 @@ fn plain() -> Options {
 fn one_unknown_carries_its_quantiles_through() {
     let uncertain =
         "threshold = { value = \"20 %\", from = \"10 %\", to = \"40 %\", shape = \"uniform\" }";
-    let answer = study(&car(&[("threshold = \"20 %\"", uncertain)]), 400);
+    let answer = study(&known_but(&[("threshold = \"20 %\"", uncertain)]), 400);
     assert!(!answer.default_spreads);
     let at = |p: f64| {
         let mut known = car(&[]);
@@ -115,7 +140,7 @@ fn one_unknown_carries_its_quantiles_through() {
 fn the_chance_to_run_dry_is_that_of_the_load() {
     let uncertain =
         "loaded = { value = \"700 mL\", from = \"500 mL\", to = \"900 mL\", shape = \"uniform\" }";
-    let answer = study(&car(&[("loaded = \"1 L\"", uncertain)]), 400);
+    let answer = study(&known_but(&[("loaded = \"1 L\"", uncertain)]), 400);
     let need = |loaded: &str| {
         let record = flush(&car(&[("loaded = \"1 L\"", loaded)]), &plain()).expect("it runs");
         record.totals.fluid.expect("a book").least_load_ml.expect("it lasts")
@@ -135,9 +160,9 @@ fn the_chance_to_run_dry_is_that_of_the_load() {
 fn the_whole_job_and_what_is_poured_by_hand() {
     let first = "open = [";
     let by_hand = "before = [{ syringe = \"80 mL\" }, { top_up = \"180 mL\" }]\nopen = [";
-    let plainly = study(&car(&[("\"5 m\"", "\"5 m ± 20 %\"")]), 60);
+    let plainly = study(&known_but(&[("\"5 m\"", "\"5 m ± 20 %\"")]), 60);
     assert_eq!(plainly.load_ml_p95, plainly.have_ml_p95);
-    let scenario = car(&[("\"5 m\"", "\"5 m ± 20 %\""), (first, by_hand)]);
+    let scenario = known_but(&[("\"5 m\"", "\"5 m ± 20 %\""), (first, by_hand)]);
     let answer = study(&scenario, 60);
     let (load, have) = (answer.load_ml_p95.expect("it ends"), answer.have_ml_p95.expect("it ends"));
     assert!((have - load - 100.0).abs() < 1e-9, "{have}, {load}");
@@ -155,7 +180,7 @@ fn the_whole_job_and_what_is_poured_by_hand() {
 #[test]
 fn counted_millilitres_are_judged_by_what_they_leave() {
     let answer = study(
-        &car(&[
+        &known_but(&[
             ("until = \"clean\"", "until = [\"250 mL\", \"90 mL\"]"),
             ("\"5 m\"", "\"5 m ± 20 %\""),
         ]),
@@ -205,7 +230,7 @@ fn what_never_runs_clean_has_no_upper_quantile() {
     let uncertain =
         "threshold = { value = \"10 %\", from = \"2 %\", to = \"42 %\", shape = \"uniform\" }";
     let bounded = ("until = \"clean\"", "until = \"clean, at most 300 mL\"");
-    let answer = study(&car(&[("threshold = \"20 %\"", uncertain), bounded]), 200);
+    let answer = study(&known_but(&[("threshold = \"20 %\"", uncertain), bounded]), 200);
     let runs_clean = |threshold: f64| {
         let mut known = car(&[bounded]);
         let q = Quantity::known(threshold);

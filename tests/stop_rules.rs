@@ -3,8 +3,9 @@
 
 use farwheel::circuit::Circuit;
 use farwheel::job::BOUND_CAPACITIES;
+use farwheel::job::numerics::PROMISE;
 use farwheel::job::options::Options;
-use farwheel::job::record::{CleanState, ClosedBy, Opening, Record, Warning};
+use farwheel::job::record::{CleanState, ClosedBy, Opening, Record, WaitedFor, Warning};
 use farwheel::job::{check, flush, intake};
 use farwheel::scenario::model::Scenario;
 
@@ -91,11 +92,120 @@ R = { kind = "caliper", from = "line R", new_pads = "40 mL", old_fraction = 0.0 
         o.clean_at_ml
     );
     assert!(o.path_old_fraction < 0.2, "and the path is clean: {}", o.path_old_fraction);
-    // The same with a hold of nothing: closed at the first drop.
+    // The same with a hold of nothing: what is seen gets darker, and that is not clean.
     b.procedure = "open = [\"R\"]\nuntil = \"clean, hold 0 mL\"".to_owned();
-    let fooled = &b.run().openings[0];
-    assert!(fooled.drained_ml < 5.0, "{}", fooled.drained_ml);
-    assert!(fooled.path_old_fraction > 0.3, "{}", fooled.path_old_fraction);
+    let o = &b.run().openings[0];
+    assert!(o.drained_ml > 34.8 && o.path_old_fraction < 0.2, "{o:?}");
+    // With a metre of clean line between, nothing gets darker at first: that fools it, and it is said.
+    b.parts = r#"
+"line R" = { kind = "line", from = "primary", length = "4 m", bends = 6 }
+clean = { kind = "line", from = "line R", length = "2 m", old_fraction = 0.0 }
+R = { kind = "caliper", from = "clean", new_pads = "40 mL", old_fraction = 0.0 }"#;
+    let record = b.run();
+    let fooled = &record.openings[0];
+    assert_eq!((fooled.closed_by, fooled.clean_state), (ClosedBy::Clean, CleanState::Already));
+    assert!(fooled.drained_ml < 10.0 && fooled.path_old_fraction > 0.2, "{fooled:?}");
+    let told = warning(&record, "not clean on the path");
+    assert!(told.text.starts_with("R looked clean at") && !told.stops_the_job, "{}", told.text);
+    b.procedure = "open = [\"R\"]\nuntil = \"clean\"".to_owned();
+    let record = b.run();
+    assert!(record.openings[0].path_old_fraction < 0.2, "{:?}", record.openings[0]);
+    assert!(record.warnings.iter().all(|w| w.kind != "not clean on the path"));
+}
+
+/// A hose that begins with new fluid looks clean at once; so does anything to an eye that accepts three quarters of
+/// old. None of that counts before the watched length has run through, before what is seen
+/// stops getting darker, or before one has looked at it.
+#[test]
+fn nothing_counts_as_clean_before_it_has_run() {
+    let hold = |hose: &'static str, rule: &str| {
+        let mut b = bench(&format!("open = [\"R\", \"F\"]\nuntil = \"{rule}\""));
+        b.hose = hose;
+        b.run()
+    };
+    // Length and hold of the hose, the rule, and the watched volume, mL.
+    for (hose, rule, watched_ml) in [
+        ("", "clean, hold 0 mL", 1.963),
+        ("", "clean below 80 %", 1.963),
+        ("watched = \"300 mm\"\nhold = \"1 mL\"", "clean", 5.890),
+        ("watched = \"3 m\"\nhold = \"10 mL\"", "clean", 58.90),
+        ("watched = \"3 m\"", "clean below 60 %, hold 0 mL", 58.90),
+    ] {
+        for o in hold(hose, rule).openings {
+            assert_eq!(
+                (o.closed_by, o.clean_state),
+                (ClosedBy::Clean, CleanState::Reached),
+                "{o:?}"
+            );
+            assert!(o.clean_at_ml.expect("clean") >= watched_ml && o.flow_seconds >= 3.0, "{o:?}");
+            assert!(dirtiest_seen(&o) > o.threshold && o.seen_old_fraction <= o.threshold, "{o:?}");
+        }
+    }
+}
+
+/// A least look is a floor and no delay: it counts where it binds, and there alone.
+#[test]
+fn a_least_look_moves_only_what_is_closed_within_it() {
+    let with = |look: &'static str, again: &str| {
+        let mut b = bench(&format!(
+            "steps = [{{ open = \"F\", until = \"clean below 4 %\" }}, {{ open = \"F\", until = \"{again}\" }}]"
+        ));
+        b.hose = look;
+        b.run().openings
+    };
+    let (none, usual, long) = (
+        with("least_look = \"0 s\"", "clean"),
+        with("", "clean"),
+        with("least_look = \"20 s\"", "clean"),
+    );
+    for (a, b) in [(&none[0], &usual[0]), (&none[0], &long[0])] {
+        near(a.drained_ml, b.drained_ml, 0.02);
+        assert_eq!((a.waited_for, b.waited_for), (None, None));
+    }
+    assert_eq!(none[1].waited_for, Some(WaitedFor::Rising), "{:?}", none[1]);
+    for (o, seconds) in [(&usual[1], 3.0), (&long[1], 20.0)] {
+        assert_eq!(
+            (o.clean_state, o.waited_for),
+            (CleanState::Already, Some(WaitedFor::LeastLook))
+        );
+        near(o.flow_seconds, seconds, 1e-6);
+        near(o.clean_at_ml.expect("clean"), o.drained_ml, 1e-6);
+    }
+    assert!(usual[1].drained_ml > none[1].drained_ml + 0.5);
+    // What ends it otherwise may do so earlier, and then nothing has counted.
+    for (again, by) in [
+        ("clean, at most 3 mL", ClosedBy::Bound),
+        ("clean, 3 mL", ClosedBy::Volume),
+        ("clean, 1 s", ClosedBy::Time),
+    ] {
+        let o = &with("least_look = \"20 s\"", again)[1];
+        assert_eq!((o.closed_by, o.clean_state, o.clean_at_ml), (by, CleanState::NotReached, None));
+        assert!(o.drained_ml < 5.0 && o.waited_for.is_none(), "{o:?}");
+    }
+    // Held open for longer than that anyhow.
+    let o = &with("", "clean, at least 30 mL")[1];
+    assert_eq!((o.clean_state, o.waited_for), (CleanState::Already, None));
+    near(o.drained_ml, 30.0, 1e-6);
+}
+
+/// Millilitres to clean that may be off by more than is promised are told, if only by a little: after
+/// 40 mL the roadster's left rear peaks where it counts as clean by a hair.
+#[test]
+fn more_than_the_promised_error_is_told() {
+    let text = include_str!("../scenarios/roadster-gravity.toml");
+    for (ml, told) in [("40 mL", true), ("42 mL", false)] {
+        let text = text.replace("until = [\"42 mL\"", &format!("until = [\"{ml}\""));
+        let scenario = intake::read_text(&text, "roadster.toml").expect("it reads");
+        let record = flush(&scenario, &Options::default()).expect("it can be simulated");
+        let error = record.numerics.clean_at_error_ml.expect("an estimate");
+        let warned = record.warnings.iter().any(|w| w.kind == "less exact than usual");
+        assert_eq!((warned, error > PROMISE.1), (told, told), "{ml}: {error} mL");
+        assert!(error < 1.0, "{error}");
+    }
+    let readme = include_str!("../README.md");
+    let promise =
+        format!("within {} % or {} mL, whichever is larger", 100.0 * PROMISE.0, PROMISE.1);
+    assert!(readme.contains(&promise), "{promise}");
 }
 
 /// The second opening of a bleeder flushed before, its shared line made dirty again by another's chamber: not
@@ -190,13 +300,16 @@ fn already_clean_and_clean_lost() {
         "steps = [{ open = \"R\", until = \"clean below 2 %\" }, { open = \"R\", until = \"clean below 20 %\" }]",
     );
     let again = &record.openings[1];
-    assert_eq!((again.clean_state, again.clean_at_ml), (CleanState::Already, Some(0.0)));
+    assert_eq!(again.clean_state, CleanState::Already);
+    // Not before it has been looked at.
+    assert!(again.clean_at_ml.expect("clean") >= 1.963 && again.flow_seconds >= 3.0, "{again:?}");
     assert!(again.drained_ml < 100.0, "{}", again.drained_ml);
     let mut b =
-        bench("open = [\"R\"]\nuntil = \"clean, hold 5 mL, at least 45 mL, at most 46 mL\"");
+        bench("open = [\"R\"]\nuntil = \"clean, hold 5 mL, at least 65 mL, at most 66 mL\"");
     b.parts = r#"
 "line R" = { kind = "line", from = "primary", length = "4 m", bends = 0 }
-R = { kind = "caliper", from = "line R", new_pads = "30 mL", old_fraction = 0.0, stages = 4 }"#;
+clean = { kind = "line", from = "line R", length = "3 m", bends = 0, old_fraction = 0.0 }
+R = { kind = "caliper", from = "clean", new_pads = "30 mL", old_fraction = 0.0, stages = 4 }"#;
     b.reservoir = "level = \"180 mL\"\nold_fraction = 0.0";
     let record = b.run();
     let o = &record.openings[0];
@@ -434,4 +547,110 @@ fn dirt_is_told_where_nothing_comes_after_it() {
     assert_eq!(told("open = [\"R\"]\nuntil = \"20 mL\""), 1);
     assert_eq!(told("open = [\"R\"]\nuntil = \"20 mL\"\npasses = 2"), 1);
     assert_eq!(told("open = [\"R\", \"F\", \"R\"]\nuntil = [\"20 mL\", \"20 mL\", \"3 L\"]"), 1);
+}
+
+/// Syringed to the last drop, an open reservoir is topped up before anything flows, as the supply says.
+#[test]
+fn an_empty_reservoir_is_topped_up_before_anything_flows() {
+    for supply in ["gravity", "vacuum", "pedal"] {
+        let mut b = bench(
+            "setup = \"0 s\"\nper_syringe = \"7 s\"\nper_top_up = \"11 s\"\nsteps = [{ syringe = \"0 mL\" }, { open = \"R\", until = \"25 mL\" }]",
+        );
+        let kind = format!(
+            "kind = \"{supply}\"{}",
+            if supply == "vacuum" { "\nvacuum = \"60 kPa\"" } else { "" }
+        );
+        b.supply = Box::leak(kind.into_boxed_str());
+        let record = b.run();
+        assert!(!record.stopped(), "{supply}: {:?}", record.warnings);
+        let o = &record.openings[0];
+        assert_eq!(o.closed_by, ClosedBy::Volume);
+        near(o.drained_ml, 25.0, 1e-9);
+        let steps: Vec<_> = record.steps.iter().map(|s| (s.does, s.moved_ml, s.at_s)).collect();
+        let [("syringe", out, at), ("top up", poured, then)] = steps[..] else {
+            panic!("{steps:?}")
+        };
+        near(out, -180.0, 1e-9);
+        near(poured, 200.0, 1e-9);
+        near(at, 7.0, 1e-9);
+        near(then, 18.0, 1e-9);
+        assert!(!warning(&record, "outlets drawn bare").stops_the_job);
+        // Never topped up, it runs dry there, and what is wanted is a topping up, not another mark.
+        let never = format!("{}\ntopped_up = false", b.supply);
+        b.supply = Box::leak(never.into_boxed_str());
+        let dry = b.run();
+        let told = warning(&dry, "supply ran dry");
+        assert!(told.stops_the_job && told.text.contains("top it up before that"), "{told:?}");
+        assert!(!told.text.contains("refill_below"), "{told:?}");
+    }
+}
+
+/// Under pressure nobody tops up: air that stands over the outlets is pressed in, unless a step fills the reservoir.
+#[test]
+fn outlets_drawn_bare_under_pressure_stop_the_job() {
+    let open = "{ open = \"R\", until = \"25 mL\" }";
+    for before in ["", "{ re_pump = \"15 psi\" }, "] {
+        let record = run(&format!("steps = [{{ syringe = \"0 mL\" }}, {before}{open}]"));
+        let told = warning(&record, "air reaches an outlet");
+        assert!(told.stops_the_job && told.text.contains("`top_up`"), "{told:?}");
+        assert!(!warning(&record, "outlets drawn bare").stops_the_job);
+    }
+    let filled =
+        run(&format!("steps = [{{ syringe = \"0 mL\" }}, {{ top_up = \"max\" }}, {open}]"));
+    assert!(!filled.stopped(), "{:?}", filled.warnings);
+    warning(&filled, "outlets drawn bare");
+    let covered = run(&format!("steps = [{{ syringe = \"1 mL\" }}, {open}]"));
+    assert!(!covered.warnings.iter().any(|w| w.kind.contains("outlet")), "{:?}", covered.warnings);
+}
+
+/// In the middle of a job under pressure the adapter comes off: the gauge at the reservoir is 0, and what is pressed in
+/// at the next opening is what Boyle's law asks for, from the vessel's cushion and the air under the cap at one atmosphere.
+#[test]
+fn a_syringe_lets_the_air_under_the_cap_off_and_the_next_opening_presses_it_anew() {
+    const ATM: f64 = 101.325;
+    let first = "{ open = \"R\", until = \"50 mL\" }";
+    let second = "{ open = \"F\", until = \"10 mL\" }";
+    let hands = "setup = \"0 s\"\nper_bleeder = \"0 s\"\nfinish = \"0 s\"\nper_syringe = \"100 s\"\nper_top_up = \"20 s\"";
+    let with = |between: &str| run(&format!("{hands}\nsteps = [{first}, {between}{second}]"));
+    let record = with("{ syringe = \"100 mL\" }, { top_up = \"150 mL\" }, ");
+    for s in &record.steps {
+        assert_eq!(s.gauge_kpa, 0.0, "{}: the cap is off", s.does);
+    }
+    let [_, poured] = &record.steps[..] else { panic!("two steps: {:?}", record.steps) };
+    near(poured.moved_ml, 50.0, 1e-9);
+    let flow: f64 = record.openings.iter().map(|o| o.flow_seconds).sum();
+    near(record.totals.bay_seconds, flow + 120.0, 1e-9);
+    near(record.openings[1].opened_s, record.openings[0].closed_s + 120.0, 1e-9);
+    // The vessel keeps its gauge until the valve is opened again; 3 L of fluid stood in its shell of 4.5 L.
+    let kept = record.openings[0].gauge_end_kpa + ATM;
+    let at_first = record.openings[1].gauge_start_kpa + ATM;
+    let curve: Vec<_> =
+        record.supply_curve.iter().filter(|p| p.at_s <= record.openings[1].opened_s).collect();
+    let [.., off, on] = curve[..] else { panic!("a curve") };
+    near(off.gauge_kpa + ATM, kept, 1e-9);
+    near(off.reservoir_ml, 150.0, 1e-9);
+    let (cushion, space) = (4500.0 - off.supply_ml.unwrap(), 270.0 - 150.0);
+    let rise = on.reservoir_ml - off.reservoir_ml;
+    near(at_first, kept * cushion / (cushion + rise), 1e-6);
+    near(at_first, ATM * space / (space - rise), 1e-6);
+    // It costs gauge: without the two steps the next opening begins where the last ended.
+    let through = with("");
+    near(through.openings[1].gauge_start_kpa, through.openings[0].gauge_end_kpa, 1e-6);
+    assert!(record.openings[1].gauge_start_kpa < through.openings[1].gauge_start_kpa - 1.0);
+    // Nothing to pour, nothing done.
+    let idle = with("{ top_up = \"120 mL\" }, ");
+    near(idle.openings[1].gauge_start_kpa, through.openings[1].gauge_start_kpa, 1e-9);
+    near(idle.totals.bay_seconds, through.totals.bay_seconds, 1e-9);
+}
+
+/// By gravity whoever tops up takes his time, each time; no fluid is counted to run meanwhile.
+#[test]
+fn topping_up_by_hand_takes_time() {
+    let mut b = bench("per_top_up = \"40 s\"\nopen = [\"R\"]\nuntil = \"250 mL\"");
+    b.supply = "kind = \"gravity\"";
+    let record = b.run();
+    let times = record.steps.iter().filter(|s| s.does == "top up").count() as f64;
+    assert!(times >= 2.0);
+    let o = &record.openings[0];
+    near(o.closed_s - o.opened_s, o.flow_seconds + 40.0 * times, 1e-6);
 }

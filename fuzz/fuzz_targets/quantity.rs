@@ -13,7 +13,7 @@ fuzz_target!(|text: &str| {
             Ok(q) => {
                 assert!((bound.min..=bound.max).contains(&q.value), "{q:?} as {bound:?}");
                 match q.spread {
-                    None => {}
+                    None | Some(Spread::Exact) => {}
                     Some(Spread::Normal { sd }) => {
                         assert!(sd > 0.0 && sd <= bound.max - bound.min, "{q:?} as {bound:?}");
                     }

@@ -1,5 +1,6 @@
 //! From a checked scenario to the circuit.
 
+mod joints;
 mod modulator;
 mod source;
 
@@ -9,6 +10,8 @@ use super::parts::{self, Built, Vehicle};
 use super::passage::Passage;
 use super::species::{Group, Tag};
 use super::{Bleeder, Circuit, Filling, Link, Node, paths};
+use crate::fluid::blend::{Fluid, mixed_water_percent};
+use crate::scenario::joints::JOINT_REMIX;
 use crate::scenario::model::{Part, Scenario};
 use crate::scenario::section::Section;
 use std::collections::HashMap;
@@ -75,6 +78,7 @@ impl Circuit {
         let bleeders = b.bleeders(&built);
         let mut circuit =
             Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders, modulators };
+        joints::settle(&mut circuit, scenario)?;
         paths::find_all(&mut circuit).map_err(|bleeder| {
             let line = scenario
                 .parts
@@ -93,19 +97,25 @@ impl Circuit {
 
 impl<'a> Builder<'a> {
     fn filling(&self, s: &Section) -> Filling {
-        Filling {
-            old_fraction: s.find_si("old_fraction").unwrap_or(1.0),
-            water_share: s
-                .find_si("water")
-                .unwrap_or_else(|| self.scenario.old_fluid.find_si("water").unwrap_or(0.0)),
-        }
+        self.filling_at(s, "water")
     }
 
-    /// As [`Self::filling`], where the old fluid has a figure of its own for such a place.
+    /// As [`Self::filling`], where the old fluid has a figure of its own for such a place. Where no water is stated
+    /// it is that of the old fluid there and of new fluid, each by its share.
     fn filling_at(&self, s: &Section, place: &str) -> Filling {
-        let own = s.find_si("water").or_else(|| self.scenario.old_fluid.find_si(place));
-        let filling = self.filling(s);
-        Filling { water_share: own.unwrap_or(filling.water_share), ..filling }
+        let of_old = |key: &str| self.scenario.old_fluid.find_si(key);
+        let of_place = || of_old(place).or_else(|| of_old("water")).unwrap_or(0.0);
+        let old_fraction = s.find_si("old_fraction");
+        let water_share = match (s.find_si("water"), old_fraction) {
+            (Some(stated), _) => stated,
+            (None, None) => of_place(),
+            (None, Some(share)) => {
+                let [old, new] = [&self.scenario.old_fluid, &self.scenario.new_fluid];
+                let old = Fluid { water_percent: 100.0 * of_place(), ..Fluid::from_section(old) };
+                0.01 * mixed_water_percent(share, &old, &Fluid::from_section(new))
+            }
+        };
+        Filling { old_fraction: old_fraction.unwrap_or(1.0), water_share }
     }
 
     fn built_parts(&self) -> Result<Vec<Built>, BuildError> {
@@ -201,6 +211,7 @@ impl<'a> Builder<'a> {
             tag,
             outlet: None,
             shut: false,
+            joint: None,
         }));
         Ok(())
     }
@@ -310,6 +321,8 @@ impl<'a> Builder<'a> {
                 tag: Tag { group: Group::SharedLine, outlet },
                 outlet,
                 shut: false,
+                // As stated; `joints` settles it.
+                joint: p.section.find_si(JOINT_REMIX),
             });
         }
         Ok(())

@@ -69,6 +69,8 @@ pub struct Link {
     pub outlet: Option<usize>,
     /// True for a valve that is shut at rest.
     pub shut: bool,
+    /// For a line or hose that runs on from another: the degree to which the joint mixes the cross-section.
+    pub joint: Option<f64>,
 }
 
 /// A bleeder.
@@ -131,6 +133,19 @@ impl Circuit {
     /// Fluid in the whole system at first, m³.
     pub fn capacity_m3(&self) -> f64 {
         self.circuit_volume_m3() + self.reservoir.level_m3
+    }
+
+    /// Degree to which the joint of two links mixes the cross-section, if one is a line or hose that runs on from
+    /// the other.
+    pub fn joint_of(&self, a: usize, b: usize) -> Option<f64> {
+        let [a, b] = [&self.links[a], &self.links[b]];
+        if a.to == b.from {
+            b.joint
+        } else if b.to == a.from {
+            a.joint
+        } else {
+            None
+        }
     }
 
     /// Index of the bleeder of this name.

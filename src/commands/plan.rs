@@ -28,7 +28,7 @@ pub(super) struct Plan {
     /// Water in the whole system no more than this share of the mass
     #[arg(long, value_name = "SHARE", allow_hyphen_values = true)]
     water: Option<String>,
-    /// Boiling point at no wheel brake lower than this, for instance "200 °C"
+    /// Boiling point nowhere in a wheel brake, its pocket included, lower than this, for instance "200 °C"
     #[arg(long, value_name = "TEMPERATURE", allow_hyphen_values = true)]
     boiling: Option<String>,
     /// What is to be least
@@ -60,7 +60,7 @@ pub(super) struct Plan {
 /// The words of `--least`.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
 enum LeastWord {
-    /// Fluid drained at the bleeders and taken by syringe
+    /// New fluid, for what is drained at the bleeders and taken by syringe
     #[default]
     Fluid,
     /// Time in the bay

@@ -131,6 +131,14 @@ impl Fluid {
     }
 }
 
+/// Water in mass % of a mixture of two fluids with that old fraction, each with the water it says it holds:
+/// grams of water and millilitres (20 °C) add up.
+pub fn mixed_water_percent(old_fraction: f64, old: &Fluid, new: &Fluid) -> f64 {
+    let mixed = |of: fn(&Fluid) -> f64| Line::between(of(old), of(new)).at(old_fraction);
+    let water_g_per_ml = mixed(|f| f.water_g_per_ml(f.water_percent));
+    water::water_percent(water_g_per_ml, mixed(|f| f.density_20_kg_m3))
+}
+
 /// Old and new fluid in any proportion at one temperature. Built once a job; what is asked at
 /// every step costs one exponential at most.
 #[derive(Debug, Clone, PartialEq)]
@@ -285,6 +293,25 @@ mod tests {
         ] {
             assert!((got - expected).abs() < 1e-9 * expected, "{got} {expected}");
         }
+    }
+
+    /// Half a millilitre of each, as what flows together mixes: the grams of water add up.
+    #[test]
+    fn mixed_fluids_share_their_water_by_volume() {
+        let fluid = |density_20_kg_m3: f64, water_percent: f64| Fluid {
+            density_20_kg_m3,
+            water_percent,
+            ..Fluid::typical(grade("DOT 4").expect("known"))
+        };
+        let (old, new) = (fluid(1070.0, 3.0), fluid(1030.0, 0.1));
+        for (f, alone) in [(1.0, 3.0), (0.0, 0.1)] {
+            assert!((mixed_water_percent(f, &old, &new) - alone).abs() < 1e-12);
+        }
+        let grams = 0.5 * (old.water_g_per_ml(3.0) + new.water_g_per_ml(0.1));
+        let blend = Blend::new(old.clone(), new.clone(), 293.15);
+        let mixed = mixed_water_percent(0.5, &old, &new);
+        assert!((mixed - blend.water_percent(0.5, grams)).abs() < 1e-12);
+        assert!(mixed > 1.55 && mixed < 1.6, "more than the mean of 3 and 0.1: {mixed}");
     }
 
     #[test]

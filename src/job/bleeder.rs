@@ -5,7 +5,7 @@ use super::opening::CLOSE;
 use super::path::Path;
 use super::record::{ClosedBy, CurvePoint, Opening, Origins};
 use super::state::{Setting, State, at_line};
-use super::watch::{ClearHose, Rule, Watcher};
+use super::watch::{ClearHose, Rule, Sight, Watcher};
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 use crate::supply::Supply;
 
@@ -37,12 +37,19 @@ pub(super) struct Open {
 impl Open {
     pub(super) fn new(setting: &Setting, state: &State, bleeder: usize, rule: Rule) -> Self {
         let hose = ClearHose::new(&setting.scenario.clear_hose, &setting.lanes);
-        let seen = hose.seen();
+        let (seen, path) = (hose.seen(), Path::new(setting, bleeder));
+        let sight = Sight {
+            threshold: rule.threshold,
+            watched_m3: hose.volume(),
+            least_look_s: setting.scenario.clear_hose.si("least_look"),
+        };
+        let hold = hold(&rule, &hose, &path, setting, state);
+        let dirt_comes = if rule.hold.is_none() { hold } else { 0.0 };
         let mut o = Self {
             bleeder,
             rule,
-            path: Path::new(setting, bleeder),
-            watcher: Watcher::new(rule.threshold, seen, 0.0),
+            path,
+            watcher: Watcher::new(sight, seen, hold, dirt_comes),
             hose,
             drained: 0.0,
             drained_row: vec![0.0; setting.species.len()],
@@ -53,8 +60,6 @@ impl Open {
             gauge_start_kpa: state.gauge_kpa(),
             curve: Vec::new(),
         };
-        let hold = o.hold(setting, state);
-        o.watcher = Watcher::new(rule.threshold, seen, hold);
         if !setting.options.detail {
             return o;
         }
@@ -85,6 +90,11 @@ impl Open {
         state.flow_s - self.flow_before_s
     }
 
+    /// What a step drains where nothing asks for less, m³.
+    pub(super) fn usual_step(&self, setting: &Setting) -> f64 {
+        self.path.pace_m3 / setting.options.steps_per_path
+    }
+
     /// Volumes at which it is to be closed, and by what, in rising precedence.
     pub(super) fn closings(&self) -> impl Iterator<Item = (f64, ClosedBy)> {
         let r = &self.rule;
@@ -99,7 +109,9 @@ impl Open {
 
     /// By what it is to be closed at once, if it has been drained as far as that.
     pub(super) fn due(&self) -> Option<ClosedBy> {
-        let reached = |(v, _): &(f64, ClosedBy)| *v <= self.drained * (1.0 + CLOSE);
+        let reached = |(v, by): &(f64, ClosedBy)| {
+            *v <= self.drained * (1.0 + CLOSE) && (*by != ClosedBy::Clean || self.watcher.counts())
+        };
         self.closings().filter(reached).last().map(|(_, by)| by).filter(|_| self.drained > 0.0)
     }
 
@@ -120,9 +132,9 @@ impl Open {
         self.drained += dv;
         self.reynolds = self.reynolds.max(reynolds);
         let seen = self.hose.seen();
-        let mut watcher = self.watcher;
-        watcher.see(self.drained, seen, || self.hold(setting, state));
-        self.watcher = watcher;
+        let flowed_s = self.flowed_s(state);
+        let Self { rule, hose, path, .. } = self;
+        self.watcher.see(self.drained, flowed_s, seen, || hold(rule, hose, path, setting, state));
         if !setting.options.detail {
             return;
         }
@@ -134,16 +146,6 @@ impl Open {
             path_old_fraction: self.path.old_fraction(setting, state),
             flow_ml_per_s: 1e6 * flow,
         });
-    }
-
-    /// For how much more it must stay clean: what was asked for, or what lies between the dirtiest
-    /// part on the path and the bleeder if that part is dirtier than the threshold; in any case
-    /// the watched length once over.
-    fn hold(&self, setting: &Setting, state: &State) -> f64 {
-        if let Some(hold) = self.rule.hold {
-            return hold;
-        }
-        self.hose.volume().max(self.path.behind_the_dirtiest(setting, state, self.rule.threshold))
     }
 
     /// What to say of a bleeder that was closed at its bound without having run clean.
@@ -185,20 +187,8 @@ impl Open {
             let text = self.why_not_clean(&name) + &at_line(line);
             state.warn("target not reached", text, true);
         }
-        if matches!(by, ClosedBy::Volume | ClosedBy::Time)
-            && self.watcher.seen() > self.rule.threshold
-            && !setting.scenario.procedure.opens_again(&name, (place.pass, place.step))
-        {
-            state.warn(
-                "closed while dirty",
-                format!(
-                    "{name} was closed at {:.0} mL with {:.1} % old fluid still to be seen in the clear hose",
-                    1e6 * self.drained,
-                    100.0 * self.watcher.seen()
-                ),
-                false,
-            );
-        }
+        let path_old_fraction = self.path.old_fraction(setting, state);
+        self.warn_of_dirt(setting, state, by, place, path_old_fraction);
         Opening {
             pass: place.pass,
             step: place.step,
@@ -211,7 +201,7 @@ impl Open {
             clean_since_ml: self.watcher.since().map(|v| 1e6 * v),
             clean_state,
             seen_old_fraction: self.watcher.seen(),
-            path_old_fraction: self.path.old_fraction(setting, state),
+            path_old_fraction,
             mean_flow_ml_per_s: if flowed > 0.0 { 1e6 * self.drained / flowed } else { 0.0 },
             reynolds: self.reynolds,
             gauge_start_kpa: self.gauge_start_kpa,
@@ -220,10 +210,59 @@ impl Open {
             strokes: matches!(state.supply, Supply::Pedal(_))
                 .then(|| state.strokes - self.strokes_before),
             threshold: self.rule.threshold,
+            hold_ml: self.watcher.hold().map(|v| 1e6 * v),
+            waited_for: (by == ClosedBy::Clean)
+                .then(|| self.watcher.waited_for(self.rule.at_least))
+                .flatten(),
             curve: self.curve,
             bleeder: name,
         }
     }
+
+    /// Says so where it was closed with old fluid to be seen, or behind it though none was. Dirt that is left to a
+    /// later opening is not told.
+    fn warn_of_dirt(
+        &self,
+        setting: &Setting,
+        state: &mut State,
+        by: ClosedBy,
+        place: Place,
+        on_path: f64,
+    ) {
+        let name = &setting.circuit.bleeders[self.bleeder].name;
+        let threshold = self.rule.threshold;
+        if setting.scenario.procedure.opens_again(name, (place.pass, place.step)) {
+            return;
+        }
+        let drained = 1e6 * self.drained;
+        match by {
+            ClosedBy::Volume | ClosedBy::Time if self.watcher.seen() > threshold => state.warn(
+                "closed while dirty",
+                format!(
+                    "{name} was closed at {drained:.0} mL with {:.1} % old fluid still to be seen in the clear hose",
+                    100.0 * self.watcher.seen()
+                ),
+                false,
+            ),
+            ClosedBy::Clean if on_path > threshold => state.warn(
+                "not clean on the path",
+                format!(
+                    "{name} looked clean at {drained:.0} mL ({:.1} % old fluid to be seen) and was closed, but on its path {:.1} % is still old, where {:.1} % counts as clean: let it run for longer (`at least`, `hold`)",
+                    100.0 * self.watcher.seen(),
+                    100.0 * on_path,
+                    100.0 * threshold
+                ),
+                false,
+            ),
+            _ => {}
+        }
+    }
+}
+
+/// For how much it must stay clean: what was asked for, or what must run out first of what is dirty on the path, in any
+/// case the watched length once over.
+fn hold(rule: &Rule, hose: &ClearHose, path: &Path, setting: &Setting, state: &State) -> f64 {
+    rule.hold.unwrap_or_else(|| hose.volume().max(path.to_run_out(setting, state, rule.threshold)))
 }
 
 /// Names the origins as seen from one bleeder, mL.

@@ -1,5 +1,6 @@
 //! The flow network of one set of open bleeders.
 
+use super::cautions::LAMINAR_TO;
 use crate::circuit::passage::Passage;
 use crate::circuit::species::Species;
 use crate::circuit::{Circuit, RESERVOIR, paths};
@@ -56,6 +57,8 @@ pub(super) struct Hydraulics {
     pub feed_flow: f64,
     /// Largest Reynolds number in a line or hose.
     pub reynolds: f64,
+    /// Links moved in laminar lanes though their Reynolds number is beyond [`LAMINAR_TO`], and that.
+    pub beyond_laminar: Vec<(usize, f64)>,
 }
 
 fn law(passage: &Passage) -> Law {
@@ -168,6 +171,7 @@ impl Hydraulics {
             exits,
             feed_flow: 0.0,
             reynolds: 0.0,
+            beyond_laminar: Vec::new(),
         })
     }
 
@@ -224,6 +228,7 @@ impl Hydraulics {
         }
         let solution = self.solver.solve(&self.boundary, &self.contents)?;
         self.reynolds = 0.0;
+        self.beyond_laminar.clear();
         self.outlet_flow.fill(0.0);
         self.chamber_flow.iter_mut().for_each(|c| c.1 = 0.0);
         for ((role, q), contents) in self.roles.iter().zip(solution.flows_m3_s).zip(&self.contents)
@@ -248,6 +253,9 @@ impl Hydraulics {
                         let re =
                             4.0 * q.abs() / (std::f64::consts::PI * t.bore_m * contents.nu_m2_s);
                         self.reynolds = self.reynolds.max(re);
+                        if re > LAMINAR_TO && !t.plug {
+                            self.beyond_laminar.push((i, re));
+                        }
                     }
                 }
             }

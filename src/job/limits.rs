@@ -4,6 +4,7 @@
 use super::bleeder::Place;
 use super::error::JobError;
 use super::state::{Setting, State, at_line};
+use crate::transport::system::System;
 
 /// Computing of one job, in ends of lanes read (some 7 ns each on a plain machine in 2026; the compact hatchback
 /// takes about 70,000 of them): a minute or so.
@@ -81,6 +82,23 @@ pub(super) fn look(setting: &Setting, state: &State, place: Place) -> Result<(),
         return Err(too_much(setting, place, "film (three million cells)", LESS));
     }
     Ok(())
+}
+
+/// Whether what the lines hold at first fits into what is allowed.
+///
+/// # Errors
+/// If it does not.
+pub(super) fn before_filling(setting: &Setting) -> Result<(), JobError> {
+    let species = setting.species.len();
+    let numbers = System::numbers_of_fillings(&setting.circuit, &setting.lanes, species);
+    if numbers <= MOST_NUMBERS {
+        return Ok(());
+    }
+    Err(JobError::CannotBeDone {
+        what: format!(
+            "the lines in a row that are filled differently take more {MEMORY} than is allowed; raise the strictest threshold (the lower it is, the more lanes a line has), fill them alike, or describe fewer lines"
+        ),
+    })
 }
 
 /// Whether snapshots of these lines (their links) fit into what is allowed.

@@ -2,6 +2,8 @@
 
 pub(crate) mod at_rest;
 mod bleeder;
+mod boiling;
+pub(crate) mod cautions;
 pub mod check;
 pub mod error;
 pub mod film;
@@ -10,7 +12,7 @@ pub mod intake;
 pub mod limits;
 pub(crate) mod mixing;
 mod modulator;
-mod numerics;
+pub mod numerics;
 mod on_the_road;
 mod opening;
 pub mod options;

@@ -8,7 +8,7 @@
 
 use super::error::JobError;
 use super::options::Options;
-use super::record::{Numerics, Record, Warning};
+use super::record::{Numerics, Record, Totals, Warning};
 use super::run::once;
 use super::state::Setting;
 use crate::transport::lanes::Lanes;
@@ -16,6 +16,13 @@ use std::sync::Arc;
 
 /// Error that is stated at the least, mL: reading the clearing curve between two steps.
 const FLOOR_ML: f64 = 0.02;
+/// Millilitres to clean are promised within this share or, if that is more, so many millilitres.
+pub const PROMISE: (f64, f64) = (5e-3, 0.5);
+
+/// How far so many millilitres to clean may be off at most without a warning, mL.
+pub fn promised_ml(clean_at_ml: f64) -> f64 {
+    (PROMISE.0 * clean_at_ml).max(PROMISE.1)
+}
 
 /// Runs the job and the two coarser ones, side by side.
 pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> {
@@ -28,15 +35,15 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
     let (record, (longer, fewer)) =
         rayon::join(|| once(setting), || rayon::join(|| once(longer), || once(fewer)));
     let (mut record, longer, fewer) = (record?, longer?, fewer?);
+    let of_totals =
+        |of: fn(&Totals) -> f64| both(sum(&record, &longer, of), sum(&record, &fewer, of));
     record.numerics = Numerics {
         clean_at_error_ml: both(clean_at(&record, &longer), clean_at(&record, &fewer)),
         old_left_error_ml: both(old_left(&record, &longer), old_left(&record, &fewer)),
-        drained_error_ml: both(drained(&record, &longer), drained(&record, &fewer)),
+        drained_error_ml: of_totals(|t| t.drained_ml),
+        new_fluid_error_ml: of_totals(|t| t.new_fluid_ml),
     };
-    let longest = record.openings.iter().filter_map(|o| o.clean_at_ml).fold(0.0, f64::max);
-    if let Some(error) = record.numerics.clean_at_error_ml
-        && error > (0.01 * longest).max(1.0)
-    {
+    if let Some(error) = beyond_the_promise(&record, &longer, &fewer) {
         record.warnings.push(Warning {
             kind: "less exact than usual",
             text: format!(
@@ -59,28 +66,39 @@ fn both(a: Option<f64>, b: Option<f64>) -> Option<f64> {
     Some(a? + b? + FLOOR_ML)
 }
 
+/// Largest error of a bleeder's millilitres to clean that is more than promised of it.
+fn beyond_the_promise(record: &Record, longer: &Record, fewer: &Record) -> Option<f64> {
+    let errors = clean_at_errors(record, longer)?.into_iter().zip(clean_at_errors(record, fewer)?);
+    errors
+        .map(|((stated, a), (_, b))| (stated, a + b + FLOOR_ML))
+        .filter(|(stated, error)| *error > promised_ml(*stated))
+        .map(|(_, error)| error)
+        .reduce(f64::max)
+}
+
 /// Largest difference among the millilitres to clean that the record `a` states. Where the coarser run
 /// turned clean but closed before it had held, that is compared; `None` if it did not turn clean at
 /// all, or if the record states nothing.
 fn clean_at(a: &Record, b: &Record) -> Option<f64> {
-    let mut worst: Option<f64> = None;
+    clean_at_errors(a, b)?.into_iter().map(|(_, difference)| difference).reduce(f64::max)
+}
+
+/// Each of these millilitres with its difference.
+fn clean_at_errors(a: &Record, b: &Record) -> Option<Vec<(f64, f64)>> {
     if a.openings.len() != b.openings.len() {
         return None;
     }
-    for (x, y) in a.openings.iter().zip(&b.openings) {
-        if let Some(stated) = x.clean_at_ml {
-            let difference = (stated - y.clean_at_ml.or(y.clean_since_ml)?).abs();
-            worst = Some(worst.map_or(difference, |w| w.max(difference)));
-        }
-    }
-    worst
+    let both = a.openings.iter().zip(&b.openings);
+    both.filter_map(|(x, y)| Some((x.clean_at_ml?, y.clean_at_ml.or(y.clean_since_ml))))
+        .map(|(stated, other)| Some((stated, (stated - other?).abs())))
+        .collect()
 }
 
 fn old_left(a: &Record, b: &Record) -> Option<f64> {
     (a.openings.len() == b.openings.len()).then(|| (a.left.old_ml - b.left.old_ml).abs())
 }
 
-fn drained(a: &Record, b: &Record) -> Option<f64> {
-    let difference = (a.totals.drained_ml - b.totals.drained_ml).abs();
+fn sum(a: &Record, b: &Record, of: fn(&Totals) -> f64) -> Option<f64> {
+    let difference = (of(&a.totals) - of(&b.totals)).abs();
     (a.openings.len() == b.openings.len()).then_some(difference)
 }

@@ -1,5 +1,6 @@
 //! What reaches the wheels if the hydraulic modulators work once on the road after the job.
 
+use super::boiling::{self, judge};
 use super::error::JobError;
 use super::modulator::Work;
 use super::record::{ChannelThen, IfModulatorWorks};
@@ -18,16 +19,10 @@ pub(super) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
     if c.modulators.is_empty() {
         return Ok(None);
     }
-    let (s, blend) = (&setting.species, &setting.blend);
+    let s = &setting.species;
     let water = s.water();
-    let judge = |row: &[f64]| {
-        // Rounding may leave 10⁻¹⁶ below nothing or above all.
-        let old = s.old(row).clamp(0.0, 1.0);
-        let percent = blend.water_percent(old, row[water].max(0.0));
-        (old, percent, blend.boiling_c(old, percent))
-    };
     let mut trapped = vec![0.0; s.len()];
-    let mut trapped_m3 = 0.0;
+    let (mut trapped_m3, mut trapped_boiling_c) = (0.0, f64::INFINITY);
     let mut held = vec![0.0; s.len()];
     let mut system = state.system.clone();
     let mut channels = Vec::new();
@@ -36,6 +31,7 @@ pub(super) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
             if let Some(chamber) = state.system.chamber(node) {
                 chamber.held(&mut held);
                 trapped_m3 += chamber.volume();
+                trapped_boiling_c = boils_from(setting, chamber).min(trapped_boiling_c);
                 trapped.iter_mut().zip(&held).for_each(|(t, h)| *t += h);
             }
         }
@@ -57,7 +53,7 @@ pub(super) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
             }
         })?;
         for (ch, row) in listed.iter().zip(&worst) {
-            let (sent_old_fraction, sent_water_percent, sent_boiling_c) = judge(row);
+            let sent = judge(setting, row, 1.0);
             let wheels = ch.bleeders.iter().map(|b| c.bleeders[*b].node);
             let wheels = wheels.filter_map(|n| Some((n, state.system.chamber(n)?)));
             // The smallest brake is the one that its passage's fluid changes most.
@@ -65,35 +61,43 @@ pub(super) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
             else {
                 continue;
             };
-            let mut now = vec![0.0; s.len()];
-            mean(brake, &mut now);
             let arrives = system.chamber(ch.passage).map_or(0.0, Stages::volume);
             let share = (arrives / brake.volume()).min(1.0);
-            let then: Vec<f64> = now.iter().zip(row).map(|(n, r)| n + share * (r - n)).collect();
+            let now_c = boils_from(setting, brake);
+            let places = brake.stages().chain(brake.pockets()).map(|now| {
+                let then = now.iter().zip(row).map(|(n, r)| n + share * (r - n));
+                judge(setting, &then.collect::<Vec<f64>>(), 1.0).boiling_c
+            });
+            let then_c = places.fold(now_c, f64::min);
             channels.push(ChannelThen {
                 modulator: modulator.name.clone(),
                 channel: ch.name.clone(),
-                sent_old_fraction,
-                sent_water_percent,
-                sent_boiling_c,
+                sent_old_fraction: sent.old_fraction,
+                sent_water_percent: sent.water_percent,
+                sent_boiling_c: sent.boiling_c,
                 wheel: c.nodes[node].name.clone(),
-                wheel_boiling_now_c: judge(&now).2,
-                wheel_boiling_then_c: judge(&then).2,
+                wheel_boiling_now_c: now_c,
+                wheel_boiling_then_c: then_c,
             });
         }
     }
-    if trapped_m3 > 0.0 {
-        trapped.iter_mut().for_each(|t| *t /= trapped_m3);
-    }
-    let (trapped_old_fraction, trapped_water_percent, trapped_boiling_c) = judge(&trapped);
+    let trapped = judge(setting, &trapped, trapped_m3);
     Ok(Some(IfModulatorWorks {
         seconds: STOP_S,
         trapped_ml: 1e6 * trapped_m3,
-        trapped_old_fraction,
-        trapped_water_percent,
+        trapped_old_fraction: trapped.old_fraction,
+        trapped_water_percent: trapped.water_percent,
         trapped_boiling_c,
         channels,
     }))
+}
+
+/// The lowest boiling point in a chamber, °C.
+fn boils_from(setting: &Setting, chamber: &Stages) -> f64 {
+    let mut held = vec![0.0; setting.species.len()];
+    chamber.held(&mut held);
+    let mean = judge(setting, &held, chamber.volume());
+    boiling::of_chamber(setting, chamber, mean.boiling_c).0
 }
 
 /// Writes the mean composition of a chamber.

@@ -1,6 +1,7 @@
 //! Bleeders opened together, and the loop of small steps until the last of them is closed.
 
 use super::bleeder::{Open, Place};
+use super::cautions;
 use super::error::JobError;
 use super::film;
 use super::hydraulics::Hydraulics;
@@ -130,8 +131,8 @@ fn advance(
         transport(setting, state, open, h, dt, (moves, place))?;
     }
     Ok(match limit {
-        // It may have turned dirty within the step that should have been its last.
-        Limit::Close(i, ClosedBy::Clean) if open[i].watcher.clean_until().is_none() => None,
+        // It may have turned dirty within the step that should have been its last, or darker.
+        Limit::Close(i, ClosedBy::Clean) if !open[i].watcher.counts() => None,
         Limit::Close(i, by) => Some((i, by)),
         Limit::Dry => {
             state.dry = true;
@@ -169,13 +170,8 @@ impl Next {
 fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) -> Next {
     let mut next = Next { dt: f64::INFINITY, limit: Limit::Resolution };
     for (o, q) in open.iter().zip(&h.exit_flow) {
-        let usual = o.path.pace_m3 / setting.options.steps_per_path;
-        // Come down on the threshold in ever finer steps, so that where it is met is known well:
-        // what is seen lags by the watched length, which a long step does not resolve.
-        let fine = match o.watcher.expected() {
-            Some(expected) => (0.5 * expected).clamp(0.125 * usual, usual),
-            None => usual,
-        };
+        let usual = o.usual_step(setting);
+        let fine = o.watcher.step(usual, setting.options.steps_per_path);
         // Begin with short steps: what lies close to the bleeder may have run clean before the first
         // usual steps are done.
         let begun = (EARLY * o.drained).clamp(usual / 6.0, usual);
@@ -194,15 +190,21 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
             next.shorten(strokes::seconds_to_stop(state, &h.chamber_flow), Limit::PedalStop);
         }
         Supply::Gravity(topping) | Supply::Vacuum(Vacuum { topping, .. }) => {
+            next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
+            // Last, so that an empty reservoir is topped up before anything flows.
             if let Some((low, _)) = topping.refill(&setting.circuit.reservoir) {
                 next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
             }
-            next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
         }
     }
     for (i, (o, q)) in open.iter().zip(&h.exit_flow).enumerate() {
         for (volume, by) in o.closings() {
-            next.shorten((volume - o.drained) / q, Limit::Close(i, by));
+            let mut dt = (volume - o.drained) / q;
+            if by == ClosedBy::Clean {
+                let least = o.watcher.least_step(o.usual_step(setting)) / q;
+                dt = dt.max(least).max(o.watcher.still_to_look_s());
+            }
+            next.shorten(dt, Limit::Close(i, by));
         }
         if let Some(time) = o.rule.time
             && o.drained >= o.rule.at_least
@@ -258,6 +260,7 @@ fn transport(
     modulator::beside(setting, state, dt);
     state.clock_s += dt;
     state.flow_s += dt;
+    cautions::follow(state, h, open[0].bleeder);
     let b = &mut state.books;
     b.drained += drained;
     b.gone_volume += drained;

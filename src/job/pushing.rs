@@ -1,7 +1,8 @@
 //! What the supply does while bleeders are open: feeding, re-pumping, topping up.
 
 use super::hydraulics::Hydraulics;
-use super::state::{Setting, State, at_line};
+use super::run::time;
+use super::state::{AIR_AT_AN_OUTLET, Setting, State, at_line};
 use super::strokes;
 use crate::flow::FlowError;
 use crate::supply::Supply;
@@ -28,7 +29,7 @@ pub(super) fn feed(setting: &Setting, state: &mut State, drained: f64, lasts: f6
     if reached {
         let line = at_line(setting.supply_line());
         state.warn(
-            "air reaches an outlet",
+            AIR_AT_AN_OUTLET,
             format!(
                 "the reservoir holds too little fluid for the air under its cap and out of the feed hose: as fluid leaves, that air reaches an outlet and would enter the circuit; fill the reservoir first, fill the feed hose before it is put on (`feed_hose_holds = \"new fluid\"`), take a shorter one, or keep the gauge up{line}"
             ),
@@ -61,7 +62,6 @@ pub(super) fn re_pump(setting: &Setting, state: &mut State) {
 
 /// Pumps the supply up and books the time; `step` is 0 where the technician does it of himself.
 pub(super) fn pump_to(setting: &Setting, state: &mut State, gauge_pa: f64, step: usize) {
-    let took = setting.scenario.procedure.section.find_si("per_re_pump").unwrap_or(0.0);
     if !matches!(state.supply, Supply::PressureBleeder(_)) {
         return;
     }
@@ -76,7 +76,7 @@ pub(super) fn pump_to(setting: &Setting, state: &mut State, gauge_pa: f64, step:
         }
     }
     state.repumps += 1;
-    state.clock_s += took;
+    state.clock_s += time(setting, "per_re_pump");
     state.note_step(step, "re-pump", 0.0);
     state.note_supply(setting);
 }
@@ -108,13 +108,15 @@ pub(super) fn remark(state: &mut State) {
     }
 }
 
-/// Tops the reservoir up by hand, where no supply feeds it.
+/// Tops the reservoir up by hand, where no supply feeds it. Fluid is taken not to run meanwhile, as while a supply is
+/// pumped up: whoever pours does not watch the bleeder.
 pub(super) fn top_up(setting: &Setting, state: &mut State) {
     let Some(topping) = state.supply.topping() else { return };
     let Some((_, to)) = topping.refill(&setting.circuit.reservoir) else { return };
     let volume = (to - state.system.reservoir.volume()).max(0.0);
     state.pour(setting, volume);
     state.books.by_hand += volume;
+    state.clock_s += time(setting, "per_top_up");
     state.note_step(0, "top up", volume);
     state.note_supply(setting);
 }

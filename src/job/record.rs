@@ -46,7 +46,7 @@ pub enum CleanState {
     /// It became clean during this opening and stayed so.
     #[serde(rename = "reached")]
     Reached,
-    /// It was clean from the first draw.
+    /// It was never above the threshold.
     #[serde(rename = "already")]
     Already,
     /// It never became clean.
@@ -55,6 +55,32 @@ pub enum CleanState {
     /// It had become clean and was dirty again at the close.
     #[serde(rename = "lost")]
     Lost,
+}
+
+/// What keeps a bleeder open though what is seen has stayed clean for as long as it must.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[non_exhaustive]
+pub enum WaitedFor {
+    /// The watched length of the clear hose had not been displaced yet.
+    #[serde(rename = "watched length")]
+    WatchedLength,
+    /// What is seen was still getting darker.
+    #[serde(rename = "rising")]
+    Rising,
+    /// It had not been looked at for `least_look` yet.
+    #[serde(rename = "least look")]
+    LeastLook,
+}
+
+impl WaitedFor {
+    /// What it was, in the words of tables.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::WatchedLength => "hose run through",
+            Self::Rising => "no darker",
+            Self::LeastLook => "least look",
+        }
+    }
 }
 
 /// Volume that came from one origin.
@@ -84,7 +110,8 @@ pub struct Opening {
     pub closed_by: ClosedBy,
     /// Drained volume, mL.
     pub drained_ml: f64,
-    /// Drained volume at which what is seen had fallen to the threshold and then stayed clean, mL.
+    /// Drained volume from which on what is seen counted as clean, mL: it had fallen to the threshold, and had been
+    /// watched for long enough.
     pub clean_at_ml: Option<f64>,
     /// Drained volume since which what is seen was clean at the close, whether or not it had stayed so
     /// for long enough, mL.
@@ -116,6 +143,10 @@ pub struct Opening {
     /// The clearing curve, one point a step.
     #[serde(skip)]
     pub curve: Vec<CurvePoint>,
+    /// For how much it had to stay clean, as things stood at the close, mL; `None` while it is dirty.
+    pub hold_ml: Option<f64>,
+    /// What it was kept open for beyond that and `at least`, if it was closed as clean; `None` if for nothing.
+    pub waited_for: Option<WaitedFor>,
 }
 
 /// A point of the clearing curve.
@@ -163,7 +194,8 @@ pub struct StepDone {
     pub at_s: f64,
     /// Fluid moved, mL: into the reservoir or supply positive, out of it negative.
     pub moved_ml: f64,
-    /// Gauge pressure of the supply afterwards, kPa.
+    /// Gauge pressure of the supply afterwards, kPa. With a pressure bleeder, after a syringe, top up or set level, that
+    /// at the reservoir: 0, for its cap is off; the vessel keeps its own behind the shut feed valve.
     pub gauge_kpa: f64,
 }
 
@@ -220,8 +252,33 @@ pub struct PartLeft {
     pub old_fraction: f64,
     /// Water in it, mass %.
     pub water_percent: f64,
-    /// Boiling point of what is in it, °C (equilibrium reflux).
+    /// Boiling point of all that is in it, mixed, °C (equilibrium reflux).
     pub boiling_c: f64,
+    /// Boiling point at its worst place, °C: each stage and each pocket of a chamber and each compartment of
+    /// the reservoir counts by itself, a line or hose as a whole. Never above `boiling_c`.
+    pub lowest_boiling_c: f64,
+    /// Boiling point in its pocket (the worst of them where it has several stages), °C; `None` without a
+    /// pocket. The pocket is what lies at the piston, which is where a brake gets hot.
+    pub pocket_boiling_c: Option<f64>,
+    /// Whether a bleeder reaches it: whether what flows to some bleeder, with all valves at rest, can pass it.
+    #[serde(skip)]
+    pub reached: bool,
+}
+
+/// What no bleeder reaches, all of it together. It leaves its place only where a hydraulic modulator works:
+/// what that brings to the wheels stands in [`IfModulatorWorks`].
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct TrappedLeft {
+    /// Its volume, mL.
+    pub volume_ml: f64,
+    /// Its old fraction.
+    pub old_fraction: f64,
+    /// Its water, mass %.
+    pub water_percent: f64,
+    /// Boiling point at its worst place, °C.
+    pub lowest_boiling_c: f64,
+    /// The part that has it.
+    pub lowest_boiling_part: String,
 }
 
 /// What stays behind.
@@ -233,12 +290,26 @@ pub struct Left {
     pub old_fraction: f64,
     /// Water in the whole system, mass %.
     pub water_percent: f64,
-    /// Lowest boiling point of any part, °C.
+    /// Lowest [`PartLeft::lowest_boiling_c`] of all parts that a bleeder reaches, °C.
     pub lowest_boiling_c: f64,
     /// The part that has it.
     pub lowest_boiling_part: String,
     /// Part by part, reservoir first, then along the circuit.
     pub parts: Vec<PartLeft>,
+    /// What no bleeder reaches; `None` if there is nothing of the kind.
+    pub trapped: Option<TrappedLeft>,
+}
+
+impl Left {
+    /// Whether the lowest boiling point lies in a pocket, the part as a whole being better.
+    pub fn lowest_in_pocket(&self) -> bool {
+        let part = self.parts.iter().find(|p| p.part == self.lowest_boiling_part);
+        part.is_some_and(|p| {
+            let rounding = 1e-6;
+            p.pocket_boiling_c == Some(p.lowest_boiling_c)
+                && p.boiling_c > p.lowest_boiling_c + rounding
+        })
+    }
 }
 
 /// What reaches the wheels if the hydraulic modulators work once on the road after the job: all channels
@@ -247,13 +318,14 @@ pub struct Left {
 pub struct IfModulatorWorks {
     /// For how long they work, s.
     pub seconds: f64,
-    /// Fluid in accumulators, pumps and dampers after the job, mL.
+    /// Fluid in accumulators, pumps and dampers after the job, mL. (`left.trapped` counts it too, and dead ends
+    /// of lines beside it.)
     pub trapped_ml: f64,
     /// Its old fraction.
     pub trapped_old_fraction: f64,
     /// Its water, mass %.
     pub trapped_water_percent: f64,
-    /// Its boiling point, °C.
+    /// Boiling point at its worst place, °C.
     pub trapped_boiling_c: f64,
     /// What each channel then gets.
     pub channels: Vec<ChannelThen>,
@@ -274,9 +346,10 @@ pub struct ChannelThen {
     pub sent_boiling_c: f64,
     /// The wheel brake behind it, the smallest where there are several.
     pub wheel: String,
-    /// Boiling point in that brake after the job, °C.
+    /// Boiling point at the worst place in that brake after the job, its pocket included, °C.
     pub wheel_boiling_now_c: f64,
-    /// The same if as much of that mix as the channel's passage holds gets all the way into it, °C.
+    /// The same if as much of that mix as the channel's passage holds gets all the way into it, °C. A place that
+    /// boils lower without the mix counts as if none came there.
     pub wheel_boiling_then_c: f64,
 }
 
@@ -301,6 +374,9 @@ pub struct Numerics {
     /// Of the sum drained at all bleeders, mL.
     #[serde(skip)]
     pub drained_error_ml: Option<f64>,
+    /// Of the new fluid brought in, mL.
+    #[serde(skip)]
+    pub new_fluid_error_ml: Option<f64>,
 }
 
 /// Something the technician should know.

@@ -10,7 +10,9 @@ use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
 use super::state::{Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
-use super::{modulator, numerics, on_the_road, pushing, shortage, slips, summary, valves};
+use super::{
+    cautions, modulator, numerics, on_the_road, pushing, shortage, slips, summary, valves,
+};
 use crate::portable;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
@@ -50,6 +52,7 @@ pub(super) fn begin(setting: &Setting) -> Result<State, JobError> {
     warn_of_pressure(setting, &mut state);
     state.warnings.extend(never_opened(setting));
     state.warnings.extend(slips::warnings(&setting.scenario, &setting.circuit));
+    state.warnings.extend(cautions::warnings(setting, &state.supply));
     valves::warn_of_states(setting, &mut state);
     pushing::remark(&mut state);
     Ok(state)
@@ -114,19 +117,14 @@ fn other_step(
         // Done by the caller: they make openings.
         Action::Open { .. } | Action::WorkModulator { .. } => {}
         Action::Syringe { leave } => {
-            let volume = (level - leave.value).max(0.0);
-            state.draw(volume);
-            state.note_step(number, "syringe", -volume);
+            let change = (leave.value - level).min(0.0);
+            by_hand(setting, state, change, "syringe", (number, line));
         }
-        Action::TopUp { to } => by_hand(setting, state, to.value - level, "top up", number),
+        Action::TopUp { to } => {
+            by_hand(setting, state, (to.value - level).max(0.0), "top up", (number, line));
+        }
         Action::SetLevel { to } => {
-            let change = to.value - level;
-            if change < 0.0 {
-                state.draw(-change);
-                state.note_step(number, "set level", change);
-            } else {
-                by_hand(setting, state, change, "set level", number);
-            }
+            by_hand(setting, state, to.value - level, "set level", (number, line));
         }
         Action::Load { volume } => {
             if let Supply::PressureBleeder(p) = &mut state.supply {
@@ -193,11 +191,33 @@ fn without_effect(state: &mut State, step: &str, line: usize) {
     );
 }
 
-fn by_hand(setting: &Setting, state: &mut State, volume: f64, does: &'static str, number: usize) {
-    let volume = volume.max(0.0);
-    state.pour(setting, volume);
-    state.books.by_hand += volume;
-    state.note_step(number, does, volume);
+/// Pours new fluid into the reservoir, or takes fluid out with a syringe (`change` below 0, m³), in the `step`-th step
+/// on this line of the file.
+///
+/// Nobody does either through a pressurised cap: the feed valve is shut and the adapter taken off, so that the air
+/// under it goes off, and the next opening presses it anew. The valve sits at the adapter (common practice, no source):
+/// the feed hose stays full behind it, nothing is spilt, and what has risen in the reservoir stays there. With nothing
+/// to pour or to take, nothing is done.
+fn by_hand(
+    setting: &Setting,
+    state: &mut State,
+    change: f64,
+    does: &'static str,
+    (step, line): (usize, usize),
+) {
+    if change < 0.0 {
+        state.draw(-change);
+        state.clock_s += time(setting, "per_syringe");
+        state.warn_of_bare_outlets(setting, &at_line(line));
+    } else if change > 0.0 {
+        state.pour(setting, change);
+        state.books.by_hand += change;
+        state.clock_s += time(setting, "per_top_up");
+    }
+    if change != 0.0 {
+        state.cap_air = None;
+    }
+    state.note_step(step, does, change);
 }
 
 /// A pressure as warnings give it.
@@ -282,6 +302,8 @@ pub(super) fn record(
             false,
         );
     }
+    let of_flow = cautions::of_job(setting, &state, &openings);
+    state.warnings.extend(of_flow);
     let left = summary::left(setting, &state);
     let if_modulator_works = on_the_road::once(setting, &state)?;
     Ok(Record {

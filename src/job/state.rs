@@ -1,14 +1,15 @@
 //! Everything that changes while a job runs, and the books kept over it.
 
+use super::cautions::Fast;
 use super::error::JobError;
 use super::film::Recorder;
-use super::limits::Taken;
+use super::limits::{self, Taken};
 use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, StepDone, SupplyPoint, Warning};
 use super::strokes::Driven;
 use crate::circuit::species::{Species, Tag};
-use crate::circuit::{Circuit, Filling};
+use crate::circuit::{Circuit, Filling, RESERVOIR, reach};
 use crate::fluid::blend::{Blend, Fluid};
 use crate::scenario::model::Scenario;
 use crate::supply::{ATMOSPHERE_PA, Supply};
@@ -21,6 +22,8 @@ use std::sync::Arc;
 pub(super) struct Setting {
     pub scenario: Scenario,
     pub circuit: Circuit,
+    /// The nodes and links that some bleeder draws through.
+    pub reached: (Vec<bool>, Vec<bool>),
     pub blend: Blend,
     pub species: Species,
     pub lanes: Arc<Lanes>,
@@ -76,6 +79,8 @@ pub(super) struct State {
     pub steps: Vec<StepDone>,
     pub warnings: Vec<Warning>,
     pub supply_curve: Vec<SupplyPoint>,
+    /// Lines in which fluid flowed too fast for laminar lanes.
+    pub fast: Vec<Fast>,
     /// Records a film, if one is asked for.
     pub film: Option<Recorder>,
     /// What it has taken of time and memory.
@@ -101,6 +106,7 @@ impl Setting {
         new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         Ok(Self {
             scenario: scenario.clone(),
+            reached: reach::reached(&circuit),
             circuit,
             blend,
             species,
@@ -110,6 +116,27 @@ impl Setting {
             endless: options.endless,
             more_loaded_m3: 0.0,
         })
+    }
+
+    /// The same with every part filled with new fluid.
+    pub(super) fn filled_with_new(self) -> Self {
+        self.filled_with_new_but(|_| false)
+    }
+
+    /// The same with new fluid in every part but those that `keeps` names (the reservoir is called `reservoir`).
+    pub(super) fn filled_with_new_but(mut self, keeps: impl Fn(&str) -> bool) -> Self {
+        let water_share = 0.01 * self.blend.new_fluid().water_percent;
+        let clean = Filling { old_fraction: 0.0, water_share };
+        for (i, node) in self.circuit.nodes.iter_mut().enumerate() {
+            let name = if i == RESERVOIR { "reservoir" } else { &node.name };
+            if !keeps(name) {
+                node.filling = clean;
+            }
+        }
+        for link in self.circuit.links.iter_mut().filter(|l| !keeps(&l.name)) {
+            link.filling = clean;
+        }
+        self
     }
 
     /// Composition of a filling under one tag.
@@ -182,6 +209,7 @@ fn strictest_threshold(scenario: &Scenario) -> f64 {
 
 impl State {
     pub(super) fn new(setting: &Setting) -> Result<Self, JobError> {
+        limits::before_filling(setting)?;
         let system = System::new(
             &setting.circuit,
             &setting.lanes,
@@ -228,6 +256,7 @@ impl State {
             steps: Vec::new(),
             warnings: Vec::new(),
             supply_curve: Vec::new(),
+            fast: Vec::new(),
             film: Recorder::wanted(setting),
             taken: Taken::default(),
         };
@@ -265,7 +294,12 @@ impl State {
 
     /// Notes a step that is not an opening.
     pub(super) fn note_step(&mut self, step: usize, does: &'static str, moved_m3: f64) {
-        let (at_s, gauge_kpa) = (self.clock_s, self.gauge_kpa());
+        let cap_off = self.cap_air.is_none() && matches!(does, "syringe" | "top up" | "set level");
+        let gauge_kpa = match self.supply {
+            Supply::PressureBleeder(_) if cap_off => 0.0,
+            _ => self.gauge_kpa(),
+        };
+        let at_s = self.clock_s;
         self.steps.push(StepDone { step, does, at_s, moved_ml: 1e6 * moved_m3, gauge_kpa });
     }
 
@@ -293,10 +327,30 @@ impl State {
         self.books.removed += volume;
     }
 
+    /// Whether air stands over an outlet of the reservoir.
+    fn bare_outlets(&self, setting: &Setting) -> bool {
+        let outlets = 0..setting.circuit.reservoir.outlets.len();
+        outlets.into_iter().any(|o| self.system.reservoir.over_outlet_m3(o) < BARE_M3)
+    }
+
+    /// Warns of a reservoir that was drawn empty down to its outlets.
+    pub(super) fn warn_of_bare_outlets(&mut self, setting: &Setting, at_line: &str) {
+        if self.bare_outlets(setting) {
+            self.warn(
+                "outlets drawn bare",
+                format!(
+                    "the reservoir is drawn empty, so that air stands over its outlets and may stay in them: leave enough to cover them, 5 to 10 mL in a small reservoir; else bleed until no bubble comes{at_line}"
+                ),
+                false,
+            );
+        }
+    }
+
     /// Opens the feed valve, or lets pressures settle after pumping: fluid flows until vessel and
     /// air under the cap are at one pressure.
     pub(super) fn settle(&mut self, setting: &Setting) {
         let space = self.air_space(setting);
+        let bare = self.cap_air.is_none() && self.bare_outlets(setting);
         let Supply::PressureBleeder(p) = &mut self.supply else { return };
         let air = *self.cap_air.get_or_insert_with(|| {
             let hose = if p.feed_hose_empty { p.feed_hose_m3 } else { 0.0 };
@@ -309,6 +363,16 @@ impl State {
         p.send(hose + rise);
         self.books.hose += hose;
         self.pour(setting, rise);
+        if bare {
+            let line = at_line(setting.supply_line());
+            self.warn(
+                AIR_AT_AN_OUTLET,
+                format!(
+                    "air stands over the reservoir's outlets as the feed valve is opened and would be pressed into the circuit: fill the reservoir by hand first, with a step `top_up` before it{line}"
+                ),
+                true,
+            );
+        }
     }
 
     /// Compares what is held with what was there, came and went.
@@ -335,6 +399,11 @@ impl Books {
         b.worst.water_error_g = b.worst.water_error_g.max(1e6 * water);
     }
 }
+
+/// Less than this over an outlet does not cover it, m³ (an estimate: four drops).
+const BARE_M3: f64 = 0.2e-6;
+/// Kind of the warning that air gets into an outlet of a reservoir under pressure.
+pub(super) const AIR_AT_AN_OUTLET: &str = "air reaches an outlet";
 
 /// Fluid added to a supply that stands for an endless one, m³.
 pub(super) const ENDLESS_M3: f64 = 0.1;

@@ -1,5 +1,6 @@
 //! What can be said of a scenario before anything is simulated.
 
+use super::cautions;
 use super::check::{CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine};
 use super::error::JobError;
 use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
@@ -28,18 +29,21 @@ const SMALL_DIFFUSION: f64 = 0.01;
 pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobError> {
     let setting = Setting::new(scenario, options)?;
     let mut state = State::new(&setting)?;
+    // As pumped, before the feed valve takes a little off.
+    super::run::warn_of_pressure(&setting, &mut state);
     let before = state.gauge_kpa();
     state.settle(&setting);
     let leak_test = matches!(state.supply, Supply::PressureBleeder(_))
         .then(|| LeakTest { gauge_before_kpa: before, gauge_after_kpa: state.gauge_kpa() });
     let mut warnings = Vec::new();
-    super::run::warn_of_pressure(&setting, &mut state);
     valves::warn_of_states(&setting, &mut state);
     pushing::remark(&mut state);
     warnings.append(&mut state.warnings);
     warnings.extend(never_opened(&setting));
     warnings.extend(slips::warnings(scenario, &setting.circuit));
+    warnings.extend(cautions::warnings(&setting, &state.supply));
     warnings.extend(below_min(&setting));
+    warnings.extend(cautions::foreseen(&setting, &state)?);
     let lines = lines(&setting, &state, &mut warnings)?;
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
@@ -282,7 +286,7 @@ fn lines(
 }
 
 /// Some of the lines and hoses: by name, or how many.
-fn which(names: &[String], of: usize) -> String {
+pub(super) fn which(names: &[String], of: usize) -> String {
     match names.len() {
         all if all == of => "all lines and hoses".to_owned(),
         few if few <= MOST_NAMED => names.join(", "),

@@ -7,10 +7,13 @@ use super::record::{Left, Opening};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
-use crate::circuit::{Filling, RESERVOIR};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Step;
-use crate::supply::Supply;
+use crate::supply::{ATMOSPHERE_PA, Supply};
+
+/// A supply is pumped up as soon as its gauge is below the mark; within the step in which that is noticed it falls
+/// to no less than this share of it (an estimate: a step sends some thousandths of what the cushion holds).
+const BELOW_MARK: f64 = 0.9;
 
 /// A circuit and its supply made ready: jobs can be begun on it again and again.
 #[derive(Debug, Clone)]
@@ -50,6 +53,15 @@ pub struct Sums {
     pub stopped: bool,
 }
 
+impl Sums {
+    /// What has left the system, at the bleeders and by syringe, mL: as much new fluid as the job takes if the
+    /// reservoir ends where it began. Unlike [`Sums::new_fluid_ml`] it does not depend on how long ago the
+    /// last topping up or pumping up was, so that jobs that end alike are compared by it.
+    pub fn gone_ml(&self) -> f64 {
+        self.drained_ml + self.removed_ml
+    }
+}
+
 impl Ready {
     /// The scenario made ready, its supply one that never runs dry. Of its procedure only the times of
     /// setting up, moving and finishing count, and the strictest threshold.
@@ -64,18 +76,7 @@ impl Ready {
     /// The same vehicle with new fluid in every part but those that `keeps` names (the reservoir is called
     /// `reservoir`): what is then left of old fluid in these is the least that any history of the rest leaves.
     pub fn new_but(mut self, keeps: impl Fn(&str) -> bool) -> Self {
-        let setting = &mut self.setting;
-        let water_share = 0.01 * setting.blend.new_fluid().water_percent;
-        let clean = Filling { old_fraction: 0.0, water_share };
-        for (i, node) in setting.circuit.nodes.iter_mut().enumerate() {
-            let name = if i == RESERVOIR { "reservoir" } else { &node.name };
-            if !keeps(name) {
-                node.filling = clean;
-            }
-        }
-        for link in setting.circuit.links.iter_mut().filter(|l| !keeps(&l.name)) {
-            link.filling = clean;
-        }
+        self.setting = self.setting.filled_with_new_but(keeps);
         self
     }
 
@@ -138,6 +139,35 @@ impl Underway {
             short_ml,
             stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
         }
+    }
+
+    /// By how much the reservoir may stand lower than now at the end of some later opening, mL; negative where it
+    /// stands higher. Topped up by hand it may be down to the mark at which that is done, less what a pedal stroke
+    /// takes; under pressure as low as the air under the cap lets it at the least gauge.
+    pub fn may_fall_ml(&self, ready: &Ready) -> f64 {
+        let (setting, state) = (&ready.setting, &self.state);
+        let level = state.system.reservoir.volume();
+        let low = match &state.supply {
+            Supply::PressureBleeder(p) => {
+                let mut empty = state.clone();
+                empty.settle(setting);
+                let air = empty.cap_air.unwrap_or(0.0);
+                let least = ATMOSPHERE_PA + BELOW_MARK * p.low_mark_pa.unwrap_or(0.0);
+                setting.circuit.reservoir.brim_m3 - air / least
+            }
+            supply => {
+                let nodes = setting.circuit.nodes.iter();
+                let stroke: f64 = match supply {
+                    Supply::Pedal(p) => {
+                        nodes.filter_map(|n| Some(p.sweep_m3(n.chamber.as_ref()?))).sum()
+                    }
+                    _ => 0.0,
+                };
+                let topping = supply.topping().and_then(|t| t.refill(&setting.circuit.reservoir));
+                topping.map_or(0.0, |(low, _)| low.min(level) - stroke)
+            }
+        };
+        1e6 * (level - low)
     }
 
     /// What stays behind if it ends here.

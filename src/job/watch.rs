@@ -1,11 +1,13 @@
 //! The eye on the clear hose: when is it clean, and when is the bleeder closed.
 
-use super::record::CleanState;
+use super::opening::CLOSE;
+use super::record::{CleanState, WaitedFor};
 use crate::portable;
 use crate::scenario::procedure::StopRule;
 use crate::scenario::section::Section;
 use crate::transport::lanes::Lanes;
 use crate::transport::leg::Leg;
+use std::collections::VecDeque;
 use std::f64::consts::PI;
 use std::sync::Arc;
 
@@ -81,75 +83,213 @@ impl ClearHose {
     }
 }
 
-/// Follows what is seen and says when it counts as clean.
+/// A rise of the old fraction seen, over one watched length, above which nothing counts as clean: less than an
+/// eye sees (an estimate).
+const RISE: f64 = 0.01;
+/// Steps of one watched length while what is seen may be rising, at the usual 36 to a path; at fewer, fewer.
+const STEPS_PER_WATCHED: f64 = 8.0 / 36.0;
+/// Steps get no shorter than this share of the usual one on coming down on a threshold, and on coming to
+/// a close.
+const FINEST: (f64, f64) = (0.125, 1.0 / 256.0);
+
+/// When fluid counts as clean: what holds for one opening.
 #[derive(Debug, Clone, Copy)]
+pub(super) struct Sight {
+    pub threshold: f64,
+    /// The watched volume, m³.
+    pub watched_m3: f64,
+    pub least_look_s: f64,
+}
+
+/// Follows what is seen and says when it counts as clean. The rule stands in `DEVELOPERS.md`.
+#[derive(Debug, Clone)]
 pub(super) struct Watcher {
-    threshold: f64,
+    sight: Sight,
     drained: f64,
+    flowed_s: f64,
     seen: f64,
+    /// What was seen, back to one watched length ago: drained volume, old fraction.
+    past: VecDeque<(f64, f64)>,
+    /// How much more is seen than one watched length ago.
+    rise: f64,
     /// Drop of ln(seen) per volume in the last step.
     slope: f64,
-    /// Since when it has been clean, and for how long it must stay so.
-    since: Option<(f64, f64)>,
-    /// Where it became clean for good (it had been held).
-    clean_at: Option<f64>,
-    was_dirty: bool,
+    /// Since when what is seen has been at or below the threshold.
+    below_since: Option<f64>,
+    /// For how much it must stay so.
+    hold: f64,
+    /// Volume before which what is dirty when the bleeder is opened may not have come.
+    dirt_comes: f64,
+    /// Volume until it counts, by the last two steps; `None` where `hold` and floor stand still.
+    left: Option<f64>,
+    /// Volume at which it had been looked at for long enough.
+    looked_at: Option<f64>,
+    /// Volume up to which what is seen rose.
+    rose_to: f64,
+    /// From where on it counted: since it was last above the threshold, and for the first time.
+    counted: Option<f64>,
+    first: Option<f64>,
 }
 
 impl Watcher {
-    /// Begins with what is seen before anything is drained.
-    pub(super) fn new(threshold: f64, seen: f64, hold: f64) -> Self {
+    /// Begins with what is seen before anything is drained, for how much that must last, and the volume after which what is
+    /// dirty by then has had time to come.
+    pub(super) fn new(sight: Sight, seen: f64, hold: f64, dirt_comes: f64) -> Self {
         Self {
-            threshold,
+            sight,
             drained: 0.0,
+            flowed_s: 0.0,
             seen,
+            past: VecDeque::from([(0.0, seen)]),
+            rise: 0.0,
             slope: 0.0,
-            since: (seen <= threshold).then_some((0.0, hold)),
-            clean_at: None,
-            was_dirty: false,
+            below_since: (seen <= sight.threshold).then_some(0.0),
+            hold: hold.max(dirt_comes),
+            dirt_comes,
+            left: None,
+            looked_at: (sight.least_look_s <= 0.0).then_some(0.0),
+            rose_to: 0.0,
+            counted: None,
+            first: None,
         }
     }
 
-    /// Takes in one more reading; `hold` is asked when it has just turned clean.
-    pub(super) fn see(&mut self, drained: f64, seen: f64, hold: impl FnOnce() -> f64) {
+    /// Takes in one more reading; `hold` is asked where it is clean.
+    pub(super) fn see(
+        &mut self,
+        drained: f64,
+        flowed_s: f64,
+        seen: f64,
+        hold: impl FnOnce() -> f64,
+    ) {
         let step = drained - self.drained;
+        if step <= 0.0 {
+            return;
+        }
         self.slope = if seen > 0.0 && self.seen > seen {
             portable::ln(self.seen / seen) / step
         } else {
             0.0
         };
-        if seen <= self.threshold {
-            if self.since.is_none() {
-                // Washouts fall exponentially: interpolate the logarithm.
-                let at = if self.slope > 0.0 {
-                    self.drained + portable::ln(self.seen / self.threshold) / self.slope
-                } else {
-                    drained
-                };
-                self.since = Some((at.clamp(self.drained, drained), hold()));
+        let short = self.short();
+        self.look(drained, flowed_s);
+        let climbed = self.climb(drained, seen);
+        if seen > self.sight.threshold {
+            (self.below_since, self.counted) = (None, None);
+        } else if self.below_since.is_none() {
+            // Washouts fall exponentially: interpolate the logarithm.
+            let at = if self.slope > 0.0 {
+                self.drained + portable::ln(self.seen / self.sight.threshold) / self.slope
+            } else {
+                drained
+            };
+            self.below_since = Some(at.clamp(self.drained, drained));
+        }
+        (self.drained, self.flowed_s, self.seen) = (drained, flowed_s, seen);
+        let Some(since) = self.since() else { return };
+        let before = std::mem::replace(&mut self.hold, hold().max(self.dirt_comes - since));
+        self.left = match self.short() {
+            // Nothing but the rise is missing.
+            short if short <= 0.0 => {
+                (self.rises() && climbed < 0.0).then(|| (RISE - self.rise) / climbed)
             }
-        } else {
-            self.was_dirty = true;
-            self.since = None;
-        }
-        (self.drained, self.seen) = (drained, seen);
-        if let Some((since, hold)) = self.since
-            && drained - since >= hold * (1.0 - 1e-12)
-            && self.clean_at.is_none()
-        {
-            self.clean_at = Some(since);
+            _ if before == self.hold => None,
+            now => Some(now / ((short - now) / step).max(1.0)),
+        };
+        if self.counts() && self.counted.is_none() {
+            self.counted = Some(since.max(self.floor()));
+            self.first = self.first.or(self.counted);
         }
     }
 
-    /// Drained volume at which it will have been clean for long enough, if it is clean now.
+    /// Notes where it had been looked at for long enough; flow is steady within a step.
+    fn look(&mut self, drained: f64, flowed_s: f64) {
+        let least = self.sight.least_look_s;
+        if self.looked_at.is_none() && flowed_s >= least * (1.0 - CLOSE) {
+            let share = ((least - self.flowed_s) / (flowed_s - self.flowed_s)).clamp(0.0, 1.0);
+            self.looked_at = Some(self.drained + share * (drained - self.drained));
+        }
+    }
+
+    /// Notes how much more is seen than one watched length ago; gives the change of that per volume.
+    fn climb(&mut self, drained: f64, seen: f64) -> f64 {
+        self.past.push_back((drained, seen));
+        let back = drained - self.sight.watched_m3;
+        while self.past.get(1).is_some_and(|p| p.0 <= back) {
+            self.past.pop_front();
+        }
+        let ago = match (self.past.front(), self.past.get(1)) {
+            (Some(a), Some(b)) if back > a.0 => a.1 + (b.1 - a.1) * (back - a.0) / (b.0 - a.0),
+            (Some(a), _) => a.1,
+            (None, _) => seen,
+        };
+        let before = std::mem::replace(&mut self.rise, seen - ago);
+        let change = self.rise - before;
+        let step = drained - self.drained;
+        if self.rises() {
+            self.rose_to = drained;
+        } else if before > RISE {
+            self.rose_to = self.drained + step * (before - RISE) / -change;
+        }
+        change / step
+    }
+
+    fn rises(&self) -> bool {
+        self.rise > RISE
+    }
+
+    /// Drained volume below which nothing counts; infinite until it has been looked at for long enough.
+    fn floor(&self) -> f64 {
+        self.sight.watched_m3.max(self.looked_at.unwrap_or(f64::INFINITY))
+    }
+
+    /// Volume by which `hold` has not been met yet.
+    fn short(&self) -> f64 {
+        self.since().map_or(0.0, |since| since + self.hold - self.drained)
+    }
+
+    /// Whether it counts as clean now.
+    pub(super) fn counts(&self) -> bool {
+        let reached = |v: f64| self.drained >= v * (1.0 - CLOSE);
+        let held = self.since().is_some_and(|since| reached(since + self.hold));
+        held && !self.rises() && reached(self.floor())
+    }
+
+    /// Drained volume at which it should count; `None` while it is dirty or what is seen rises.
     pub(super) fn clean_until(&self) -> Option<f64> {
-        self.since.map(|(since, hold)| since + hold)
+        let since = self.since().filter(|_| !self.rises())?;
+        Some((since + self.hold).max(self.sight.watched_m3).max(self.looked_at.unwrap_or(0.0)))
     }
 
-    /// Volume after which it should cross the threshold, by the last slope.
-    pub(super) fn expected(&self) -> Option<f64> {
-        (self.since.is_none() && self.slope > 0.0)
-            .then(|| portable::ln(self.seen / self.threshold) / self.slope)
+    /// For how long it must still be looked at, s.
+    pub(super) fn still_to_look_s(&self) -> f64 {
+        if self.looked_at.is_some() { 0.0 } else { self.sight.least_look_s - self.flowed_s }
+    }
+
+    /// How much to drain at least before it is closed as clean: where `hold` moves, ever smaller steps would never
+    /// reach it.
+    pub(super) fn least_step(&self, usual: f64) -> f64 {
+        if self.left.is_some() && !self.counts() { FINEST.1 * usual } else { 0.0 }
+    }
+
+    /// How much to drain at most until the next reading; `usual` otherwise, at so many steps a path.
+    pub(super) fn step(&self, usual: f64, steps_per_path: f64) -> f64 {
+        if self.below_since.is_none() {
+            // Come down on the threshold in ever finer steps, so that where it is met is known well:
+            // what is seen lags by the watched length, which a long step does not resolve.
+            let expected = portable::ln(self.seen / self.sight.threshold) / self.slope;
+            let falls = self.slope > 0.0;
+            return if falls { (0.5 * expected).clamp(FINEST.0 * usual, usual) } else { usual };
+        }
+        let watched = self.sight.watched_m3;
+        let may_rise = self.drained < watched || self.rise > 0.5 * RISE;
+        let resolved = watched / (STEPS_PER_WATCHED * steps_per_path);
+        let step = if may_rise { usual.min(resolved) } else { usual };
+        // What cannot be drained back must be closed at in ever finer steps, too.
+        match self.left {
+            Some(left) => step.min((0.5 * left).clamp(FINEST.1 * usual, usual)),
+            None => step,
+        }
     }
 
     /// Old fraction seen now.
@@ -157,22 +297,38 @@ impl Watcher {
         self.seen
     }
 
-    /// Drained volume since which it has been clean, for however long; `None` while it is dirty.
+    /// Drained volume since which it has been clean and no darker, for however long; `None` while it is dirty.
     pub(super) fn since(&self) -> Option<f64> {
-        self.since.map(|(since, _)| since)
+        self.below_since.map(|since| since.max(self.rose_to))
     }
 
-    /// How it ended: where it became clean and stayed so, and in what state it is now.
+    /// For how much it must stay clean by now; `None` while it is dirty.
+    pub(super) fn hold(&self) -> Option<f64> {
+        self.below_since.map(|_| self.hold)
+    }
+
+    /// What it had to wait for last beyond `hold` and `at_least`, if it counts as clean.
+    pub(super) fn waited_for(&self, at_least: f64) -> Option<WaitedFor> {
+        let below = self.below_since.filter(|_| self.counts())?;
+        let after = |v: f64, others: f64| v > others * (1.0 + CLOSE);
+        let (watched, looked) = (self.sight.watched_m3, self.looked_at?);
+        let (held, risen) = ((below + self.hold).max(at_least), self.rose_to + self.hold);
+        if after(looked, held.max(risen).max(watched)) {
+            Some(WaitedFor::LeastLook)
+        } else if after(risen, held.max(watched)) {
+            Some(WaitedFor::Rising)
+        } else {
+            after(watched, held).then_some(WaitedFor::WatchedLength)
+        }
+    }
+
+    /// How it ended: from where on it counted, and in what state it is now.
     pub(super) fn verdict(&self) -> (Option<f64>, CleanState) {
-        match (self.since, self.clean_at) {
-            (Some((since, _)), Some(_)) if since == 0.0 && !self.was_dirty => {
-                (Some(0.0), CleanState::Already)
-            }
-            (Some((since, hold)), Some(_)) if self.drained - since >= hold * (1.0 - 1e-12) => {
-                (Some(since), CleanState::Reached)
-            }
-            (_, Some(first)) => (Some(first), CleanState::Lost),
-            (_, None) => (None, CleanState::NotReached),
+        match (self.counted, self.first) {
+            (Some(at), _) if self.below_since == Some(0.0) => (Some(at), CleanState::Already),
+            (Some(at), _) => (Some(at), CleanState::Reached),
+            (None, Some(first)) => (Some(first), CleanState::Lost),
+            (None, None) => (None, CleanState::NotReached),
         }
     }
 }

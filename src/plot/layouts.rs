@@ -44,9 +44,9 @@ pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
     let rows = &answer.layouts[..answer.layouts.len().min(MOST_ROWS)];
     let head = Head::new(
         HEADING,
-        "What each layout drains, and the old fluid left in it",
+        "The new fluid that each layout takes, and the old fluid left in it",
         &format!(
-            "{}Bars: mL drained until every bleeder is closed, above with the far wheel first, below with the \
+            "{}Bars: mL of new fluid until every bleeder is closed, above with the far wheel first, below with the \
              near wheel first.",
             if answer.partial { "PARTIAL: interrupted, layouts are missing. " } else { "" }
         ),
@@ -59,7 +59,7 @@ pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
     let most = rows
         .iter()
         .flat_map(|r| [&r.layout.far_first, &r.layout.near_first])
-        .map(|r| r.totals.drained_ml)
+        .map(|r| r.totals.new_fluid_ml)
         .fold(0.0, f64::max);
     let across = Scale::new((0.0, most), BARS);
 
@@ -98,12 +98,12 @@ fn bar(
     colour: plotters::style::RGBColor,
 ) -> Result<(), PlotError> {
     let middle = top + 0.5 * BAR;
-    let end = across.at(run.totals.drained_ml);
+    let end = across.at(run.totals.new_fluid_ml);
     canvas.text((EDGE, middle), first, Letter::BODY)?;
     canvas.block((BARS.0, top + 1.5), (end, top + BAR - 1.5), colour)?;
     canvas.text(
         (end + 8.0, middle),
-        &format!("{}{TIE}mL", number(run.totals.drained_ml)),
+        &format!("{}{TIE}mL", number(run.totals.new_fluid_ml)),
         Letter::BODY,
     )?;
     let left = format!("{} old", share(run.left.old_fraction));

@@ -42,9 +42,10 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         "What stays behind, part by part",
         &of_scenario(record),
         &format!(
-            "In the whole system {} old fluid. Lowest boiling point {:.0}{TIE}°C, in {}.",
+            "In the whole system {} old fluid. Lowest boiling point {:.0}{TIE}°C, in {}{}.",
             share(left.old_fraction),
             left.lowest_boiling_c,
+            if left.lowest_in_pocket() { "the pocket of " } else { "" },
             lettering::shortened(&shown(&left.lowest_boiling_part), Letter::NOTE, 22.0 * BODY)
         ),
     );
@@ -53,7 +54,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let note = rows_left_out(left.parts.len(), "parts");
     let height = bottom + 2.0 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
 
-    let boiling = || rows.iter().map(|r| r.part.boiling_c).filter(|c| c.is_finite());
+    let boiling = || rows.iter().map(|r| r.part.lowest_boiling_c).filter(|c| c.is_finite());
     let (lowest, highest) =
         (boiling().fold(f64::INFINITY, f64::min), boiling().fold(f64::NEG_INFINITY, f64::max));
     let air = 5.0_f64.max(0.15 * (highest - lowest));
@@ -66,7 +67,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         canvas.text((BARS.0, top - 0.8 * BODY), "old fluid, %", letter)?;
         canvas.text(
             (WIDTH - EDGE, top - 0.8 * BODY),
-            "boiling point, °C",
+            "boils from, °C",
             letter.held(Hold::Right),
         )?;
         let marks = degree_marks(degrees);
@@ -128,14 +129,14 @@ fn draw_row(
     canvas.stroke(&[(edge, ceiling), (edge, floor)], Pen::solid(ON_AREA, 2.5))?;
     canvas.text((BARS.1 + 90.0, y), &share(part.old_fraction), Letter::BODY.held(Hold::Right))?;
 
-    if part.boiling_c.is_finite() {
-        let x = degrees.at(part.boiling_c);
+    if part.lowest_boiling_c.is_finite() {
+        let x = degrees.at(part.lowest_boiling_c);
         canvas.stroke(&[(DOTS.0, y), (DOTS.1, y)], Pen::solid(HAIR, 1.2))?;
         canvas.square((x, y), 8.0, PAPER)?;
         canvas.square((x, y), 6.5, BLUE)?;
         canvas.text(
             (WIDTH - EDGE, y),
-            &format!("{:.0}", part.boiling_c),
+            &format!("{:.0}", part.lowest_boiling_c),
             Letter::BODY.held(Hold::Right),
         )?;
     }

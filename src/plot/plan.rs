@@ -1,4 +1,4 @@
-//! The trade-off curve: fluid drained against old fluid left.
+//! The trade-off curve: new fluid used against old fluid left.
 
 use super::PlotError;
 use super::canvas::{Head, Place, sheet};
@@ -29,17 +29,17 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
     );
     let top = head.bottom() + 4.9 * BODY;
     let bottom = top + HIGH;
-    let planned = (answer.totals.drained_ml, answer.left.old_fraction);
-    let own = (answer.own.drained_ml, answer.own.left_old_fraction);
+    let planned = (answer.totals.new_fluid_ml, answer.left.old_fraction);
+    let own = (answer.own.new_fluid_ml, answer.own.left_old_fraction);
     let figures = |p: (f64, f64), syringed_ml: f64| {
-        format!("{} drained, {} left", taken(p.0, syringed_ml), share(p.1))
+        format!("{} used, {} left", used(p.0, syringed_ml), share(p.1))
     };
     let diamonds = [
         (planned, "plan", format!("plan: {}", figures(planned, answer.totals.removed_ml))),
         (own, "own", format!("own: {}", figures(own, answer.own_removed_ml))),
     ];
     let all = || {
-        let points = answer.curve.iter().map(|p| (p.drained_ml, p.left_old_fraction));
+        let points = answer.curve.iter().map(|p| (p.new_fluid_ml, p.left_old_fraction));
         points.chain([planned, own])
     };
     let asked = answer.targets.old_overall;
@@ -50,7 +50,7 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
     let up = Scale::new((0.0, 1.08 * most), (bottom, top));
     let at = |p: (f64, f64)| (across.at(p.0), up.at(p.1));
     let curve: Vec<Place> =
-        answer.curve.iter().map(|p| at((p.drained_ml, p.left_old_fraction))).collect();
+        answer.curve.iter().map(|p| at((p.new_fluid_ml, p.left_old_fraction))).collect();
 
     sheet(bottom + 3.2 * BODY, HEADING, |canvas| {
         canvas.head(&head)?;
@@ -70,7 +70,7 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
             canvas.text((x, bottom + 1.1 * BODY), &text, Letter::BODY.held(Hold::Middle))?;
         }
         let below = (0.5 * (LEFT + RIGHT), bottom + 2.5 * BODY);
-        canvas.text(below, "drained at the bleeders, mL", Letter::NOTE.held(Hold::Middle))?;
+        canvas.text(below, "new fluid used, mL", Letter::NOTE.held(Hold::Middle))?;
         let mut paths = vec![curve.clone()];
         let mut words = Vec::new();
         if let Some(asked) = asked {
@@ -110,12 +110,12 @@ pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
     })
 }
 
-/// What is drained, and what a syringe takes beside it.
-fn taken(drained_ml: f64, syringed_ml: f64) -> String {
-    let drained = format!("{}{TIE}mL", number(drained_ml));
+/// New fluid, and what a syringe takes out meanwhile.
+fn used(new_fluid_ml: f64, syringed_ml: f64) -> String {
+    let used = format!("{}{TIE}mL", number(new_fluid_ml));
     if syringed_ml > 0.0 {
-        format!("{}{TIE}mL by syringe, {drained}", number(syringed_ml))
+        format!("{}{TIE}mL out by syringe, {used}", number(syringed_ml))
     } else {
-        drained
+        used
     }
 }

@@ -50,11 +50,11 @@ fn panels() -> [Panel; 2] {
             },
         },
         Panel {
-            title: "mL drained; old fluid left",
+            title: "mL of new fluid; old fluid left",
             lines: vec![
                 Line {
-                    name: "drained",
-                    of: |p| p.totals.drained_ml,
+                    name: "new fluid",
+                    of: |p| p.totals.new_fluid_ml,
                     colour: BLUE,
                     words: BLUE_WORDS,
                 },

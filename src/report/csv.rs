@@ -123,6 +123,8 @@ fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Resul
                 ("old_fraction", "", Some(p.old_fraction)),
                 ("water_percent", "mass %", Some(p.water_percent)),
                 ("boiling_c", "°C", Some(p.boiling_c)),
+                ("lowest_boiling_c", "°C", Some(p.lowest_boiling_c)),
+                ("pocket_boiling_c", "°C", p.pocket_boiling_c),
             ],
         )?;
     }
@@ -161,6 +163,17 @@ fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Resul
             ("left_old_fraction", "", Some(left.old_fraction)),
             ("left_water_percent", "mass %", Some(left.water_percent)),
             ("lowest_boiling_c", "°C", Some(left.lowest_boiling_c)),
+        ],
+    )?;
+    let Some(trapped) = &left.trapped else { return Ok(()) };
+    rows(
+        out,
+        nowhere,
+        &[
+            ("trapped_ml", "mL", Some(trapped.volume_ml)),
+            ("trapped_old_fraction", "", Some(trapped.old_fraction)),
+            ("trapped_water_percent", "mass %", Some(trapped.water_percent)),
+            ("trapped_lowest_boiling_c", "°C", Some(trapped.lowest_boiling_c)),
         ],
     )
 }

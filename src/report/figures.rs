@@ -1,7 +1,7 @@
 //! Figures as the tables write them.
 
 use super::Units;
-use crate::job::record::CleanState;
+use crate::job::record::{CleanState, Left};
 use crate::job::shown::harmless;
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
@@ -15,6 +15,12 @@ const LONGEST_NAME: usize = 24;
 /// A name made harmless and, if long, ending in "…".
 pub(super) fn name(name: &str) -> String {
     shortened(&harmless(name), LONGEST_NAME)
+}
+
+/// Where the lowest boiling point lies.
+pub(super) fn lowest_place(left: &Left) -> String {
+    let part = name(&left.lowest_boiling_part);
+    if left.lowest_in_pocket() { format!("the pocket of {part}") } else { part }
 }
 
 /// The text, or its beginning with "…", in at most `columns` columns.
@@ -34,6 +40,20 @@ pub(super) fn shortened(text: &str, columns: usize) -> String {
     out.truncate(out.trim_end().len());
     out.push('…');
     out
+}
+
+/// What random draws took as known, since the scenario declares it exact; `None` if it declares nothing so.
+pub(super) fn taken_as_known(names: &[String]) -> Option<String> {
+    const MOST: usize = 3;
+    const LONGEST: usize = 30;
+    let named = names.iter().take(MOST).map(|n| shortened(&harmless(n), LONGEST));
+    let mut all: Vec<String> = named.collect();
+    match names.len() {
+        0 => return None,
+        n if n > MOST => all.push(format!("{} more", n - MOST)),
+        _ => {}
+    }
+    Some(format!("Taken as known: {}.", all.join("; ")))
 }
 
 /// A volume in mL, one digit behind the point.
@@ -142,5 +162,19 @@ pub(super) fn clean_at(state: CleanState, at_ml: Option<f64>) -> String {
         (CleanState::Lost, _) => "lost".to_owned(),
         (CleanState::Reached, Some(at)) => rounded(at, 0),
         (CleanState::Reached, None) | (CleanState::NotReached, _) => "never".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_list_of_what_is_known_is_cut() {
+        let names: Vec<String> = (1..=5).map(|i| format!("length of line {i}")).collect();
+        assert_eq!(taken_as_known(&[]), None);
+        let all = "Taken as known: length of line 1; length of line 2; length of line 3";
+        assert_eq!(taken_as_known(&names[..3]), Some(format!("{all}.")));
+        assert_eq!(taken_as_known(&names), Some(format!("{all}; 2 more.")));
     }
 }

@@ -10,6 +10,9 @@ const HEADING: Style = Style::new().bold();
 /// Style of what must not be missed.
 const ALARM: Style = AnsiColor::Yellow.on_default().bold();
 
+/// What columns named "takes" hold, to stand below a table.
+pub(super) const TAKES: &str = "takes: the new fluid that goes in, from the supply and by hand, for what is drained and syringed out.";
+
 /// Columns of the terminal that standard output goes to, if it is one.
 pub(super) fn terminal_width() -> Option<u16> {
     console::Term::stdout().size_checked().map(|(_rows, columns)| columns)

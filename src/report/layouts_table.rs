@@ -60,6 +60,7 @@ fn orders(answer: &Layouts, view: View) -> String {
             ("layout", Words),
             ("first", Words),
             ("drained\nmL", Figures),
+            ("takes\nmL", Figures),
             ("open\nmin:s", Figures),
             ("in the\nbay", Figures),
             ("old fluid\nleft, mL", Figures),
@@ -73,6 +74,7 @@ fn orders(answer: &Layouts, view: View) -> String {
                 if first == "far" { label(answer, l) } else { String::new() },
                 first.to_owned(),
                 ml(run.totals.drained_ml),
+                ml(run.totals.new_fluid_ml),
                 clock(run.totals.flow_seconds),
                 lasting(run.totals.bay_seconds),
                 ml(run.left.old_ml),
@@ -81,23 +83,25 @@ fn orders(answer: &Layouts, view: View) -> String {
             ]);
         }
     }
-    grid::heading("Far wheel first, near wheel first") + &grid.text()
+    grid::heading("Far wheel first, near wheel first")
+        + &grid.text()
+        + &grid::paragraph(grid::TAKES, view.width, 0)
 }
 
 fn sentences(answer: &Layouts, view: View) -> String {
     let mut said = Vec::new();
     if let Some(between) = &answer.between {
-        said.push(of_span(answer, &between.drained, "what is drained", |r| r.totals.drained_ml));
+        said.push(of_span(answer, &between.fluid, "the new fluid used", |r| r.totals.new_fluid_ml));
         said.push(of_span(answer, &between.old_left, "the old fluid left", |r| r.left.old_ml));
     }
     if let Some(most) = answer.by_order {
         said.push(format!(
-            "Within a layout, the order changes what is drained by up to {} % ({}).",
+            "Within a layout, the order changes the new fluid used by up to {} % ({}).",
             percent(most.share),
             label(answer, &answer.layouts[most.layout])
         ));
     }
-    said.push(of_order(answer, "drains", "what is drained", |l| &l.drained));
+    said.push(of_order(answer, "takes", "the new fluid used", |l| &l.fluid));
     said.push(of_order(answer, "leaves", "the old fluid left", |l| &l.old_left));
     grid::heading("What it comes to")
         + &said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect::<String>()

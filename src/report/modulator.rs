@@ -9,7 +9,7 @@ pub(super) fn render(then: &IfModulatorWorks, view: View) -> String {
     let units = view.units;
     let boils = |c: f64| format!("{} {}", temperature(c, units), degree(units));
     let mut text = format!(
-        "Out of reach of every bleeder, in accumulators, pumps and dampers: {}, {} % old fluid, water {} %, boils at {}.",
+        "Out of reach of every bleeder, in accumulators, pumps and dampers: {}, {} % old fluid, water {} %, boils from {}.",
         volume(then.trapped_ml, units),
         percent(then.trapped_old_fraction),
         figures::water(then.trapped_water_percent),
@@ -21,7 +21,7 @@ pub(super) fn render(then: &IfModulatorWorks, view: View) -> String {
         (lowest(|c| c.sent_boiling_c), lowest(|c| c.wheel_boiling_then_c))
     {
         text.push_str(&format!(
-            " Worked for {} s, the unit sends up to {} % old fluid with {} % water, boiling at {}, toward {}. Once that has crept all the way to the wheel, {} boils at {} instead of {}.",
+            " Worked for {} s, the unit sends up to {} % old fluid with {} % water, boiling at {}, toward {}. Once that has crept all the way to the wheel, {} boils from {} instead of {}.",
             rounded(then.seconds, 0),
             percent(sent.sent_old_fraction),
             figures::water(sent.sent_water_percent),

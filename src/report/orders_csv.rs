@@ -4,7 +4,7 @@ use super::sheet;
 use crate::study::orders::{Orders, Standing};
 
 /// Names of the columns; empty cells are what was not asked for or cannot be said.
-pub const COLUMNS: [&str; 14] = [
+pub const COLUMNS: [&str; 16] = [
     "place",
     "order",
     "drained_ml",
@@ -19,6 +19,8 @@ pub const COLUMNS: [&str; 14] = [
     "saves_ml_p50",
     "saves_ml_p90",
     "better_share",
+    "new_fluid_ml",
+    "equal_new_fluid_ml",
 ];
 
 /// The table as text.
@@ -29,7 +31,7 @@ pub fn render(answer: &Orders) -> Result<Vec<u8>, csv::Error> {
     sheet::render(&COLUMNS, answer.orders.iter().map(row), answer.partial)
 }
 
-fn row(s: &Standing) -> [String; 14] {
+fn row(s: &Standing) -> [String; 16] {
     let figure = |x: Option<f64>| x.map_or_else(String::new, |x| x.to_string());
     [
         s.place.to_string(),
@@ -46,5 +48,7 @@ fn row(s: &Standing) -> [String; 14] {
         figure(s.saves_ml_p50.flatten()),
         figure(s.saves_ml_p90.flatten()),
         figure(s.better_share),
+        s.new_fluid_ml.to_string(),
+        figure(s.equal.map(|e| e.new_fluid_ml)),
     ]
 }

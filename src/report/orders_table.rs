@@ -4,8 +4,13 @@ use super::View;
 use super::figures::{clock, degree, ml, name, percent, rounded, temperature};
 use super::grid::{self, Grid, Set};
 use crate::job::record::Warning;
+use crate::study::chance::unknowns::Spreads;
 use crate::study::orders::{Orders, Standing};
 use Set::{Figures, Words};
+
+/// How the columns of the further tables differ from that.
+const AS_FULL: &str =
+    "Below it is reckoned with the reservoir as full at the end as by the scenario's own.";
 
 /// Rows of a table; of more orders the first, the last and the scenario's own are shown.
 const MOST: usize = 30;
@@ -79,6 +84,7 @@ fn own_rules(answer: &Orders, view: View) -> String {
             ("place", Figures),
             ("order", Words),
             ("drained\nmL", Figures),
+            ("takes\nmL", Figures),
             ("open\nmin:s", Figures),
             ("old fluid\nleft, mL", Figures),
             ("\n%", Figures),
@@ -87,11 +93,12 @@ fn own_rules(answer: &Orders, view: View) -> String {
     );
     for row in shown(answer) {
         grid.row(match row {
-            None => std::iter::repeat_n("…".to_owned(), 7).collect::<Vec<_>>(),
+            None => std::iter::repeat_n("…".to_owned(), 8).collect::<Vec<_>>(),
             Some(s) => vec![
                 place(s),
                 written(&s.order),
                 ml(s.drained_ml),
+                ml(s.new_fluid_ml),
                 clock(s.flow_seconds),
                 ml(s.left_old_ml),
                 percent(s.left_old_fraction),
@@ -101,7 +108,9 @@ fn own_rules(answer: &Orders, view: View) -> String {
     }
     let rules =
         if answer.by_place { "counting by position" } else { "by the scenario's own stop rules" };
-    grid::heading(&format!("Orders, {rules}")) + &grid.text()
+    grid::heading(&format!("Orders, {rules}"))
+        + &grid.text()
+        + &grid::paragraph(&format!("{} {AS_FULL}", grid::TAKES), view.width, 0)
 }
 
 /// Millilitres saved, or a dash.
@@ -134,7 +143,7 @@ fn equal(answer: &Orders, view: View) -> String {
                 let mut cells = vec![
                     place(s),
                     written(&s.order),
-                    saved(s.equal.map(|e| e.drained_ml)),
+                    saved(s.equal.map(|e| e.new_fluid_ml)),
                     saved(s.equal.map(|e| e.saves_ml)),
                     match (s.number, s.told_apart) {
                         (0, _) => "",
@@ -174,7 +183,7 @@ fn worth(answer: &Orders) -> Option<String> {
     let saves = |s: &Standing| s.equal.map(|e| e.saves_ml);
     let (worst, best) = answer.span(saves)?;
     let (best_ml, worst_ml) = (saves(best)?, saves(worst)?);
-    let of_own = |x: f64| percent(x / own.drained_ml);
+    let of_own = |x: f64| percent(x / own.new_fluid_ml);
     let gain = if best_ml > answer.unsure_ml {
         format!(
             "the best order ({}) takes {} mL or {} % less than the scenario's own",
@@ -229,15 +238,15 @@ fn decides(answer: &Orders) -> Option<String> {
     let (least, most) = if answer.by_place {
         answer.span(|s| Some(s.left_old_ml)).map(|(a, b)| (a.left_old_ml, b.left_old_ml))?
     } else {
-        answer.span(|s| Some(s.drained_ml)).map(|(a, b)| (a.drained_ml, b.drained_ml))?
+        answer.span(|s| Some(s.new_fluid_ml)).map(|(a, b)| (a.new_fluid_ml, b.new_fluid_ml))?
     };
     let (what, span) = match answer.by_place {
         true => ("the old fluid left", most - least),
-        false => ("what is drained", most - least),
+        false => ("the new fluid taken", most - least),
     };
     let of = |d: &crate::study::orders::Decider| match answer.by_place {
         true => d.left_old_ml.abs(),
-        false => d.drained_ml.abs(),
+        false => d.new_fluid_ml.abs(),
     };
     let largest = answer.deciders.iter().max_by(|a, b| of(a).total_cmp(&of(b)))?;
     let verdict = if of(largest) > span {
@@ -253,10 +262,10 @@ fn decides(answer: &Orders) -> Option<String> {
 
 /// What else was tried.
 fn deciders(answer: &Orders, view: View) -> String {
-    let columns = [("instead", Words), ("drained\nmL", Figures), ("old fluid\nleft, mL", Figures)];
+    let columns = [("instead", Words), ("takes\nmL", Figures), ("old fluid\nleft, mL", Figures)];
     let mut grid = Grid::new(view.width, &columns);
     for d in &answer.deciders {
-        grid.row([d.what.to_owned(), signed(d.drained_ml), signed(d.left_old_ml)]);
+        grid.row([d.what.to_owned(), signed(d.new_fluid_ml), signed(d.left_old_ml)]);
     }
     grid::heading("What else was tried, in the scenario's own order: so much more or less")
         + &grid.text()
@@ -328,10 +337,10 @@ fn draws(answer: &Orders) -> String {
     if answer.draws == 0 {
         return "No draws: this is one vehicle, with the middle of every spread. `--draws 200` compares the orders on 200 vehicles.".to_owned();
     }
-    let whose = if answer.default_spreads {
-        "the program's own spreads, since the scenario states none"
-    } else {
-        "the scenario's spreads"
+    let whose = match answer.spreads {
+        Spreads::Stated => "the scenario's spreads",
+        Spreads::Both => "the scenario's spreads, and the program's own where it states none",
+        Spreads::Default => "the program's own spreads, since the scenario states none",
     };
     format!(
         "{} draws from {whose}, seed {}; every order meets the same draws.",

@@ -79,15 +79,15 @@ fn comes_to(answer: &Plan, view: View) -> String {
                 "{} {} in {}",
                 temperature(left.lowest_boiling_c, view.units),
                 degree(view.units),
-                name(&left.lowest_boiling_part)
+                figures::lowest_place(left)
             ),
         ),
     ];
     rows.push((
         "own procedure",
         format!(
-            "{} drained{}, {} % old left",
-            volume(answer.own.drained_ml, view.units),
+            "{} used{}, {} % old left",
+            volume(answer.own.new_fluid_ml, view.units),
             match answer.own_removed_ml {
                 syringed if syringed > 0.0 =>
                     format!(", {} by syringe", volume(syringed, view.units)),
@@ -112,10 +112,11 @@ fn comes_to(answer: &Plan, view: View) -> String {
 }
 
 fn curve(answer: &Plan, view: View) -> String {
-    let mut grid =
-        Grid::new(view.width, &[("drained, mL", Figures), ("old fluid left, %", Figures)]);
+    let columns =
+        [("new fluid, mL", Figures), ("drained, mL", Figures), ("old fluid left, %", Figures)];
+    let mut grid = Grid::new(view.width, &columns);
     for p in &answer.curve {
-        grid.row([ml(p.drained_ml), rounded(100.0 * p.left_old_fraction, 2)]);
+        grid.row([ml(p.new_fluid_ml), ml(p.drained_ml), rounded(100.0 * p.left_old_fraction, 2)]);
     }
     let syringed = if answer.syringed {
         "first syringed, as in the plan"

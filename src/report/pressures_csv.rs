@@ -4,7 +4,7 @@ use super::sheet;
 use crate::study::pressures::{Point, Pressures};
 
 /// Names of the columns. `gauge_kpa` is empty for a supply without a gauge.
-pub const COLUMNS: [&str; 21] = [
+pub const COLUMNS: [&str; 22] = [
     "supply",
     "gauge_kpa",
     "drained_ml",
@@ -26,6 +26,7 @@ pub const COLUMNS: [&str; 21] = [
     "over_limit",
     "own",
     "stopped",
+    "least_look_binds",
 ];
 
 /// The table as text.
@@ -36,7 +37,7 @@ pub fn render(answer: &Pressures) -> Result<Vec<u8>, csv::Error> {
     sheet::render(&COLUMNS, answer.points.iter().map(row), answer.partial)
 }
 
-fn row(p: &Point) -> [String; 21] {
+fn row(p: &Point) -> [String; 22] {
     let (t, left) = (&p.totals, &p.left);
     [
         p.supply.clone(),
@@ -60,5 +61,6 @@ fn row(p: &Point) -> [String; 21] {
         p.over_limit.to_string(),
         p.own.to_string(),
         p.stopped().to_string(),
+        p.least_look_binds.join("; "),
     ]
 }

@@ -59,6 +59,7 @@ fn jobs(answer: &Pressures, view: View) -> String {
             ("in the\nbay, min", Figures),
             ("flow\nmL/s", Figures),
             ("drained\nmL", Figures),
+            ("takes\nmL", Figures),
             ("old fluid\nleft, mL", Figures),
             ("\n%", Figures),
             ("re-\npumps", Figures),
@@ -73,6 +74,7 @@ fn jobs(answer: &Pressures, view: View) -> String {
             rounded(p.totals.bay_seconds / 60.0, 0),
             rounded(p.mean_flow_ml_per_s, 2),
             ml(p.totals.drained_ml),
+            ml(p.totals.new_fluid_ml),
             ml(p.left.old_ml),
             percent(p.left.old_fraction),
             p.totals.repumps.to_string(),
@@ -81,7 +83,10 @@ fn jobs(answer: &Pressures, view: View) -> String {
     }
     let marked =
         if answer.points.iter().any(|p| p.own) { "* as the scenario has it\n" } else { "" };
-    grid::heading("The same job at other pressures") + &grid.text() + marked
+    grid::heading("The same job at other pressures")
+        + &grid.text()
+        + marked
+        + &grid::paragraph(grid::TAKES, view.width, 0)
 }
 
 fn bears(answer: &Pressures, view: View) -> String {
@@ -121,6 +126,9 @@ fn sentences(answer: &Pressures, view: View) -> String {
         Some(c) => {
             said.push(of_time(c, view.units));
             said.push(of_millilitres(c, view.units));
+            if c.new_fluid.told_apart {
+                said.push(of_change(&c.new_fluid, "The new fluid used", view.units));
+            }
             said.extend(of_causes(c));
         }
         None if answer.partial => {}
@@ -132,6 +140,7 @@ fn sentences(answer: &Pressures, view: View) -> String {
                 .to_owned(),
         ),
     }
+    said.extend(of_looking(answer, view.units));
     grid::heading("What pressure changes")
         + &said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect::<String>()
 }
@@ -186,6 +195,30 @@ fn of_change(c: &Change, what: &str, units: Units) -> String {
             c.unsure_ml.map_or(String::new(), |u| format!(" (within {} mL)", small(u)))
         )
     }
+}
+
+/// Where bleeders stay open only because they must be looked at for a while, those of one job after the other.
+fn of_looking(answer: &Pressures, units: Units) -> Option<String> {
+    let mut alike: Vec<(&[String], Vec<String>)> = Vec::new();
+    for p in answer.points.iter().filter(|p| !p.least_look_binds.is_empty()) {
+        match alike.iter_mut().find(|(names, _)| *names == p.least_look_binds) {
+            Some((_, places)) => places.push(place(p, units)),
+            None => alike.push((&p.least_look_binds, vec![place(p, units)])),
+        }
+    }
+    let told: Vec<String> = alike
+        .iter()
+        .map(|(names, places)| {
+            let names: Vec<String> = names.iter().map(|n| name(n)).collect();
+            format!("{} at {}", names.join(", "), places.join(", "))
+        })
+        .collect();
+    (!told.is_empty()).then(|| {
+        format!(
+            "Looked clean sooner than one can tell, stayed open for `least_look`, and so drained more the faster it flowed: {}.",
+            told.join("; ")
+        )
+    })
 }
 
 /// What is left of the difference once a cause is taken out.

@@ -2,8 +2,8 @@
 //!
 //! | column | holds |
 //! | --- | --- |
-//! | `about` | `total`, `bleeder`, `unknown` |
-//! | `name` | bleeder or unknown; empty for `total` |
+//! | `about` | `total`, `bleeder`, `unknown`, `known` |
+//! | `name` | bleeder or unknown, or what was taken as known since the scenario declares it exact; empty for `total` |
 //! | `quantity` | what it is, by its name in the JSON; an index's interval is `…_low` and `…_high` |
 //! | `unit` | unit of `value`; empty for shares and counts |
 //! | `value` | the figure; empty if there is none |
@@ -11,6 +11,7 @@
 //! `partial` (1) and `draws_wanted` are there only if the study was interrupted. What the indices are of stands
 //! in the unit-less row `matters_for_…`, 1.
 
+use crate::study::chance::unknowns::Whose;
 use crate::study::spread::Spread;
 
 /// Names of the columns.
@@ -76,6 +77,7 @@ pub fn render(answer: &Spread) -> Result<Vec<u8>, csv::Error> {
             row("unknown", &m.quantity, quantity, "", figure(Some(value)))
         };
         own("rank_correlation", m.rank_correlation)?;
+        own("default_spread", f64::from(u8::from(m.spread == Whose::Default)))?;
         if let Some(i) = &m.indices {
             own("first_order", i.first_order.value)?;
             own("first_order_low", i.first_order.low)?;
@@ -84,6 +86,9 @@ pub fn render(answer: &Spread) -> Result<Vec<u8>, csv::Error> {
             own("total_low", i.total.low)?;
             own("total_high", i.total.high)?;
         }
+    }
+    for name in &answer.taken_as_known {
+        row("known", name, "taken_as_known", "", Some("1".to_owned()))?;
     }
     out.into_inner().map_err(|e| e.into_error().into())
 }

@@ -1,10 +1,11 @@
 //! Ranges over random draws, and which unknown matters most.
 
 use super::View;
-use super::figures::{self, clock, name, percent, rounded, volume};
+use super::figures::{self, clock, name, percent, rounded, taken_as_known, volume};
 use super::grid::{self, Grid, Set};
 use crate::job::shown::harmless;
 use crate::study::chance::sensitivity::{Index, Indices};
+use crate::study::chance::unknowns::Spreads;
 use crate::study::spread::{LEAST_DRAWS, Spread, WholeSpread};
 use Set::{Figures, Words};
 
@@ -26,18 +27,19 @@ pub fn render(answer: &Spread, view: View) -> String {
 
 fn head(answer: &Spread, view: View) -> String {
     let title = figures::shortened(&harmless(&answer.title), usize::from(view.width));
-    let whose = if answer.default_spreads {
-        "The scenario states no spreads; the program's own are used, each an estimate."
-    } else {
-        "Spreads as the scenario states them; everything else is taken as known."
+    let whose = match answer.spreads {
+        Spreads::Stated => {
+            "Spreads as the scenario states them; everything else is taken as known."
+        }
+        Spreads::Both => {
+            "Spreads as the scenario states them, and where it states none the program's own, each an estimate."
+        }
+        Spreads::Default => {
+            "The scenario states no spreads; the program's own are used, each an estimate."
+        }
     };
-    let eye = if answer.eye_is_known {
-        " What the eye accepts as clean is taken as known too, though it usually decides most: give [clear_hose] \
-         a threshold with a spread, as in \"20 % ± 10 %\"."
-    } else {
-        ""
-    };
-    let below = format!("{} draws, seed {}. {whose}{eye}", answer.draws, answer.seed);
+    let known = taken_as_known(&answer.taken_as_known).map_or(String::new(), |k| format!(" {k}"));
+    let below = format!("{} draws, seed {}. {whose}{known}", answer.draws, answer.seed);
     let mut out = grid::heading(&title) + &grid::paragraph(&below, view.width, 0);
     if answer.partial {
         out += &format!("{}\n", grid::alarm("PARTIAL: interrupted."));

@@ -124,15 +124,18 @@ fn cleanness(record: &Record, view: View) -> String {
         ("looked clean:\nseen in hose", Figures),
         ("counts as\nclean", Figures),
         ("is clean? left\non its path", Figures),
+        ("hold\nmL", Figures),
     ]);
     let mut grid = Grid::new(view.width, &columns);
     for o in &record.openings {
         let mut row = named(o, record);
+        let waited_for = o.waited_for.map_or(String::new(), |w| format!(", {}", w.words()));
         row.extend([
-            o.closed_by.words().to_owned(),
+            o.closed_by.words().to_owned() + &waited_for,
             percent(o.seen_old_fraction),
             percent(o.threshold),
             percent(o.path_old_fraction),
+            o.hold_ml.map_or("–".to_owned(), |hold| rounded(hold, 0)),
         ]);
         grid.row(row);
     }
@@ -222,7 +225,8 @@ fn totals(record: &Record, view: View) -> String {
 
 fn left(record: &Record, view: View) -> String {
     let left = &record.left;
-    let boiling = format!("boils at\n{}", degree(view.units));
+    let boils = |c: f64| format!("{} {}", temperature(c, view.units), degree(view.units));
+    let boiling = format!("boils\nfrom, {}", degree(view.units));
     let mut grid = Grid::new(
         view.width,
         &[
@@ -241,18 +245,25 @@ fn left(record: &Record, view: View) -> String {
             ml(p.volume_ml),
             percent(p.old_fraction),
             figures::water(p.water_percent),
-            temperature(p.boiling_c, view.units),
+            temperature(p.lowest_boiling_c, view.units),
         ]);
     }
-    let sum = format!(
-        "In all {} of old fluid ({} %), water {} %. Lowest boiling point {} {}, in {}.",
+    let mut sum = format!(
+        "In all {} of old fluid ({} %), water {} %. Lowest boiling point {}, in {}.",
         volume(left.old_ml, view.units),
         percent(left.old_fraction),
         figures::water(left.water_percent),
-        temperature(left.lowest_boiling_c, view.units),
-        degree(view.units),
-        name(&left.lowest_boiling_part),
+        boils(left.lowest_boiling_c),
+        figures::lowest_place(left),
     );
+    if let Some(trapped) = &left.trapped {
+        sum.push_str(&format!(
+            " That leaves out {} which no bleeder reaches, boiling from {}, in {}.",
+            volume(trapped.volume_ml, view.units),
+            boils(trapped.lowest_boiling_c),
+            name(&trapped.lowest_boiling_part),
+        ));
+    }
     grid::heading("What stays behind") + &grid.text() + &grid::paragraph(&sum, view.width, 0)
 }
 

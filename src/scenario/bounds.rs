@@ -102,6 +102,8 @@ bounds! {
     WATCHED = "watched length", Length, 1.0 * MM, 3.0;
     /// Old fraction below which fluid counts as clean; 0 would never be met, 1 always.
     THRESHOLD = "threshold", Share, 1e-4, 0.9;
+    /// Time for which a clear hose is looked at, s.
+    LOOK = "time of looking", Time, 0.0, 60.0;
     /// Volume for which it must stay clean, m³.
     HOLD = "hold volume", Volume, 0.0, 2000.0 * ML;
     /// Volume drained at one bleeder, m³.

@@ -7,7 +7,9 @@
 
 mod amounts;
 pub mod bounds;
+pub mod chamber_keys;
 mod graph;
+pub mod joints;
 pub mod kinds;
 pub mod limits;
 pub mod mistake;
@@ -26,6 +28,7 @@ pub mod section;
 mod sense;
 pub mod spec;
 mod step;
+pub mod step_quantity;
 mod steps;
 pub mod stop_rule;
 pub(crate) mod suggest;

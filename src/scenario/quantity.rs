@@ -7,6 +7,8 @@ use serde::Serialize;
 #[serde(rename_all = "snake_case", tag = "shape")]
 #[non_exhaustive]
 pub enum Spread {
+    /// None: the value is declared exact, and no spread by default takes its place.
+    Exact,
     /// Normal with this standard deviation, cut off at the quantity's bounds.
     Normal {
         /// Standard deviation, SI.
@@ -38,12 +40,12 @@ pub enum Spread {
 pub struct Quantity {
     /// The value, SI.
     pub value: f64,
-    /// What random draws do with it; `None` means it is taken as known.
+    /// What random draws do with it; `None` means that nothing is said, and a spread by default may stand in.
     pub spread: Option<Spread>,
 }
 
 impl Quantity {
-    /// A value that is taken as known.
+    /// A value of which no spread is said.
     pub const fn known(value: f64) -> Self {
         Self { value, spread: None }
     }

@@ -31,7 +31,7 @@ impl Measure {
 ///
 /// `±` gives the half-width of the central 90 % interval of a normal distribution. It is read in
 /// the unit written beside it, or else in that of the value; in percent it means percent of the
-/// value, or, for a share, points of percent.
+/// value, or, for a share, points of percent. `± 0` declares the value exact.
 ///
 /// # Errors
 /// If the text is no number with a unit of the right dimension, or lies outside the range: what
@@ -78,8 +78,11 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
             range(bound, m.unit),
         ));
     }
-    let spread = (half > 0.0).then_some(Spread::Normal { sd: half / HALF_OF_90_PERCENT });
-    Ok(Quantity { value, spread })
+    let spread = match half > 0.0 {
+        true => Spread::Normal { sd: half / HALF_OF_90_PERCENT },
+        false => Spread::Exact,
+    };
+    Ok(Quantity { value, spread: Some(spread) })
 }
 
 /// A bare TOML number: only shares and plain numbers can do without a unit.
@@ -331,7 +334,11 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<&'static Uni
 
 /// What a volume or a time is, told by its unit: for stop rules.
 pub(crate) fn dimension_of(text: &str) -> Option<Dimension> {
-    let (_, unit) = number_and_unit(text, Dimension::Volume).ok()?;
+    let (left, right) = split_spread(text);
+    let (_, mut unit) = number_and_unit(left, Dimension::Volume).ok()?;
+    if let (true, Some(right)) = (unit.is_empty(), right) {
+        unit = number_and_unit(right, Dimension::Volume).ok()?.1;
+    }
     match units::find(unit, None) {
         _ if unit.is_empty() => None,
         Found::Unit(u) => Some(u.dimension),

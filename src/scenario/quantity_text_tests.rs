@@ -42,7 +42,10 @@ fn spread_is_a_ninety_percent_half_width() {
     near(sd("4 m ± 10 %", &bounds::TUBE_LENGTH) * HALF_OF_90_PERCENT, 0.4);
     near(sd("40 % ± 15 %", &bounds::PAD_WEAR) * HALF_OF_90_PERCENT, 0.15);
     near(sd("68 °F ± 9 °F", &bounds::TEMPERATURE) * HALF_OF_90_PERCENT, 5.0);
-    assert_eq!(parse("4 m ± 0 m", &bounds::TUBE_LENGTH), Ok(Quantity::known(4.0)));
+    let exact = Quantity { value: 4.0, spread: Some(Spread::Exact) };
+    assert_eq!(parse("4 m ± 0 m", &bounds::TUBE_LENGTH), Ok(exact));
+    assert_eq!(parse("4 m ± 0", &bounds::TUBE_LENGTH), Ok(exact));
+    assert_eq!(parse("4 m", &bounds::TUBE_LENGTH), Ok(Quantity::known(4.0)));
 }
 
 #[test]

@@ -8,6 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::bounds;
 use super::graph;
+use super::joints;
 use super::kinds::{Family, Kinds};
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
 use super::mistake::{Desk, Mistakes};
@@ -187,6 +188,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     }
     if whole {
         graph::check(desk, &chambers, &parts);
+        joints::check(desk, &parts);
         modulators::check(desk, &parts);
         sense::check_named(desk, &procedure, &parts);
     }

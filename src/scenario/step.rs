@@ -151,7 +151,11 @@ fn read_level(
             _ => None,
         };
         if let Some(mark) = mark {
-            return reservoir.find_si(mark).map(Quantity::known);
+            // With its spread: the level is as uncertain as the mark.
+            return match reservoir.values.get(mark) {
+                Some(Value::Quantity(q)) => Some(*q),
+                _ => None,
+            };
         }
     }
     read_quantity(desk, node, bound, name)

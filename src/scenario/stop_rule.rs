@@ -1,10 +1,10 @@
 //! From `"clean, at least 100 mL, at most 400 mL"` to a [`StopRule`].
 
-use super::bounds::{self, Bound};
 use super::mistake::Wrong;
 use super::procedure::StopRule;
 use super::quantity::Quantity;
 use super::quantity_text::{self, plain};
+use super::step_quantity::StepQuantity;
 use super::suggest;
 use super::units::Dimension;
 
@@ -58,16 +58,16 @@ fn read_part(part: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wrong> 
     } else if let Some(share) = after("clean below ").or_else(|| after("clean at ")) {
         once(rule.clean, "clean")?;
         rule.clean = true;
-        rule.threshold = Some(quantity(share, &bounds::THRESHOLD)?);
+        rule.threshold = Some(quantity(StepQuantity::Threshold, share)?);
     } else if let Some(volume) = after("hold ") {
         once(rule.hold.is_some(), "hold")?;
-        rule.hold = Some(quantity(volume, &bounds::HOLD)?);
+        rule.hold = Some(quantity(StepQuantity::Hold, volume)?);
     } else if let Some(volume) = after("at least ") {
         once(rule.at_least.is_some(), "at least")?;
-        rule.at_least = Some(counted("at least", volume)?);
+        rule.at_least = Some(counted(StepQuantity::AtLeast, volume)?);
     } else if let Some(volume) = after("at most ") {
         once(rule.at_most.is_some(), "at most")?;
-        rule.at_most = Some(counted("at most", volume)?);
+        rule.at_most = Some(counted(StepQuantity::AtMost, volume)?);
     } else if words.starts_with(|c: char| c.is_ascii_digit() || "+-−.".contains(c)) {
         volume_or_time(&words, whole, rule)?;
     } else {
@@ -94,11 +94,12 @@ fn once(already: bool, name: &str) -> Result<(), Wrong> {
     }
 }
 
-fn quantity(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
-    quantity_text::parse(text, bound)
+fn quantity(what: StepQuantity, text: &str) -> Result<Quantity, Wrong> {
+    quantity_text::parse(text, what.bound())
 }
 
-fn counted(word: &str, text: &str) -> Result<Quantity, Wrong> {
+fn counted(what: StepQuantity, text: &str) -> Result<Quantity, Wrong> {
+    let word = what.word();
     match quantity_text::dimension_of(text) {
         Some(Dimension::Time) => Err(Wrong::new(
             format!("`{word}` counts millilitres, not time"),
@@ -106,7 +107,7 @@ fn counted(word: &str, text: &str) -> Result<Quantity, Wrong> {
                 "write for instance \"{word} 100 mL\"; a time alone closes, as in \"clean, 90 s\""
             ),
         )),
-        _ => quantity(text, &bounds::DRAINED),
+        _ => quantity(what, text),
     }
 }
 
@@ -114,27 +115,26 @@ fn volume_or_time(text: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wr
     match quantity_text::dimension_of(text) {
         Some(Dimension::Time) => {
             once(rule.time.is_some(), "a time")?;
-            rule.time = Some(quantity(text, &bounds::OPEN_TIME)?);
-            Ok(())
-        }
-        Some(Dimension::Volume) => {
-            once(rule.volume.is_some(), "a volume")?;
-            rule.volume = Some(quantity(text, &bounds::DRAINED)?);
+            rule.time = Some(quantity(StepQuantity::Time, text)?);
             Ok(())
         }
         Some(Dimension::Share) => Err(Wrong::new(
             format!("`{text}` alone is no stop rule"),
             format!("a threshold is written \"clean below {text}\""),
         )),
-        Some(other) => Err(Wrong::new(
-            format!("`{text}` is {}, but a volume or a time is wanted", other.word()),
-            EXAMPLES,
-        )),
         None if text.bytes().all(|b| b.is_ascii_digit()) && whole.contains(',') => Err(Wrong::new(
             format!("`{text}` has no unit"),
             "parts are joined by commas, so decimals need a point, as in \"250.5 mL\"",
         )),
-        None => quantity(text, &bounds::DRAINED).map(|_| ()),
+        Some(Dimension::Volume) | None => {
+            once(rule.volume.is_some(), "a volume")?;
+            rule.volume = Some(quantity(StepQuantity::Volume, text)?);
+            Ok(())
+        }
+        Some(other) => Err(Wrong::new(
+            format!("`{text}` is {}, but a volume or a time is wanted", other.word()),
+            EXAMPLES,
+        )),
     }
 }
 

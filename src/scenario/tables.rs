@@ -1,6 +1,7 @@
 //! The fixed tables of a scenario file: every key, what it may hold, its default.
 
 use super::bounds as b;
+use super::chamber_keys::{POCKET, chamber_keys};
 use super::spec::Default::{Absent, Required, Rule, Text as Left};
 use super::spec::{Default, Form, Key};
 
@@ -182,7 +183,7 @@ pub static RESERVOIR: Table = Table {
             "water",
             Form::Quantity(&b::WATER),
             Absent,
-            "Water in it at the start; absent, that of its fluid.",
+            "Water in it at the start; absent, that of its old and of new fluid, each by its share.",
         ),
         key(
             "old_fraction",
@@ -199,54 +200,45 @@ pub static MASTER_CYLINDER: Table = Table {
     name: "master_cylinder",
     doc: "The master cylinder; parts start from its chambers.",
     required: true,
-    keys: &[
-        key(
-            "chambers",
-            Form::Names,
-            Required,
-            "Names of its chambers, for instance primary and secondary.",
-        ),
-        key("volume", Form::Quantity(&b::CHAMBER), Required, "Volume of each chamber."),
-        key(
-            "stages",
-            Form::Count(1, 20),
-            Left("1"),
-            "Number of equal well-mixed compartments in series that stand for a chamber.",
-        ),
-        key(
-            "compensating_port",
-            Form::Quantity(&b::PORT_BORE),
-            Left("0.7 mm"),
-            "Bore of the compensating port.",
-        ),
-        key(
-            "cup_cracking",
-            Form::Quantity(&b::CRACKING),
-            Left("20 kPa"),
-            "Pressure difference at which fluid begins to pass the cup.",
-        ),
-        key(
-            "cup_path",
-            Form::Quantity(&b::PORT_BORE),
-            Left("2 mm"),
-            "Bore of a hole that resists as the path past the cup does.",
-        ),
-        key(
-            "pocket",
-            Form::Quantity(&b::POCKET),
-            Left("0 %"),
-            "Share of a chamber that trades fluid only slowly.",
-        ),
-        key(
+    keys: chamber_keys!(
+        [
+            key(
+                "chambers",
+                Form::Names,
+                Required,
+                "Names of its chambers, for instance primary and secondary.",
+            ),
+            key("volume", Form::Quantity(&b::CHAMBER), Required, "Volume of each chamber."),
+            key(
+                "compensating_port",
+                Form::Quantity(&b::PORT_BORE),
+                Left("0.7 mm"),
+                "Bore of the compensating port.",
+            ),
+            key(
+                "cup_cracking",
+                Form::Quantity(&b::CRACKING),
+                Left("20 kPa"),
+                "Pressure difference at which fluid begins to pass the cup.",
+            ),
+            key(
+                "cup_path",
+                Form::Quantity(&b::PORT_BORE),
+                Left("2 mm"),
+                "Bore of a hole that resists as the path past the cup does.",
+            ),
+        ],
+        POCKET,
+        [key(
             "water",
             Form::Quantity(&b::WATER),
             Absent,
             "Water in the chambers at the start; absent, that of the old fluid.",
-        ),
-    ],
+        )]
+    ),
 };
 
-/// `[clear_hose]`.
+/// `[clear_hose]`. The 3 s are an estimate: to look, to be sure and to take hold of the bleeder screw.
 pub static CLEAR_HOSE: Table = Table {
     name: "clear_hose",
     doc: "The clear hose the technician watches, and when it counts as clean.",
@@ -274,13 +266,21 @@ pub static CLEAR_HOSE: Table = Table {
         key(
             "hold",
             Form::Quantity(&b::HOLD),
-            Rule("path from dirtiest part"),
-            "Volume for which it must stay clean; absent, what lies between the dirtiest part on the path and the bleeder, the watched length at least.",
+            Rule("what is dirty on the path"),
+            "Volume for which it must stay clean; absent, what lies between a part twice as dirty as counts as clean and the bleeder, less of it the cleaner that part is, the watched length at least.",
+        ),
+        key(
+            "least_look",
+            Form::Quantity(&b::LOOK),
+            Left("3 s"),
+            "Time for which fluid must have flowed before anything counts as clean.",
         ),
     ],
 };
 
-/// The keys of `[procedure]` that are not steps.
+/// The keys of `[procedure]` that are not steps. Times are common practice, no source; for syringe and top-up an
+/// estimate: a reservoir is drawn empty in two or three pulls of a syringe, each emptied into the waste bottle, and
+/// topping up takes as long as pumping does.
 pub static PROCEDURE_KEYS: &[Key] = &[
     key("supply", Form::Text, Absent, "Name of the supply that pushes; absent, the only one."),
     key("passes", Form::Count(1, 20), Left("1"), "How many times the openings are gone through."),
@@ -292,6 +292,18 @@ pub static PROCEDURE_KEYS: &[Key] = &[
         "Time to move to and prepare each bleeder.",
     ),
     key("per_re_pump", Form::Quantity(&b::TASK), Left("30 s"), "Time for each re-pump."),
+    key(
+        "per_syringe",
+        Form::Quantity(&b::TASK),
+        Left("2 min"),
+        "Time for each syringing of the reservoir: cap or adapter off, draw, empty the syringe.",
+    ),
+    key(
+        "per_top_up",
+        Form::Quantity(&b::TASK),
+        Left("30 s"),
+        "Time for each topping up by hand, as a step or while the job runs: open, pour, look at the mark.",
+    ),
     key("finish", Form::Quantity(&b::TASK), Left("10 min"), "Time after the last opening."),
 ];
 
@@ -301,7 +313,7 @@ pub static PART_KEYS: &[Key] = &[
         "water",
         Form::Quantity(&b::WATER),
         Absent,
-        "Water in it at the start, percent of the mass; absent, that of the old fluid.",
+        "Water in it at the start, percent of the mass; absent, that of its old and of new fluid, each by its share.",
     ),
     key(
         "old_fraction",

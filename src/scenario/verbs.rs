@@ -1,7 +1,8 @@
 //! The kinds of steps a procedure knows, and the keys each takes.
 
-use super::bounds::{self, Bound};
+use super::bounds::Bound;
 use super::spec::{Default, Form, Key};
+use super::step_quantity::StepQuantity;
 
 /// What the value of a step's verb is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,36 +38,36 @@ pub(crate) static VERBS: &[Verb] = &[
     ),
     verb(
         "syringe",
-        VerbForm::Level(&bounds::RESERVOIR_LEFT),
+        VerbForm::Level(StepQuantity::Syringe.bound()),
         "Take fluid out of the reservoir with a syringe until this much is left.",
         &[],
     ),
     verb(
         "top_up",
-        VerbForm::Level(&bounds::RESERVOIR),
+        VerbForm::Level(StepQuantity::TopUp.bound()),
         "Pour new fluid into the reservoir up to this volume.",
         &[],
     ),
     verb(
         "load",
-        VerbForm::Quantity(&bounds::LOADED),
+        VerbForm::Quantity(StepQuantity::Load.bound()),
         "Fill this much more new fluid into the supply.",
         &[],
     ),
     verb(
         "re_pump",
-        VerbForm::Quantity(&bounds::GAUGE),
+        VerbForm::Quantity(StepQuantity::RePump.bound()),
         "Pump the supply up to this gauge pressure.",
         &[],
     ),
     verb(
         "wait",
-        VerbForm::Quantity(&bounds::WAIT),
+        VerbForm::Quantity(StepQuantity::Wait.bound()),
         "Let everything stand.",
         &[Key {
             name: "remix",
             doc: "Degree to which each line's cross-section mixes meanwhile; absent, it follows from density and time.",
-            form: Form::Quantity(&bounds::SHARE),
+            form: Form::Quantity(StepQuantity::Remix.bound()),
             default: Default::Absent,
         }],
     ),
@@ -84,7 +85,7 @@ pub(crate) static VERBS: &[Verb] = &[
             Key {
                 name: "time",
                 doc: "How long.",
-                form: Form::Quantity(&bounds::WORK),
+                form: Form::Quantity(StepQuantity::Work.bound()),
                 default: Default::Text("10 s"),
             },
             Key {
@@ -104,7 +105,7 @@ pub(crate) static VERBS: &[Verb] = &[
     verb("relieve", VerbForm::True, "Let the pressure off the supply.", &[]),
     verb(
         "set_level",
-        VerbForm::Level(&bounds::RESERVOIR),
+        VerbForm::Level(StepQuantity::SetLevel.bound()),
         "Bring the reservoir to this volume, between MIN and MAX.",
         &[],
     ),

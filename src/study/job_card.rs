@@ -91,6 +91,8 @@ pub struct JobCard {
     pub watched_mm: f64,
     /// Draws behind the ranges; `None` if nothing in the scenario is uncertain.
     pub draws: Option<usize>,
+    /// What the scenario declares exact, so that the ranges take it as known.
+    pub taken_as_known: Vec<String>,
     /// Seed.
     pub seed: u64,
 }
@@ -165,13 +167,14 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
             flow_s: record.totals.flow_seconds,
             finish_s: procedure.find_si("finish").unwrap_or(0.0),
         },
-        oldest: trapped::oldest(&record, &stays),
-        unreached_old: trapped::unreached_old(&record, &stays),
+        oldest: trapped::oldest(&record),
+        unreached_old: record.left.trapped.as_ref().map(|t| t.old_fraction),
         trapped: stays,
         marks_ml: (1e6 * circuit.reservoir.min_m3, 1e6 * circuit.reservoir.max_m3),
         threshold: hose.si("threshold"),
         watched_mm: 1e3 * hose.si("watched"),
-        draws: spread.map(|s| s.draws),
+        draws: spread.as_ref().map(|s| s.draws),
+        taken_as_known: spread.map(|s| s.taken_as_known).unwrap_or_default(),
         seed: wishes.seed,
         record,
     })

@@ -25,7 +25,7 @@ pub struct Layouts {
     /// How far the layouts differ whose job ran to its end; `None` of fewer than two.
     #[serde(skip)]
     pub between: Option<Between>,
-    /// The layout in which the order changes what is drained by the largest share; `None` if it can be
+    /// The layout in which the order changes the new fluid used by the largest share; `None` if it can be
     /// told apart in none.
     #[serde(skip)]
     pub by_order: Option<ByOrder>,
@@ -50,9 +50,9 @@ pub struct Layout {
     pub far_first: Run,
     /// The procedure with its bleeders in rising order of path volume.
     pub near_first: Run,
-    /// What near first drains less what far first drains.
+    /// New fluid that near first takes less what far first takes.
     #[serde(skip)]
-    pub drained: Difference,
+    pub fluid: Difference,
     /// Old fluid that near first leaves less what far first leaves.
     #[serde(skip)]
     pub old_left: Difference,
@@ -86,9 +86,9 @@ impl Run {
         self.warnings.iter().any(|w| w.stops_the_job)
     }
 
-    /// Drained at all bleeders, with its error (`None`: not estimated, or of a stopped job), mL.
-    fn drained(&self) -> (f64, Option<f64>) {
-        (self.totals.drained_ml, self.numerics.drained_error_ml.filter(|_| !self.stopped()))
+    /// New fluid brought in, with its error (`None`: not estimated, or of a stopped job), mL.
+    fn fluid(&self) -> (f64, Option<f64>) {
+        (self.totals.new_fluid_ml, self.numerics.new_fluid_error_ml.filter(|_| !self.stopped()))
     }
 
     /// Old fluid left, with its error (as above), mL.
@@ -100,8 +100,8 @@ impl Run {
 /// Which layouts lie farthest apart, with the far wheel first.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Between {
-    /// Fluid drained.
-    pub drained: Span,
+    /// New fluid used.
+    pub fluid: Span,
     /// Old fluid left.
     pub old_left: Span,
 }
@@ -111,7 +111,7 @@ pub struct Between {
 pub struct ByOrder {
     /// Index of the layout.
     pub layout: usize,
-    /// Change of what is drained, as a share of what far first drains, 0 or more.
+    /// Change of the new fluid used, as a share of what far first takes, 0 or more.
     pub share: f64,
 }
 
@@ -218,7 +218,7 @@ fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
         bleeders: circuit.bleeders.len(),
         far_path_ml: farthest.as_ref().map_or(0.0, |f| f.path_ml),
         far_bleeder: farthest.map_or(String::new(), |f| f.bleeder),
-        drained: Difference::new(far_first.drained(), near_first.drained()),
+        fluid: Difference::new(far_first.fluid(), near_first.fluid()),
         old_left: Difference::new(far_first.old_left(), near_first.old_left()),
         far_first,
         near_first,
@@ -249,14 +249,14 @@ fn between(layouts: &[Layout]) -> Option<Between> {
         let difference = Difference::new(of(least), of(most));
         Some(Span { least, most, difference, share: share(difference.ml, of(least).0) })
     };
-    Some(Between { drained: span(Run::drained)?, old_left: span(Run::old_left)? })
+    Some(Between { fluid: span(Run::fluid)?, old_left: span(Run::old_left)? })
 }
 
 fn by_order(layouts: &[Layout]) -> Option<ByOrder> {
-    let apart = layouts.iter().enumerate().filter(|(_, l)| l.drained.told_apart());
+    let apart = layouts.iter().enumerate().filter(|(_, l)| l.fluid.told_apart());
     let shares = apart.map(|(layout, l)| ByOrder {
         layout,
-        share: share(l.drained.ml.abs(), l.far_first.totals.drained_ml),
+        share: share(l.fluid.ml.abs(), l.far_first.totals.new_fluid_ml),
     });
     shares.max_by(|a, b| a.share.total_cmp(&b.share))
 }

@@ -12,7 +12,7 @@ use crate::job::at_rest::at_rest;
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
-use crate::job::record::{Balance, Left, Numerics, Record, Totals, Warning};
+use crate::job::record::{Balance, Left, Numerics, Record, Totals, WaitedFor, Warning};
 use crate::scenario::model::{self, Scenario};
 use crate::supply::Supply;
 use rayon::prelude::*;
@@ -114,6 +114,9 @@ pub struct Point {
     /// Conservation.
     #[serde(skip)]
     pub balance: Balance,
+    /// Bleeders that were closed as clean no sooner than they had been looked at for `least_look`: what they
+    /// drain depends on how fast it flows.
+    pub least_look_binds: Vec<String>,
 }
 
 /// Kind of the warning that the limit is passed.
@@ -276,6 +279,13 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     let highest = record.supply_curve.iter().map(|p| p.gauge_kpa).fold(0.0, f64::max);
     let rest = at_rest(scenario, &Circuit::build(scenario)?, &supply, 1e3 * highest);
     let Record { openings, totals, left, balance, numerics, warnings, .. } = record;
+    let looked_at = openings.iter().filter(|o| o.waited_for == Some(WaitedFor::LeastLook));
+    let mut least_look_binds: Vec<String> = Vec::new();
+    for name in looked_at.map(|o| &o.bleeder) {
+        if !least_look_binds.contains(name) {
+            least_look_binds.push(name.clone());
+        }
+    }
     let mean_flow_ml_per_s = match totals.flow_seconds > 0.0 {
         true => totals.drained_ml / totals.flow_seconds,
         false => 0.0,
@@ -296,5 +306,6 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
         warnings,
         swept: plan.gauge_pa.is_some(),
         balance,
+        least_look_binds,
     })
 }

@@ -5,11 +5,9 @@ mod ranges;
 
 use self::matters::Answer;
 use self::ranges::Ranges;
-use super::chance::defaults::with_default_spreads;
-use super::chance::draws::column;
 use super::chance::sensitivity::Indices;
 use super::chance::summary::quantile;
-use super::chance::unknowns::{Unknown, draw, eye_is_known, unknowns};
+use super::chance::unknowns::{NOTHING_UNCERTAIN, Spreads, Uncertain, Whose};
 use super::in_order::in_order;
 use super::progress::{Onlooker, Progress};
 use crate::job::error::JobError;
@@ -88,11 +86,13 @@ pub struct Spread {
     pub matters: Vec<Matter>,
     /// What the sensitivities are of.
     pub matters_for: &'static str,
-    /// Whether the spreads are the program's own, since the scenario states none.
+    /// Whether any spread is the program's own, since the scenario states none of that quantity.
     pub default_spreads: bool,
-    /// Whether bleeders are closed by an eye whose threshold is taken as known.
+    /// What the scenario declares exact, so that it was taken as known.
+    pub taken_as_known: Vec<String>,
+    /// Whose the spreads are.
     #[serde(skip)]
-    pub eye_is_known: bool,
+    pub spreads: Spreads,
     /// What the scenario loads, mL; `None` for a supply that is not loaded.
     #[serde(skip)]
     pub loaded_ml: Option<f64>,
@@ -156,6 +156,8 @@ pub struct Matter {
     /// First-order and total index, with their intervals; missing where the study ended before.
     #[serde(flatten)]
     pub indices: Option<Indices>,
+    /// Whose its spread is.
+    pub spread: Whose,
     /// What the answer does as the unknown rises.
     #[serde(skip)]
     pub direction: Direction,
@@ -214,9 +216,7 @@ impl fmt::Display for SpreadError {
                 MOST_DRAWN / (unknowns + 1)
             ),
             Self::Bottle(ml) => write!(f, "a bottle of {ml} mL: give what it holds, above 0 mL"),
-            Self::NothingUncertain => {
-                f.write_str("nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"")
-            }
+            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
             Self::Job(why) => why.fmt(f),
         }
     }
@@ -233,10 +233,9 @@ struct Outcome {
     ranges: Option<Box<Ranges>>,
 }
 
-/// Draws over every quantity of the scenario that carries a spread; if none does, over those that the
-/// program gives a spread of its own ([`with_default_spreads`]).
+/// Draws over every quantity that is uncertain about the scenario ([`Uncertain::new`]).
 ///
-/// Every quantity has its own evenly spread draws ([`column()`]), keyed by its name. Jobs are run with a
+/// Every unknown has its own evenly spread draws, keyed by its name. Jobs are run with a
 /// supply that never runs dry, so that no answer is cut off. For the indices each unknown is drawn
 /// anew while all others stay as they were: with n draws and d unknowns that makes n (d + 2) jobs.
 ///
@@ -258,10 +257,8 @@ pub fn study(
     if !(wishes.bottle_ml > 0.0 && wishes.bottle_ml.is_finite()) {
         return Err(SpreadError::Bottle(wishes.bottle_ml));
     }
-    let named = scenario.procedure.section.text("supply").map(str::to_owned);
-    let supply = wishes.supply.clone().or(named);
-    let (scenario, default_spreads) = with_default_spreads(scenario, supply.as_deref());
-    let unknowns = unknowns(&scenario, supply.as_deref());
+    let uncertain = Uncertain::new(scenario, wishes.supply.as_deref());
+    let unknowns = &uncertain.unknowns;
     if unknowns.is_empty() {
         return Err(SpreadError::NothingUncertain);
     }
@@ -269,29 +266,26 @@ pub fn study(
         return Err(SpreadError::TooManyDrawn(unknowns.len()));
     }
     let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
-    let first = flush(&scenario, &options).map_err(SpreadError::Job)?;
+    let first = flush(scenario, &options).map_err(SpreadError::Job)?;
     let mut names: Vec<String> = Vec::new();
     for o in &first.openings {
         if !names.contains(&o.bleeder) {
             names.push(o.bleeder.clone());
         }
     }
-    let set = |which: &str| -> Vec<Vec<f64>> {
-        let key = |u: &Unknown| format!("{which} {}", u.name);
-        unknowns.iter().map(|u| column(wishes.seed, &key(u), n)).collect()
-    };
+    let set = |which: &str| uncertain.columns(which, wishes.seed, n);
     let (a, b) = (set("one"), set("other"));
     // The i-th draw of set a, with the unknowns that `anew` says taken from set b.
     let run = |i: usize, anew: &dyn Fn(usize) -> bool| -> Result<Record, JobError> {
         let at = |k: usize| if anew(k) { b[k][i] } else { a[k][i] };
-        flush(&draw(&scenario, &unknowns, at), &options)
+        flush(&uncertain.draw(at), &options)
     };
 
     let further = if wishes.sensitivities { n * (unknowns.len() + 1) } else { 0 };
     let progress = Progress::new(onlooker, (n + further) as u64);
     let first_set = in_order(n, &progress, |i| Ok(outcome(&run(i, &|_| false)?, Some(&names))));
     let first_set = first_set.map_err(SpreadError::Job)?;
-    let mut answer = Answer::new(&unknowns, &a, &first_set);
+    let mut answer = Answer::new(unknowns, &a, &first_set);
     let order = answer.strongest_first();
     let more = in_order(further, &progress, |job| {
         // Set b as a whole, then one unknown after another.
@@ -330,8 +324,9 @@ pub fn study(
         }),
         matters_for: answer.of.word(),
         matters: answer.matters(enough),
-        default_spreads,
-        eye_is_known: eye_is_known(&scenario, &unknowns),
+        default_spreads: uncertain.spreads() != Spreads::Stated,
+        spreads: uncertain.spreads(),
+        taken_as_known: uncertain.known,
         loaded_ml,
         title: scenario.title.clone(),
     })

@@ -225,6 +225,21 @@ impl Stages {
         self.relax(stage, pocket, keep);
     }
 
+    /// The composition of each stage, from inlet to outlet.
+    pub fn stages(&self) -> impl Iterator<Item = &[f64]> {
+        self.active.chunks(self.species)
+    }
+
+    /// The composition of each stage's pocket; nothing without pockets.
+    pub fn pockets(&self) -> impl Iterator<Item = &[f64]> {
+        self.pocket.chunks(self.species)
+    }
+
+    /// Stages and pockets.
+    pub fn places(&self) -> usize {
+        (self.active.len() + self.pocket.len()) / self.species
+    }
+
     /// Amount held (m³ ·) of what `of` makes of a composition, for instance the old fraction.
     pub fn held_of(&self, of: impl Fn(&[f64]) -> f64) -> f64 {
         let (stage_volume, pocket_volume) = self.sizes();

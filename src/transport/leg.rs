@@ -1,6 +1,7 @@
 //! One stretch of tube: a history of what entered, lanes that read it out, and, after a wait or a
 //! reversal, a snapshot of what each lane held.
 
+use super::grid::Grid;
 use super::history::History;
 use super::lanes::Lanes;
 use super::snapshot::Snapshot;
@@ -8,7 +9,7 @@ use std::sync::Arc;
 
 /// What reading a species out of a lane of a snapshot costs, in ends of lanes read.
 const PER_LANE: usize = 4;
-/// Tube volumes of throughput after which it is counted anew.
+/// Volumes up to the first reader after which throughput is counted anew; at least one of the leg itself.
 const FAR: f64 = 64.0;
 
 /// A stretch of tube through which fluid moves in lanes without changing lane.
@@ -19,44 +20,100 @@ pub struct Leg {
     history: History,
     /// What the lanes held at the start of the history; `None` means the filling, all alike.
     snapshot: Option<Arc<Snapshot>>,
+    /// Where it is read what passes: at joints on the way, in flow order, and at the outlet.
+    readers: Vec<Reader>,
+    scratch: Vec<f64>,
+}
+
+/// A place at which it is read what passes.
+#[derive(Debug, Clone)]
+struct Reader {
+    /// Volume from the inlet to it, as a share of the leg's.
+    share: f64,
     /// Knot at which each edge reads; moves forward only.
     cursors: Vec<u32>,
     /// Cumulative outflow by species at the present throughput.
     out: Vec<f64>,
-    scratch: Vec<f64>,
 }
 
 impl Leg {
     /// A leg of `volume` m³ filled with `filling`.
     pub fn new(volume: f64, lanes: Arc<Lanes>, filling: &[f64]) -> Self {
+        Self::joined(volume, lanes, &[], &[filling])
+    }
+
+    /// A leg on whose way there are joints, at these shares of its volume from the inlet (rising, strictly between
+    /// 0 and 1), with a filling before each and one behind the last.
+    pub fn joined(volume: f64, lanes: Arc<Lanes>, joints: &[f64], fillings: &[&[f64]]) -> Self {
+        let species = fillings.first().map_or(0, |row| row.len());
+        let alike = fillings.windows(2).all(|two| two[0] == two[1]);
+        let nothing = vec![0.0; species];
         let mut leg = Self {
             volume,
-            history: History::new(filling),
+            history: History::new(if alike { fillings[0] } else { &nothing }),
             snapshot: None,
-            cursors: vec![0; lanes.edges().len()],
-            out: vec![0.0; filling.len()],
-            scratch: vec![0.0; filling.len()],
+            readers: joints
+                .iter()
+                .chain(&[1.0])
+                .map(|&share| Reader {
+                    share,
+                    cursors: vec![0; lanes.edges().len()],
+                    out: vec![0.0; species],
+                })
+                .collect(),
+            scratch: nothing,
             lanes,
         };
-        // The cumulative outflow is counted from here.
-        let mut start = vec![0.0; filling.len()];
-        leg.read_out(&mut start);
-        leg.out = start;
+        if !alike {
+            let mut filled = Snapshot::filled(volume, &leg.lanes, leg.grid(), fillings);
+            filled.finish();
+            leg.snapshot = Some(Arc::new(filled));
+        }
+        leg.count_from_here();
         leg
     }
 
-    /// Pushes `dv` m³ of composition `c` in; writes the amounts (m³ · composition) that leave.
-    pub fn push(&mut self, dv: f64, c: &[f64], leaving: &mut [f64]) {
+    /// Cells for a snapshot of it.
+    fn grid(&self) -> Grid {
+        let joints = &self.readers[..self.joints()];
+        Grid::new(&joints.iter().map(|r| 1.0 - r.share).collect::<Vec<_>>())
+    }
+
+    /// Counts the cumulative outflow from here.
+    fn count_from_here(&mut self) {
+        for at in 0..self.readers.len() {
+            let mut start = vec![0.0; self.scratch.len()];
+            self.read_out(at, &mut start);
+            self.readers[at].out = start;
+        }
+    }
+
+    /// Its volume, m³.
+    pub fn volume(&self) -> f64 {
+        self.volume
+    }
+
+    /// Joints on its way.
+    pub fn joints(&self) -> usize {
+        self.readers.len() - 1
+    }
+
+    /// Pushes `dv` m³ of composition `c` in; writes the amounts (m³ · composition) that pass each joint in turn
+    /// and, last, those that leave: a row each.
+    pub fn push(&mut self, dv: f64, c: &[f64], passing: &mut [f64]) {
         self.history.push(dv, c);
-        if self.history.end() > FAR * self.volume {
+        if self.history.end() > (FAR * self.readers[0].share).max(1.0) * self.volume {
             self.rebase();
         }
         let mut now = std::mem::take(&mut self.scratch);
-        self.read_out(&mut now);
-        for ((l, now), before) in leaving.iter_mut().zip(&now).zip(&self.out) {
-            *l = now - before;
+        for (at, row) in passing.chunks_mut(now.len()).enumerate() {
+            self.read_out(at, &mut now);
+            let out = &mut self.readers[at].out;
+            for ((passing, now), before) in row.iter_mut().zip(&now).zip(out.iter()) {
+                *passing = now - before;
+            }
+            std::mem::swap(out, &mut now);
         }
-        std::mem::swap(&mut self.out, &mut now);
         self.scratch = now;
     }
 
@@ -64,39 +121,45 @@ impl Leg {
     fn rebase(&mut self) {
         let longest = self.lanes.edges().last().map_or(0.0, |e| e.0);
         let still_read = self.history.end() - longest * self.volume;
-        for (out, entered) in self.out.iter_mut().zip(self.history.entered()) {
-            *out -= entered;
+        for reader in &mut self.readers {
+            for (out, entered) in reader.out.iter_mut().zip(self.history.entered()) {
+                *out -= entered;
+            }
         }
         let forgotten = self.history.rebase(still_read) as u32;
-        self.cursors.iter_mut().for_each(|knot| *knot = knot.saturating_sub(forgotten));
+        for reader in &mut self.readers {
+            reader.cursors.iter_mut().for_each(|knot| *knot = knot.saturating_sub(forgotten));
+        }
     }
 
-    /// Cumulative outflow at the present throughput, up to a constant.
-    fn read_out(&mut self, sum: &mut [f64]) {
-        let mut cursors = std::mem::take(&mut self.cursors);
-        self.integrate(sum, |history, j, x| {
+    /// Cumulative outflow at a reader and the present throughput, up to a constant.
+    fn read_out(&mut self, at: usize, sum: &mut [f64]) {
+        let mut cursors = std::mem::take(&mut self.readers[at].cursors);
+        self.integrate(at, sum, |history, j, x| {
             let knot = history.knot_after(x, cursors[j] as usize);
             cursors[j] = knot as u32;
             knot
         });
-        self.cursors = cursors;
+        self.readers[at].cursors = cursors;
     }
 
-    /// Cumulative outflow, with `knot_after` to find the knot at or after throughput x for edge j.
+    /// Cumulative outflow at a reader, with `knot_after` to find the knot at or after throughput x for edge j.
     fn integrate(
         &self,
+        at: usize,
         sum: &mut [f64],
         mut knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
         sum.fill(0.0);
         let (v, start) = (self.history.end(), self.history.start());
-        let per_volume = 1.0 / self.volume;
+        let volume = self.volume * self.readers[at].share;
+        let per_volume = 1.0 / volume;
         let edges = self.lanes.edges();
         let mut past = edges.len();
         // Edges that read the same stretch of the history are gathered before it is looked up.
         let (mut stretch, mut moments) = (0, [0.0; 3]);
         for (j, (theta, weight)) in edges.iter().enumerate() {
-            let x = v - self.volume * theta;
+            let x = v - volume * theta;
             if x <= start {
                 past = j;
                 break;
@@ -117,13 +180,13 @@ impl Leg {
         if past < edges.len() {
             // Edges that still read what was there at the start, in closed form.
             let [w0, w1, w2] = self.lanes.tail(past).map(|w| w * per_volume);
-            let (vv, half) = (self.volume, 0.5 * since * since);
+            let (vv, half) = (volume, 0.5 * since * since);
             let moments =
                 [w0, w0 * since - w1 * vv, w0 * half - w1 * since * vv + 0.5 * w2 * vv * vv];
             self.history.add_second_integrals(0, moments, sum);
         }
         if let Some(snapshot) = &self.snapshot {
-            snapshot.add_left(since / self.volume, sum);
+            snapshot.add_passed(at, since / self.volume, sum);
         }
     }
 
@@ -133,7 +196,7 @@ impl Leg {
         let mut left = vec![0.0; sum.len()];
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.knots() - 1;
-        self.integrate(&mut left, |history, _, x| {
+        self.integrate(self.joints(), &mut left, |history, _, x| {
             while knot > 0 && history.at(knot - 1) >= x {
                 knot -= 1;
             }
@@ -148,76 +211,106 @@ impl Leg {
         }
     }
 
-    /// What `of` makes of the amounts held (m³ · composition) in each of `cells` cells of equal volume, from
-    /// the end that fluid enters on: the sum over the lanes.
+    /// Amounts held now (m³ · composition) between two shares of the volume from the inlet.
+    pub fn held_between(&self, (near, far): (f64, f64), sum: &mut [f64]) {
+        if near <= 0.0 && far >= 1.0 {
+            self.held(sum);
+            return;
+        }
+        sum.fill(0.0);
+        self.add_entered_before(far, 1.0, sum);
+        self.add_entered_before(near, -1.0, sum);
+        self.add_still_held((near, far), sum);
+    }
+
+    /// What `of` makes of the amounts held (m³ · composition) between each of these shares of the volume from the
+    /// inlet, which do not fall, and the next.
+    pub fn along(&self, edges: &[f64], of: impl Fn(&[f64]) -> f64) -> Vec<f64> {
+        let mut row = vec![0.0; self.scratch.len()];
+        let mut entered = |x: f64| {
+            row.fill(0.0);
+            self.add_entered_before(x, 1.0, &mut row);
+            of(&row)
+        };
+        let up_to: Vec<f64> = edges.iter().map(|x| entered(*x)).collect();
+        let cells = edges.windows(2).zip(up_to.windows(2));
+        cells
+            .map(|(x, up_to)| {
+                row.fill(0.0);
+                if x[0] < x[1] {
+                    self.add_still_held((x[0], x[1]), &mut row);
+                }
+                up_to[1] - up_to[0] + of(&row)
+            })
+            .collect()
+    }
+
+    /// Adds what is left of a snapshot between two shares of the volume from the inlet.
+    fn add_still_held(&self, (near, far): (f64, f64), sum: &mut [f64]) {
+        if let Some(snapshot) = &self.snapshot {
+            // Positions in a snapshot count from the outlet.
+            let moved = self.history.throughput() / self.volume;
+            snapshot.add_still_held(moved, (1.0 - far, 1.0 - near), sum);
+        }
+    }
+
+    /// Adds weight · what entered and lies before a share x of the volume, from the inlet on.
     ///
     /// Between the inlet and position x a lane holds ∫ [H(v) − H(v − Vθx)] dθ of what entered since
     /// throughput 0 (before that: the filling), over its flow share f/(θb − θa); summed over the ends of all
-    /// bands that is H(v) − Σ w G(v − Vθx)/(Vx). What is left of a snapshot comes on top.
-    pub fn along(&self, cells: usize, of: impl Fn(&[f64]) -> f64) -> Vec<f64> {
-        let (v, since) = (self.history.end(), self.history.throughput());
-        let mut row = vec![0.0; self.out.len()];
-        let mut before = 0.0;
-        let mut held = Vec::with_capacity(cells);
-        for cell in 1..=cells {
-            let x = cell as f64 / cells as f64;
-            row.copy_from_slice(self.history.entered());
-            for (theta, weight) in self.lanes.edges() {
-                let weight = -weight / (self.volume * x);
-                self.history.add_second_integral_at(v - self.volume * theta * x, weight, &mut row);
-            }
-            let up_to = of(&row);
-            held.push(up_to - before);
-            before = up_to;
+    /// bands that is H(v) − Σ w G(v − Vθx)/(Vx).
+    fn add_entered_before(&self, x: f64, weight: f64, sum: &mut [f64]) {
+        if x <= 0.0 {
+            return;
         }
-        if let Some(snapshot) = &self.snapshot {
-            for (cell, held) in held.iter_mut().enumerate() {
-                row.fill(0.0);
-                // Positions in a snapshot count from the outlet.
-                let z = |edge: usize| (cells - edge) as f64 / cells as f64;
-                snapshot.add_still_held(since / self.volume, (z(cell + 1), z(cell)), &mut row);
-                *held += of(&row);
-            }
+        for (sum, entered) in sum.iter_mut().zip(self.history.entered()) {
+            *sum += weight * entered;
         }
-        held
+        let v = self.history.end();
+        for (theta, edge) in self.lanes.edges() {
+            let at = v - self.volume * theta * x;
+            self.history.add_second_integral_at(at, -weight * edge / (self.volume * x), sum);
+        }
     }
 
     /// Ends of lanes that each push reads, those of a snapshot included.
     pub fn readings(&self) -> u64 {
         let snapshot =
-            self.snapshot.as_ref().map_or(0, |_| PER_LANE * self.lanes.len() * self.out.len());
-        (self.lanes.edges().len() + snapshot) as u64
+            self.snapshot.as_ref().map_or(0, |_| PER_LANE * self.lanes.len() * self.scratch.len());
+        (self.readers.len() * (self.lanes.edges().len() + snapshot)) as u64
     }
 
-    /// Numbers kept: what entered, and a snapshot.
+    /// Numbers kept: what entered, a snapshot, and where reading at joints has got to (half a number an edge).
     pub fn numbers(&self) -> usize {
         let snapshot = self.snapshot.as_ref().map_or(0, |s| s.numbers());
-        self.history.numbers() + snapshot
+        let joints = self.joints() * (self.lanes.edges().len() / 2 + self.scratch.len());
+        self.history.numbers() + snapshot + joints
     }
 
     /// Numbers of a snapshot of it.
     pub fn numbers_of_snapshot(&self) -> usize {
-        Snapshot::numbers_of(&self.lanes, self.out.len())
+        Snapshot::numbers_of(&self.lanes, self.scratch.len(), &self.grid())
     }
 
     /// Starts anew from a snapshot of what every lane holds now.
     ///
-    /// `remix` mixes the lanes at each cross-section to that degree; `reverse` lets the flow
-    /// come from the other end from now on.
-    pub fn settle(&mut self, remix: f64, reverse: bool) {
+    /// `remix` gives the degree to which the lanes are mixed at a cross-section, by its distance from the
+    /// outlet as a share of the volume; `reverse` lets the flow come from the other end from now on.
+    pub fn settle(&mut self, remix: impl Fn(f64) -> f64, reverse: bool) {
+        let before = self.snapshot.as_deref();
         let mut snapshot =
-            Snapshot::take(self.volume, &self.lanes, &self.history, self.snapshot.as_deref());
+            Snapshot::take(self.volume, &self.lanes, &self.history, before, self.grid());
         snapshot.remix(remix);
         if reverse {
             snapshot.reverse();
+            let joints = self.joints();
+            self.readers[..joints].reverse();
+            self.readers[..joints].iter_mut().for_each(|r| r.share = 1.0 - r.share);
         }
         snapshot.finish();
-        let species = self.out.len();
-        self.history = History::new(&vec![0.0; species]);
+        self.history = History::new(&vec![0.0; self.scratch.len()]);
         self.snapshot = Some(Arc::new(snapshot));
-        self.cursors.fill(0);
-        let mut start = vec![0.0; species];
-        self.read_out(&mut start);
-        self.out = start;
+        self.readers.iter_mut().for_each(|r| r.cursors.fill(0));
+        self.count_from_here();
     }
 }

@@ -97,6 +97,12 @@ impl Reservoir {
         }
     }
 
+    /// Common space and compartments: volume (m³) and amounts.
+    pub fn bodies(&self) -> impl Iterator<Item = (f64, &[f64])> {
+        let pools = std::iter::once(&self.common).chain(&self.compartments);
+        pools.map(|p| (p.volume, p.amounts.as_slice()))
+    }
+
     /// Amount held (m³ ·) of what `of` makes of amounts, for instance the old fluid.
     pub fn held_of(&self, of: impl Fn(&[f64]) -> f64) -> f64 {
         of(&self.common.amounts) + self.compartments.iter().map(|p| of(&p.amounts)).sum::<f64>()
@@ -110,6 +116,11 @@ impl Reservoir {
             *s = a + b;
         }
         self.common.volume + own.volume
+    }
+
+    /// What stands over an outlet, in its compartment and in the common space, m³.
+    pub fn over_outlet_m3(&self, outlet: usize) -> f64 {
+        self.common.volume + self.compartments[outlet].volume
     }
 
     /// Pours fluid in: compartments that are not full take it first, each by what it lacks.

@@ -1,21 +1,20 @@
 //! What every lane of a tube holds at one moment, cell by cell, and how it leaves afterwards.
 //!
 //! Taken when a wait remixes the cross-section or the flow turns round. Position z runs from the
-//! outlet (0) to the inlet (1). A streamline with delay θ has sent out what lay between z = 0 and
-//! z = y/θ after y tube volumes of throughput. With P(z) = ∫₀ᶻ p dz the lane with flow share f and
-//! delays spread evenly over θa…θb has then sent out
+//! outlet (0) to the inlet (1). A streamline with delay θ has sent past z₀ what lay between z₀ and
+//! z₀ + y/θ after y tube volumes of throughput. With P(u) = ∫ p dz from z₀ to z₀ + u the lane with flow share
+//! f and delays spread evenly over θa…θb has then sent past z₀
 //!
-//! f V/(θb − θa) ∫ θ P(min(1, y/θ)) dθ,
+//! f V/(θb − θa) ∫ θ P(min(1 − z₀, y/θ)) dθ,
 //!
-//! which for a piecewise constant p has a closed form (substitute z = y/θ: y² ∫ P z⁻³ dz).
+//! which for a piecewise constant p has a closed form (substitute u = y/θ: y² ∫ P u⁻³ du). What passes is read
+//! at the outlet, z₀ = 0, and at joints between two lines on the way, at which cells begin.
 
+use super::grid::Grid;
 use super::history::History;
 use super::lanes::Lanes;
 use crate::portable;
 use ndarray::{Array2, Array3, ArrayView1, Axis};
-
-/// Cells along each lane.
-const CELLS: usize = 96;
 
 /// The contents of all lanes at one moment.
 #[derive(Debug, Clone)]
@@ -23,75 +22,112 @@ pub struct Snapshot {
     volume: f64,
     bands: Vec<(f64, f64)>,
     shares: Vec<f64>,
+    grid: Grid,
     /// Mean composition by lane, cell (from the outlet on) and species.
     cells: Array3<f64>,
-    /// P at the cell edges, by lane, edge and species.
+    /// ∫ p dz from the outlet to the cell edges, by lane, edge and species.
     integral: Array3<f64>,
-    /// ∫ P z⁻³ dz from this cell edge to 1, by lane, edge and species (not used at edge 0).
+    /// Where what passes is read, in the order in which fluid gets there: the outlet last.
+    gates: Vec<Gate>,
+}
+
+/// A place at which it is read what passes.
+#[derive(Debug, Clone)]
+struct Gate {
+    /// Edge of a cell at which it lies.
+    edge: usize,
+    /// ∫ P u⁻³ du from this cell edge to the inlet, by lane, edge and species (used beyond `edge` only).
     moment: Array3<f64>,
 }
 
 impl Snapshot {
     /// Reads out what the lanes hold, from the history since throughput 0 and, if there is one,
     /// the snapshot then. What each lane holds is kept exactly.
-    pub fn take(volume: f64, lanes: &Lanes, history: &History, before: Option<&Snapshot>) -> Self {
+    pub fn take(
+        volume: f64,
+        lanes: &Lanes,
+        history: &History,
+        before: Option<&Snapshot>,
+        grid: Grid,
+    ) -> Self {
         let species = history.species();
         let n = lanes.len();
-        let mut cells = Array3::zeros((n, CELLS, species));
+        let mut cells = Array3::zeros((n, grid.cells(), species));
         let (v, y) = (history.end(), history.throughput() / volume);
         for lane in 0..n {
             let (a, b) = lanes.bands[lane];
             // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
-            let mut at_edge = Array2::zeros((CELLS + 1, species));
+            let mut at_edge = Array2::zeros((grid.cells() + 1, species));
             for (e, mut row) in at_edge.outer_iter_mut().enumerate() {
-                let x = e as f64 / CELLS as f64;
+                let x = grid.from_inlet(e);
                 let mut sum = vec![0.0; species];
                 entered_before(volume, history, v, (a, b), x, &mut sum);
                 row.assign(&ndarray::aview1(&sum));
             }
-            let size = 0.5 * (b * b - a * a) / CELLS as f64 * volume;
             let mut in_lane = cells.index_axis_mut(Axis(0), lane);
             for (cell, mut row) in in_lane.outer_iter_mut().enumerate() {
+                let size = 0.5 * (b * b - a * a) / grid.fineness(cell) * volume;
                 // Cells are kept from the outlet on, edges were read from the inlet on.
-                let x = CELLS - 1 - cell;
+                let x = grid.cells() - 1 - cell;
                 row.assign(&((&at_edge.row(x + 1) - &at_edge.row(x)) / size));
                 if let Some(before) = before {
-                    let z = (cell as f64 / CELLS as f64, (cell + 1) as f64 / CELLS as f64);
+                    let z = (grid.edge(cell), grid.edge(cell + 1));
                     let mut moved = vec![0.0; species];
                     before.add_moved(lane, y, z, &mut moved);
                     row.scaled_add(volume / size, &ndarray::aview1(&moved));
                 }
             }
         }
-        let edges = Array3::zeros((n, CELLS + 1, species));
+        Self::of(volume, lanes, grid, cells)
+    }
+
+    /// What every lane holds alike: between two gates (before the first, between it and the next, … the outlet
+    /// last) the composition of that row of `fillings`.
+    pub fn filled(volume: f64, lanes: &Lanes, grid: Grid, fillings: &[&[f64]]) -> Self {
+        let species = fillings.first().map_or(0, |row| row.len());
+        let mut cells = Array3::zeros((lanes.len(), grid.cells(), species));
+        for (cell, mut across) in cells.axis_iter_mut(Axis(1)).enumerate() {
+            // Gates are met from the inlet on, cells are kept from the outlet on.
+            let passed = grid.gates().iter().filter(|edge| **edge > cell).count();
+            across.assign(&ndarray::aview1(fillings[passed]));
+        }
+        Self::of(volume, lanes, grid, cells)
+    }
+
+    fn of(volume: f64, lanes: &Lanes, grid: Grid, cells: Array3<f64>) -> Self {
+        let (n, count, species) = cells.dim();
         Self {
             volume,
             bands: lanes.bands.clone(),
             shares: lanes.shares.clone(),
+            grid,
             cells,
-            integral: edges.clone(),
-            moment: edges,
+            integral: Array3::zeros((n, count + 1, species)),
+            gates: Vec::new(),
         }
     }
 
-    /// Numbers of a snapshot of so many species.
-    pub fn numbers_of(lanes: &Lanes, species: usize) -> usize {
-        lanes.len() * species * (CELLS + 2 * (CELLS + 1))
+    /// Numbers of a snapshot of so many species, on this grid.
+    pub fn numbers_of(lanes: &Lanes, species: usize, grid: &Grid) -> usize {
+        let edges = grid.cells() + 1;
+        lanes.len() * species * (grid.cells() + (1 + grid.gates().len()) * edges)
     }
 
     /// Numbers kept.
     pub fn numbers(&self) -> usize {
-        self.cells.len() + self.integral.len() + self.moment.len()
+        let moments: usize = self.gates.iter().map(|gate| gate.moment.len()).sum();
+        self.cells.len() + self.integral.len() + moments
     }
 
-    /// Mixes the lanes at each cross-section to the given degree, by volume.
-    pub fn remix(&mut self, degree: f64) {
-        if degree <= 0.0 {
-            return;
-        }
+    /// Mixes the lanes at each cross-section, by volume, to the degree that holds at its position.
+    pub fn remix(&mut self, degree_at: impl Fn(f64) -> f64) {
         let volumes: Vec<f64> =
             self.shares.iter().zip(&self.bands).map(|(f, b)| 0.5 * f * (b.0 + b.1)).collect();
-        for mut across in self.cells.axis_iter_mut(Axis(1)) {
+        for (cell, mut across) in self.cells.axis_iter_mut(Axis(1)).enumerate() {
+            let degree = degree_at(0.5 * (self.grid.edge(cell) + self.grid.edge(cell + 1)));
+            if degree <= 0.0 {
+                continue;
+            }
             // A lane a row, a species a column.
             let mean = ndarray::aview1(&volumes).dot(&across);
             for mut lane in across.outer_iter_mut() {
@@ -103,48 +139,65 @@ impl Snapshot {
     /// Lets the flow come from the other end.
     pub fn reverse(&mut self) {
         self.cells.invert_axis(Axis(1));
+        self.grid.reverse();
     }
 
     /// Makes the integrals that reading out needs; call once the cells are as they shall be.
     pub fn finish(&mut self) {
-        let (n, _, species) = self.cells.dim();
-        let dz = 1.0 / CELLS as f64;
+        let (n, cells, species) = self.cells.dim();
         for lane in 0..n {
             for k in 0..species {
-                for cell in 0..CELLS {
+                for cell in 0..cells {
+                    let dz = 1.0 / self.grid.fineness(cell);
                     self.integral[[lane, cell + 1, k]] =
                         self.integral[[lane, cell, k]] + self.cells[[lane, cell, k]] * dz;
                 }
-                for cell in (1..CELLS).rev() {
-                    let (z0, z1) = (cell as f64 * dz, (cell + 1) as f64 * dz);
-                    self.moment[[lane, cell, k]] =
-                        self.moment[[lane, cell + 1, k]] + self.piece(lane, cell, k, z0, z1);
+            }
+        }
+        self.gates = self.grid.gates().iter().map(|&edge| self.gate(edge)).collect();
+    }
+
+    fn gate(&self, edge: usize) -> Gate {
+        let (n, cells, species) = self.cells.dim();
+        let mut moment = Array3::zeros((n, cells + 1, species));
+        let at = self.grid.edge(edge);
+        for cell in (edge + 1..cells).rev() {
+            let (u0, u1) = (self.grid.edge(cell) - at, self.grid.edge(cell + 1) - at);
+            let of_integral = portable::powi(u0, -2) - portable::powi(u1, -2);
+            let of_cell = u0.recip() - u1.recip();
+            for lane in 0..n {
+                for k in 0..species {
+                    let p = self.cells[[lane, cell, k]];
+                    let passed = self.integral[[lane, cell, k]] - self.integral[[lane, edge, k]];
+                    let piece = 0.5 * (passed - p * u0) * of_integral + p * of_cell;
+                    moment[[lane, cell, k]] = moment[[lane, cell + 1, k]] + piece;
                 }
             }
         }
+        Gate { edge, moment }
     }
 
-    /// ∫ P z⁻³ dz between two positions within one cell.
-    fn piece(&self, lane: usize, cell: usize, k: usize, z0: f64, z1: f64) -> f64 {
-        let p = self.cells[[lane, cell, k]];
-        let start = cell as f64 / CELLS as f64;
-        let a = self.integral[[lane, cell, k]] - p * start;
-        0.5 * a * (portable::powi(z0, -2) - portable::powi(z1, -2)) + p * (z0.recip() - z1.recip())
-    }
-
-    /// Adds weight · ∫ P z⁻³ dz from z to 1 in one lane, by species.
-    fn add_moment_from(&self, lane: usize, z: f64, weight: f64, sum: &mut [f64]) {
-        let cell = ((z * CELLS as f64) as usize).min(CELLS - 1);
-        let (start, next) = (cell as f64 / CELLS as f64, (cell + 1) as f64 / CELLS as f64);
-        // As in `piece`, its factors found once for all species.
-        let of_integral = 0.5 * (portable::powi(z, -2) - portable::powi(next, -2));
-        let of_cell = z.recip() - next.recip() - start * of_integral;
-        let moments = species(&self.moment, lane, cell + 1);
+    /// Adds weight · ∫ P u⁻³ du from u beyond the gate to the inlet in one lane, by species.
+    fn add_moment_from(&self, gate: &Gate, lane: usize, u: f64, weight: f64, sum: &mut [f64]) {
+        let at = self.grid.edge(gate.edge);
+        let cell = self.grid.cell(at + u).max(gate.edge);
+        let (start, next) = (self.grid.edge(cell) - at, self.grid.edge(cell + 1) - at);
+        // As in `gate`.
+        let of_integral = 0.5 * (portable::powi(u, -2) - portable::powi(next, -2));
+        let of_cell = u.recip() - next.recip() - start * of_integral;
+        let moments = species(&gate.moment, lane, cell + 1);
         let integrals = species(&self.integral, lane, cell);
         let cells = species(&self.cells, lane, cell);
         for (((sum, moment), integral), c) in sum.iter_mut().zip(moments).zip(integrals).zip(cells)
         {
             *sum += weight * (moment + of_integral * integral + of_cell * c);
+        }
+        if gate.edge > 0 {
+            // What lies behind the gate has no part in it; behind the outlet there is nothing.
+            let behind = species(&self.integral, lane, gate.edge);
+            for (sum, behind) in sum.iter_mut().zip(behind) {
+                *sum -= weight * of_integral * behind;
+            }
         }
     }
 
@@ -153,31 +206,35 @@ impl Snapshot {
         for (lane, &share) in self.shares.iter().enumerate() {
             let size = self.volume * 0.5 * share * (self.bands[lane].0 + self.bands[lane].1);
             for (k, sum) in sum.iter_mut().enumerate() {
-                *sum += size * self.integral[[lane, CELLS, k]];
+                *sum += size * self.integral[[lane, self.grid.cells(), k]];
             }
         }
     }
 
-    /// Adds what has left after `y` tube volumes of throughput (m³ · composition).
-    pub fn add_left(&self, y: f64, sum: &mut [f64]) {
+    /// Adds what has passed a gate after `y` tube volumes of throughput (m³ · composition).
+    pub fn add_passed(&self, gate: usize, y: f64, sum: &mut [f64]) {
         // The square of less would be lost.
         if y <= 1e-150 {
             return;
         }
+        let gate = &self.gates[gate];
+        // How far the inlet is from the gate.
+        let far_end = 1.0 - self.grid.edge(gate.edge);
         for (lane, share) in self.shares.iter().enumerate() {
             let (a, b) = self.bands[lane];
             let scale = self.volume * share / (b - a);
-            // Streamlines that have sent out all they held: θ below y.
-            let done = y.clamp(a, b);
+            // Streamlines that have sent past it all that lay before it: θ below y over that length.
+            let done = (y / far_end).clamp(a, b);
             let all = scale * 0.5 * (done * done - a * a);
-            let whole = species(&self.integral, lane, CELLS);
-            for (sum, whole) in sum.iter_mut().zip(whole) {
-                *sum += all * whole;
+            let whole = species(&self.integral, lane, self.grid.cells());
+            let behind = species(&self.integral, lane, gate.edge);
+            for ((sum, whole), behind) in sum.iter_mut().zip(whole).zip(behind) {
+                *sum += all * (whole - behind);
             }
             if done < b {
                 let (far, near) = (y / b, y / done);
-                self.add_moment_from(lane, far, scale * y * y, sum);
-                self.add_moment_from(lane, near.min(1.0), -scale * y * y, sum);
+                self.add_moment_from(gate, lane, far, scale * y * y, sum);
+                self.add_moment_from(gate, lane, near.min(far_end), -scale * y * y, sum);
             }
         }
     }
@@ -208,30 +265,28 @@ impl Snapshot {
         let (a, b) = self.bands[lane];
         let area = 0.5 * (b * b - a * a);
         if y <= 0.0 {
-            let at = z * CELLS as f64;
-            let cell = (at as usize).min(CELLS - 1);
+            let cell = self.grid.cell(z);
             for (k, sum) in sum.iter_mut().enumerate() {
                 let p = self.cells[[lane, cell, k]];
-                let value = self.integral[[lane, cell, k]] + p * (z - cell as f64 / CELLS as f64);
+                let value = self.integral[[lane, cell, k]] + p * (z - self.grid.edge(cell));
                 *sum += weight * area * value;
             }
             return;
         }
+        let cells = self.grid.cells();
         // Streamlines whose shift reaches past the inlet hold nothing older than z = 1.
         let full = if z >= 1.0 { b } else { (y / (1.0 - z)).clamp(a, b) };
         for (k, sum) in sum.iter_mut().enumerate() {
-            *sum += weight * 0.5 * (full * full - a * a) * self.integral[[lane, CELLS, k]];
+            *sum += weight * 0.5 * (full * full - a * a) * self.integral[[lane, cells, k]];
         }
         // The rest: θ from b down to `full`; the shift y/θ grows meanwhile, cell by cell.
         let mut theta = b;
-        let first = (((z + y / theta) * CELLS as f64) as usize).min(CELLS - 1);
-        for cell in first..CELLS {
+        for cell in self.grid.cell(z + y / theta)..cells {
             if theta <= full {
                 break;
             }
-            let start = cell as f64 / CELLS as f64;
-            let upper = (cell + 1) as f64 / CELLS as f64;
-            let next = if cell + 1 == CELLS {
+            let (start, upper) = (self.grid.edge(cell), self.grid.edge(cell + 1));
+            let next = if cell + 1 == cells {
                 full
             } else if upper > z {
                 (y / (upper - z)).clamp(full, theta)

@@ -1,13 +1,15 @@
 //! All fluid of a circuit, and one step of its motion.
 
 mod modulator;
+mod ways;
 
 use super::chamber::Stages;
 use super::lanes::Lanes;
 use super::reservoir::Reservoir;
-use super::tube::Tube;
-use crate::circuit::{Circuit, Filling, RESERVOIR};
+use super::tube::{Length, Piece, Tube};
+use crate::circuit::{Circuit, Filling, Link, RESERVOIR};
 use std::sync::Arc;
+use ways::{Way, Ways};
 
 /// The fluid of a circuit.
 #[derive(Debug, Clone)]
@@ -15,7 +17,8 @@ pub struct System {
     species: usize,
     /// The reservoir.
     pub reservoir: Reservoir,
-    /// Shared between a system and its copies until one of them pushes fluid through.
+    ways: Arc<Ways>,
+    /// By way; shared between a system and its copies until one of them pushes fluid through.
     tubes: Vec<Option<Arc<Tube>>>,
     chambers: Vec<Option<Stages>>,
     /// Composition that last left each node, [node][species].
@@ -86,12 +89,14 @@ impl System {
         let reservoir_node = &circuit.nodes[RESERVOIR];
         let filling = composition(&reservoir_node.filling, tag_index(reservoir_node.tag));
         let species = filling.len();
-        let tubes = circuit.links.iter().map(|l| {
-            l.tube.map(|t| {
-                let filling = composition(&l.filling, tag_index(l.tag));
-                let lanes = if t.plug { &plug } else { lanes };
-                Arc::new(Tube::new(t.volume_m3, t.remix, lanes, &filling))
-            })
+        let ways = Ways::new(circuit);
+        let tubes = ways.all.iter().map(|way| {
+            let links = || way.links.iter().map(|&l| &circuit.links[l]);
+            let first = links().next()?.tube?;
+            let fillings: Vec<_> =
+                links().map(|l| composition(&l.filling, tag_index(l.tag))).collect();
+            let lengths = lengths(links(), fillings.iter().map(Vec::as_slice));
+            Some(Arc::new(Tube::of(&lengths, if first.plug { &plug } else { lanes })))
         });
         let chambers = circuit
             .nodes
@@ -102,6 +107,7 @@ impl System {
             species,
             reservoir: Reservoir::new(&circuit.reservoir, &filling),
             tubes: tubes.collect(),
+            ways: Arc::new(ways),
             chambers: chambers.collect(),
             last: last.collect(),
             inflow: vec![0.0; circuit.nodes.len() * species],
@@ -114,9 +120,27 @@ impl System {
         }
     }
 
-    /// The tube of a link, if it has one.
-    pub fn tube(&self, link: usize) -> Option<&Tube> {
-        self.tubes[link].as_deref()
+    /// Numbers that the tubes begin with because lines that run on into one another are filled differently.
+    pub fn numbers_of_fillings(circuit: &Circuit, lanes: &Lanes, species: usize) -> usize {
+        let plug = Arc::new(Lanes::plug());
+        let each = |way: &Way| {
+            let links = || way.links.iter().map(|&l| &circuit.links[l]);
+            let mut kinds = links().map(|l| (l.filling, l.tag));
+            let first = kinds.next();
+            if kinds.all(|kind| Some(kind) == first) {
+                return 0;
+            }
+            // A snapshot is as many times that of one species in one lane.
+            let tube = Tube::of(&lengths(links(), std::iter::repeat(&[0.0][..])), &plug);
+            tube.numbers_of_snapshot() * lanes.len() * species
+        };
+        Ways::new(circuit).all.iter().map(each).sum()
+    }
+
+    /// The line or hose of a link, if it is one.
+    pub fn tube(&self, link: usize) -> Option<Piece<'_>> {
+        let (way, place) = self.ways.of[link];
+        self.tubes[way].as_deref().map(|tube| tube.length(place))
     }
 
     /// The chamber of a node, if it has one.
@@ -153,8 +177,8 @@ impl System {
         entries: &[Entry<'_>],
         leaving: &mut [f64],
     ) -> Result<(), RunsInACircle> {
-        if !self.route.fits(step.through_m3) {
-            self.route = Route::find(circuit, step.through_m3)?;
+        if !self.route.fits(&self.ways, step.through_m3) {
+            self.route = Route::find(circuit, &self.ways, step.through_m3)?;
         }
         let s = self.species;
         self.inflow.fill(0.0);
@@ -190,8 +214,9 @@ impl System {
                 }
             }
             for i in 0..self.route.out[node].len() {
-                let (link, backward) = self.route.out[node][i];
-                self.push(circuit, link, backward, step.through_m3[link].abs(), node);
+                let (way, backward) = self.route.out[node][i];
+                let dv = step.through_m3[self.ways.first(way)].abs();
+                self.push(way, backward, dv, node);
             }
             for (exit, row) in step.exits.iter().zip(leaving.chunks_mut(s)) {
                 if exit.0 == node {
@@ -215,13 +240,14 @@ impl System {
         }
         self.reservoir.pass(step.feed_m3, step.feed, &self.outlets, &mut self.outlet_rows);
         for i in 0..self.route.out[RESERVOIR].len() {
-            let (link, backward) = self.route.out[RESERVOIR][i];
+            let (way, backward) = self.route.out[RESERVOIR][i];
+            let link = self.ways.first(way);
             if let Some(outlet) = circuit.links[link].outlet {
                 let total = self.outlets[outlet];
                 for (l, r) in self.last[..s].iter_mut().zip(&self.outlet_rows[outlet * s..]) {
                     *l = r / total;
                 }
-                self.push(circuit, link, backward, step.through_m3[link], RESERVOIR);
+                self.push(way, backward, step.through_m3[link], RESERVOIR);
             }
         }
     }
@@ -230,9 +256,11 @@ impl System {
         let s = self.species;
         for (i, (l, dv)) in circuit.links.iter().zip(step.through_m3).enumerate() {
             if let (Some(outlet), true) = (l.outlet, *dv < 0.0) {
-                let c = &self.last[l.to * s..(l.to + 1) * s];
+                let (way, _) = self.ways.of[i];
+                let to = self.ways.all[way].to;
+                let c = &self.last[to * s..(to + 1) * s];
                 let mut row = vec![0.0; s];
-                match &mut self.tubes[i] {
+                match &mut self.tubes[way] {
                     Some(tube) => Arc::make_mut(tube).push(-dv, c, true, &mut row),
                     None => row.iter_mut().zip(c).for_each(|(r, c)| *r = c * -dv),
                 }
@@ -241,15 +269,15 @@ impl System {
         }
     }
 
-    /// Sends `dv` of what last left `node` through a link.
-    fn push(&mut self, circuit: &Circuit, link: usize, backward: bool, dv: f64, node: usize) {
+    /// Sends `dv` of what last left `node` through a way.
+    fn push(&mut self, way: usize, backward: bool, dv: f64, node: usize) {
         let s = self.species;
-        let l = &circuit.links[link];
-        let end = if backward { l.from } else { l.to };
+        let Way { from, to, .. } = self.ways.all[way];
+        let end = if backward { from } else { to };
         self.inflow_volume[end] += dv;
         let c = &self.last[node * s..(node + 1) * s];
         let into = &mut self.inflow[end * s..(end + 1) * s];
-        match &mut self.tubes[link] {
+        match &mut self.tubes[way] {
             Some(tube) => {
                 Arc::make_mut(tube).push(dv, c, backward, into);
                 self.readings += tube.readings();
@@ -297,9 +325,9 @@ impl System {
         for chamber in self.chambers.iter_mut().flatten() {
             chamber.stand(time_s);
         }
-        for (i, tube) in self.tubes.iter_mut().enumerate() {
+        for (way, tube) in self.ways.all.iter().zip(&mut self.tubes) {
             if let Some(tube) = tube {
-                Arc::make_mut(tube).stand(remix(i));
+                Arc::make_mut(tube).stand_each(|place| remix(way.links[place]));
             }
         }
     }
@@ -316,23 +344,24 @@ impl System {
 
     /// Numbers that the tubes keep once snapshots have been taken of those of some links.
     pub fn numbers_of_snapshots(&self, of: impl Fn(usize) -> bool) -> usize {
-        let each = |(link, tube): (usize, &Option<Arc<Tube>>)| match tube {
-            Some(tube) if of(link) => tube.numbers_of_snapshot(),
+        let each = |(way, tube): (&Way, &Option<Arc<Tube>>)| match tube {
+            Some(tube) if way.links.iter().any(|&l| of(l)) => tube.numbers_of_snapshot(),
             Some(tube) => tube.numbers(),
             None => 0,
         };
-        self.tubes.iter().enumerate().map(each).sum()
+        self.ways.all.iter().zip(&self.tubes).map(each).sum()
     }
 
     /// Whether the tube of a link, if it has one, turns round with these volumes through the links.
     pub fn turns(&self, link: usize, through_m3: &[f64]) -> bool {
-        let dv = through_m3[link];
-        dv != 0.0 && self.tubes[link].as_ref().is_some_and(|t| t.turns(dv < 0.0))
+        let way = self.ways.of[link].0;
+        let dv = through_m3[self.ways.first(way)];
+        dv != 0.0 && self.tubes[way].as_ref().is_some_and(|t| t.turns(dv < 0.0))
     }
 
     /// Whether some tube does.
     pub fn turns_round(&self, through_m3: &[f64]) -> bool {
-        (0..self.tubes.len()).any(|link| self.turns(link, through_m3))
+        (0..through_m3.len()).any(|link| self.turns(link, through_m3))
     }
 
     /// Writes the amounts held by the whole system, each part integrated afresh.
@@ -362,21 +391,35 @@ impl System {
     }
 }
 
+/// The lines and hoses of a way.
+fn lengths<'a>(
+    links: impl Iterator<Item = &'a Link>,
+    fillings: impl Iterator<Item = &'a [f64]>,
+) -> Vec<Length<'a>> {
+    let length = |(l, filling): (&Link, &'a [f64])| {
+        let t = l.tube?;
+        let (volume, bends, joint) = (t.volume_m3, t.remix, l.joint.unwrap_or(1.0));
+        Some(Length { volume, bends, joint, filling })
+    };
+    links.zip(fillings).filter_map(length).collect()
+}
+
 impl Route {
-    fn fits(&self, through: &[f64]) -> bool {
-        self.signs.len() == through.len()
-            && self.signs.iter().zip(through).all(|(s, q)| *s == sign(*q))
+    fn fits(&self, ways: &Ways, through: &[f64]) -> bool {
+        self.signs.len() == ways.all.len()
+            && self.signs.iter().zip(&ways.all).all(|(s, way)| *s == sign(through[way.links[0]]))
     }
 
     /// Kahn's order over nodes; the reservoir comes first and what runs back into it last.
-    fn find(circuit: &Circuit, through: &[f64]) -> Result<Self, RunsInACircle> {
+    fn find(circuit: &Circuit, ways: &Ways, through: &[f64]) -> Result<Self, RunsInACircle> {
         let n = circuit.nodes.len();
         let mut out = vec![Vec::new(); n];
         let mut waits_for = vec![0_usize; n];
-        for (i, (l, q)) in circuit.links.iter().zip(through).enumerate() {
-            let (from, to, backward) = match sign(*q) {
-                1 => (l.from, l.to, false),
-                -1 => (l.to, l.from, true),
+        let signs: Vec<i8> = ways.all.iter().map(|way| sign(through[way.links[0]])).collect();
+        for (i, (way, sign)) in ways.all.iter().zip(&signs).enumerate() {
+            let (from, to, backward) = match sign {
+                1 => (way.from, way.to, false),
+                -1 => (way.to, way.from, true),
                 _ => continue,
             };
             if to == RESERVOIR {
@@ -389,9 +432,9 @@ impl Route {
         let mut order = Vec::new();
         while let Some(node) = ready.pop() {
             order.push(node);
-            for &(link, backward) in &out[node] {
-                let l = &circuit.links[link];
-                let end = if backward { l.from } else { l.to };
+            for &(way, backward) in &out[node] {
+                let way = &ways.all[way];
+                let end = if backward { way.from } else { way.to };
                 waits_for[end] -= 1;
                 if waits_for[end] == 0 {
                     ready.push(end);
@@ -401,7 +444,7 @@ impl Route {
         if order.len() < n {
             return Err(RunsInACircle);
         }
-        Ok(Self { signs: through.iter().map(|q| sign(*q)).collect(), order, out })
+        Ok(Self { signs, order, out })
     }
 }
 

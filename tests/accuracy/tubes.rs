@@ -46,7 +46,7 @@ fn reversals_and_waits_lose_nothing() {
                 tube.stand([0.0, 0.3, 1.0][i % 3]);
             }
             close(held(&tube), book, 1e-11, &format!("step {i}, remix {remix}"));
-            close(tube.tally()[0], book, 1e-11, "as kept up");
+            close(tube.length(0).tally()[0], book, 1e-11, "as kept up");
         }
     }
 }
@@ -154,7 +154,8 @@ fn a_long_flush_leaves_nothing_but_what_entered() {
             let apart = push(&mut long, 0.5, slug, false) - push(&mut fresh, 0.5, slug, false);
             close(apart, 0.0, 1e-10, &format!("step {i} after the slug, pushes of {dv} before"));
         }
-        let profiles = (long.profile(8, |row| row[0]), fresh.profile(8, |row| row[0]));
+        let profiles =
+            (long.length(0).profile(8, |row| row[0]), fresh.length(0).profile(8, |row| row[0]));
         for (long, fresh) in profiles.0.iter().zip(&profiles.1) {
             // A difference of what lies before and behind each cell, over an eighth of the volume.
             close(*long, *fresh, 1e-9, "profile");

@@ -65,6 +65,7 @@ pub fn fixture_record() -> Record {
             clean_at_error_ml: Some(0.31),
             old_left_error_ml: Some(0.08),
             drained_error_ml: Some(0.4),
+            new_fluid_error_ml: Some(0.5),
         },
         warnings: vec![Warning {
             kind: "not clean on the path",
@@ -122,6 +123,8 @@ fn opening(i: usize, row: &Row) -> Opening {
         threshold,
         strokes: None,
         curve,
+        hold_ml: Some(drained_ml - clean_at),
+        waited_for: None,
     }
 }
 
@@ -193,7 +196,11 @@ fn left() -> Left {
                 old_fraction,
                 water_percent,
                 boiling_c,
+                lowest_boiling_c: boiling_c,
+                pocket_boiling_c: None,
+                reached: true,
             })
             .collect(),
+        trapped: None,
     }
 }

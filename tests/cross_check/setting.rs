@@ -4,12 +4,12 @@
 //! and the figures of the fluids' data sheets. Nothing that it computes.
 
 use super::geometry;
-use super::reference::ReferenceCar;
 use super::reference::branches::{Element, FluidOf};
 use super::reference::liquid::{Liquid, Mixture};
 use super::reference::losses::Loss;
 use super::reference::push::{Push, Vessel};
 use super::reference::whole::{Flush, Rule, Task};
+use super::reference::{ReferenceCar, ReferenceKind};
 use farwheel::circuit::passage::Passage;
 use farwheel::circuit::{Circuit, RESERVOIR, paths};
 use farwheel::fluid::blend::Fluid;
@@ -27,8 +27,16 @@ pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
     let push = push(scenario, &circuit, supply)?;
     let tasks = tasks(scenario, &circuit)?;
     let (mut parts, index) = geometry::parts(&circuit)?;
+    let master = &scenario.master_cylinder;
     for part in &mut parts {
         part.content.truncate(1);
+        // Its pocket is taken from the file, not from the circuit.
+        if let (ReferenceKind::Mixed(chamber), true) =
+            (&mut part.kind, master.names("chambers").contains(&part.name))
+        {
+            chamber.pocket_share = master.si("pocket");
+            chamber.pocket_exchange = master.si("pocket_exchange");
+        }
     }
     let r = &circuit.reservoir;
     let compartment_ml = 1e6 * r.compartment_m3;

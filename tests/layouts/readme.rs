@@ -37,10 +37,10 @@ fn the_readmes_sentences_name_the_programs_figures() {
     for sentence in [
         format!(
             "from {} to {} by {:.0} mL or {:.0} %",
-            name(between.drained.least),
-            name(between.drained.most),
-            between.drained.difference.ml,
-            100.0 * between.drained.share
+            name(between.fluid.least),
+            name(between.fluid.most),
+            between.fluid.difference.ml,
+            100.0 * between.fluid.share
         ),
         format!("by {:.1} % at most ({})", 100.0 * order.share, name(order.layout)),
     ] {

@@ -54,7 +54,7 @@ fn counted_millilitres_stay_at_their_places() {
     assert_eq!(drained, [240.0, 180.0, 120.0, 80.0]);
     assert!((near.left.old_ml - alone.left.old_ml).abs() < 1e-9);
     // The same millilitres either way, so only what stays behind can differ.
-    assert!(!answer.layouts[0].drained.told_apart(), "{:?}", answer.layouts[0].drained);
+    assert!(!answer.layouts[0].fluid.told_apart(), "{:?}", answer.layouts[0].fluid);
     assert!(answer.layouts[0].old_left.told_apart(), "{:?}", answer.layouts[0].old_left);
 }
 
@@ -161,7 +161,7 @@ until = \"clean\"
     assert!((one.totals.drained_ml - other.totals.drained_ml).abs() < 1e-6);
     assert!((one.left.old_ml - other.left.old_ml).abs() < 1e-6);
     let layout = &compare(&[car], &Options::default(), &Nobody).unwrap().layouts[0];
-    assert!(!layout.drained.told_apart() && !layout.old_left.told_apart(), "{layout:?}");
+    assert!(!layout.fluid.told_apart() && !layout.old_left.told_apart(), "{layout:?}");
 }
 
 /// Volume, old fluid and water to a billionth of what is in the system, and the promised accuracy, in
@@ -198,4 +198,24 @@ fn the_error_of_the_drained_sum_is_what_it_says() {
     let off = (stated.totals.drained_ml - fine.totals.drained_ml).abs();
     let error = stated.numerics.drained_error_ml.unwrap();
     assert!(off <= error, "{off} mL off, ± {error} stated");
+}
+
+/// What the layouts are compared by is the new fluid of their jobs, what a syringe takes included.
+#[test]
+fn layouts_are_compared_by_the_new_fluid_they_take() {
+    let head = text_of("X").split_once("[procedure]").unwrap().0;
+    let rest = text_of("X").split_once("[procedure]").unwrap().1;
+    let first = format!("\nbefore = [{{ syringe = \"90 mL\" }}, {{ top_up = \"180 mL\" }}]{rest}");
+    let syringed = read(&format!("{head}[procedure]{first}"));
+    let answer = compare(&[read(text_of("X")), syringed], &Options::default(), &Nobody).unwrap();
+    let [plain, syringed] = &answer.layouts[..] else { panic!("two") };
+    let (a, b) = (&plain.far_first.totals, &syringed.far_first.totals);
+    assert!(b.removed_ml > 70.0 && b.drained_ml < a.drained_ml - 100.0, "{a:?} {b:?}");
+    let between = answer.between.as_ref().expect("two ran");
+    assert_eq!((between.fluid.least, between.fluid.most), (1, 0));
+    assert!((between.fluid.difference.ml - (a.new_fluid_ml - b.new_fluid_ml)).abs() < 1e-9);
+    for l in &answer.layouts {
+        let (far, near) = (&l.far_first.totals, &l.near_first.totals);
+        assert!((l.fluid.ml - (near.new_fluid_ml - far.new_fluid_ml)).abs() < 1e-9);
+    }
 }

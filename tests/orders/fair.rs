@@ -7,8 +7,7 @@ use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::Action;
 use farwheel::scenario::quantity::Quantity;
 use farwheel::scenario::section::Value;
-use farwheel::study::chance::draws::column;
-use farwheel::study::chance::unknowns::unknowns;
+use farwheel::study::chance::unknowns::Uncertain;
 use farwheel::study::order::{Rules, reordered};
 use farwheel::study::orders::{self, Orders, Wishes, savings_ml};
 use farwheel::study::progress::Nobody;
@@ -125,19 +124,17 @@ fn differences_on_draws_keep_the_promise() {
     ] {
         let orders: Vec<Vec<String>> = orders.into_iter().map(names).collect();
         let scenario = shipped(name);
-        let all = unknowns(&scenario, None);
-        let columns: Vec<Vec<f64>> = all.iter().map(|u| column(3, &u.name, 4)).collect();
-        for draw in 0..4 {
-            let mut drawn = scenario.clone();
-            for (u, column) in all.iter().zip(&columns) {
-                u.set(&mut drawn, u.value_at(column[draw]));
-            }
+        let all = Uncertain::new(&scenario, None);
+        let columns = all.columns("one", 3, 4);
+        let draw = |i: usize| all.draw(|k| columns[k][i]);
+        for i in 0..4 {
+            let drawn = draw(i);
             let fine = Options { steps_per_path: 144.0, lanes: Some(60), ..Options::for_sums(0) };
             let here = savings_ml(&drawn, &orders, &Options::for_draws(0)).unwrap();
             let there = savings_ml(&drawn, &orders, &fine).unwrap();
             for ((x, y), order) in here.iter().zip(&there).zip(&orders) {
                 let (x, y) = (x.expect("equal"), y.expect("equal"));
-                assert!((x - y).abs() < 0.5, "{name}, draw {draw}, {order:?}: {x}, finer {y}");
+                assert!((x - y).abs() < 0.5, "{name}, draw {i}, {order:?}: {x}, finer {y}");
             }
         }
     }
@@ -182,4 +179,28 @@ fn what_cannot_be_made_as_clean_saves_nothing_that_could_be_said() {
     assert!(!other.told_apart);
     assert_eq!(other.saves_ml_p10, Some(None), "a draw without an answer counts as the worst");
     assert_eq!(other.better_share, Some(0.0));
+}
+
+/// What another way of doing it saves counts what a syringe takes, with the reservoir as full at the end: the drained
+/// millilitres that are saved less those that the syringe takes out.
+#[test]
+fn the_syringe_is_counted_among_what_else_was_tried() {
+    let file = include_str!("../../scenarios/compact-hatchback.toml");
+    let syringe = "before = [{ syringe = \"70 mL\" }, { top_up = \"180 mL\" }, {";
+    let read = |text: &str| intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let flushed = |text: &str| flush(&read(text), &Options::for_sums(0)).expect("it runs");
+    let (own, syringed) = (flushed(file), flushed(&file.replace("before = [{", syringe)));
+    let saved = own.totals.drained_ml - syringed.totals.drained_ml;
+    assert!((syringed.totals.removed_ml - 110.0).abs() < 1e-6 && saved > 180.0, "{saved}");
+    let wishes = Wishes { orders: vec![names("LF, RF, LR, RR")], ..Wishes::default() };
+    let answer = study(&read(file), &wishes);
+    let tried = answer.deciders.iter().find(|d| d.what.contains("syringe")).expect("it is tried");
+    // The pressure at the end, and so what is pressed into the reservoir, changes nothing here.
+    assert!((tried.new_fluid_ml + saved - 110.0).abs() < 0.05, "{} {saved}", tried.new_fluid_ml);
+    for s in &answer.orders {
+        let equal = s.equal.expect("it can be made as clean");
+        let own = answer.own().expect("the own order");
+        assert!((own.new_fluid_ml - equal.saves_ml - equal.new_fluid_ml).abs() < 1e-9);
+    }
+    assert!((answer.own().unwrap().new_fluid_ml - own.totals.new_fluid_ml).abs() < 1e-9);
 }

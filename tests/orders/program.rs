@@ -56,9 +56,9 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
         assert_eq!(
             keys(order),
             "order drained_ml flow_seconds left_old_ml left_old_fraction lowest_boiling_c equal told_apart \
-             saves_ml_p10 saves_ml_p50 saves_ml_p90 better_share"
+             saves_ml_p10 saves_ml_p50 saves_ml_p90 better_share new_fluid_ml"
         );
-        assert_eq!(keys(&order["equal"]), "drained_ml saves_ml");
+        assert_eq!(keys(&order["equal"]), "drained_ml saves_ml new_fluid_ml");
         let saves = order["equal"]["saves_ml"].as_f64().unwrap();
         assert!(saves <= saved + 0.5, "those that save most first, but for what is not told apart");
         saved = saved.min(saves);
@@ -68,7 +68,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     let plain: serde_json::Value = serde_json::from_slice(&plain).unwrap();
     assert_eq!(
         keys(&plain["orders"][0]),
-        "order drained_ml flow_seconds left_old_ml left_old_fraction lowest_boiling_c equal told_apart"
+        "order drained_ml flow_seconds left_old_ml left_old_fraction lowest_boiling_c equal told_apart new_fluid_ml"
     );
     assert_eq!(plain["orders"].as_array().unwrap().len(), 2);
 }

@@ -151,7 +151,7 @@ fn every_axis_has_its_unit() {
             "supply",
             &["gauge pressure, kPa", "psi", "fluid, mL", "minutes from the start of the job"],
         ),
-        ("left", &["old fluid, %", "boiling point, °C"]),
+        ("left", &["old fluid, %", "boils from, °C"]),
     ];
     for (picture, (name, units)) in plot::draw_all(&fixture_record()).unwrap().iter().zip(wanted) {
         assert_eq!(picture.name, name);
@@ -225,7 +225,7 @@ fn odd_jobs_give_sound_pictures() {
     let mut broken = fixture_record();
     broken.openings[0].drained_ml = f64::NAN;
     broken.openings[1].curve[5].seen_old_fraction = f64::INFINITY;
-    broken.left.parts[0].boiling_c = f64::NAN;
+    broken.left.parts[0].lowest_boiling_c = f64::NAN;
     broken.supply_curve[0].gauge_kpa = f64::NAN;
     no_faults(&broken);
 }

@@ -97,9 +97,9 @@ fn plain_and_long_names() {
         &["mL drained until it looks clean", "Minutes with the bleeder open"][..],
         &["share of the variance of the mL drained", "% ("],
         &["saves,\u{a0}mL"],
-        &["minutes with a bleeder open", "mL drained; old fluid left", "psi", "kPa"],
-        &["mL drained until every bleeder is closed", "% old"],
-        &["old fluid left, share of the system", "drained at the bleeders, mL"],
+        &["minutes with a bleeder open", "mL of new fluid; old fluid left", "psi", "kPa"],
+        &["mL of new fluid until every bleeder is closed", "% old"],
+        &["old fluid left, share of the system", "new fluid used, mL"],
     ]) {
         let words = picture.svg.replace('\n', " ");
         for unit in units {

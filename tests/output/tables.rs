@@ -133,11 +133,11 @@ fn json_is_as_the_design_promises() {
     );
     assert_eq!(
         keys(&value["left"]),
-        "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts"
+        "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts trapped"
     );
     assert_eq!(
         keys(&value["left"]["parts"][0]),
-        "part kind volume_ml old_fraction water_percent boiling_c"
+        "part kind volume_ml old_fraction water_percent boiling_c lowest_boiling_c pocket_boiling_c"
     );
     assert_eq!(keys(&value["balance"]), "volume_error_ml old_error_ml water_error_g");
     assert_eq!(keys(&value["numerics"]), "clean_at_error_ml old_left_error_ml");

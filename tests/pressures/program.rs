@@ -56,13 +56,13 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
         );
         assert_eq!(
             keys(&p["left"]),
-            "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts"
+            "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts trapped"
         );
     }
     assert!(points[7]["gauge_kpa"].is_null(), "gravity has no gauge");
     assert_eq!(
         keys(&value["changes"]),
-        "from_kpa to_kpa flow_seconds flow_seconds_told_apart drained old_left because rate_dependent"
+        "from_kpa to_kpa flow_seconds flow_seconds_told_apart drained old_left because rate_dependent new_fluid"
     );
 }
 

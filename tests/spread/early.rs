@@ -1,12 +1,12 @@
 //! Ended early: what is written rests on the first draws, and says so.
 
-use super::{car, plain};
+use super::{car, known_but, plain};
 use farwheel::job::flush;
 use farwheel::scenario::quantity::Quantity;
 use farwheel::scenario::section::Value;
 use farwheel::study::chance::draws::column;
 use farwheel::study::chance::summary::quantile;
-use farwheel::study::chance::unknowns::{draw, unknowns};
+use farwheel::study::chance::unknowns::Uncertain;
 use farwheel::study::progress::Onlooker;
 use farwheel::study::spread::{self, Spread, Wishes};
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -35,7 +35,8 @@ fn ended_after(jobs: u64) -> Spread {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().expect("a thread");
     let wishes = Wishes { draws: 60, seed: 5, ..Wishes::default() };
     let onlooker = After(jobs, AtomicU64::new(0));
-    pool.install(|| spread::study(&car(&UNCERTAIN), &wishes, &onlooker)).expect("it can be drawn")
+    pool.install(|| spread::study(&known_but(&UNCERTAIN), &wishes, &onlooker))
+        .expect("it can be drawn")
 }
 
 /// The first 30 of 60 draws, each run by itself, give the same quantiles.
@@ -98,20 +99,21 @@ fn too_few_draws_give_no_ranges() {
 #[test]
 fn no_draw_overfills_the_reservoir() {
     for brim in ["\"270 mL\"", "\"270 mL ± 30 mL\""] {
-        let car =
-            car(&[("level = \"180 mL\"", "level = \"180 mL ± 150 mL\""), ("\"270 mL\"", brim)]);
-        let unknowns = unknowns(&car, None);
+        let car = known_but(&[
+            ("level = \"180 mL\"", "level = \"180 mL ± 150 mL\""),
+            ("\"270 mL\"", brim),
+        ]);
+        let car = Uncertain::new(&car, None);
         for i in 0..200 {
-            let drawn =
-                draw(&car, &unknowns, |k| if k == 0 { f64::from(i) / 200.0 + 1e-3 } else { 0.2 });
+            let drawn = car.draw(|k| if k == 0 { f64::from(i) / 200.0 + 1e-3 } else { 0.2 });
             let (level, brim) = (drawn.reservoir.si("level"), drawn.reservoir.si("brim"));
             assert!(level <= brim, "{level} in {brim}");
             flush(&drawn, &plain()).expect("it runs");
         }
     }
     // Cut off, not piled up: no two draws of a known brim are alike.
-    let car = car(&[("level = \"180 mL\"", "level = \"180 mL ± 150 mL\"")]);
-    let unknowns = unknowns(&car, None);
-    let level = |u: f64| draw(&car, &unknowns, |_| u).reservoir.si("level");
+    let car = known_but(&[("level = \"180 mL\"", "level = \"180 mL ± 150 mL\"")]);
+    let car = Uncertain::new(&car, None);
+    let level = |u: f64| car.draw(|_| u).reservoir.si("level");
     assert!(level(0.98) < level(0.99) && level(0.99) < 270e-6);
 }

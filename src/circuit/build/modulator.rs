@@ -156,6 +156,7 @@ impl<'a> Builder<'a> {
             tag: Tag { group: Group::Modulator, outlet: None },
             outlet: None,
             shut,
+            joint: None,
         });
         self.links.len() - 1
     }

@@ -78,7 +78,7 @@ impl Builder<'_> {
                 name: name.clone(),
                 part: name.clone(),
                 kind: "master cylinder",
-                chamber: Some(Chamber::from_section(s.si("volume"), s)),
+                chamber: Some(Chamber::with_pocket(s.si("volume"), s)),
                 filling: self.filling(s),
                 tag,
             });
@@ -98,6 +98,7 @@ impl Builder<'_> {
                     tag,
                     outlet: Some(outlet),
                     shut: false,
+                    joint: None,
                 });
             }
         }

@@ -1,10 +1,9 @@
 //! A disc-brake caliper (or one half of it) with the bleeder on it.
 
 use super::{Built, Kind, Vehicle};
-use crate::circuit::chamber::{
-    BYPASS_KEY, Chamber, POCKET, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES,
-};
+use crate::circuit::chamber::Chamber;
 use crate::circuit::passage::{Passage, bore_of_holes_in_a_row, hole_area_m2};
+use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
@@ -66,20 +65,11 @@ pub(super) const KIND: Kind = Kind {
         doc: "A disc-brake caliper, or one half of one, with a bleeder on it.",
         ends: Ends::Node,
         bleeds: true,
-        keys: &[
-            NEW_PADS,
-            WORN_PADS,
-            PAD_WEAR,
-            STAGES,
+        keys: chamber_keys!(
+            [NEW_PADS, WORN_PADS, PAD_WEAR],
             POCKET,
-            POCKET_EXCHANGE,
-            POCKET_TIME_KEY,
-            BYPASS_KEY,
-            BLEEDER_HOLE,
-            BLEEDER_CROSS_HOLE,
-            SEAT_GAP,
-            BLEEDER_HEIGHT,
-        ],
+            [BYPASS, BLEEDER_HOLE, BLEEDER_CROSS_HOLE, SEAT_GAP, BLEEDER_HEIGHT]
+        ),
     },
     build,
     worn_m3,
@@ -98,7 +88,7 @@ pub(super) fn volume_m3(s: &Section, vehicle: Vehicle) -> f64 {
 
 fn build(s: &Section, vehicle: Vehicle) -> Built {
     Built::Node {
-        chamber: Some(Chamber::from_section(volume_m3(s, vehicle), s)),
+        chamber: Some(Chamber::with_bleeder(volume_m3(s, vehicle), s)),
         bleeder: Some(bleeder_passage(s)),
     }
 }

@@ -4,7 +4,8 @@
 //! cylinder, so that only the hose is taken to resist (an estimate).
 
 use super::{Built, Kind, no_wear};
-use crate::circuit::chamber::{Chamber, POCKET, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES};
+use crate::circuit::chamber::Chamber;
+use crate::scenario::chamber_keys::{POCKET, chamber_keys};
 use crate::scenario::{
     bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
@@ -17,21 +18,19 @@ pub(super) const KIND: Kind = Kind {
         doc: "The clutch's own master cylinder, fed by a hose from an outlet of the reservoir.",
         ends: Ends::Node,
         bleeds: false,
-        keys: &[
-            Key {
+        keys: chamber_keys!(
+            [Key {
                 name: "volume",
                 doc: "Fluid volume with the pedal up.",
                 form: Form::Quantity(&bounds::CHAMBER),
                 default: Default::Required,
-            },
-            STAGES,
+            }],
             POCKET,
-            POCKET_EXCHANGE,
-            POCKET_TIME_KEY,
-        ],
+            []
+        ),
     },
     build: |s, _| Built::Node {
-        chamber: Some(Chamber::from_section(s.si("volume"), s)),
+        chamber: Some(Chamber::with_pocket(s.si("volume"), s)),
         bleeder: None,
     },
     worn_m3: no_wear,

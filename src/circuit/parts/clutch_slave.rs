@@ -2,9 +2,8 @@
 
 use super::caliper::{BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, SEAT_GAP, bleeder_passage};
 use super::{Built, Kind, no_wear};
-use crate::circuit::chamber::{
-    BYPASS_KEY, Chamber, POCKET, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES,
-};
+use crate::circuit::chamber::Chamber;
+use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::{
     bounds,
     spec::{Default, Ends, Form, Key, KindSpec},
@@ -17,26 +16,19 @@ pub(super) const KIND: Kind = Kind {
         doc: "The cylinder at the clutch, with a bleeder on it.",
         ends: Ends::Node,
         bleeds: true,
-        keys: &[
-            Key {
+        keys: chamber_keys!(
+            [Key {
                 name: "volume",
                 doc: "Fluid volume with the clutch engaged, passages included.",
                 form: Form::Quantity(&bounds::CHAMBER),
                 default: Default::Required,
-            },
-            STAGES,
+            }],
             POCKET,
-            POCKET_EXCHANGE,
-            POCKET_TIME_KEY,
-            BYPASS_KEY,
-            BLEEDER_HOLE,
-            BLEEDER_CROSS_HOLE,
-            SEAT_GAP,
-            BLEEDER_HEIGHT,
-        ],
+            [BYPASS, BLEEDER_HOLE, BLEEDER_CROSS_HOLE, SEAT_GAP, BLEEDER_HEIGHT]
+        ),
     },
     build: |s, _| Built::Node {
-        chamber: Some(Chamber::from_section(s.si("volume"), s)),
+        chamber: Some(Chamber::with_bleeder(s.si("volume"), s)),
         bleeder: Some(bleeder_passage(s)),
     },
     worn_m3: no_wear,

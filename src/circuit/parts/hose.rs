@@ -1,6 +1,6 @@
 //! A flexible hose: a tube with its own usual dimensions.
 
-use super::line::{BENDS, PROFILE, REMIX_PER_BEND, build};
+use super::line::{BENDS, JOINT_REMIX, PROFILE, REMIX_PER_BEND, build};
 use super::{Kind, no_wear};
 use crate::scenario::bounds;
 use crate::scenario::spec::{Default, Ends, Form, Key, KindSpec};
@@ -28,6 +28,7 @@ pub(super) const KIND: Kind = Kind {
             BENDS,
             REMIX_PER_BEND,
             PROFILE,
+            JOINT_REMIX,
         ],
     },
     build,

@@ -5,15 +5,17 @@ use crate::circuit::passage::{Passage, hole_area_m2};
 use crate::portable;
 use crate::scenario::section::Section;
 use crate::scenario::{
-    bounds,
+    bounds, joints,
     spec::{Default, Ends, Form, Key, KindSpec},
 };
 
 /// Minor-loss coefficient of one smooth 90° bend of a brake line (radius about five bores).
 /// Source: handbook range 0.2 to 0.3 for long-radius bends, from memory.
 const K_BEND: f64 = 0.25;
-/// Entry and exit at the two unions together: sharp entry 0.5, exit 1.0 (from memory).
-const K_ENDS: f64 = 1.5;
+/// Minor-loss coefficient of the union at the beginning, a sharp entry (from memory).
+pub(in crate::circuit) const K_ENTRY: f64 = 0.5;
+/// Minor-loss coefficient of the union at the end, a sharp exit (from memory).
+pub(in crate::circuit) const K_EXIT: f64 = 1.0;
 
 pub(super) const BENDS: Key = Key {
     name: "bends",
@@ -29,6 +31,14 @@ pub(super) const REMIX_PER_BEND: Key = Key {
     doc: "Degree to which one bend mixes the cross-section: 0 not at all, 1 fully.",
     form: Form::Quantity(&bounds::SHARE),
     default: Default::Text("10 %"),
+};
+pub(super) const JOINT_REMIX: Key = Key {
+    name: joints::JOINT_REMIX,
+    doc: "Where it runs on from another line or hose: degree to which the joint mixes the cross-section, and has the loss of a sharp end and beginning. Left out, 0 % from a line to a line, or a hose to a hose, of one bore, and 100 % else.",
+    form: Form::Quantity(&bounds::SHARE),
+    default: Default::Rule(
+        "0 % from a line to a line, or a hose to a hose, of one bore; else 100 %",
+    ),
 };
 pub(super) const PROFILE: Key = Key {
     name: "profile",
@@ -60,6 +70,7 @@ pub(super) const KIND: Kind = Kind {
             BENDS,
             REMIX_PER_BEND,
             PROFILE,
+            JOINT_REMIX,
         ],
     },
     build,
@@ -73,7 +84,7 @@ pub(super) fn build(s: &Section, _: Vehicle) -> Built {
     let bends = f64::from(s.count("bends").unwrap_or(0));
     let per_bend = s.find_si("remix_per_bend").unwrap_or(0.0);
     Built::Through {
-        passage: Passage::Tube { bore_m, length_m, minor_k: K_ENDS + K_BEND * bends },
+        passage: Passage::Tube { bore_m, length_m, minor_k: K_ENTRY + K_EXIT + K_BEND * bends },
         tube: Some(Tube {
             bore_m,
             length_m,

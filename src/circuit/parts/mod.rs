@@ -20,6 +20,7 @@ use crate::scenario::section::Section;
 use crate::scenario::spec::KindSpec;
 
 pub use caliper::bleeder_passage;
+pub(super) use line::{K_ENTRY, K_EXIT};
 pub use modulator::ModulatorSpec;
 
 /// What a part is to the circuit.

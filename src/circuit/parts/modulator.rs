@@ -4,7 +4,8 @@
 //! volume of the low-pressure accumulator, return pump, damper) stays as it is: no bleeder reaches it.
 
 use super::{Built, Kind, no_wear};
-use crate::circuit::chamber::{Chamber, STAGES};
+use crate::circuit::chamber::Chamber;
+use crate::scenario::chamber_keys::STAGES;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
@@ -125,7 +126,7 @@ pub(super) const KIND: Kind = Kind {
 
 fn read(s: &Section) -> ModulatorSpec {
     ModulatorSpec {
-        passage: Chamber::from_section(s.si("passages"), s),
+        passage: Chamber::of_stages(s.si("passages"), s),
         inlet_m: s.si("inlet_orifice"),
         isolation_m: s.flag("esc").then(|| s.si("isolation_orifice")),
         dead_m3: s.si("accumulator"),

@@ -8,10 +8,9 @@ use super::caliper::{
     bleeder_passage, volume_m3, worn_m3,
 };
 use super::{Built, Kind, Vehicle};
-use crate::circuit::chamber::{
-    BYPASS_KEY, Chamber, POCKET, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES,
-};
+use crate::circuit::chamber::Chamber;
 use crate::circuit::passage::Passage;
+use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
@@ -28,39 +27,36 @@ pub(super) const KIND: Kind = Kind {
         doc: "A caliper of two halves with a bleeder each, joined by a passage at both ends; `bleeders` names that of the half with the inlet, then the other.",
         ends: Ends::Node,
         bleeds: true,
-        keys: &[
-            NEW_PADS,
-            WORN_PADS,
-            PAD_WEAR,
-            STAGES,
+        keys: chamber_keys!(
+            [NEW_PADS, WORN_PADS, PAD_WEAR],
             POCKET,
-            POCKET_EXCHANGE,
-            POCKET_TIME_KEY,
-            BYPASS_KEY,
-            // Drilled or piped passages of 2 to 3 mm over a hand's breadth: an estimate.
-            Key {
-                name: "crossover_bore",
-                doc: "Bore of the passages between the halves (an estimate).",
-                form: Form::Quantity(&bounds::TUBE_BORE),
-                default: Default::Text("2.5 mm ± 0.5 mm"),
-            },
-            Key {
-                name: "crossover_near",
-                doc: "Length of the passage at the end with the inlet.",
-                form: Form::Quantity(&bounds::TUBE_LENGTH),
-                default: Default::Text("80 mm"),
-            },
-            Key {
-                name: "crossover_far",
-                doc: "Length of the way over the far end.",
-                form: Form::Quantity(&bounds::TUBE_LENGTH),
-                default: Default::Text("160 mm"),
-            },
-            BLEEDER_HOLE,
-            BLEEDER_CROSS_HOLE,
-            SEAT_GAP,
-            BLEEDER_HEIGHT,
-        ],
+            [
+                BYPASS,
+                // Drilled or piped passages of 2 to 3 mm over a hand's breadth: an estimate.
+                Key {
+                    name: "crossover_bore",
+                    doc: "Bore of the passages between the halves (an estimate).",
+                    form: Form::Quantity(&bounds::TUBE_BORE),
+                    default: Default::Text("2.5 mm ± 0.5 mm"),
+                },
+                Key {
+                    name: "crossover_near",
+                    doc: "Length of the passage at the end with the inlet.",
+                    form: Form::Quantity(&bounds::TUBE_LENGTH),
+                    default: Default::Text("80 mm"),
+                },
+                Key {
+                    name: "crossover_far",
+                    doc: "Length of the way over the far end.",
+                    form: Form::Quantity(&bounds::TUBE_LENGTH),
+                    default: Default::Text("160 mm"),
+                },
+                BLEEDER_HOLE,
+                BLEEDER_CROSS_HOLE,
+                SEAT_GAP,
+                BLEEDER_HEIGHT,
+            ]
+        ),
     },
     build,
     worn_m3,
@@ -73,7 +69,7 @@ fn build(s: &Section, vehicle: Vehicle) -> Built {
         minor_k: K_ENDS,
     };
     Built::Halves {
-        half: Chamber::from_section(0.5 * volume_m3(s, vehicle), s),
+        half: Chamber::with_bleeder(0.5 * volume_m3(s, vehicle), s),
         bleeder: bleeder_passage(s),
         crossovers: [crossover("crossover_near"), crossover("crossover_far")],
     }

@@ -3,7 +3,8 @@
 
 use super::caliper::{BLEEDER_CROSS_HOLE, BLEEDER_HEIGHT, BLEEDER_HOLE, SEAT_GAP, bleeder_passage};
 use super::{Built, Kind, Vehicle};
-use crate::circuit::chamber::{BYPASS_KEY, Chamber, POCKET_EXCHANGE, POCKET_TIME_KEY, STAGES};
+use crate::circuit::chamber::Chamber;
+use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
@@ -17,37 +18,31 @@ pub(super) const KIND: Kind = Kind {
         doc: "A drum-brake wheel cylinder with a bleeder on it.",
         ends: Ends::Node,
         bleeds: true,
-        keys: &[
+        keys: chamber_keys!(
+            [
+                Key {
+                    name: "volume",
+                    doc: "Fluid volume between the cups, passages included.",
+                    form: Form::Quantity(&bounds::CHAMBER),
+                    default: Default::Required,
+                },
+                Key {
+                    name: "worn_shoes",
+                    doc: "The same with shoes worn out; left out, wear does not change it.",
+                    form: Form::Quantity(&bounds::CHAMBER),
+                    default: Default::Absent,
+                },
+            ],
             Key {
-                name: "volume",
-                doc: "Fluid volume between the cups, passages included.",
-                form: Form::Quantity(&bounds::CHAMBER),
-                default: Default::Required,
-            },
-            Key {
-                name: "worn_shoes",
-                doc: "The same with shoes worn out; left out, wear does not change it.",
-                form: Form::Quantity(&bounds::CHAMBER),
-                default: Default::Absent,
-            },
-            STAGES,
-            Key {
-                name: "pocket",
                 doc: "Share of the volume that lies toward the pistons, past inlet and bleeder.",
-                form: Form::Quantity(&bounds::POCKET),
                 default: Default::Text("30 %"),
+                ..POCKET
             },
-            POCKET_EXCHANGE,
-            POCKET_TIME_KEY,
-            BYPASS_KEY,
-            BLEEDER_HOLE,
-            BLEEDER_CROSS_HOLE,
-            SEAT_GAP,
-            BLEEDER_HEIGHT,
-        ],
+            [BYPASS, BLEEDER_HOLE, BLEEDER_CROSS_HOLE, SEAT_GAP, BLEEDER_HEIGHT]
+        ),
     },
     build: |s, vehicle| Built::Node {
-        chamber: Some(Chamber::from_section(s.si("volume") + worn_m3(s, vehicle), s)),
+        chamber: Some(Chamber::with_bleeder(s.si("volume") + worn_m3(s, vehicle), s)),
         bleeder: Some(bleeder_passage(s)),
     },
     worn_m3,

@@ -4,7 +4,7 @@ use super::bars::{Bar, Kind, bar, key};
 use super::phrases::{clean, free, ml, range, screws, sentence, step, time, top_ups, until};
 use super::{Paper, Style};
 use crate::report::Units;
-use crate::report::figures::{percent, pressure, rounded, volume};
+use crate::report::figures::{percent, pressure, rounded, taken_as_known, volume};
 use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, JobCard, Push, Task};
 use serde::Serialize;
@@ -310,7 +310,7 @@ fn stop_rule(card: &JobCard, all: &[&BleederTask]) -> String {
 
 fn range_note(card: &JobCard) -> String {
     let ranged = openings_of(card).any(|t| t.range_ml.is_some());
-    match card.draws {
+    let mut text = match card.draws {
         Some(n) if ranged => format!(
             "Big figure: mL drained when closed. In brackets: 8 in 10 such cars look clean within this range ({n} draws)."
         ),
@@ -322,7 +322,12 @@ fn range_note(card: &JobCard) -> String {
             "Big figure: mL drained when closed. No range: nothing in the scenario is uncertain."
                 .to_owned()
         }
+    };
+    if let Some(known) = taken_as_known(&card.taken_as_known) {
+        text.push(' ');
+        text.push_str(&known);
     }
+    text
 }
 
 /// Names that a line of trapped fluid has room for.

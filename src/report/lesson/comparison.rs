@@ -30,6 +30,11 @@ pub(super) fn comparisons(runs: &[Run], w: &Words) -> Vec<Comparison> {
             against(r, |a| words::difference(a.drained))
         }),
         row(
+            "new fluid used",
+            &|r| format!("{} mL", rounded(r.record.totals.new_fluid_ml, 1)),
+            &|r| against(r, |a| words::difference(a.new_fluid)),
+        ),
+        row(
             "old fluid left",
             &|r| {
                 let left = &r.record.left;

@@ -205,14 +205,14 @@ fn stays(lesson: &Lesson, w: &Words) -> Question {
     Question {
         asks: "What stays where nobody looks?".to_owned(),
         answers,
-        head: vec!["part", "keeps old", "of what it holds", "boils at"],
+        head: vec!["part", "keeps old", "of what it holds", "boils from"],
         rows: listed
             .map(|p| {
                 vec![
                     shown(&p.part),
                     ml(p.old_ml),
                     format!("{} % of {}", percent(p.old_fraction), ml(p.volume_ml)),
-                    format!("{} °C", rounded(p.boiling_c, 0)),
+                    format!("{} °C", rounded(p.lowest_boiling_c, 0)),
                 ]
             })
             .collect(),

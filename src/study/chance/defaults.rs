@@ -1,20 +1,25 @@
-//! Spreads for a scenario that states none, each with its reason. All are estimates.
+//! Spreads of quantities for which a scenario states none, each with its reason. All are estimates.
 
-use super::unknowns::{At, any_is_written, quantities, section, section_mut, tables_of, unknowns};
+use super::places::Place;
 use crate::scenario::model::Scenario;
-use crate::scenario::quantity::{Quantity, Spread};
-use crate::scenario::section::Value;
+use crate::scenario::quantity::Spread;
+use crate::scenario::quantity_text::HALF_OF_90_PERCENT;
 
-/// How far a quantity may lie from its value.
+/// How far a quantity may lie from its value, the middle of a normal distribution.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Guess {
-    /// Nine in ten within this share of the value, normally distributed.
+    /// Nine in ten within this share of the value.
     Share(f64),
-    /// Nine in ten within this much (SI), normally distributed.
+    /// Nine in ten within this much (SI).
     Within(f64),
+}
+
+/// Where a quantity may lie of which nothing is written at all.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Range {
     /// Evenly between two ends (SI).
     Between(f64, f64),
-    /// Anywhere between two ends (SI), the value the likeliest.
+    /// Anywhere between two ends (SI), the value by default the likeliest.
     Around(f64, f64),
 }
 
@@ -25,8 +30,10 @@ pub struct DefaultSpread {
     pub of: &'static str,
     /// Key.
     pub key: &'static str,
-    /// The spread.
+    /// Around a value that is written without a spread: the value stays the middle.
     pub guess: Guess,
+    /// In place of that where no value is written.
+    pub unwritten: Option<Range>,
     /// Why this much.
     pub reason: &'static str,
 }
@@ -37,22 +44,45 @@ const fn spread(
     guess: Guess,
     reason: &'static str,
 ) -> DefaultSpread {
-    DefaultSpread { of, key, guess, reason }
+    DefaultSpread { of, key, guess, unwritten: None, reason }
+}
+
+/// Who writes such a value knows more than the range over all vehicles says, though not exactly.
+const fn ranged(
+    of: &'static str,
+    key: &'static str,
+    unwritten: Range,
+    guess: Guess,
+    reason: &'static str,
+) -> DefaultSpread {
+    DefaultSpread { of, key, guess, unwritten: Some(unwritten), reason }
 }
 
 /// 1 psi in pascals (NIST SP 811).
 const PSI: f64 = 6_894.757;
 
+/// Around an estimate that is written: half of it either way. That grows with the value, so that a strict eye
+/// stays strict, and 20 % of old fluid may be 10 to 30 % to another eye.
+const HALF: Guess = Guess::Share(0.5);
+
 /// Every spread by default.
 pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
     spread("vehicle", "temperature", Guess::Within(8.0), "a bay between winter and summer"),
-    spread("vehicle", "pad_wear", Guess::Between(0.0, 0.9), "cars come in with any wear"),
+    ranged(
+        "vehicle",
+        "pad_wear",
+        Range::Between(0.0, 0.9),
+        WEAR_BY_EYE,
+        "cars come in with any wear; what is written was judged through the wheel",
+    ),
     spread(
         "old_fluid",
         "water",
         Guess::Share(0.4),
         "age does not tell the water: surveys find no firm link",
     ),
+    spread("old_fluid", "water_reservoir", Guess::Share(0.4), "as all old fluid's"),
+    spread("old_fluid", "water_wheel_brakes", Guess::Share(0.4), "as all old fluid's"),
     spread("reservoir", "level", Guess::Share(0.08), "read off a mark through the wall"),
     spread(
         "master_cylinder",
@@ -60,12 +90,14 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         Guess::Share(0.15),
         "bore and stroke are known, dead volume is not",
     ),
-    spread(
+    ranged(
         "clear_hose",
         "threshold",
-        Guess::Around(0.10, 0.40),
+        Range::Around(0.10, 0.40),
+        HALF,
         "eyes, light and the fluid's colour differ",
     ),
+    ranged("clear_hose", "least_look", Range::Around(2.0, 5.0), HALF, "hands and habits differ"),
     spread(
         "line",
         "bore",
@@ -73,10 +105,11 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         "wall tolerance of drawn tube, 0.05 mm or so either side",
     ),
     spread("line", "length", Guess::Share(0.08), "measured along the body, not along the tube"),
-    spread(
+    ranged(
         "line",
         "remix_per_bend",
-        Guess::Between(0.0, 0.3),
+        Range::Between(0.0, 0.3),
+        HALF,
         "how far a bend turns fluid over is an estimate",
     ),
     spread("hose", "bore", Guess::Share(0.05), "rubber, and it widens with age"),
@@ -87,75 +120,67 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         Guess::Share(0.2),
         "drillings and dead room are not in any data sheet",
     ),
-    spread(
+    spread("caliper", "pad_wear", WEAR_BY_EYE, "as the vehicle's"),
+    ranged(
         "caliper",
         "pocket",
-        Guess::Around(0.0, 0.3),
+        Range::Around(0.0, 0.3),
+        HALF,
         "how much lies off the way through is an estimate",
     ),
-    spread("caliper", "bypass", Guess::Around(0.0, 0.1), "as is what runs straight to the bleeder"),
+    ranged(
+        "caliper",
+        "bypass",
+        Range::Around(0.0, 0.1),
+        HALF,
+        "as is what runs straight to the bleeder",
+    ),
     spread("caliper", "seat_gap", Guess::Share(0.3), "nobody opens a bleeder screw by measure"),
     spread("wheel cylinder", "volume", Guess::Share(0.2), "as the caliper's"),
-    spread("wheel cylinder", "pocket", Guess::Around(0.1, 0.5), "as the caliper's, with two cups"),
+    ranged(
+        "wheel cylinder",
+        "pocket",
+        Range::Around(0.1, 0.5),
+        HALF,
+        "as the caliper's, with two cups",
+    ),
     spread("wheel cylinder", "seat_gap", Guess::Share(0.3), "as the caliper's"),
     spread("pressure bleeder", "gauge", Guess::Within(PSI), "a dial marked in single psi"),
     spread("pressure bleeder", "loaded", Guess::Share(0.02), "poured to a mark on a bottle"),
 ];
 
-/// Standard deviations in the half-width that holds nine in ten of a normal distribution (any table).
-const NINE_IN_TEN: f64 = 1.644_853_6;
+/// Pads judged through the wheel: 15 points of wear either way.
+const WEAR_BY_EYE: Guess = Guess::Within(0.15);
 
-/// The scenario with the spreads of [`DEFAULT_SPREADS`], if it states none itself; otherwise as it is.
-/// Says whether any were put in. A value by default may come with a spread: that is not the scenario's, and
-/// is kept.
-pub fn with_default_spreads(scenario: &Scenario, supply: Option<&str>) -> (Scenario, bool) {
-    let mut out = scenario.clone();
-    if any_is_written(scenario, &unknowns(scenario, supply)) {
-        return (out, false);
+/// The spread by default of a quantity of this value (SI) that stands there without one; `None` if there is
+/// none, or it comes to nothing.
+pub(super) fn by_default(scenario: &Scenario, place: Place, value: f64) -> Option<Spread> {
+    let (of, key) = place.of_and_key(scenario)?;
+    let default = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key)?;
+    match default.unwritten {
+        Some(range) if place.is_unwritten(scenario) => Some(range.spread(value)),
+        _ => default.guess.spread(value),
     }
-    let mut any = false;
-    for (at, keys) in tables_of(scenario, supply) {
-        let of = kind_at(scenario, at);
-        for (key, bound) in quantities(keys) {
-            let Some(default) = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key) else {
-                continue;
-            };
-            let Some(Value::Quantity(Quantity { value, spread: None })) =
-                section(scenario, at).values.get(key)
-            else {
-                continue;
-            };
-            if let Some(spread) = default.guess.spread(*value) {
-                let quantity =
-                    Quantity { value: value.clamp(bound.min, bound.max), spread: Some(spread) };
-                section_mut(&mut out, at).values.insert(key, Value::Quantity(quantity));
-                any = true;
-            }
-        }
-    }
-    (out, any)
 }
 
 impl Guess {
-    /// The spread of a quantity of this value (SI); `None` if it comes to nothing.
     fn spread(self, value: f64) -> Option<Spread> {
-        let normal = |half: f64| (half > 0.0).then_some(Spread::Normal { sd: half / NINE_IN_TEN });
-        match self {
-            Guess::Share(share) => normal(share * value.abs()),
-            Guess::Within(half) => normal(half),
-            Guess::Between(low, high) => Some(Spread::Uniform { low, high }),
-            Guess::Around(low, high) => {
-                Some(Spread::Triangular { low: low.min(value), high: high.max(value) })
-            }
-        }
+        let half = match self {
+            Self::Share(share) => share * value.abs(),
+            Self::Within(half) => half,
+        };
+        (half > 0.0).then_some(Spread::Normal { sd: half / HALF_OF_90_PERCENT })
     }
 }
 
-fn kind_at(scenario: &Scenario, at: At) -> &str {
-    match at {
-        At::Part(i) => scenario.parts[i].kind,
-        At::Supply(i) => scenario.supplies[i].kind,
-        _ => section(scenario, at).name.as_str(),
+impl Range {
+    fn spread(self, value: f64) -> Spread {
+        match self {
+            Self::Between(low, high) => Spread::Uniform { low, high },
+            Self::Around(low, high) => {
+                Spread::Triangular { low: low.min(value), high: high.max(value) }
+            }
+        }
     }
 }
 

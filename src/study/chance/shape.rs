@@ -8,7 +8,7 @@ use crate::scenario::quantity::{Quantity, Spread};
 /// lowest and highest value allowed): with F the distribution's own share below,
 /// F⁻¹(F(low) + u (F(high) − F(low))).
 ///
-/// A quantity without a spread, or with one of no width, is what it is.
+/// A quantity without a spread, declared exact or with a spread of no width, is what it is.
 pub fn value_at(quantity: &Quantity, bounds: (f64, f64), u: f64) -> f64 {
     let value = quantity.value;
     let drawn = match quantity.spread {
@@ -115,6 +115,8 @@ mod tests {
             assert!((0.0..=0.2).contains(&x), "{x}");
         }
         assert_eq!(value_at(&Quantity::known(3.0), FREE, 0.9), 3.0);
+        let exact = Quantity { value: 3.0, spread: Some(Spread::Exact) };
+        assert_eq!(value_at(&exact, FREE, 0.9), 3.0);
         let none = Quantity { value: 3.0, spread: Some(Spread::Normal { sd: 0.0 }) };
         assert_eq!(value_at(&none, FREE, 0.9), 3.0);
     }
@@ -143,6 +145,7 @@ mod tests {
                 Spread::Triangular { low, high } => {
                     Triangular::new(low, high, 5.0).expect("a distribution").cdf(x)
                 }
+                Spread::Exact => unreachable!("no distribution"),
             };
             let distance = (0..n)
                 .map(|i| (below(x[i]) - (i as f64 + 0.5) / n as f64).abs())
@@ -176,6 +179,7 @@ mod tests {
                 Spread::Triangular { low, high } => {
                     Triangular::new(low, high, 5.0).expect("a distribution").cdf(x)
                 }
+                Spread::Exact => unreachable!("no distribution"),
             };
             let cut = |x: f64| (below(x) - below(bounds.0)) / (below(bounds.1) - below(bounds.0));
             for seed in 0..3 {

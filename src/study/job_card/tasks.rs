@@ -145,7 +145,8 @@ fn of_the_vessel(action: &Action) -> bool {
 
 fn hold_ml(opening: &Opening) -> Option<f64> {
     let clean = opening.closed_by == ClosedBy::Clean;
-    opening.clean_at_ml.filter(|_| clean).map(|at| opening.drained_ml - at)
+    let more = opening.clean_at_ml.filter(|_| clean).map(|at| opening.drained_ml - at);
+    more.filter(|ml| *ml >= 0.5)
 }
 
 fn other(action: &Action, record: &Record, number: usize) -> Option<OtherStep> {

@@ -32,22 +32,9 @@ pub(super) fn trapped(circuit: &Circuit) -> Vec<Trapped> {
         .collect()
 }
 
-pub(super) fn oldest(record: &Record, trapped: &[Trapped]) -> Option<(String, f64)> {
-    let reached = |name: &str| !trapped.iter().any(|t| !t.pocket && t.part == name);
-    record
-        .left
-        .parts
-        .iter()
-        .filter(|p| p.volume_ml > 0.0 && reached(&p.part))
+pub(super) fn oldest(record: &Record) -> Option<(String, f64)> {
+    let parts = record.left.parts.iter().filter(|p| p.volume_ml > 0.0 && p.reached);
+    parts
         .max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))
         .map(|p| (p.part.clone(), p.old_fraction))
-}
-
-/// Old fluid as a share of all that no bleeder reaches; `None` if there is nothing of the kind.
-pub(super) fn unreached_old(record: &Record, trapped: &[Trapped]) -> Option<f64> {
-    let there = |name: &str| trapped.iter().any(|t| !t.pocket && t.part == name);
-    let parts = || record.left.parts.iter().filter(|p| there(&p.part));
-    let all: f64 = parts().map(|p| p.volume_ml).sum();
-    let old: f64 = parts().map(|p| p.volume_ml * p.old_fraction).sum();
-    (all > 0.0).then(|| old / all)
 }

@@ -12,7 +12,7 @@ pub use questions::{FromReservoir, LooksClean, Stays, StaysIn};
 use super::order::{OrderError, Rules, reordered};
 use super::ranking::{self, Ranked};
 use super::verdict::Difference;
-use crate::circuit::{Circuit, reach};
+use crate::circuit::Circuit;
 use crate::job::error::JobError;
 use crate::job::flush_whole;
 use crate::job::options::Options;
@@ -65,6 +65,8 @@ pub struct Against {
     pub drained: Difference,
     /// Old fluid left.
     pub old_left: Difference,
+    /// New fluid used.
+    pub new_fluid: Difference,
     /// Time with a bleeder open, s.
     pub flow_seconds: f64,
 }
@@ -74,10 +76,12 @@ impl Against {
     pub(super) fn new(own: &Record, other: &Record) -> Self {
         let known = |r: &Record, error: Option<f64>| error.filter(|_| !r.stopped());
         let drained = |r: &Record| (r.totals.drained_ml, known(r, r.numerics.drained_error_ml));
+        let new = |r: &Record| (r.totals.new_fluid_ml, known(r, r.numerics.new_fluid_error_ml));
         let left = |r: &Record| (r.left.old_ml, known(r, r.numerics.old_left_error_ml));
         Self {
             drained: Difference::new(drained(own), drained(other)),
             old_left: Difference::new(left(own), left(other)),
+            new_fluid: Difference::new(new(own), new(other)),
             flow_seconds: other.totals.flow_seconds - own.totals.flow_seconds,
         }
     }
@@ -165,7 +169,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, LessonE
         next: next::at_each_place(scenario, &far_first, rules, options, own)?,
         from_reservoir: questions::from_reservoir(&runs, &far_first),
         looks_clean: questions::looks_clean(&runs[0]),
-        stays: questions::stays(own, &reach::unreached(&circuit)),
+        stays: questions::stays(own),
         far_first,
         runs,
     })

@@ -65,8 +65,8 @@ pub struct StaysIn {
     pub old_ml: f64,
     /// Old fraction in it.
     pub old_fraction: f64,
-    /// Boiling point of what is in it, °C.
-    pub boiling_c: f64,
+    /// Boiling point at its worst place, °C.
+    pub lowest_boiling_c: f64,
     /// Whether no volume drained at any bleeder would ever remove it.
     pub unreached: bool,
 }
@@ -113,14 +113,14 @@ pub(super) fn looks_clean(run: &Run) -> Vec<LooksClean> {
         .collect()
 }
 
-pub(super) fn stays(record: &Record, unreached: &[(String, f64)]) -> Stays {
+pub(super) fn stays(record: &Record) -> Stays {
     let kept = |p: &PartLeft| StaysIn {
         part: p.part.clone(),
         volume_ml: p.volume_ml,
         old_ml: p.old_fraction * p.volume_ml,
         old_fraction: p.old_fraction,
-        boiling_c: p.boiling_c,
-        unreached: unreached.iter().any(|(name, _)| *name == p.part),
+        lowest_boiling_c: p.lowest_boiling_c,
+        unreached: !p.reached,
     };
     let mut parts: Vec<StaysIn> = record.left.parts.iter().map(kept).collect();
     parts.sort_by(|a, b| b.old_ml.total_cmp(&a.old_ml));

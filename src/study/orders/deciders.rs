@@ -17,8 +17,8 @@ use crate::study::syringe::syringe;
 pub struct Decider {
     /// What is done, to be read after "it".
     pub what: &'static str,
-    /// How much more is drained, mL (negative: less).
-    pub drained_ml: f64,
+    /// How much more new fluid it takes (negative: less), the reservoir ending as full, mL.
+    pub new_fluid_ml: f64,
     /// How much more old fluid is left, mL.
     pub left_old_ml: f64,
 }
@@ -87,7 +87,7 @@ pub(super) fn deciders(
     let mut note = |what: &'static str, sums: Sums| {
         found.push(Decider {
             what,
-            drained_ml: sums.drained_ml - base.drained_ml,
+            new_fluid_ml: sums.gone_ml() - base.gone_ml(),
             left_old_ml: sums.left_old_ml - base.left_old_ml,
         });
     };

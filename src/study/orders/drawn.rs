@@ -6,10 +6,8 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::underway::Ready;
 use crate::scenario::model::Scenario;
-use crate::study::chance::defaults::with_default_spreads;
-use crate::study::chance::draws::column;
 use crate::study::chance::summary::quantile;
-use crate::study::chance::unknowns;
+use crate::study::chance::unknowns::{Spreads, Uncertain};
 use crate::study::progress::Progress;
 use crate::study::shared;
 use rayon::prelude::*;
@@ -19,8 +17,8 @@ use rayon::prelude::*;
 pub(super) struct Drawn {
     /// Draws that are complete.
     pub draws: usize,
-    /// Whether spreads are the program's own.
-    pub default_spreads: bool,
+    /// Whose the spreads are.
+    pub spreads: Spreads,
     /// Savings, mL, [draw][order]; −∞ where the stop rules cannot be scaled so far.
     saves: Vec<Vec<f64>>,
 }
@@ -39,23 +37,17 @@ pub(super) fn draw(
     if wishes.draws == 0 {
         return Ok(Drawn::default());
     }
-    let named = scenario.procedure.section.text("supply").map(str::to_owned);
-    let supply = wishes.supply.clone().or(named);
-    let (scenario, default_spreads) = with_default_spreads(scenario, supply.as_deref());
-    let unknowns = unknowns::unknowns(&scenario, supply.as_deref());
-    if unknowns.is_empty() {
+    let uncertain = Uncertain::new(scenario, wishes.supply.as_deref());
+    if uncertain.unknowns.is_empty() {
         return Err(OrdersError::NothingUncertain);
     }
-    let columns: Vec<Vec<f64>> = unknowns
-        .iter()
-        .map(|u| column(wishes.seed, &format!("one {}", u.name), wishes.draws))
-        .collect();
+    let columns = uncertain.columns("one", wishes.seed, wishes.draws);
     let options = Options { supply: wishes.supply.clone(), ..Options::for_draws(wishes.seed) };
     let one = |draw: usize| -> Result<Option<Vec<f64>>, JobError> {
         if !progress.goes_on() {
             return Ok(None);
         }
-        let drawn = unknowns::draw(&scenario, &unknowns, |k| columns[k][draw]);
+        let drawn = uncertain.draw(|k| columns[k][draw]);
         let saves = saves_on(&drawn, rows, &options, progress)?;
         let saves = saves.into_iter().map(|s| s.unwrap_or(f64::NEG_INFINITY)).collect();
         progress.finished(rows.rows.len() as u64);
@@ -64,7 +56,7 @@ pub(super) fn draw(
     let all: Result<Vec<Option<Vec<f64>>>, JobError> =
         (0..wishes.draws).into_par_iter().map(one).collect();
     let saves: Vec<Vec<f64>> = all?.into_iter().map_while(|s| s).collect();
-    Ok(Drawn { draws: saves.len(), default_spreads, saves })
+    Ok(Drawn { draws: saves.len(), spreads: uncertain.spreads(), saves })
 }
 
 /// What every order saves on one vehicle, mL.
@@ -78,8 +70,8 @@ pub(super) fn saves_on(
     let table = rows.table(scenario, 1.0);
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums(&ready))?;
-    let equal = equal::equal_drained_ml(&ready, scenario, rows, &first, progress)?;
-    Ok(super::saves(&first, &equal))
+    let equal = equal::equal(&ready, scenario, rows, &first, progress)?;
+    Ok(equal.into_iter().map(|e| Some(e?.saves_ml)).collect())
 }
 
 impl Drawn {

@@ -1,5 +1,6 @@
 //! The fair comparison: stop rules made stricter or laxer together until as much old fluid is left.
 
+use super::Equal;
 use super::rows::Rows;
 use crate::job::error::JobError;
 use crate::job::underway::{Ready, Sums};
@@ -22,31 +23,37 @@ struct Enclosed {
     after: Sums,
 }
 
-/// What an order drains when it leaves as much old fluid as the own order does.
+/// What an order drains and saves when it leaves as much old fluid as the own order does.
 ///
 /// All stop rules are scaled together ([`super::rows::scaled`]) in steps of 0.85, for as many orders at
-/// once as still need it, so that these share their beginnings too. What the own order drains is found as a
-/// curve over ln(left): what is left of a washout falls exponentially. Other
+/// once as still need it, so that these share their beginnings too. What the own order drains, and what leaves the
+/// system in all ([`Sums::gone_ml`]), is found as a curve over ln(left): what is left of a washout falls exponentially. Other
 /// orders follow that curve closely, and their distance from it is taken as straight between the two
 /// rungs that enclose the own order's old fluid.
 ///
 /// The own order is the first row, `first` what every order came to by the rules as they are. `None` for
 /// an order whose rules cannot be scaled so far, or that was not reached.
-pub(super) fn equal_drained_ml(
+pub(super) fn equal(
     ready: &Ready,
     scenario: &Scenario,
     rows: &Rows,
     first: &[Option<Sums>],
     progress: &Progress<'_>,
-) -> Result<Vec<Option<f64>>, JobError> {
+) -> Result<Vec<Option<Equal>>, JobError> {
     let mut answers = vec![None; rows.rows.len()];
     let Some(own) = first.first().copied().flatten() else { return Ok(answers) };
     let wanted = own.left_old_ml;
+    let at_equal = |drained_ml: f64, gone_ml: f64| {
+        let saves_ml = own.gone_ml() - gone_ml;
+        Some(Equal { drained_ml, saves_ml, new_fluid_ml: own.new_fluid_ml - saves_ml })
+    };
     // What each came to on the rung before, while it is sought.
     let (mut cleaner, mut dirtier) = (Vec::new(), Vec::new());
     for (i, sums) in first.iter().enumerate() {
         match sums {
-            Some(s) if i == 0 || s.left_old_ml == wanted => answers[i] = Some(s.drained_ml),
+            Some(s) if i == 0 || s.left_old_ml == wanted => {
+                answers[i] = at_equal(s.drained_ml, s.gone_ml());
+            }
             Some(s) if s.left_old_ml > wanted => cleaner.push((i, *s)),
             Some(s) => dirtier.push((i, *s)),
             None => {}
@@ -54,7 +61,7 @@ pub(super) fn equal_drained_ml(
     }
     let mut enclosed = Vec::new();
     // What the own order comes to on each rung that is run, beside the orders that need it.
-    let mut curve = vec![(ln(&own), own.drained_ml)];
+    let mut curve = vec![own];
     let at_rung = |rung: i32, orders: &[usize]| {
         let table = rows.table(scenario, portable::powi(RUNG, rung));
         let some: Vec<&[u32]> = orders.iter().map(|&i| rows.rows[i].as_slice()).collect();
@@ -77,7 +84,7 @@ pub(super) fn equal_drained_ml(
             let stands_still = towards * (last - ln(&here)) < STILL;
             if !stands_still {
                 last = ln(&here);
-                curve.push((last, here.drained_ml));
+                curve.push(here);
             }
             let mut still = Vec::new();
             for ((order, before), after) in sought.iter().zip(sums) {
@@ -96,14 +103,18 @@ pub(super) fn equal_drained_ml(
             }
         }
     }
-    curve.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let origin = curve.iter().position(|p| p.0 == ln(&own)).unwrap_or(0);
-    for e in &enclosed {
+    curve.sort_by(|a, b| ln(a).total_cmp(&ln(b)));
+    let origin = curve.iter().position(|s| ln(s) == ln(&own)).unwrap_or(0);
+    let read = |e: &Enclosed, of: fn(&Sums) -> f64| {
+        let curve: Vec<(f64, f64)> = curve.iter().map(|s| (ln(s), of(s))).collect();
         let (x, y) = (ln(&e.before), ln(&e.after));
         let share = (x - portable::ln(wanted)) / (x - y);
-        let off = |s: &Sums| s.drained_ml - at(&curve, origin, ln(s));
+        let off = |s: &Sums| of(s) - at(&curve, origin, ln(s));
         let (from, to) = (off(&e.before), off(&e.after));
-        answers[e.order] = Some(own.drained_ml + from + share * (to - from));
+        of(&own) + from + share * (to - from)
+    };
+    for e in &enclosed {
+        answers[e.order] = at_equal(read(e, |s| s.drained_ml), read(e, Sums::gone_ml));
     }
     Ok(answers)
 }

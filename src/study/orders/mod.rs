@@ -8,6 +8,7 @@ mod rows;
 
 pub use deciders::Decider;
 
+use super::chance::unknowns::{NOTHING_UNCERTAIN, Spreads};
 use super::order::{OrderError, Rules};
 use super::progress::{Onlooker, Progress};
 use super::shared;
@@ -74,9 +75,9 @@ pub struct Orders {
     /// What else might be done about this vehicle, for comparison.
     #[serde(skip)]
     pub deciders: Vec<Decider>,
-    /// Whether the draws use the program's own spreads, since the scenario states none.
+    /// Whose the spreads of the draws are.
     #[serde(skip)]
-    pub default_spreads: bool,
+    pub spreads: Spreads,
     /// Title as written.
     #[serde(skip)]
     pub title: String,
@@ -95,7 +96,7 @@ pub struct Standing {
     pub left_old_ml: f64,
     /// Old fraction of the whole system.
     pub left_old_fraction: f64,
-    /// Lowest boiling point of any part, °C.
+    /// Lowest boiling point at any place that a bleeder reaches, as `left.lowest_boiling_c` of `flush`, °C.
     pub lowest_boiling_c: f64,
     /// With all stop rules made stricter or laxer together until as much old fluid is left as by the own
     /// order; `None` if they cannot be.
@@ -116,6 +117,8 @@ pub struct Standing {
     /// Share of the draws in which it takes less than the own order.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub better_share: Option<f64>,
+    /// New fluid that it takes by the scenario's own stop rules, mL.
+    pub new_fluid_ml: f64,
     /// Its place, from 1; the same for orders that cannot be told apart.
     #[serde(skip)]
     pub place: usize,
@@ -146,8 +149,11 @@ pub struct Suffers {
 pub struct Equal {
     /// Drained at all bleeders, mL.
     pub drained_ml: f64,
-    /// What the own order drains less this, mL.
+    /// What it saves in new fluid against the own order, mL.
     pub saves_ml: f64,
+    /// New fluid that it takes if the reservoir ends as full as by the own order, mL: where the last topping up or
+    /// pumping up happens to fall is no merit of an order.
+    pub new_fluid_ml: f64,
 }
 
 /// A study that cannot be made.
@@ -189,9 +195,7 @@ impl fmt::Display for OrdersError {
                 MOST_DRAWN / orders
             ),
             Self::OpensNothing => f.write_str("the procedure opens no bleeder"),
-            Self::NothingUncertain => f.write_str(
-                "nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"",
-            ),
+            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
             Self::Job(why) => why.fmt(f),
         }
     }
@@ -261,18 +265,15 @@ pub fn study(
         (job.sums(&ready), job.left(&ready).lowest_boiling_c)
     })?;
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
-    let equal = equal::equal_drained_ml(&ready, scenario, &rows, &first, &progress)?;
+    let equal = equal::equal(&ready, scenario, &rows, &first, &progress)?;
     progress.finished(count as u64);
-    let saves = saves(&first, &equal);
-    let unsure_ml = unsure_ml(scenario, &rows, &options, &saves, &progress)?;
+    let unsure_ml = unsure_ml(scenario, &rows, &options, &equal, &progress)?;
     let mut orders: Vec<Standing> = ends
         .iter()
         .enumerate()
         .filter_map(|(number, end)| {
             let (sums, lowest_boiling_c) = (*end)?;
-            let equal = equal[number]
-                .zip(saves[number])
-                .map(|(drained_ml, saves_ml)| Equal { drained_ml, saves_ml });
+            let equal = equal[number];
             Some(Standing {
                 order: rows.orders[number].clone(),
                 drained_ml: sums.drained_ml,
@@ -287,6 +288,7 @@ pub fn study(
                 saves_ml_p50: None,
                 saves_ml_p90: None,
                 better_share: None,
+                new_fluid_ml: sums.new_fluid_ml,
                 place: 0,
                 number,
                 short_ml: sums.short_ml,
@@ -317,7 +319,7 @@ pub fn study(
         unsure_ml,
         suffers,
         deciders: others,
-        default_spreads: drawn.default_spreads,
+        spreads: drawn.spreads,
         title: scenario.title.clone(),
     })
 }
@@ -367,19 +369,13 @@ fn rows_of(scenario: &Scenario, wishes: &Wishes) -> Result<Rows, OrdersError> {
     Rows::new(scenario, orders).map_err(OrdersError::Order)
 }
 
-/// What each order saves against the own one, which is the first, mL.
-fn saves(first: &[Option<Sums>], equal: &[Option<f64>]) -> Vec<Option<f64>> {
-    let own = first.first().copied().flatten().map(|s| s.drained_ml);
-    equal.iter().map(|e| Some(own? - (*e)?)).collect()
-}
-
 /// How far differences may be off, mL: a sample of the orders is compared again with steps twice as long and
 /// with half the lanes, and the largest changes that makes to a saving are added.
 fn unsure_ml(
     scenario: &Scenario,
     rows: &Rows,
     options: &Options,
-    saves: &[Option<f64>],
+    equal: &[Option<Equal>],
     progress: &Progress<'_>,
 ) -> Result<f64, JobError> {
     let count = rows.orders.len();
@@ -398,7 +394,7 @@ fn unsure_ml(
         let changes =
             drawn::saves_on(scenario, &sample, &options, progress)?.into_iter().zip(&chosen);
         let largest = changes
-            .filter_map(|(coarse, &i)| Some((coarse? - saves[i]?).abs()))
+            .filter_map(|(coarse, &i)| Some((coarse? - equal[i]?.saves_ml).abs()))
             .fold(0.0, f64::max);
         unsure += largest;
     }

@@ -3,6 +3,8 @@
 use super::targets::{Miss, Targets};
 use crate::job::error::JobError;
 use crate::job::record::{Left, Opening, Record, Totals};
+use crate::job::underway::Sums;
+use crate::study::chance::unknowns::NOTHING_UNCERTAIN;
 use serde::Serialize;
 use std::fmt;
 
@@ -13,6 +15,19 @@ pub struct Point {
     pub drained_ml: f64,
     /// Old fraction of the whole system.
     pub left_old_fraction: f64,
+    /// New fluid brought in, mL.
+    pub new_fluid_ml: f64,
+}
+
+impl Point {
+    /// The point that a job comes to.
+    pub(super) fn of(sums: &Sums) -> Self {
+        Self {
+            drained_ml: sums.drained_ml,
+            left_old_fraction: sums.left_old_fraction,
+            new_fluid_ml: sums.new_fluid_ml,
+        }
+    }
 }
 
 /// The plan.
@@ -83,9 +98,7 @@ impl fmt::Display for PlanError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::Wishes(why) => f.write_str(why),
-            Self::NothingUncertain => f.write_str(
-                "nothing in the scenario can be uncertain: give a quantity a spread, as in \"5 m ± 5 %\"",
-            ),
+            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
             Self::Unreachable { tried, misses } => {
                 write!(f, "no plan meets the targets: {tried}")?;
                 for m in misses {

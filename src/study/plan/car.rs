@@ -34,7 +34,7 @@ impl Candidate {
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Least {
-    /// Fluid drained at the bleeders and taken by syringe.
+    /// New fluid brought in: it replaces what is drained at the bleeders and what a syringe takes.
     #[default]
     Fluid,
     /// Time in the bay.
@@ -198,22 +198,39 @@ impl Car {
         }
     }
 
-    /// Fluid that a plan takes: drained at the bleeders and taken by syringe, mL.
-    pub fn fluid_ml(&self, plan: &Candidate) -> f64 {
+    /// What leaves the system in a plan: drained at the bleeders and taken by syringe, mL.
+    pub fn gone_ml(&self, plan: &Candidate) -> f64 {
         let drained = |&(group, steps): &(usize, u32)| {
             self.groups[group].len() as f64 * self.volume_ml(steps)
         };
         self.removed_ml(plan.syringed) + plan.openings.iter().map(drained).sum::<f64>()
     }
 
-    /// What a plan costs if it meets the targets and costs less than `below`: mL, or s.
-    pub fn worth(&self, plan: &Candidate, below: f64) -> Result<Option<f64>, JobError> {
-        if self.least == Least::Fluid {
-            let fluid = self.fluid_ml(plan);
-            return Ok((fluid < below && self.fits(&self.run(plan)?)).then_some(fluid));
+    /// By how much a plan may take less new fluid than what leaves the system, mL: what the reservoir gives. Negative
+    /// where it always rises.
+    pub fn saved_by_reservoir_ml(&self, syringed: bool) -> Result<f64, JobError> {
+        let job = self.begin(syringed)?;
+        let sums = job.sums(&self.ready);
+        Ok(self.removed_ml(syringed) - sums.new_fluid_ml + job.may_fall_ml(&self.ready))
+    }
+
+    /// What a job costs if it ends here: new fluid in mL, or s.
+    pub fn cost(&self, job: &Underway) -> f64 {
+        let sums = job.sums(&self.ready);
+        match self.least {
+            Least::Fluid => sums.new_fluid_ml + TIE * sums.drained_ml,
+            Least::Time => sums.bay_seconds,
         }
+    }
+
+    /// What a plan costs if it meets the targets and costs less than `below`.
+    pub fn worth(&self, plan: &Candidate, below: f64) -> Result<Option<f64>, JobError> {
         let job = self.run(plan)?;
-        let seconds = job.sums(&self.ready).bay_seconds;
-        Ok((seconds < below && self.fits(&job)).then_some(seconds))
+        let cost = self.cost(&job);
+        Ok((cost < below && self.fits(&job)).then_some(cost))
     }
 }
+
+/// Of plans that bring in the same new fluid, as they do between one topping up by hand and the next, the one that
+/// drains less counts as less: by a millionth of what it drains.
+const TIE: f64 = 1e-6;

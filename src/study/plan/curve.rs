@@ -56,21 +56,19 @@ pub(super) fn curve(
         }
         progress.finished(2);
         let Some((plan, _)) = least else { return Ok(None) };
-        let job = car.run(&plan)?;
-        let sums = job.sums(&car.ready);
-        Ok(Some(Point { drained_ml: sums.drained_ml, left_old_fraction: sums.left_old_fraction }))
+        Ok(Some(Point::of(&car.run(&plan)?.sums(&car.ready))))
     };
     let points: Result<Vec<Option<Point>>, JobError> = TARGETS.par_iter().map(one).collect();
     let mut points: Vec<Point> = points?.into_iter().flatten().collect();
     points.sort_by(|a, b| {
-        a.drained_ml
-            .total_cmp(&b.drained_ml)
+        a.new_fluid_ml
+            .total_cmp(&b.new_fluid_ml)
             .then(a.left_old_fraction.total_cmp(&b.left_old_fraction))
     });
     let mut front: Vec<Point> = Vec::new();
     for p in points {
         let better = |l: &Point| {
-            p.drained_ml > l.drained_ml + 1e-6 && p.left_old_fraction < l.left_old_fraction
+            p.new_fluid_ml > l.new_fluid_ml + 1e-6 && p.left_old_fraction < l.left_old_fraction
         };
         if front.last().is_none_or(better) {
             front.push(p);

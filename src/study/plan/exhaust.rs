@@ -147,7 +147,8 @@ impl<'a> Search<'a> {
         let (mut low, mut high) = (self.bounds.steps[group] - 1, self.affordable(depth, spent) + 1);
         let mut found = None;
         // Below `low` the targets are missed, from `high` on it costs too much or is more than needed.
-        while high - low > 1 && !self.over() {
+        // There may be nothing to spend on it.
+        while high > low + 1 && !self.over() {
             let middle = if found.is_none() { high - 1 } else { low + (high - low) / 2 };
             let ended = self.open(job, group, middle)?;
             let cost = match self.car.least {

@@ -135,7 +135,7 @@ pub fn study(
         found if found.is_empty() => return Err(unreachable_by(&car, &units, most)?),
         found => found,
     };
-    let mut told = proof::Told::new(&car, &bounds, &units, cleaner);
+    let mut told = proof::Told::new(&car, &bounds, &units, cleaner)?;
     if wishes.sure.is_none() && told.may_be_exhaustive() {
         exhaust(&car, &bounds, &units, &mut found, &mut told, &progress)?;
     }
@@ -159,7 +159,7 @@ pub fn study(
                 misses: Vec::new(),
             });
         }
-        told.drawn(share, wishes.draws, found.len(), cars.default_spreads);
+        told.drawn(share, wishes.draws, found.len(), cars.spreads);
         drawn = Some(cars);
     } else if !car.has_between() {
         second_pass(&car, &mut found, &mut told, &nominal, most, &progress)?;
@@ -189,7 +189,7 @@ pub fn study(
         met_share,
         partial: progress.stopped(),
         syringed: best.syringed,
-        own: Point { drained_ml: own.drained_ml, left_old_fraction: own.left_old_fraction },
+        own: Point::of(&own),
         own_removed_ml: own.removed_ml,
         unreached: car.judge.unreached(&start),
         record,
@@ -303,7 +303,9 @@ fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<PlanError, Job
     })
 }
 
-/// Excludes, or finds, everything on the grid that takes less than the best plan.
+/// Excludes, or finds, everything on the grid that takes less than the best plan. New fluid only comes in, so on
+/// the same vehicle, syringed or not, a plan that drains less takes no more of it: there the least that leaves the
+/// system is sought, as far as it could take less than the best plan of all.
 fn exhaust(
     car: &Car,
     bounds: &Bounds,
@@ -312,11 +314,25 @@ fn exhaust(
     told: &mut proof::Told,
     progress: &Progress<'_>,
 ) -> Result<(), JobError> {
+    // The least that leaves the system among the plans found, not syringed and syringed, and what the reservoir gives.
+    let mut least_ml = [f64::INFINITY; 2];
+    for (plan, _) in found.iter() {
+        let least = &mut least_ml[usize::from(plan.syringed)];
+        *least = least.min(car.gone_ml(plan));
+    }
+    let given_ml = [false, true].map(|s| car.saved_by_reservoir_ml(s));
+    let [plain, syringed] = given_ml;
+    let given_ml = [plain?, syringed?];
     for batch in units.chunks(SIDE_BY_SIDE) {
         let below = found[0].1;
         let searches: Result<Vec<Search<'_>>, JobError> = batch
             .par_iter()
             .map(|(syringed, order)| {
+                let s = usize::from(*syringed);
+                let below = match car.least {
+                    Least::Fluid => least_ml[s].min(below + given_ml[s]),
+                    Least::Time => below,
+                };
                 let search = Search::run((car, bounds), progress, *syringed, order, below)?;
                 progress.finished(1);
                 Ok(search)
@@ -324,10 +340,12 @@ fn exhaust(
             .collect();
         for search in searches? {
             told.searched(search.openings, search.given_up);
-            if let Some(better) = search.best
-                && better.1 < found[0].1
-            {
-                found.insert(0, better);
+            if let Some((plan, _)) = search.best {
+                let least = &mut least_ml[usize::from(plan.syringed)];
+                *least = least.min(car.gone_ml(&plan));
+                let cost = car.cost(&car.run(&plan)?);
+                let place = found.partition_point(|f| f.1 <= cost);
+                found.insert(place, (plan, cost));
             }
         }
     }

@@ -4,6 +4,8 @@ use super::Unit;
 use super::bounds::Bounds;
 use super::car::{Candidate, Car, Least};
 use super::orders::MOST_PERMUTED;
+use crate::job::error::JobError;
+use crate::study::chance::unknowns::Spreads;
 
 /// What was done.
 #[derive(Debug, Clone)]
@@ -21,13 +23,22 @@ pub(super) struct Told {
     given_up: bool,
     openings: u64,
     second: Option<(usize, bool)>,
-    drawn: Option<(f64, usize, usize, bool)>,
+    drawn: Option<(f64, usize, usize, Spreads)>,
 }
 
 impl Told {
-    pub fn new(car: &Car, bounds: &Bounds, units: &[Unit], cleaner: bool) -> Self {
+    pub fn new(
+        car: &Car,
+        bounds: &Bounds,
+        units: &[Unit],
+        cleaner: bool,
+    ) -> Result<Self, JobError> {
         let all: Vec<usize> = (0..car.groups.len()).collect();
-        Self {
+        let mut less = f64::INFINITY;
+        for syringed in [false, true] {
+            less = less.min(car.removed_ml(syringed) - car.saved_by_reservoir_ml(syringed)?);
+        }
+        Ok(Self {
             grid_ml: car.grid_ml,
             groups: all.len(),
             units: units.len(),
@@ -35,13 +46,13 @@ impl Told {
             least: car.least,
             cleaner,
             routine: car.has_between(),
-            bound: bounds.least(&all),
+            bound: (bounds.least(&all) + less).max(0.0),
             searched: 0,
             given_up: false,
             openings: 0,
             second: None,
             drawn: None,
-        }
+        })
     }
 
     /// Whether a search of every order may be made.
@@ -59,8 +70,8 @@ impl Told {
         self.second = Some((tried, pays));
     }
 
-    pub fn drawn(&mut self, share: f64, draws: usize, starts: usize, default_spreads: bool) {
-        self.drawn = Some((share, draws, starts, default_spreads));
+    pub fn drawn(&mut self, share: f64, draws: usize, starts: usize, spreads: Spreads) {
+        self.drawn = Some((share, draws, starts, spreads));
     }
 
     /// The text. `cost` is the plan's, mL or s.
@@ -72,8 +83,8 @@ impl Told {
             Least::Time => ("1 s".to_owned(), "s"),
         };
         let of = match self.least {
-            Least::Fluid => "fluid drained and taken by syringe",
-            Least::Time => "time in the bay (syringing counted as none)",
+            Least::Fluid => "new fluid, for what is drained and what a syringe takes",
+            Least::Time => "time in the bay, syringing included",
         };
         let mut text = format!("Least {of}, on a grid of {} mL. ", tidy(self.grid_ml));
         let complete = self.searched == self.units && !self.given_up && !partial;
@@ -105,13 +116,17 @@ impl Told {
                 self.bound
             );
         }
-        if let Some((share, draws, starts, default_spreads)) = self.drawn {
+        if let Some((share, draws, starts, spreads)) = self.drawn {
             text += &format!(
                 " The targets are to be met in {} % of {draws} draws{}: from the {starts} best of these plans, volumes \
                  were scaled up and then taken away step by step. No single step less at any bleeder, and none of \
                  the exchanges of steps tried, keeps that share; that nothing takes less is not proven.",
                 100.0 * share,
-                if default_spreads { " (spreads are the program's own)" } else { "" }
+                match spreads {
+                    Spreads::Stated => "",
+                    Spreads::Both => " (of spreads not stated, the program's own)",
+                    Spreads::Default => " (spreads are the program's own)",
+                }
             );
         }
         match self.second {

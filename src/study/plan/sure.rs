@@ -5,9 +5,7 @@ use super::{PlanError, Wishes};
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::scenario::model::Scenario;
-use crate::study::chance::defaults::with_default_spreads;
-use crate::study::chance::draws::column;
-use crate::study::chance::unknowns;
+use crate::study::chance::unknowns::{Spreads, Uncertain};
 use rayon::prelude::*;
 
 /// Whether the study goes on.
@@ -16,8 +14,8 @@ type GoesOn<'a> = &'a (dyn Fn() -> bool + Sync);
 /// The vehicle drawn again and again; every plan meets the same draws.
 pub(super) struct Drawn {
     cars: Vec<Car>,
-    /// Whether spreads are the program's own.
-    pub default_spreads: bool,
+    /// Whose the spreads are.
+    pub spreads: Spreads,
 }
 
 impl Drawn {
@@ -29,23 +27,18 @@ impl Drawn {
         options: &Options,
         nominal: &Car,
     ) -> Result<Self, PlanError> {
-        let supply = options.supply.as_deref();
-        let (scenario, default_spreads) = with_default_spreads(scenario, supply);
-        let unknowns = unknowns::unknowns(&scenario, supply);
-        if unknowns.is_empty() {
+        let uncertain = Uncertain::new(scenario, options.supply.as_deref());
+        if uncertain.unknowns.is_empty() {
             return Err(PlanError::NothingUncertain);
         }
-        let columns: Vec<Vec<f64>> = unknowns
-            .iter()
-            .map(|u| column(wishes.seed, &format!("one {}", u.name), wishes.draws))
-            .collect();
+        let columns = uncertain.columns("one", wishes.seed, wishes.draws);
         let car = |draw: usize| -> Result<Car, JobError> {
-            let drawn = unknowns::draw(&scenario, &unknowns, |k| columns[k][draw]);
+            let drawn = uncertain.draw(|k| columns[k][draw]);
             let car = Car::new(&drawn, options, wishes.targets, nominal.grid_ml, Least::Fluid)?;
             Ok(Car { syringe: nominal.syringe, ..car })
         };
         let cars: Result<Vec<Car>, JobError> = (0..wishes.draws).into_par_iter().map(car).collect();
-        Ok(Self { cars: cars?, default_spreads })
+        Ok(Self { cars: cars?, spreads: uncertain.spreads() })
     }
 
     /// In how many draws a plan meets the targets; none are added once it does not go on.
@@ -64,10 +57,7 @@ impl Drawn {
         (below, share): (f64, f64),
         goes_on: GoesOn<'_>,
     ) -> Result<Option<f64>, JobError> {
-        let cost = match nominal.least {
-            Least::Fluid => nominal.fluid_ml(plan),
-            Least::Time => nominal.run(plan)?.sums(&nominal.ready).bay_seconds,
-        };
+        let cost = nominal.cost(&nominal.run(plan)?);
         if cost >= below {
             return Ok(None);
         }

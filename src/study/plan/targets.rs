@@ -15,7 +15,7 @@ pub struct Targets {
     pub old_overall: Option<f64>,
     /// Water in the whole system no more than this, mass %.
     pub water_percent: Option<f64>,
-    /// Boiling point at no wheel brake below this, °C.
+    /// Boiling point at no place in a wheel brake below this, its pocket included, °C.
     pub boiling_c: Option<f64>,
 }
 
@@ -119,7 +119,7 @@ impl Judge {
         let t = &self.targets;
         left.parts.iter().enumerate().filter(|(i, _)| which(*i)).all(|(i, p)| {
             let old = t.old_anywhere.is_none_or(|t| p.old_fraction <= t * (1.0 - EPSILON));
-            let hot = t.boiling_c.is_none_or(|t| p.boiling_c >= t * (1.0 + EPSILON));
+            let hot = t.boiling_c.is_none_or(|t| p.lowest_boiling_c >= t * (1.0 + EPSILON));
             (old || !self.reached[i]) && (hot || !self.wheel[i])
         })
     }
@@ -196,13 +196,13 @@ impl Judge {
             );
         }
         if let Some(target) = t.boiling_c
-            && let Some(p) =
-                (among(&self.wheel).into_iter()).min_by(|a, b| a.boiling_c.total_cmp(&b.boiling_c))
+            && let Some(p) = (among(&self.wheel).into_iter())
+                .min_by(|a, b| a.lowest_boiling_c.total_cmp(&b.lowest_boiling_c))
         {
             note(
-                p.boiling_c < target * (1.0 + EPSILON),
+                p.lowest_boiling_c < target * (1.0 + EPSILON),
                 format!("boiling point at the wheel brakes at least {target:.1} °C"),
-                format!("{:.1} °C in {}", p.boiling_c, p.part),
+                format!("{:.1} °C in {}", p.lowest_boiling_c, p.part),
             );
         }
         out

@@ -34,6 +34,8 @@ pub struct Changes {
     pub because: Vec<Cause>,
     /// What else in the scenario depends on the rate of flow.
     pub rate_dependent: Vec<&'static str>,
+    /// New fluid used: what is drained and what stands higher in the reservoir at the end.
+    pub new_fluid: Change,
 }
 
 /// How far a figure differs within the sweep.
@@ -85,6 +87,10 @@ fn drained(p: &Point) -> Figure {
     (p.totals.drained_ml, p.numerics.drained_error_ml)
 }
 
+fn new_fluid(p: &Point) -> Figure {
+    (p.totals.new_fluid_ml, p.numerics.new_fluid_error_ml)
+}
+
 fn old_left(p: &Point) -> Figure {
     (p.left.old_ml, p.numerics.old_left_error_ml)
 }
@@ -127,7 +133,8 @@ pub(super) fn changes(
         drained,
         old_left,
         because,
-        rate_dependent: rate_dependent(scenario),
+        rate_dependent: rate_dependent(scenario, &swept),
+        new_fluid: change(&swept, new_fluid),
     }))
 }
 
@@ -230,7 +237,7 @@ fn without_pocket_times(scenario: &Scenario) -> Option<Scenario> {
 }
 
 /// What in the procedure or the circuit depends on the rate of flow and cannot be taken out.
-fn rate_dependent(scenario: &Scenario) -> Vec<&'static str> {
+fn rate_dependent(scenario: &Scenario, swept: &[&Point]) -> Vec<&'static str> {
     let steps = || scenario.procedure.steps.iter().map(|s| &s.action);
     let by_time = steps().any(|a| matches!(a, Action::Open { until, .. } if until.time.is_some()));
     let together =
@@ -241,7 +248,9 @@ fn rate_dependent(scenario: &Scenario) -> Vec<&'static str> {
         .parts
         .iter()
         .any(|p| p.to.is_some() || p.from.len() > 1 || p.kind == "two-bleeder caliper");
+    let looked_at = swept.iter().any(|p| !p.least_look_binds.is_empty());
     [
+        (looked_at, "bleeders that stay open until they have been looked at for `least_look`"),
         (by_time, "a bleeder closed by the clock"),
         (together, "bleeders open together, which share the flow otherwise when it is fast"),
         (loops, "parallel paths, which share the flow otherwise when it is fast"),

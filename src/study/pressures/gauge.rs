@@ -1,5 +1,6 @@
 //! A scenario with another gauge pressure, and the range of gauges to look at.
 
+use crate::job::cautions::USUAL_GAUGE_PA;
 use crate::scenario::bounds;
 use crate::scenario::model::{Scenario, Supply};
 use crate::scenario::procedure::Action;
@@ -8,8 +9,6 @@ use crate::scenario::section::Value;
 
 /// 5 psi, where the range begins if nothing else is asked for, Pa (NIST SP 811).
 const LOW_PA: f64 = 5.0 * 6_894.757_293_168;
-/// 30 psi, where it ends on a vehicle without a limit, Pa.
-const HIGH_PA: f64 = 30.0 * 6_894.757_293_168;
 /// Gauges closer than this share of the larger one are the same.
 const SAME: f64 = 1e-6;
 
@@ -38,7 +37,7 @@ pub(super) fn gauges(
     own: f64,
     limit: Option<f64>,
 ) -> Result<Vec<f64>, (f64, f64)> {
-    let high = limit.unwrap_or(HIGH_PA).max(own).clamp(bounds::GAUGE.min, bounds::GAUGE.max);
+    let high = limit.unwrap_or(USUAL_GAUGE_PA).max(own).clamp(bounds::GAUGE.min, bounds::GAUGE.max);
     let low = LOW_PA.min(own).min(0.5 * high).max(bounds::GAUGE.min);
     let (from, to) = match (from, to) {
         (Some(from), Some(to)) => (from, to),

@@ -49,6 +49,7 @@ impl Answer {
                 quantity: u.name.clone(),
                 rank_correlation,
                 indices: None,
+                spread: u.whose,
                 direction: Direction::of(rank_correlation, fa.len()),
             }
         };

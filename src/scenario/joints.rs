@@ -1,0 +1,49 @@
+//! The joint at which a line or hose runs on from another: whether its key counts for anything.
+
+use super::mistake::Desk;
+use super::parts::RawPart;
+
+/// The key that says how far a joint mixes the cross-section.
+pub const JOINT_REMIX: &str = "joint_remix";
+
+/// Refuses the key where no two lanes could be mixed by it.
+pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
+    let is_tube = |p: &RawPart| p.kind.keys.iter().any(|k| k.name == JOINT_REMIX);
+    let is_plug = |p: &RawPart| p.placed.section.text("profile") == Some("plug");
+    for p in parts.iter().filter(|p| p.placed.spans.contains_key(JOINT_REMIX)) {
+        let (own, span) = (p.name.name.as_str(), p.placed.span(JOINT_REMIX));
+        let [from] = p.from.as_slice() else { continue };
+        let before = parts.iter().find(|q| q.name.name == from.name);
+        match before {
+            Some(before) if !is_tube(before) => desk.add(
+                span,
+                format!(
+                    "`{own}` begins at `{}`, a {}, where fluid is mixed anyway",
+                    from.name, before.kind.name
+                ),
+                format!(
+                    "leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"
+                ),
+            ),
+            None => desk.add(
+                span,
+                format!(
+                    "`{own}` begins at the chamber `{}`, where fluid is mixed anyway",
+                    from.name
+                ),
+                format!(
+                    "leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"
+                ),
+            ),
+            Some(before) if is_plug(before) || is_plug(p) => desk.add(
+                span,
+                format!(
+                    "fluid moves through `{}` as a plug, which has no lanes to mix",
+                    if is_plug(p) { own } else { &from.name }
+                ),
+                format!("leave out `{JOINT_REMIX}`, or `profile = \"plug\"`"),
+            ),
+            Some(_) => {}
+        }
+    }
+}

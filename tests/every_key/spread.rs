@@ -5,31 +5,18 @@ use super::row::{Moves, Row};
 use super::schema::Key;
 use super::{rows, rows_with_keys, told};
 use farwheel::scenario::model::Scenario;
-use farwheel::study::chance::unknowns::{Unknown, draw, unknowns};
+use farwheel::study::chance::unknowns::{Uncertain, Unknown};
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, LEAST_DRAWS, Wishes};
 
-/// A scenario and what is uncertain about it.
-struct Uncertain {
-    scenario: Scenario,
-    unknowns: Vec<Unknown>,
-}
-
-impl Uncertain {
-    fn new(scenario: &Scenario) -> Self {
-        let supply = scenario.procedure.section.text("supply");
-        Self { unknowns: unknowns(scenario, supply), scenario: scenario.clone() }
-    }
-
-    /// The unknown of this number at the draw `u`, all others in their middle.
-    fn draw(&self, number: usize, u: f64) -> Scenario {
-        draw(&self.scenario, &self.unknowns, |k| if k == number { u } else { 0.5 })
-    }
+/// The draw `u` of the unknown of this number, all others in their middle.
+fn drawn(uncertain: &Uncertain, number: usize, u: f64) -> Scenario {
+    uncertain.draw(|k| if k == number { u } else { 0.5 })
 }
 
 /// What is drawn of what the caliper holds.
 pub fn first_drawn(scenario: &Scenario) -> Unknown {
-    let mut found = Uncertain::new(scenario).unknowns.into_iter();
+    let mut found = Uncertain::new(scenario, None).unknowns.into_iter();
     found.find(|u| u.name.starts_with("new pads")).expect("a spread of new pads")
 }
 
@@ -85,8 +72,8 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
         return Some(format!("{}: {}\n{text}", row.key, spread.refusal()));
     }
     let known = row.sheet(&row.written(key, low), &row.written(key, high)).text();
-    let uncertain = Uncertain::new(spread.scenario());
-    let found = beside(&uncertain, &Uncertain::new(Ran::new(&known).scenario()));
+    let uncertain = Uncertain::new(spread.scenario(), None);
+    let found = beside(&uncertain, &Uncertain::new(Ran::new(&known).scenario(), None));
     let [number] = found[..] else {
         let count = found.len();
         return Some(format!("{}: {count} unknowns more with a spread in\n{text}", row.key));
@@ -110,7 +97,7 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
         Moves::Shows(..) => return None,
     };
     let rising = number_of(row.values[0]) < number_of(row.values[row.values.len() - 1]);
-    let at = |u: f64| (figure.of)(&Ran::of(uncertain.draw(number, u)));
+    let at = |u: f64| (figure.of)(&Ran::of(drawn(&uncertain, number, u)));
     let (few, many) = (at(0.01), at(0.99));
     let moves = sign * (many - few) * if rising { 1.0 } else { -1.0 } > 0.0;
     (!moves).then(|| {

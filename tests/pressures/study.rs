@@ -154,6 +154,28 @@ fn each_point_is_the_flush_of_the_scenario_with_that_gauge_written_in() {
     }
 }
 
+/// The inner half of a caliper whose outer one was flushed is clean at once: slowly pushed it runs until it gets no
+/// darker, quickly pushed for the three seconds that one looks at it.
+#[test]
+fn where_the_least_look_binds_is_told() {
+    let coupe = read(include_str!("../../scenarios/coupe-twin-bleeders.toml"));
+    let answer = sweep(&coupe, 2.0, 20.0, 1);
+    let [slow, .., fast] = &swept(&answer)[..] else { panic!("two gauges at least") };
+    assert!(slow.least_look_binds.is_empty(), "{:?}", slow.least_look_binds);
+    assert_eq!(fast.least_look_binds, ["RR inner", "LR inner", "RF inner", "LF inner"]);
+    let told = &answer.changes.as_ref().expect("they compare").rate_dependent;
+    assert!(told.iter().any(|t| t.contains("least_look")), "{told:?}");
+    let view = farwheel::report::View::of_width(farwheel::report::Units::Us, 400);
+    let text = farwheel::report::pressures_table::render(&answer, view);
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("RR inner, LR inner, RF inner, LF inner at 20.0 psi."), "{text}");
+    // None of its bleeders is closed so soon, whatever the gauge.
+    let answer = sweep(&read(CAR), 2.0, 20.0, 1);
+    assert!(answer.points.iter().all(|p| p.least_look_binds.is_empty()));
+    let text = farwheel::report::pressures_table::render(&answer, view);
+    assert!(!text.contains("least_look"), "{text}");
+}
+
 /// The cap bears the gauge; the wheels ρ g h more: fluid of some 1.03 g/mL (DOT 3 data sheets, from memory)
 /// from 0.9 m down to 0.35 m is 5.5 kPa. An open reservoir's cap bears nothing.
 #[test]

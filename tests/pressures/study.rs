@@ -86,6 +86,7 @@ fn without_air_under_the_cap_pressure_changes_no_millilitres() {
     }
     let c = answer.changes.as_ref().expect("four to compare");
     assert!(!c.drained.told_apart && !c.old_left.told_apart && c.because.is_empty(), "{c:?}");
+    assert!(!c.new_fluid.told_apart, "{c:?}");
     assert!(c.flow_seconds_told_apart);
 }
 
@@ -96,6 +97,8 @@ fn air_under_the_cap_is_found_to_change_millilitres() {
     let answer = sweep(&read(CAR), 5.0, 20.0, 2);
     let c = answer.changes.as_ref().expect("four to compare");
     assert!(c.drained.told_apart && c.drained.most_at_kpa > c.drained.least_at_kpa, "{c:?}");
+    // New fluid is what is drained and what stands higher in the reservoir, more at the higher gauge.
+    assert!(c.new_fluid.difference_ml > c.drained.difference_ml + 1.0, "{c:?}");
     let [air] = c.because.as_slice() else { panic!("{c:?}") };
     assert_eq!((air.what, air.of), (AIR, "drained_ml"));
     assert!(!air.told_apart && air.without_ml.abs() < 1.0, "{air:?}");

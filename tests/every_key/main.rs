@@ -152,3 +152,21 @@ fn keys_of_supplies_count() {
 fn keys_of_the_procedure_count() {
     count(procedure::rows());
 }
+
+/// `min` and `max` stand for the marks of the bench's reservoir.
+#[test]
+fn marks_stand_for_their_volumes() {
+    let levels: Vec<(Row, Key)> =
+        rows_with_keys(rows()).into_iter().filter(|(_, key)| key.form == Form::Level).collect();
+    assert!(levels.len() >= 3, "only {} levels", levels.len());
+    for (row, key) in levels {
+        let (Moves::Up(figure) | Moves::Down(figure)) = row.moves else { panic!("{}", row.key) };
+        let at = |value: &str| {
+            let value = row.written(&key, value);
+            (figure.of)(&Ran::new(&row.sheet(&value, &value).text()))
+        };
+        assert_eq!(at("min"), at("30 mL"), "{}", row.key);
+        assert_eq!(at("max"), at("60 mL"), "{}", row.key);
+        assert_ne!(at("min"), at("max"), "{}", row.key);
+    }
+}

@@ -2,42 +2,42 @@
 
 use super::ran::Ran;
 use super::row::{Moves, Row};
-use super::schema::{Form, Key};
+use super::schema::Key;
 use super::{rows, rows_with_keys, told};
 use farwheel::scenario::model::Scenario;
-use farwheel::study::chance::unknowns::{Unknown, unknowns};
+use farwheel::study::chance::unknowns::{Uncertain, Unknown};
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, LEAST_DRAWS, Wishes};
 
-fn supply(scenario: &Scenario) -> Option<&str> {
-    scenario.procedure.section.text("supply")
+/// The draw `u` of the unknown of this number, all others in their middle.
+fn drawn(uncertain: &Uncertain, number: usize, u: f64) -> Scenario {
+    uncertain.draw(|k| if k == number { u } else { 0.5 })
 }
 
 /// What is drawn of what the caliper holds.
 pub fn first_drawn(scenario: &Scenario) -> Unknown {
-    let mut found = unknowns(scenario, supply(scenario)).into_iter();
+    let mut found = Uncertain::new(scenario, None).unknowns.into_iter();
     found.find(|u| u.name.starts_with("new pads")).expect("a spread of new pads")
 }
 
-/// Unknowns that `other` does not have.
-fn beside(scenario: &Scenario, other: &Scenario) -> Vec<Unknown> {
-    let there = unknowns(other, supply(other));
-    let mut found = unknowns(scenario, supply(scenario));
-    found.retain(|u| there.iter().all(|o| o.name != u.name || o.quantity != u.quantity));
-    found
+/// Numbers of the unknowns that `other` does not have.
+fn beside(one: &Uncertain, other: &Uncertain) -> Vec<usize> {
+    let there =
+        |u: &Unknown| other.unknowns.iter().any(|o| o.name == u.name && o.quantity == u.quantity);
+    (0..one.unknowns.len()).filter(|i| !there(&one.unknowns[*i])).collect()
 }
 
 /// The ends of a row that a spread goes between, the smaller first.
 fn ends(row: &Row) -> (&'static str, &'static str) {
     let last = row.values[row.values.len() - 1];
-    match number(row.values[0]) <= number(last) {
+    match number_of(row.values[0]) <= number_of(last) {
         true => (row.values[0], last),
         false => (last, row.values[0]),
     }
 }
 
 /// SI as far as it takes to tell which is more.
-fn number(text: &str) -> f64 {
+fn number_of(text: &str) -> f64 {
     let (number, unit) = text.split_once(' ').unwrap_or((text, ""));
     let factor = match unit {
         "h" => 3600.0,
@@ -72,14 +72,13 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
         return Some(format!("{}: {}\n{text}", row.key, spread.refusal()));
     }
     let known = row.sheet(&row.written(key, low), &row.written(key, high)).text();
-    let found = beside(spread.scenario(), Ran::new(&known).scenario());
-    let [unknown] = found.as_slice() else {
-        return Some(format!(
-            "{}: {} unknowns more with a spread in\n{text}",
-            row.key,
-            found.len()
-        ));
+    let uncertain = Uncertain::new(spread.scenario(), None);
+    let found = beside(&uncertain, &Uncertain::new(Ran::new(&known).scenario(), None));
+    let [number] = found[..] else {
+        let count = found.len();
+        return Some(format!("{}: {count} unknowns more with a spread in\n{text}", row.key));
     };
+    let unknown = &uncertain.unknowns[number];
     if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
         return Some(wrong);
     }
@@ -91,20 +90,19 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
         }
         Ok(_) => {}
     }
-    let (Moves::Up(figure) | Moves::Down(figure)) = row.moves else { return None };
-    // A rule's spread is a normal one, and has no end.
-    if key.form == Form::InRule {
-        return None;
-    }
-    let mut drawn = spread.scenario().clone();
-    unknown.set(&mut drawn, unknown.value_at(1.0 - 1e-12));
-    let drawn = (figure.of)(&Ran::of(drawn));
-    let written =
-        (figure.of)(&Ran::new(&row.sheet(&row.written(key, high), &row.written(key, low)).text()));
-    let same = (drawn - written).abs() <= 1e-6 * written.abs();
-    (!same).then(|| {
+    // What is drawn moves what the value moves, and the same way.
+    let (figure, sign) = match row.moves {
+        Moves::Up(figure) => (figure, 1.0),
+        Moves::Down(figure) => (figure, -1.0),
+        Moves::Shows(..) => return None,
+    };
+    let rising = number_of(row.values[0]) < number_of(row.values[row.values.len() - 1]);
+    let at = |u: f64| (figure.of)(&Ran::of(drawn(&uncertain, number, u)));
+    let (few, many) = (at(0.01), at(0.99));
+    let moves = sign * (many - few) * if rising { 1.0 } else { -1.0 } > 0.0;
+    (!moves).then(|| {
         format!(
-            "{}: {} is {drawn} when {high} is drawn, {written} when it is written, in\n{text}",
+            "{}: {} is {few} at a low draw, {many} at a high one, in\n{text}",
             row.key, figure.name
         )
     })

@@ -139,9 +139,19 @@ fn master_cylinder() -> Vec<Row> {
         row(key("compensating_port"), &[HEAD, COUNT], &["0.3 mm", "1 mm"], Down(FLOW_S)),
         row(key("cup_cracking"), &[COUNT], &["2 kPa", "70 kPa"], Up(FLOW_S)),
         row(key("cup_path"), &[COUNT], &["0.5 mm", "3 mm"], Down(FLOW_S)),
-        row(key("pocket"), &[COUNT], &["0 %", "40 %"], Up(OLD_LEFT)),
-        row(key("pocket_exchange"), &[POCKET, COUNT], &["3 %", "80 %"], Down(OLD_LEFT)),
-        row(key("pocket_time"), &[POCKET, COUNT, AGAIN], &["10 s", "1 h"], Up(OLD_LEFT)),
+        row(key("pocket"), &[BIG_CHAMBER, NEW_RESERVOIR, COUNT], &["0 %", "40 %"], Up(OLD_LEFT)),
+        row(
+            key("pocket_exchange"),
+            &[BIG_CHAMBER, NEW_RESERVOIR, POCKET, COUNT],
+            &["3 %", "80 %"],
+            Down(OLD_LEFT),
+        ),
+        row(
+            key("pocket_time"),
+            &[BIG_CHAMBER, NEW_RESERVOIR, POCKET, COUNT, AGAIN],
+            &["10 s", "1 h"],
+            Up(OLD_LEFT),
+        ),
         row(key("water"), &[FEW], &["1 %", "4 %"], Up(WATER_LEFT)),
     ]
 }

@@ -20,7 +20,7 @@ fn steady(mut car: Car) -> Car {
     car
 }
 
-/// Filled to the brim, the feed hose full, pumped to so many psi and never again.
+/// Filled to the brim, the feed hose full, looked at without a clock, pumped to so many psi and never again.
 fn at_psi(text: &str, psi: f64) -> Result<String, TestCaseError> {
     let vessel = "loaded = \"2.5 L\"\ngauge = \"15 psi\"\nre_pump_below = \"10 psi\"";
     let level = text.lines().find(|l| l.starts_with("level = ")).unwrap_or("");
@@ -31,7 +31,9 @@ fn at_psi(text: &str, psi: f64) -> Result<String, TestCaseError> {
     let other = format!(
         "loaded = \"2.5 L\"\ngauge = \"{psi} psi\"\nfeed_hose_holds = \"new fluid\"\nshell = \"40 L\""
     );
-    Ok(text.replacen(vessel, &other, 1).replacen(level, "level = \"270 mL\"", 1))
+    let at_once = "[clear_hose]\nleast_look = \"0 s\"\n[parts]";
+    let text = text.replacen(vessel, &other, 1).replacen(level, "level = \"270 mL\"", 1);
+    Ok(text.replacen("[parts]", at_once, 1))
 }
 
 proptest! {

@@ -9,7 +9,7 @@ use super::limits::MOST_PARTS;
 use super::mistake::Desk;
 use super::model::Part;
 use super::names;
-use super::spec::{Ends, Key, KindSpec};
+use super::spec::{Ends, KindSpec};
 use super::suggest;
 use super::walk::{self, Named, Node, Placed};
 

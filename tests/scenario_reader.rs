@@ -117,7 +117,7 @@ fn defaults_are_within_their_own_bounds() {
         .iter()
         .flat_map(|t| t.keys)
         .chain(tables::PROCEDURE_KEYS)
-        .chain(tables::PART_KEYS)
+        .chain(tables::FILLING_KEYS)
         .chain(of_kinds)
         .collect();
     assert!(keys.len() > 60);

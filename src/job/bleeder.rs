@@ -247,7 +247,7 @@ impl Open {
             ClosedBy::Clean if on_path > threshold => state.warn(
                 "not clean on the path",
                 format!(
-                    "{name} looked clean at {drained:.0} mL ({:.1} % old fluid to be seen) and was closed, but on its path {:.1} % is still old, where {:.1} % counts as clean: let it run for longer (`at least`, `hold`)",
+                    "{name} looked clean at {drained:.0} mL ({:.2} % old fluid to be seen) and was closed, but on its path {:.2} % is still old, where {:.2} % counts as clean: let it run for longer (`at least`, `hold`)",
                     100.0 * self.watcher.seen(),
                     100.0 * on_path,
                     100.0 * threshold

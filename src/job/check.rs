@@ -28,6 +28,19 @@ pub struct CheckReport {
     pub defaults: Vec<DefaultLine>,
     /// Warnings.
     pub warnings: Vec<Warning>,
+    /// The vehicle as described.
+    pub vehicle: VehicleLine,
+}
+
+/// What the scenario says of the vehicle as a whole.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct VehicleLine {
+    /// Side of the steering wheel, `left` or `right`.
+    pub steering: String,
+    /// Split of the circuits as in DIN 74000, if stated.
+    pub split: Option<String>,
+    /// Free text, if any.
+    pub note: Option<String>,
 }
 
 /// One fluid.

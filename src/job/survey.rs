@@ -1,7 +1,9 @@
 //! What can be said of a scenario before anything is simulated.
 
 use super::cautions;
-use super::check::{CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine};
+use super::check::{
+    CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine, VehicleLine,
+};
 use super::error::JobError;
 use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
@@ -63,6 +65,11 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         lines,
         defaults: defaults(scenario),
         warnings,
+        vehicle: VehicleLine {
+            steering: scenario.vehicle.text("steering").unwrap_or("left").to_owned(),
+            split: scenario.vehicle.text("split").map(str::to_owned),
+            note: scenario.vehicle.text("note").map(str::to_owned),
+        },
     })
 }
 

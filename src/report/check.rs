@@ -29,7 +29,14 @@ pub fn render(report: &CheckReport, view: View) -> String {
 fn head(report: &CheckReport, view: View) -> String {
     let title = figures::shortened(&harmless(&report.scenario.title), usize::from(view.width));
     let file = figures::shortened(&harmless(&report.scenario.file), usize::from(view.width));
-    grid::heading(&title) + &file + "\n"
+    let v = &report.vehicle;
+    let split = v.split.as_ref().map_or(String::new(), |s| format!(", split {s}"));
+    let mut text = grid::heading(&title) + &file + "\n";
+    text += &grid::paragraph(&format!("{}-hand drive{split}.", v.steering), view.width, 0);
+    if let Some(note) = &v.note {
+        text += &grid::paragraph(&harmless(note), view.width, 0);
+    }
+    text
 }
 
 fn fluids(report: &CheckReport, view: View) -> String {

@@ -86,6 +86,7 @@ fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Er
             ("reynolds", "", Some(o.reynolds)),
             ("gauge_start_kpa", "kPa", Some(o.gauge_start_kpa)),
             ("gauge_end_kpa", "kPa", Some(o.gauge_end_kpa)),
+            ("hold_ml", "mL", o.hold_ml),
         ],
     )?;
     let origins: Vec<Observed> =

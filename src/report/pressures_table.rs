@@ -215,7 +215,7 @@ fn of_looking(answer: &Pressures, units: Units) -> Option<String> {
         .collect();
     (!told.is_empty()).then(|| {
         format!(
-            "Looked clean sooner than one can tell, stayed open for `least_look`, and so drained more the faster it flowed: {}.",
+            "Bleeders that looked clean at once stayed open for `least_look`, and so drained more the faster it flowed: {}.",
             told.join("; ")
         )
     })

@@ -9,9 +9,8 @@ use super::limits::MOST_PARTS;
 use super::mistake::Desk;
 use super::model::Part;
 use super::names;
-use super::spec::{Ends, Key, KindSpec};
+use super::spec::{Ends, KindSpec};
 use super::suggest;
-use super::tables::PART_KEYS;
 use super::walk::{self, Named, Node, Placed};
 
 /// Names that reports use for something else.
@@ -48,12 +47,6 @@ struct Template<'t, 'i> {
     name: &'t str,
     kind: Option<&'static KindSpec>,
     table: &'t DeTable<'i>,
-}
-
-/// The keys of a part kind: its own, then those every part has.
-pub(crate) fn keys_of(kind: &'static KindSpec) -> impl Iterator<Item = &'static Key> {
-    let shared = PART_KEYS.iter().filter(|k| kind.keys.iter().all(|own| own.name != k.name));
-    kind.keys.iter().chain(shared)
 }
 
 /// The entries of a table of tables, those that are none refused.
@@ -172,10 +165,10 @@ fn templates<'t, 'i>(
             }
             let known: Vec<_> = ["kind", "from", "to", "bleeders", "like"]
                 .into_iter()
-                .chain(keys_of(kind).map(|k| k.name))
+                .chain(kind.all_keys().map(|k| k.name))
                 .collect();
             walk::refuse_unknown(desk, table, &place, &known);
-            walk::read_section(desk, name, span, &[table], keys_of(kind), false);
+            walk::read_section(desk, name, span, &[table], kind.all_keys(), false);
         }
         out.push(Template { name, kind, table });
     }
@@ -278,14 +271,14 @@ fn read_part(
     if kind.bleeds {
         known.push("bleeders");
     }
-    known.extend(keys_of(kind).map(|k| k.name));
+    known.extend(kind.all_keys().map(|k| k.name));
     walk::refuse_unknown(desk, table, &format!("a part of kind {}", kind.name), &known);
     let mut placed = walk::read_section(
         desk,
         &format!("part `{}`", name.name),
         span.clone(),
         &layers,
-        keys_of(kind),
+        kind.all_keys(),
         true,
     );
     placed.section.name = format!("parts.{}", name.name);

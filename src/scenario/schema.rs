@@ -8,7 +8,6 @@ use serde_json::{Map, Value, json};
 use super::bounds::Bound;
 use super::kinds::Kinds;
 use super::limits::LONGEST_NAME;
-use super::parts::keys_of;
 use super::patterns::{def_name, quantity};
 use super::quantity_text;
 use super::spec::{Default, Ends, Form, Key, KindSpec};
@@ -84,7 +83,7 @@ fn definitions(kinds: &Kinds) -> Value {
     defs.insert("part".into(), part(kinds));
     defs.insert(
         "template".into(),
-        one_of_kinds(kinds.parts, |k| kind_object(k, keys_of(k).collect(), &[], false)),
+        one_of_kinds(kinds.parts, |k| kind_object(k, k.all_keys().collect(), &[], false)),
     );
     defs.insert(
         "supply".into(),
@@ -226,11 +225,11 @@ fn part(kinds: &Kinds) -> Value {
     let mut forms: Vec<Value> = kinds
         .parts
         .iter()
-        .map(|k| kind_object(k, keys_of(k).collect(), &joints_of(k), true))
+        .map(|k| kind_object(k, k.all_keys().collect(), &joints_of(k), true))
         .collect();
     let mut any: Map<String, Value> = Map::new();
     for kind in kinds.parts {
-        for key in keys_of(kind) {
+        for key in kind.all_keys() {
             let p = property(key);
             match any.get_mut(key.name) {
                 Some(old) if *old == p => {}

@@ -5,6 +5,7 @@
 //! from the same description.
 
 use super::bounds::Bound;
+use super::tables::FILLING_KEYS;
 
 /// What a key may hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -70,6 +71,16 @@ pub struct KindSpec {
     pub ends: Ends,
     /// True if a bleeder sits on it (it then takes the key `bleeders` too).
     pub bleeds: bool,
-    /// Its keys, beside those every part has.
+    /// True of a part that holds fluid of its own: it then takes [`FILLING_KEYS`](super::tables::FILLING_KEYS) too.
+    pub holds: bool,
+    /// Its own keys.
     pub keys: &'static [Key],
+}
+
+impl KindSpec {
+    /// Its own keys, then those that it shares with every part that holds fluid.
+    pub fn all_keys(&self) -> impl Iterator<Item = &'static Key> {
+        let shared = if self.holds { FILLING_KEYS } else { &[] };
+        self.keys.iter().chain(shared)
+    }
 }

@@ -307,8 +307,8 @@ pub static PROCEDURE_KEYS: &[Key] = &[
     key("finish", Form::Quantity(&b::TASK), Left("10 min"), "Time after the last opening."),
 ];
 
-/// Keys every part takes beside those of its kind.
-pub static PART_KEYS: &[Key] = &[
+/// What a part that holds fluid says of it, beside the keys of its kind.
+pub static FILLING_KEYS: &[Key] = &[
     key(
         "water",
         Form::Quantity(&b::WATER),

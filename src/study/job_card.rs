@@ -5,7 +5,7 @@ mod tasks;
 mod trapped;
 
 pub use fluid::{FluidToOpen, Push, TopUps};
-pub use tasks::{BleederTask, OtherStep, Task};
+pub use tasks::{BleederTask, OtherStep, Side, Task};
 pub use trapped::Trapped;
 
 use super::progress::Nobody;

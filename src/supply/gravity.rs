@@ -9,5 +9,6 @@ pub const SPEC: KindSpec = KindSpec {
     doc: "The head of the reservoir alone, its cap off, topped up by hand.",
     ends: Ends::Node,
     bleeds: false,
+    holds: false,
     keys: &[REFILL_BELOW, REFILL_TO, TOPPED_UP],
 };

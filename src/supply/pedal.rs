@@ -29,6 +29,7 @@ pub const SPEC: KindSpec = KindSpec {
     doc: "Two people: one presses the pedal and lets it up, the other opens and shuts the bleeder; the reservoir is topped up by hand.",
     ends: Ends::Node,
     bleeds: false,
+    holds: false,
     keys: &[
         Key {
             name: "stroke",

@@ -16,6 +16,7 @@ pub const SPEC: KindSpec = KindSpec {
     doc: "A vessel with an air cushion that pushes new fluid through a feed hose into the reservoir.",
     ends: Ends::Node,
     bleeds: false,
+    holds: false,
     keys: &[
         Key {
             name: "loaded",

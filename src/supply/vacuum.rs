@@ -14,6 +14,7 @@ pub const SPEC: KindSpec = KindSpec {
     doc: "A pump or bottle that draws at the clear hose; the reservoir is open and topped up by hand.",
     ends: Ends::Node,
     bleeds: false,
+    holds: false,
     keys: &[
         Key {
             name: "vacuum",

@@ -1,7 +1,7 @@
 //! A made-up check report for the tests: plausible figures, none of them computed.
 
 use farwheel::job::check::{
-    CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine,
+    CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine, VehicleLine,
 };
 use farwheel::job::record::{ScenarioName, Warning};
 
@@ -70,5 +70,6 @@ pub fn fixture_check() -> CheckReport {
             text: "The supply is loaded with 1000 mL and this procedure may want 1100 mL: load more, or top up.".into(),
             stops_the_job: false,
         }],
+        vehicle: VehicleLine { steering: "left".into(), split: Some("X".into()), note: None },
     }
 }

@@ -121,7 +121,7 @@ fn json_is_as_the_design_promises() {
     assert_eq!(
         keys(&value["openings"][0]),
         "bleeder pass step opened_s closed_s closed_by drained_ml clean_at_ml clean_state seen_old_fraction \
-         path_old_fraction mean_flow_ml_per_s reynolds gauge_start_kpa gauge_end_kpa origins_ml"
+         path_old_fraction mean_flow_ml_per_s reynolds gauge_start_kpa gauge_end_kpa origins_ml hold_ml waited_for"
     );
     assert_eq!(
         keys(&value["totals"]),

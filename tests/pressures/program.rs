@@ -52,7 +52,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     for p in points {
         assert_eq!(
             keys(p),
-            "supply gauge_kpa totals left mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own numerics warnings"
+            "supply gauge_kpa totals left mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own numerics warnings least_look_binds"
         );
         assert_eq!(
             keys(&p["left"]),

@@ -86,6 +86,7 @@ fn without_air_under_the_cap_pressure_changes_no_millilitres() {
     }
     let c = answer.changes.as_ref().expect("four to compare");
     assert!(!c.drained.told_apart && !c.old_left.told_apart && c.because.is_empty(), "{c:?}");
+    assert!(!c.new_fluid.told_apart, "{c:?}");
     assert!(c.flow_seconds_told_apart);
 }
 
@@ -96,6 +97,8 @@ fn air_under_the_cap_is_found_to_change_millilitres() {
     let answer = sweep(&read(CAR), 5.0, 20.0, 2);
     let c = answer.changes.as_ref().expect("four to compare");
     assert!(c.drained.told_apart && c.drained.most_at_kpa > c.drained.least_at_kpa, "{c:?}");
+    // New fluid is what is drained and what stands higher in the reservoir, more at the higher gauge.
+    assert!(c.new_fluid.difference_ml > c.drained.difference_ml + 1.0, "{c:?}");
     let [air] = c.because.as_slice() else { panic!("{c:?}") };
     assert_eq!((air.what, air.of), (AIR, "drained_ml"));
     assert!(!air.told_apart && air.without_ml.abs() < 1.0, "{air:?}");
@@ -152,6 +155,28 @@ fn each_point_is_the_flush_of_the_scenario_with_that_gauge_written_in() {
         let with = farwheel::job::options::Options { supply: Some(p.supply.clone()), ..plain() };
         assert_eq!(p.totals, flush(&read(CAR), &with).unwrap().totals, "{}", p.supply);
     }
+}
+
+/// The inner half of a caliper whose outer one was flushed is clean at once: slowly pushed it runs until it gets no
+/// darker, quickly pushed for the three seconds that one looks at it.
+#[test]
+fn where_the_least_look_binds_is_told() {
+    let coupe = read(include_str!("../../scenarios/coupe-twin-bleeders.toml"));
+    let answer = sweep(&coupe, 2.0, 20.0, 1);
+    let [slow, .., fast] = &swept(&answer)[..] else { panic!("two gauges at least") };
+    assert!(slow.least_look_binds.is_empty(), "{:?}", slow.least_look_binds);
+    assert_eq!(fast.least_look_binds, ["RR inner", "LR inner", "RF inner", "LF inner"]);
+    let told = &answer.changes.as_ref().expect("they compare").rate_dependent;
+    assert!(told.iter().any(|t| t.contains("least_look")), "{told:?}");
+    let view = farwheel::report::View::of_width(farwheel::report::Units::Us, 400);
+    let text = farwheel::report::pressures_table::render(&answer, view);
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("RR inner, LR inner, RF inner, LF inner at 20.0 psi."), "{text}");
+    // None of its bleeders is closed so soon, whatever the gauge.
+    let answer = sweep(&read(CAR), 2.0, 20.0, 1);
+    assert!(answer.points.iter().all(|p| p.least_look_binds.is_empty()));
+    let text = farwheel::report::pressures_table::render(&answer, view);
+    assert!(!text.contains("least_look"), "{text}");
 }
 
 /// The cap bears the gauge; the wheels ρ g h more: fluid of some 1.03 g/mL (DOT 3 data sheets, from memory)

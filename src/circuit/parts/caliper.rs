@@ -65,6 +65,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A disc-brake caliper, or one half of one, with a bleeder on it.",
         ends: Ends::Node,
         bleeds: true,
+        holds: true,
         keys: chamber_keys!(
             [NEW_PADS, WORN_PADS, PAD_WEAR],
             POCKET,

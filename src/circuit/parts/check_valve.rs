@@ -14,6 +14,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A one-way valve that opens at a cracking pressure.",
         ends: Ends::Through,
         bleeds: false,
+        holds: false,
         keys: &[
             Key {
                 name: "cracking",

@@ -18,6 +18,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "The clutch's own master cylinder, fed by a hose from an outlet of the reservoir.",
         ends: Ends::Node,
         bleeds: false,
+        holds: true,
         keys: chamber_keys!(
             [Key {
                 name: "volume",

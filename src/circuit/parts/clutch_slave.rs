@@ -16,6 +16,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "The cylinder at the clutch, with a bleeder on it.",
         ends: Ends::Node,
         bleeds: true,
+        holds: true,
         keys: chamber_keys!(
             [Key {
                 name: "volume",

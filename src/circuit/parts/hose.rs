@@ -12,6 +12,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A flexible hose.",
         ends: Ends::Through,
         bleeds: false,
+        holds: true,
         keys: &[
             Key {
                 name: "length",

@@ -54,6 +54,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A rigid tube.",
         ends: Ends::Through,
         bleeds: false,
+        holds: true,
         keys: &[
             Key {
                 name: "length",

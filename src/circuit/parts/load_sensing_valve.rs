@@ -25,6 +25,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "Limits the rear brakes by the load on the axle; with the wheels hanging it may pass little.",
         ends: Ends::Through,
         bleeds: false,
+        holds: false,
         keys: &[
             Key {
                 name: "suspension",

@@ -20,6 +20,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "Holds the front brakes off below a pressure; it may pass nothing there unless it is held open.",
         ends: Ends::Through,
         bleeds: false,
+        holds: false,
         keys: &[
             Key {
                 name: "held_open",

@@ -52,6 +52,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "The ABS/ESC unit. `from` names the line of each brake circuit; each part that starts from it is a channel.",
         ends: Ends::Node,
         bleeds: false,
+        holds: true,
         keys: &[
             Key {
                 name: "first_circuit",

@@ -19,6 +19,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A check valve that keeps a residual pressure in a drum circuit; it stands in the line to it.",
         ends: Ends::Through,
         bleeds: false,
+        holds: false,
         keys: &[
             // About 10 psi for drums (2 psi where a disc circuit has one): common practice, no source.
             Key {

@@ -10,6 +10,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A tee or union block where paths meet.",
         ends: Ends::Node,
         bleeds: false,
+        holds: false,
         keys: &[],
     },
     build: |_, _| Built::Node { chamber: None, bleeder: None },

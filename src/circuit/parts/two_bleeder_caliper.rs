@@ -27,6 +27,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A caliper of two halves with a bleeder each, joined by a passage at both ends; `bleeders` names that of the half with the inlet, then the other.",
         ends: Ends::Node,
         bleeds: true,
+        holds: true,
         keys: chamber_keys!(
             [NEW_PADS, WORN_PADS, PAD_WEAR],
             POCKET,

@@ -18,6 +18,7 @@ pub(super) const KIND: Kind = Kind {
         doc: "A drum-brake wheel cylinder with a bleeder on it.",
         ends: Ends::Node,
         bleeds: true,
+        holds: true,
         keys: chamber_keys!(
             [
                 Key {

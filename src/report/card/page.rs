@@ -6,7 +6,7 @@ use super::{Paper, Style};
 use crate::report::Units;
 use crate::report::figures::{percent, pressure, rounded, taken_as_known, volume};
 use crate::report::wording::Words;
-use crate::study::job_card::{BleederTask, JobCard, Push, Task};
+use crate::study::job_card::{BleederTask, JobCard, Push, Side, Task};
 use serde::Serialize;
 
 /// Openings that the page has room for, and how much of that a step of another kind and the box that stops
@@ -71,6 +71,8 @@ struct Row {
     joined: bool,
     pass: Option<u32>,
     bleeder: String,
+    /// Whose side of the vehicle it is on.
+    side: Option<&'static str>,
     /// `long` or `longest` for a name that is set smaller.
     long: Option<&'static str>,
     millilitres: String,
@@ -238,6 +240,10 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                             _ => Some("long longest"),
                         },
                         bleeder,
+                        side: t.side.map(|side| match side {
+                            Side::Driver => "driver’s side",
+                            Side::Passenger => "passenger side",
+                        }),
                         millilitres: o.map_or("–".to_owned(), |o| rounded(o.drained_ml, 0)),
                         clean: clean(t),
                         range: range(t),

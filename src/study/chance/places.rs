@@ -133,8 +133,8 @@ fn tables_of(scenario: &Scenario, supply: Option<&str>) -> Vec<(At, Vec<&'static
     ];
     let mut all: Vec<_> = fixed.into_iter().map(|(at, keys)| (at, keys.iter().collect())).collect();
     for (i, part) in scenario.parts.iter().enumerate() {
-        let own = parts::kind(part.kind).map_or(&[][..], |k| k.spec.keys);
-        all.push((At::Part(i), own.iter().chain(tables::PART_KEYS).collect()));
+        let keys = parts::kind(part.kind).map_or_else(Vec::new, |k| k.spec.all_keys().collect());
+        all.push((At::Part(i), keys));
     }
     for (i, s) in scenario.supplies.iter().enumerate() {
         if supply.is_none_or(|name| name == s.name)

@@ -73,6 +73,8 @@ pub struct BleederTask {
     pub number: usize,
     /// Name.
     pub bleeder: String,
+    /// The side of the vehicle it is on, where its name begins with its wheel (LF, RF, LR, RR).
+    pub side: Option<Side>,
     /// Pass, from 1.
     pub pass: u32,
     /// When to close, as written.
@@ -87,6 +89,27 @@ pub struct BleederTask {
     /// Millilitres to clean in one draw of ten and in nine of ten; only for a bleeder opened once, and `None`
     /// where too many draws never ran clean.
     pub range_ml: Option<(f64, f64)>,
+}
+
+/// A side of the vehicle, by who sits there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// Where the steering wheel is.
+    Driver,
+    /// The other.
+    Passenger,
+}
+
+impl Side {
+    fn of(bleeder: &str, scenario: &Scenario) -> Option<Self> {
+        let on_the_left = match bleeder.split_whitespace().next()? {
+            "LF" | "LR" => true,
+            "RF" | "RR" => false,
+            _ => return None,
+        };
+        let steered_on_the_left = scenario.vehicle.text("steering") != Some("right");
+        Some(if on_the_left == steered_on_the_left { Self::Driver } else { Self::Passenger })
+    }
 }
 
 /// The tasks of all passes; steps that open nothing are done in the first pass only.
@@ -120,6 +143,7 @@ pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSprea
                     .cloned();
                 together.push(BleederTask {
                     number,
+                    side: Side::of(bleeder, scenario),
                     bleeder: bleeder.clone(),
                     pass,
                     until: *until,

@@ -1,7 +1,7 @@
 //! Rows of the hydraulic modulator and of the step that works it.
 
 use super::figures::*;
-use super::parts::held;
+use super::parts::{WAYS, held};
 use super::row::{Down, Edits, Row, Shows, Up, row};
 use super::tables::{COUNT, FEW, NEW_RESERVOIR, TWO};
 
@@ -40,16 +40,6 @@ const WORKED: Edits =
     &[("procedure.after", r#"[{ work_modulator = "unit", time = "4 s", bleeders = ["front"] }]"#)];
 const TAKES_UP: Edits =
     &[("procedure.after", r#"[{ work_modulator = "unit", time = "60 s", pump = false }]"#)];
-/// A second way, five times as long, to a caliper that hangs on whichever way is not the value.
-const WAYS: Edits = &[
-    ("parts.long.kind", r#""hose""#),
-    ("parts.long.from", r#""lever""#),
-    ("parts.long.length", r#""5 m""#),
-    ("parts.spare.kind", r#""caliper""#),
-    ("parts.spare.from", "~"),
-    ("parts.spare.new_pads", r#""8 mL""#),
-];
-
 pub fn rows() -> Vec<Row> {
     let key = |key: &str| format!("part.hydraulic modulator.{key}");
     let mut rows = held("hydraulic modulator", &[UNIT, FEW]);

@@ -76,7 +76,7 @@ const YIELDING: Edits = &[("parts.valve.cracking", r#""20 kPa""#)];
 
 /// A second way from the chamber, five times as long, to a caliper that hangs on whichever way is not the
 /// value.
-const WAYS: Edits = &[
+pub const WAYS: Edits = &[
     ("parts.long.kind", r#""hose""#),
     ("parts.long.from", r#""lever""#),
     ("parts.long.length", r#""5 m""#),
@@ -185,16 +185,10 @@ pub fn rows() -> Vec<Row> {
         row("part.tee.from", &[TEE, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
         row("part.like", &[LIKE], &["near", "far"], Up(PATH_M)),
     ]);
-    for (kind, bench) in HOLD_NOTHING {
-        rows.extend(held(kind, &[*bench, VALVE_UNLESS_TEE[usize::from(*kind == "tee")], FEW]));
-    }
     rows
 }
 
-const VALVE_UNLESS_TEE: [Edits; 2] = [VALVE, TEE];
-/// Kinds whose own fluid does not count.
-const HOLD_NOTHING: &[(&str, Edits)] = &[
-    ("tee", &[]),
+const VALVES: [(&str, Edits); 4] = [
     ("check valve", ONE_WAY),
     ("residual-pressure valve", RESIDUAL),
     ("metering valve", METERING),
@@ -295,7 +289,7 @@ fn clutch_master() -> Vec<Row> {
 
 fn valves() -> Vec<Row> {
     let mut rows = Vec::new();
-    for (kind, bench) in &HOLD_NOTHING[1..] {
+    for (kind, bench) in VALVES {
         let key = |key: &str| format!("part.{kind}.{key}");
         let yielding = if kind.starts_with("residual") { YIELDING } else { &[] };
         rows.extend([

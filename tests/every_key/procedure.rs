@@ -9,6 +9,12 @@ const RE_PUMP: Edits = &[("procedure.before", r#"[{ re_pump = "14 psi" }]"#)];
 const ANOTHER_SUPPLY: Edits = &[("supplies.head.kind", r#""gravity""#)];
 const LONG: Edits = &[("parts.hose.length", r#""6 m""#)];
 
+/// Half flushed, left to stand, flushed on.
+const MIXED_BETWEEN: &str = concat!(
+    r#"[{ open = "front", until = "12 mL" }, { wait = "10 min", remix = @ }, "#,
+    r#"{ open = "front", until = "clean below 5 %" }]"#,
+);
+
 pub fn rows() -> Vec<Row> {
     [procedure(), steps(), stop_rules(), spreads()].concat()
 }
@@ -84,15 +90,7 @@ fn steps() -> Vec<Row> {
         row("step.wait", &[before("[{ wait = @ }]")], &["1 min", "1 h"], Up(BAY)),
         row(
             "step.wait.remix",
-            &[
-                LONG,
-                NEW_RESERVOIR,
-                STEPS_ONLY,
-                &[(
-                    "procedure.steps",
-                    r#"[{ open = "front", until = "12 mL" }, { wait = "10 min", remix = @ }, { open = "front", until = "clean below 5 %" }]"#,
-                )],
-            ],
+            &[LONG, NEW_RESERVOIR, STEPS_ONLY, &[("procedure.steps", MIXED_BETWEEN)]],
             &["0 %", "100 %"],
             Down(DRAINED),
         ),

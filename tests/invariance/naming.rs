@@ -59,28 +59,6 @@ fn renamed(s: &Scenario, to: &BTreeMap<String, String>) -> Scenario {
     out
 }
 
-/// What a modulator's passages and circuits are called is made of names; here every part of a name is changed.
-fn new_name(to: &BTreeMap<String, String>, name: &str) -> String {
-    if let Some(new) = to.get(name) {
-        return new.clone();
-    }
-    let words: Vec<&str> = name.split(' ').collect();
-    (1..words.len())
-        .rev()
-        .find_map(|n| {
-            Some(format!(
-                "{} {}",
-                to.get(&words[..n].join(" "))?,
-                new_name(to, &words[n..].join(" "))
-            ))
-        })
-        .or_else(|| {
-            Some(format!("{} {}", words.first()?, new_name(to, &words.get(1..)?.join(" "))))
-                .filter(|_| words.len() > 1)
-        })
-        .unwrap_or_else(|| name.to_owned())
-}
-
 fn check(car: &Car, mirrored: bool) -> Result<(), TestCaseError> {
     let text = car.toml();
     let s = read(&text)?;
@@ -97,9 +75,7 @@ fn check(car: &Car, mirrored: bool) -> Result<(), TestCaseError> {
     };
     let named = |name: &str| match to.get(name) {
         Some(new) => new.clone(),
-        None => {
-            place(&a, name).map_or_else(|| new_name(&to, name), |i| b.left.parts[i].part.clone())
-        }
+        None => place(&a, name).map_or_else(|| name.to_owned(), |i| b.left.parts[i].part.clone()),
     };
     let found = difference_in_all(&a, &b, named, 0.0);
     prop_assert!(

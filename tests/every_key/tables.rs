@@ -26,6 +26,7 @@ pub const TWO: Edits = &[
     ("parts.rear.from", r#""pipe""#),
     ("parts.rear.new_pads", r#""8 mL""#),
 ];
+const DIVIDED: Edits = &[("reservoir.compartment", r#""10 mL""#)];
 /// Diagonal circuits.
 const DIAGONAL: Edits = &[
     ("parts.front.bleeders", r#"["LF", "RR"]"#),
@@ -133,7 +134,7 @@ fn reservoir() -> Vec<Row> {
 fn master_cylinder() -> Vec<Row> {
     let key = |key: &str| format!("master_cylinder.{key}");
     vec![
-        row(key("chambers"), &[], &[r#"["lever"]"#, r#"["lever", "other"]"#], Up(CAPACITY)),
+        row(key("chambers"), &[DIVIDED], &[r#"["lever"]"#, r#"["lever", "other"]"#], Up(CAPACITY)),
         row(key("volume"), &[], &["4 mL", "15 mL"], Up(DRAINED)),
         row(key("stages"), &[BIG_CHAMBER], &["1", "10"], Down(DRAINED)),
         row(key("compensating_port"), &[HEAD, COUNT], &["0.3 mm", "1 mm"], Down(FLOW_S)),

@@ -17,6 +17,7 @@ mod spread;
 mod supplies;
 mod tables;
 mod template;
+mod valves;
 
 use ran::Ran;
 use row::{Moves, Row};
@@ -24,7 +25,15 @@ use schema::{Form, Key};
 use std::collections::BTreeMap;
 
 fn rows() -> Vec<Row> {
-    [tables::rows(), parts::rows(), modulator::rows(), supplies::rows(), procedure::rows()].concat()
+    [
+        tables::rows(),
+        parts::rows(),
+        valves::rows(),
+        modulator::rows(),
+        supplies::rows(),
+        procedure::rows(),
+    ]
+    .concat()
 }
 
 /// Every row with its key; rows of keys that are none are told elsewhere.
@@ -136,6 +145,11 @@ fn keys_of_the_fixed_tables_count() {
 #[test]
 fn keys_of_parts_count() {
     count(parts::rows());
+}
+
+#[test]
+fn keys_of_valves_count() {
+    count(valves::rows());
 }
 
 #[test]

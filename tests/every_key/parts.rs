@@ -65,15 +65,6 @@ const TEE: Edits = &[
     ("parts.end.length", r#""0.2 m""#),
     ("parts.front.from", r#""end""#),
 ];
-const VALVE: Edits = &[("parts.valve.from", r#""hose""#), ("parts.front.from", r#""valve""#)];
-const ONE_WAY: Edits = &[("parts.valve.kind", r#""check valve""#)];
-const RESIDUAL: Edits = &[("parts.valve.kind", r#""residual-pressure valve""#)];
-const METERING: Edits =
-    &[("parts.valve.kind", r#""metering valve""#), ("parts.valve.hold_off", r#""20 kPa""#)];
-const LOAD_SENSING: Edits = &[("parts.valve.kind", r#""load-sensing proportioning valve""#)];
-const LOADED: Edits = &[("parts.valve.suspension", r#""loaded""#)];
-const YIELDING: Edits = &[("parts.valve.cracking", r#""20 kPa""#)];
-
 /// A second way from the chamber, five times as long, to a caliper that hangs on whichever way is not the
 /// value.
 pub const WAYS: Edits = &[
@@ -84,7 +75,7 @@ pub const WAYS: Edits = &[
     ("parts.spare.from", "~"),
     ("parts.spare.new_pads", r#""8 mL""#),
 ];
-const SHORT_AND_LONG: &[&str] = &[r#""hose""#, r#""long""#];
+pub const SHORT_AND_LONG: &[&str] = &[r#""hose""#, r#""long""#];
 /// The same for what starts where the chamber's own hose does: a short way before it.
 const WAYS_BEFORE: Edits = &[
     ("parts.short.kind", r#""hose""#),
@@ -94,7 +85,7 @@ const WAYS_BEFORE: Edits = &[
 /// The same for what an outlet of the reservoir feeds.
 const WAYS_FROM_OUTLET: Edits = &[("parts.long.from", r#""clutch""#)];
 /// A way round from the front to the rear: it helps more if it goes all the way.
-const ROUND: Edits = &[
+pub const ROUND: Edits = &[
     ("parts.before.kind", r#""hose""#),
     ("parts.before.from", r#""lever""#),
     ("parts.before.length", r#""2 m""#),
@@ -179,7 +170,6 @@ pub fn rows() -> Vec<Row> {
         ),
         row(twin("crossover_far"), &[TWIN, narrow, outer, COUNT], &["80 mm", "600 mm"], Up(FLOW_S)),
     ]);
-    rows.extend(valves());
     rows.extend(clutch_master());
     rows.extend([
         row("part.tee.from", &[TEE, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
@@ -187,13 +177,6 @@ pub fn rows() -> Vec<Row> {
     ]);
     rows
 }
-
-const VALVES: [(&str, Edits); 4] = [
-    ("check valve", ONE_WAY),
-    ("residual-pressure valve", RESIDUAL),
-    ("metering valve", METERING),
-    ("load-sensing proportioning valve", LOAD_SENSING),
-];
 
 const LIKE: Edits = &[
     ("like.near.kind", r#""hose""#),
@@ -281,74 +264,6 @@ fn clutch_master() -> Vec<Row> {
             key("from"),
             &[MASTER, WAYS, WAYS_FROM_OUTLET, COUNT],
             &[r#""feed""#, r#""long""#],
-            Up(FLOW_S),
-        ),
-    ]);
-    rows
-}
-
-fn valves() -> Vec<Row> {
-    let mut rows = Vec::new();
-    for (kind, bench) in VALVES {
-        let key = |key: &str| format!("part.{kind}.{key}");
-        let yielding = if kind.starts_with("residual") { YIELDING } else { &[] };
-        rows.extend([
-            row(key("from"), &[VALVE, bench, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
-            row(
-                key("to"),
-                &[ROUND, bench, yielding, COUNT],
-                &[r#""rear""#, r#""middle""#],
-                Up(FLOW_S),
-            ),
-        ]);
-    }
-    let load = |key: &str| format!("part.load-sensing proportioning valve.{key}");
-    let bores: &[&str] = &["0.4 mm", "2 mm"];
-    rows.extend([
-        row(
-            "part.check valve.cracking",
-            &[VALVE, ONE_WAY, COUNT],
-            &["0 kPa", "60 kPa"],
-            Up(FLOW_S),
-        ),
-        row("part.check valve.bore", &[VALVE, ONE_WAY, COUNT], &["0.5 mm", "2 mm"], Down(FLOW_S)),
-        row(
-            "part.residual-pressure valve.cracking",
-            &[VALVE, RESIDUAL, COUNT],
-            &["10 kPa", "80 kPa"],
-            Up(FLOW_S),
-        ),
-        row(
-            "part.residual-pressure valve.bore",
-            &[VALVE, RESIDUAL, COUNT],
-            &["0.5 mm", "2 mm"],
-            Down(FLOW_S),
-        ),
-        row(
-            "part.metering valve.held_open",
-            &[VALVE, METERING, COUNT],
-            &["false", "true"],
-            Down(FLOW_S),
-        ),
-        row(
-            "part.metering valve.hold_off",
-            &[VALVE, METERING, COUNT],
-            &["10 kPa", "80 kPa"],
-            Up(FLOW_S),
-        ),
-        row(
-            "part.metering valve.bore",
-            &[VALVE, METERING, COUNT],
-            &["0.5 mm", "2 mm"],
-            Down(FLOW_S),
-        ),
-        row(load("suspension"), &[VALVE, LOAD_SENSING, COUNT], &["loaded", "hanging"], Up(FLOW_S)),
-        row(load("bore"), &[VALVE, LOAD_SENSING, LOADED, COUNT], bores, Down(FLOW_S)),
-        row(load("bore_hanging"), &[VALVE, LOAD_SENSING, COUNT], bores, Down(FLOW_S)),
-        row(
-            load("cracking_hanging"),
-            &[VALVE, LOAD_SENSING, COUNT],
-            &["0 kPa", "60 kPa"],
             Up(FLOW_S),
         ),
     ]);

@@ -2,7 +2,7 @@
 
 use super::ran::Ran;
 use super::sheet::Sheet;
-use super::{modulator, parts, rows_with_keys, told};
+use super::{modulator, parts, rows_with_keys, told, valves};
 use farwheel::scenario::section::Section;
 
 /// The table with `kind` and this key moved to a template.
@@ -21,7 +21,7 @@ fn after_a_template(sheet: &Sheet, table: &str, key: &str) -> String {
 fn keys_in_a_template_count_as_in_a_part() {
     let mut faults = Vec::new();
     let mut seen = 0;
-    for (row, key) in rows_with_keys([parts::rows(), modulator::rows()].concat()) {
+    for (row, key) in rows_with_keys([parts::rows(), valves::rows(), modulator::rows()].concat()) {
         let Some((table, name)) = row.place() else { continue };
         if ["from", "to", "bleeders"].contains(&name) || !table.starts_with("parts.") {
             continue;

@@ -5,6 +5,8 @@
 //! moves nothing: the figure has to move by more than ten times its own error. Every quantity may carry a spread,
 //! and one that stands alone is drawn.
 
+#![cfg(all(feature = "program", feature = "pictures"))]
+
 mod figures;
 mod modulator;
 mod parts;

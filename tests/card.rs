@@ -82,6 +82,30 @@ fn lasting(seconds: f64) -> String {
     }
 }
 
+/// Whose side a bleeder named after its wheel is on.
+fn side(bleeder: &str, steered_on_the_left: bool) -> &'static str {
+    if bleeder.starts_with('L') == steered_on_the_left {
+        "driver’s side"
+    } else {
+        "passenger side"
+    }
+}
+
+#[test]
+fn the_side_of_the_steering_wheel_is_the_drivers() {
+    let car = std::fs::read_to_string(CAR).expect("the car");
+    for (steering, left) in [("left", true), ("right", false)] {
+        let text =
+            card_of(&car.replace("steering = \"left\"", &format!("steering = \"{steering}\"")));
+        for wheel in ["RR", "LR", "RF", "LF"] {
+            says(&read(&text.page), &format!(" {wheel} {} ", side(wheel, left)));
+        }
+    }
+    // A motorcycle's bleeders are not named after a car's wheels.
+    let motorcycle = read(&card("scenarios/motorcycle-front.toml", &[]).page);
+    assert!(!motorcycle.contains("driver’s side") && !motorcycle.contains("passenger side"));
+}
+
 #[test]
 fn millilitres_times_and_origins_are_those_of_flush() {
     for scenario in [CAR, "scenarios/off-roader-eight-bleeders.toml"] {
@@ -93,8 +117,9 @@ fn millilitres_times_and_origins_are_those_of_flush() {
             says(
                 &text,
                 &format!(
-                    "{} {name} {:.0} mL clean from {:.0} (",
+                    "{} {name} {} {:.0} mL clean from {:.0} (",
                     i + 1,
+                    side(name, true),
                     number("drained_ml"),
                     number("clean_at_ml")
                 ),
@@ -242,8 +267,8 @@ fn steps_stand_where_they_are_done() {
     let at = |what: &str| {
         routine.find(what).unwrap_or_else(|| panic!("`{what}` is missing in {routine}"))
     };
-    assert!(at("4 LF pass 1") < at("Work hydraulic modulator unit for 20 s"));
-    assert!(at("Work hydraulic modulator unit for 20 s") < at("5 RR pass 2"));
+    assert!(at("4 LF driver’s side pass 1") < at("Work hydraulic modulator unit for 20 s"));
+    assert!(at("Work hydraulic modulator unit for 20 s") < at("5 RR passenger side pass 2"));
     // What no bleeder reaches has been stirred: no longer all old, as the record says.
     let record = json("flush", "scenarios/saloon-esc-with-routine.toml");
     let parts = record["left"]["parts"].as_array().expect("parts");
@@ -301,7 +326,7 @@ fn a_job_that_cannot_be_done_says_so_on_top_and_ends_with_status_3() {
         assert!(warned < text.find("Fluid to open").expect("the strip"));
         says(&text[warned..], why);
         // What is to be done is shown to its end, though the load as written does not last so long.
-        says(&text, "4 LF 64 mL clean from 62");
+        says(&text, "4 LF driver’s side 64 mL clean from 62");
         says(&text, "Time in the bay 28 min");
     }
     let well = card(CAR, &[]);

@@ -426,6 +426,23 @@ fn the_road_ahead_counts_the_pocket() {
 
 /// Where the lowest boiling point is read, it is the same one.
 #[cfg(feature = "program")]
+/// Run dry, the reservoir holds nothing that could boil: no figure stands for it.
+#[test]
+fn what_ran_dry_has_no_boiling_point() {
+    let gravity = car([
+        ("RESERVOIR", ""),
+        ("MASTER", "volume = \"10 mL\""),
+        ("LINE", ""),
+        ("WHEEL", "new_pads = \"20 mL\""),
+        ("MORE", ""),
+        ("UNTIL", "500 mL"),
+    ]);
+    let dry = run(&edited(&gravity, "kind = \"gravity\"", "kind = \"gravity\"\ntopped_up = false"));
+    assert!(dry.warnings.iter().any(|w| w.kind == "supply ran dry"), "{:?}", dry.warnings);
+    assert!(dry.left.parts.iter().all(|p| p.part != "reservoir"), "{:?}", dry.left.parts);
+    assert!(dry.left.parts.iter().any(|p| p.part == dry.left.lowest_boiling_part));
+}
+
 #[test]
 fn the_reports_say_where_it_boils_first() {
     use farwheel::report::{Units, View, csv, table};

@@ -63,7 +63,7 @@ fn high_gauge(setting: &Setting, supply: &Supply) -> Option<(&'static str, Strin
         (
             "high pressure",
             format!(
-                "the supply is pumped to {}, and no `gauge_limit` of [vehicle] says that the reservoir bears it: shops use 10 to 20 psi, reservoirs and caps have failed above; look up the maker's limit and state it{}",
+                "the supply is pumped to {}, and no `gauge_limit` of [vehicle] says that the reservoir bears it: shops use 10 to 20 psi; look up the maker's limit and state it{}",
                 in_both_units(gauge),
                 at_line(setting.supply_line())
             ),

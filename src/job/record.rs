@@ -294,7 +294,7 @@ pub struct Left {
     pub lowest_boiling_c: f64,
     /// The part that has it.
     pub lowest_boiling_part: String,
-    /// Part by part, reservoir first, then along the circuit.
+    /// Part by part, reservoir first, then along the circuit; what holds nothing at the end is left out.
     pub parts: Vec<PartLeft>,
     /// What no bleeder reaches; `None` if there is nothing of the kind.
     pub trapped: Option<TrappedLeft>,

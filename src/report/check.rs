@@ -32,7 +32,8 @@ fn head(report: &CheckReport, view: View) -> String {
     let v = &report.vehicle;
     let split = v.split.as_ref().map_or(String::new(), |s| format!(", split {s}"));
     let mut text = grid::heading(&title) + &file + "\n";
-    text += &grid::paragraph(&format!("{}-hand drive{split}.", v.steering), view.width, 0);
+    text +=
+        &grid::paragraph(&format!("Steering wheel on the {}{split}.", v.steering), view.width, 0);
     if let Some(note) = &v.note {
         text += &grid::paragraph(&harmless(note), view.width, 0);
     }

@@ -43,6 +43,10 @@ pub struct Bleeder {
     pub drained_ml: Figure,
     /// Seconds for which it was open.
     pub seconds: Figure,
+    /// For how long clean had to last, as it stood at the close, mL; `None` where there was no clean to last.
+    pub hold_ml: Option<Figure>,
+    /// What each says of the state at the close, and what closing waited for, where it differs.
+    pub apart: Option<String>,
 }
 
 /// One job.
@@ -118,8 +122,16 @@ pub fn compare(
     for (i, o) in record.openings.iter().enumerate() {
         assert_eq!(o.bleeder, way(&reference, runs[2].opened[i].path), "{job}: closed in order");
         let clean = |run: &Done| run.opened[i].clean_at_ml.unwrap_or(f64::NAN);
+        let fine = &runs[2].opened[i];
+        let words = (
+            format!("{:?}, {:?}", o.clean_state, o.waited_for),
+            format!("{:?}, {:?}", fine.state, fine.waited_for),
+        );
+        let hold = |run: &Done| run.opened[i].hold_ml.unwrap_or(f64::NAN);
         bleeders.push(Bleeder {
             name: o.bleeder.clone(),
+            hold_ml: o.hold_ml.and_then(|ours| fine.hold_ml.map(|_| figure(ours, &hold, None))),
+            apart: (words.0 != words.1).then(|| format!("{} here, {} there", words.0, words.1)),
             clean_at_ml: match (o.clean_at_ml, runs[2].opened[i].clean_at_ml) {
                 (Some(ours), Some(_)) => {
                     Some(figure(ours, &clean, record.numerics.clean_at_error_ml))
@@ -169,6 +181,9 @@ impl Compared {
                 look(format!("{} clean", b.name), clean, 5e-3, 0.5);
             }
             look(format!("{} drained", b.name), b.drained_ml, 5e-3, 0.5);
+            if let Some(hold) = b.hold_ml {
+                look(format!("{} hold", b.name), hold, 5e-3, 0.5);
+            }
             let for_more = b.drained_ml.off() / b.drained_ml.theirs;
             look(format!("{} seconds", b.name), b.seconds, in_time + for_more, 0.0);
         }
@@ -177,6 +192,8 @@ impl Compared {
         look("drained".to_owned(), self.drained_ml, 5e-3, 0.5 * each);
         look("seconds".to_owned(), self.seconds, in_time + for_more, 0.0);
         look("old fluid left".to_owned(), self.left_ml, 5e-3, 0.5);
+        let apart = self.bleeders.iter().filter_map(|b| Some((&b.name, b.apart.as_ref()?)));
+        faults.extend(apart.map(|(name, words)| format!("{}, {name}: {words}", self.job)));
         if self.pumped.0 != self.pumped.1 {
             faults.push(format!("{}, pumped up {:?} times", self.job, self.pumped));
         }

@@ -24,7 +24,7 @@ pub struct ReferenceCar {
     pub filling: Composition,
 }
 
-/// A part, mixed over its cross-section where it begins and ends.
+/// A part, mixed over its cross-section where it begins and ends (but for lines that run on, see [`ReferenceKind::Line`]).
 #[derive(Debug, Clone)]
 pub struct ReferencePart {
     /// Its name.
@@ -44,12 +44,19 @@ pub enum ReferenceKind {
         volume_ml: f64,
         /// Degree of remixing in the middle, 0 to 1.
         remix: f64,
+        /// Degree of mixing where it begins: below 1 it runs on from the line before it on each path.
+        joint: f64,
     },
     /// Well-mixed stages.
     Mixed(Chamber),
 }
 
 impl ReferenceKind {
+    /// Whether time makes a difference to it.
+    pub fn trades_by_time(&self) -> bool {
+        matches!(self, Self::Mixed(chamber) if chamber.trades_by_time())
+    }
+
     /// Volume, mL.
     pub fn volume_ml(&self) -> f64 {
         match self {

@@ -43,15 +43,20 @@
 
 pub mod branches;
 pub mod car;
+pub mod dirt;
+pub mod eye;
 pub mod job;
 pub mod line;
 pub mod liquid;
 pub mod losses;
 pub mod mixed;
+pub mod opening;
 pub mod push;
 pub mod quadrature;
 pub mod reservoir;
+pub mod row;
 pub mod signal;
+pub mod state;
 pub mod washout;
 pub mod watch;
 pub mod whole;

@@ -14,7 +14,7 @@ fn tanks_in_series_by_the_ode_library() {
     for (n, f) in rows {
         let mut part = MixedPart::new(Chamber::plain(30.0, n), &[1.0]);
         let new = Signal::constant(grid(0.5, 90.0), &[0.0]);
-        let out = part.advance(&new);
+        let out = part.advance(&new, [0.0; 2]);
         close(1.0 - out.node(60)[0], f, 5e-6, "F(1)");
         let exact = Washout::step().stages(n as u32, 30.0);
         for k in 0..=180 {
@@ -35,7 +35,7 @@ fn mean_residence_with_a_pocket() {
         };
         let mut part = MixedPart::new(chamber, &[1.0]);
         let new = Signal::constant(grid(0.2, 6000.0), &[0.0]);
-        let out = part.advance(&new);
+        let out = part.advance(&new, [0.0; 2]);
         // F over volume: the mean residence times Q is ∫ (1 − F) dv.
         close(out.integral()[0], 20.0, 2e-3, "mean residence volume");
         close(part.content()[0], 0.0, 1e-6, "nothing stays for good");

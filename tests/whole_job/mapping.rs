@@ -33,7 +33,10 @@ pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
     if order.len() != record.openings.len() {
         return Err("not every opening was made".to_owned());
     }
-    let (parts, index) = parts(&circuit)?;
+    let (parts, index) = parts(&circuit, scenario)?;
+    if let Some(part) = parts.iter().find(|p| p.kind.trades_by_time()) {
+        return Err(format!("the pocket of \"{}\" trades by time", part.name));
+    }
     let mut mapped = Mapped {
         car: ReferenceCar {
             common: (0.0, vec![]),

@@ -29,8 +29,11 @@ pub struct Eye {
     looked_ml: Option<f64>,
     counted: Option<f64>,
     counted_before: Option<f64>,
-    closed_clean: bool,
+    waited_for: Option<WaitedFor>,
 }
+
+/// Where the rule closes for being clean, mL, and what came last.
+pub type Closing = (f64, Option<WaitedFor>);
 
 /// What came by over a stretch.
 pub struct Shown<'a> {
@@ -68,7 +71,7 @@ impl Eye {
             looked_ml: None,
             counted: None,
             counted_before: None,
-            closed_clean: false,
+            waited_for: None,
         }
     }
 
@@ -92,15 +95,19 @@ impl Eye {
         Some(self.looked_ml?.max(self.watched_ml))
     }
 
+    /// H from the start and from R, mL.
+    fn hold_of(&self, start: f64, behind_ml: f64) -> f64 {
+        let by_dirt = self.watched_ml.max(behind_ml).max(self.behind_at_first_ml - start);
+        self.rule.hold_ml.unwrap_or(by_dirt)
+    }
+
     /// H at the last point, mL; `None` while there is no S.
     pub fn hold_ml(&self) -> Option<f64> {
-        let start = self.start_ml()?;
-        let by_dirt = self.watched_ml.max(self.behind_ml).max(self.behind_at_first_ml - start);
-        Some(self.rule.hold_ml.unwrap_or(by_dirt))
+        self.start_ml().map(|start| self.hold_of(start, self.behind_ml))
     }
 
     /// Follows a stretch; gives the drained volume at which the rule closes for being clean, if it does.
-    pub fn look(&mut self, shown: &Shown<'_>) -> Option<f64> {
+    pub fn look(&mut self, shown: &Shown<'_>) -> Option<Closing> {
         self.looked_ml = self.looked_ml.or(shown.looked_ml);
         let from_ml = self.now_ml();
         let mut closes = None;
@@ -113,7 +120,7 @@ impl Eye {
     }
 
     /// Follows one cell.
-    fn cell(&mut self, to_ml: f64, seen: f64, behind: (f64, f64)) -> Option<f64> {
+    fn cell(&mut self, to_ml: f64, seen: f64, behind: (f64, f64)) -> Option<Closing> {
         let (from_ml, before) = self.curve[self.curve.len() - 1];
         self.curve.push((to_ml, seen));
         let rise = (self.rise, seen - self.seen_at((to_ml - self.watched_ml).max(0.0)));
@@ -133,10 +140,9 @@ impl Eye {
         {
             let span = (at(light.0.max(calm.0)), at(light.1.min(calm.1)));
             // R falls or rises straight in the cell; V − R must come to S.
-            let spare = |v: f64| {
-                let share = (v - from_ml) / (to_ml - from_ml);
-                v - behind.0 - share * (behind.1 - behind.0) - start
-            };
+            let behind_at =
+                |v: f64| behind.0 + (v - from_ml) / (to_ml - from_ml) * (behind.1 - behind.0);
+            let spare = |v: f64| v - behind_at(v) - start;
             let least = match self.rule.hold_ml {
                 Some(hold) => start + hold,
                 None => (start + self.watched_ml).max(self.behind_at_first_ml),
@@ -152,7 +158,8 @@ impl Eye {
                 let (a, b) = (spare(low), spare(span.1));
                 (b >= 0.0).then(|| low + (span.1 - low) * a / (a - b))
             };
-            closes = first(self.rule.at_least_ml).filter(|_| self.rule.clean);
+            let at = first(self.rule.at_least_ml).filter(|_| self.rule.clean);
+            closes = at.map(|v| (v, self.waits_for(v, self.hold_of(start, behind_at(v)))));
             if self.counted.is_none() && first(0.0).is_some() {
                 self.counted = Some(start.max(floor));
             }
@@ -168,14 +175,14 @@ impl Eye {
     }
 
     /// The rule closes it here, as found by a look further on.
-    pub fn close_as_clean(&mut self) {
+    pub fn close_as_clean(&mut self, waited_for: Option<WaitedFor>) {
         let now = self.now_ml();
         self.light_since.get_or_insert(now);
         self.calm_since.get_or_insert(now);
         let start = self.start_ml().unwrap_or(now);
         let floor = *self.looked_ml.get_or_insert(now);
         self.counted.get_or_insert(start.max(floor).max(self.watched_ml));
-        self.closed_clean = true;
+        self.waited_for = waited_for;
     }
 
     /// What it was at the close, and since when it had counted as clean (mL).
@@ -188,18 +195,22 @@ impl Eye {
         }
     }
 
-    /// What came last, where it was closed as clean later than threshold, hold and least volume ask.
-    pub fn waited_for(&self) -> Option<WaitedFor> {
-        let (light, calm, hold) = (self.light_since?, self.calm_since?, self.hold_ml()?);
-        let now = self.now_ml();
-        if !self.closed_clean || now <= (light + hold).max(self.rule.at_least_ml) + SAME_ML {
+    /// What came last, where the rule closes later than threshold, hold and least volume ask.
+    fn waits_for(&self, closes_ml: f64, hold: f64) -> Option<WaitedFor> {
+        let (light, calm) = (self.light_since?, self.calm_since?);
+        if closes_ml <= (light + hold).max(self.rule.at_least_ml) + SAME_ML {
             return None;
         }
-        let same = |ml: f64| (ml - now).abs() <= SAME_ML;
+        let same = |ml: f64| (ml - closes_ml).abs() <= SAME_ML;
         Some(match self.looked_ml {
             Some(looked) if same(looked) => WaitedFor::LeastLook,
             _ if same(calm + hold) => WaitedFor::Rising,
             _ => WaitedFor::WatchedLength,
         })
+    }
+
+    /// What closing waited for.
+    pub fn waited_for(&self) -> Option<WaitedFor> {
+        self.waited_for
     }
 }

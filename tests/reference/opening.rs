@@ -2,7 +2,7 @@
 
 use super::branches::{self, FluidOf, Way};
 use super::dirt;
-use super::eye::{Eye, Shown};
+use super::eye::{Closing, Eye, Shown};
 use super::line::{Kernel, LaminarLine};
 use super::push::Push;
 use super::signal::{Grid, Signal};
@@ -181,9 +181,9 @@ impl<'a> Run<'a> {
         let mut after = self.advance(open, length_ml);
         let mut eyes = self.look(open, rule, &after);
         let closing = eyes.iter().enumerate().filter_map(|(i, (_, at))| Some((i, (*at)?)));
-        let first = closing.min_by(|a, b| a.1.total_cmp(&b.1));
+        let first = closing.min_by(|a, b| a.1.0.total_cmp(&b.1.0));
         // The first to be closed as clean ends the stretch there.
-        if let Some((_, at_ml)) = first
+        if let Some((_, (at_ml, _))) = first
             && at_ml < length_ml - NOTHING_ML
         {
             (self.state, self.push) = before;
@@ -196,18 +196,19 @@ impl<'a> Run<'a> {
             b.hose = after.hoses[i].clone();
             b.drained_ml += after.shares[i] * length_ml;
             b.seconds += after.seconds;
-            let clean = at.is_some() || first.is_some_and(|(first, _)| first == i);
-            if clean {
-                eye.close_as_clean();
+            let as_first = first.filter(|(first, _)| *first == i).map(|(_, at)| at);
+            let clean = as_first.or(at);
+            if let Some((_, waited_for)) = clean {
+                eye.close_as_clean(waited_for);
             }
-            b.closed = clean || b.drained_ml >= bound_ml(rule) - NOTHING_ML;
+            b.closed = clean.is_some() || b.drained_ml >= bound_ml(rule) - NOTHING_ML;
             b.eye = eye;
         }
         self.help();
         after.seconds
     }
     /// What each eye says of a stretch, and where in it (mL of all that is drained) the rule closes for being clean.
-    fn look(&self, open: &[Bleeder], rule: &Rule, after: &After) -> Vec<(Eye, Option<f64>)> {
+    fn look(&self, open: &[Bleeder], rule: &Rule, after: &After) -> Vec<(Eye, Option<Closing>)> {
         let car = &self.of.car;
         let glance = |(i, b): (usize, &Bleeder)| {
             let (share, way) = (after.shares[i], &car.paths[b.path]);
@@ -222,7 +223,7 @@ impl<'a> Run<'a> {
             let looked_ml = look_ml.map(|ml| b.drained_ml + share * ml);
             let mut eye = b.eye.clone();
             let closes = eye.look(&Shown { seen, behind_ml: &behind_ml, looked_ml });
-            (eye, closes.map(|ml| (ml - b.drained_ml) / share))
+            (eye, closes.map(|(ml, waited)| ((ml - b.drained_ml) / share, waited)))
         };
         open.iter().enumerate().map(glance).collect()
     }

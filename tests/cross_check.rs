@@ -13,6 +13,8 @@ mod rules;
 #[path = "cross_check/setting.rs"]
 mod setting;
 
+use std::f64::consts::FRAC_PI_4;
+
 /// Step of the middle of the reference's three runs, mL; the example takes a finer one.
 const STEP_ML: f64 = 0.4;
 
@@ -53,16 +55,32 @@ fn shipped_jobs_agree_with_the_reference() {
 /// Where the rules bind that the reference has from their text alone.
 #[test]
 fn rules_agree_with_the_reference() {
-    let mut faults = Vec::new();
+    let (mut faults, mut words, mut long) = (Vec::new(), String::new(), 0);
     for (name, text, supply) in rules::jobs() {
         let scenario = farwheel::job::intake::read_text(&text, &name);
         let scenario = scenario.unwrap_or_else(|m| panic!("{name}: {m}"));
         let compared = compared::compare(&name, &scenario, supply, STEP_ML);
         let compared = compared.unwrap_or_else(|why| panic!("{name}: {why}"));
         faults.extend(compared.faults());
+        words.extend(compared.bleeders.iter().map(|b| b.words[1].as_str()));
+        let hose = &scenario.clear_hose;
+        let watched_ml = 1e6 * FRAC_PI_4 * hose.si("bore") * hose.si("bore") * hose.si("watched");
+        let by_dirt = |b: &&compared::Bleeder| {
+            hose.find_si("hold").is_none()
+                && b.hold_ml
+                    .is_some_and(|h| h.theirs > watched_ml + 0.1 && !b.words[1].contains("Not"))
+        };
+        long += compared.bleeders.iter().filter(by_dirt).count();
         println!("{compared:#?}");
     }
     assert!(faults.is_empty(), "{}", faults.join("\n"));
+    // Each clause decided something somewhere.
+    for word in ["Already", "Reached", "Lost", "NotReached", "LeastLook", "Rising", "WatchedLength"]
+    {
+        assert!(words.contains(word), "no job is {word}");
+    }
+    println!("{long} bleeders were held for what lies behind dirt");
+    assert!(long >= 10, "{long}");
 }
 
 const README: &str = include_str!("../README.md");

@@ -45,8 +45,8 @@ pub struct Bleeder {
     pub seconds: Figure,
     /// For how long clean had to last, as it stood at the close, mL; `None` where there was no clean to last.
     pub hold_ml: Option<Figure>,
-    /// What each says of the state at the close, and what closing waited for, where it differs.
-    pub apart: Option<String>,
+    /// What each says of the state at the close, and of what closing waited for.
+    pub words: [String; 2],
 }
 
 /// One job.
@@ -126,15 +126,15 @@ pub fn compare(
         assert_eq!(o.bleeder, way(&reference, runs[2].opened[i].path), "{job}: closed in order");
         let clean = |run: &Done| run.opened[i].clean_at_ml.unwrap_or(f64::NAN);
         let fine = &runs[2].opened[i];
-        let words = (
+        let words = [
             format!("{:?}, {:?}", o.clean_state, o.waited_for),
             format!("{:?}, {:?}", fine.state, fine.waited_for),
-        );
+        ];
         let hold = |run: &Done| run.opened[i].hold_ml.unwrap_or(f64::NAN);
         bleeders.push(Bleeder {
             name: o.bleeder.clone(),
             hold_ml: o.hold_ml.and_then(|ours| fine.hold_ml.map(|_| figure(ours, &hold, None))),
-            apart: (words.0 != words.1).then(|| format!("{} here, {} there", words.0, words.1)),
+            words,
             clean_at_ml: match (o.clean_at_ml, runs[2].opened[i].clean_at_ml) {
                 (Some(ours), Some(_)) => {
                     Some(figure(ours, &clean, record.numerics.clean_at_error_ml))
@@ -196,8 +196,10 @@ impl Compared {
         look("drained".to_owned(), self.drained_ml, 5e-3, 0.5 * each);
         look("seconds".to_owned(), self.seconds, in_time + for_more, 0.0);
         look("old fluid left".to_owned(), self.left_ml, 5e-3, 0.5);
-        let apart = self.bleeders.iter().filter_map(|b| Some((&b.name, b.apart.as_ref()?)));
-        faults.extend(apart.map(|(name, words)| format!("{}, {name}: {words}", self.job)));
+        for b in self.bleeders.iter().filter(|b| b.words[0] != b.words[1]) {
+            let [ours, theirs] = &b.words;
+            faults.push(format!("{}, {}: {ours} here, {theirs} there", self.job, b.name));
+        }
         if self.pumped.0 != self.pumped.1 {
             faults.push(format!("{}, pumped up {:?} times", self.job, self.pumped));
         }

@@ -8,6 +8,14 @@ const COUPE: &str = include_str!("../../scenarios/coupe-twin-bleeders.toml");
 /// What a job shows, its scenario, its supply.
 pub type Job = (String, String, &'static str);
 
+const MOTORCYCLE: &str = include_str!("../../scenarios/motorcycle-front.toml");
+
+const LINE_RR: &str =
+    "\"line RR\" = { like = \"tube\", from = \"secondary\", length = \"5 m ± 5 %\" }";
+const NEW_HOSE: (&str, &str) = (
+    "\"hose RR\" = { kind = \"hose\", from = \"line RR\" }",
+    "\"hose RR\" = { kind = \"hose\", from = \"line RR\", old_fraction = 0 }",
+);
 const BY_EYE: &str = "until = \"clean\"";
 const OF_THE_EYE: &str = "threshold = \"20 % ± 10 %\"";
 const BLEEDER: &str = "pressure bleeder";
@@ -79,75 +87,134 @@ fn plugs() -> Vec<Job> {
     let parts = r#""line RR a" = { like = "tube", from = "secondary", length = "2 m", old_fraction = 0, bends = 2 }
 "line RR b" = { like = "tube", from = "line RR a", length = "1 m", bends = 0, old_fraction = OLD }
 "line RR" = { like = "tube", from = "line RR b", length = "2 m", old_fraction = 0, bends = 3 }"#;
-    let was = "\"line RR\" = { like = \"tube\", from = \"secondary\", length = \"5 m ± 5 %\" }";
-    let job = |old: &str, rule: &str| {
-        let text = with(SYRINGED, was, &parts.replace("OLD", old));
+    let job = |old: &str, rule: &str, hose: &str| {
+        let text = with(SYRINGED, LINE_RR, &parts.replace("OLD", old));
+        let text = with(&text, NEW_HOSE.0, NEW_HOSE.1);
         let caliper = "RR = { like = \"rear\", from = \"hose RR\"";
         let text = with(&text, caliper, &format!("{caliper}, old_fraction = 0"));
         let text = with(&text, BY_EYE, &format!("until = \"{rule}\""));
-        (format!("a plug of {old} in a line, {rule}"), text, BLEEDER)
+        let text = with(&text, "[clear_hose]", &format!("[clear_hose]\n{hose}"));
+        (format!("a plug of {old} in a line, {rule}, {hose}"), text, BLEEDER)
     };
     vec![
-        job("1", "clean"),
-        job("0.5", "clean"),
-        job("1", "clean below 10 %"),
-        job("1", "clean, hold 2 mL"),
+        job("1", "clean", ""),
+        job("0.5", "clean", ""),
+        job("1", "clean below 10 %", ""),
+        job("1", "clean below 60 %", ""),
+        job("1", "clean, hold 2 mL", ""),
+        // Clean at first, and dirty as the bleeder is closed.
+        job("1", "26 mL", "hold = \"0 mL\""),
     ]
 }
 
-/// Pockets of the master cylinder, and of calipers by the clock.
-fn pockets() -> Vec<Job> {
-    let job = |keys: &str| {
-        let text = with(HATCHBACK, "[master_cylinder]", &format!("[master_cylinder]\n{keys}"));
-        (format!("hatchback, master cylinder with {keys}").replace('\n', ", "), text, BLEEDER)
+/// All new but for the reservoir and the master cylinder: it is seen late, and hardly dirtier than what counts.
+fn reservoirs() -> Vec<Job> {
+    let car = |old: &str, rule: &str, hose: &str| {
+        let text = HATCHBACK
+            .replace("kind = \"line\"", "kind = \"line\", old_fraction = 0")
+            .replace("kind = \"hose\"", "kind = \"hose\", old_fraction = 0")
+            .replace("kind = \"caliper\"", "kind = \"caliper\", old_fraction = 0");
+        let text = with(&text, "[reservoir]", &format!("[reservoir]\nold_fraction = {old}"));
+        let text = with(&text, "[clear_hose]", &format!("[clear_hose]\n{hose}"));
+        let text = with(&text, BY_EYE, &format!("until = \"{rule}\""));
+        (format!("a reservoir of {old} before new lines, {rule}, {hose}"), text, BLEEDER)
     };
-    let rear = "rear = { kind = \"caliper\"";
-    let clocked =
-        format!("{rear}, pocket = \"25 %\", pocket_exchange = \"2 %\", pocket_time = \"60 s\"");
-    vec![
-        job("pocket = \"30 %\"\npocket_exchange = \"10 %\""),
-        job("pocket = \"30 %\""),
-        job("pocket = \"30 %\"\npocket_exchange = \"2 %\"\npocket_time = \"90 s\""),
-        (
-            "hatchback, rear calipers by the clock".to_owned(),
-            with(HATCHBACK, rear, &clocked),
-            BLEEDER,
-        ),
-    ]
-}
-
-/// The far line of the syringed hatchback in pieces.
-fn pieces() -> Vec<Job> {
-    let mut jobs = vec![];
-    for joint in ["", ", joint_remix = 0", ", joint_remix = 0.5", ", joint_remix = 1"] {
-        for bends in [0, 3] {
-            for (name, from, length) in
-                [("line RR", "secondary", "5 m"), ("line LR", "primary", "4 m")]
-            {
-                let was = format!(
-                    "\"{name}\" = {{ like = \"tube\", from = \"{from}\", length = \"{length} ± 5 %\" }}"
-                );
-                let piece = |name: &str, from: &str, length: &str, joint: &str| {
-                    format!(
-                        "\"{name}\" = {{ like = \"tube\", from = \"{from}\", length = \"{length}\", bends = {bends}{joint} }}\n"
-                    )
-                };
-                let (a, b) = (format!("{name} a"), format!("{name} b"));
-                let two = piece(&a, from, "1.7 m", "") + &piece(name, &a, "2.6 m", joint);
-                let three = piece(&a, from, "1.7 m", "")
-                    + &piece(&b, &a, "0.9 m", joint)
-                    + &piece(name, &b, "2 m", joint);
-                for (count, text) in [(2, two), (3, three)] {
-                    let what = format!("{name} in {count} pieces with {bends} bends{joint}");
-                    jobs.push((what, with(SYRINGED, &was, &text), BLEEDER));
-                }
-            }
-        }
+    let mut jobs = vec![
+        car("0.15", "clean, hold 0 mL", "least_look = \"0 s\""),
+        // The master cylinder's fluid comes as a plug that stays lighter than what counts, or is lost in the mean.
+        car("0.15", "clean below 60 %", ""),
+        car("0", "clean below 60 %", ""),
+        car("0.15", "clean", "watched = \"2 m\""),
+        car("0.15", "clean below 60 %", "filling = \"old\""),
+    ];
+    for (percent, old) in
+        [(10, "0.3"), (20, "0.3"), (25, "0.3"), (20, "0.15"), (35, "0.6"), (55, "0.9")]
+    {
+        jobs.push(car(old, &format!("clean below {percent} %"), ""));
     }
     jobs
 }
 
+/// Pockets of the master cylinder, of calipers by the clock, and of the first half of a caliper.
+fn pockets() -> Vec<Job> {
+    let master = |text: &str, keys: &str| {
+        with(text, "[master_cylinder]", &format!("[master_cylinder]\n{keys}"))
+    };
+    let job = |name: &str, text: String| (format!("a pocket: {name}"), text, BLEEDER);
+    let rear = "rear = { kind = \"caliper\"";
+    let clocked =
+        format!("{rear}, pocket = \"25 %\", pocket_exchange = \"2 %\", pocket_time = \"60 s\"");
+    let halves = "pocket = \"30 %\", pocket_exchange = \"1 %\"";
+    let twins = COUPE.replace(
+        "kind = \"two-bleeder caliper\"",
+        &format!("kind = \"two-bleeder caliper\", {halves}"),
+    );
+    let lever = "pocket = \"30 %\"\npocket_exchange = \"2 %\"\npocket_time = \"90 s\"";
+    vec![
+        job("30 %, 10 %", master(HATCHBACK, "pocket = \"30 %\"\npocket_exchange = \"10 %\"")),
+        job("30 %, 5 %", master(HATCHBACK, "pocket = \"30 %\"\npocket_exchange = \"5 %\"")),
+        job("50 %, 1 %", master(SYRINGED, "pocket = \"50 %\"\npocket_exchange = \"1 %\"")),
+        job("in rear calipers, by the clock", with(HATCHBACK, rear, &clocked)),
+        job("in halves of calipers", twins),
+        ("a lever with a pocket by the clock".to_owned(), master(MOTORCYCLE, lever), "gravity"),
+    ]
+}
+
+/// The far line of the syringed hatchback in pieces, lines of other bores, a hose in pieces, a shared line.
+fn pieces() -> Vec<Job> {
+    let piece = |name: &str, from: &str, length: &str, keys: &str| {
+        format!(
+            "\"{name}\" = {{ like = \"tube\", from = \"{from}\", length = \"{length}\"{keys} }}\n"
+        )
+    };
+    let row = |count: u32, first: &str, joint: &str| {
+        let begin = piece("a", "secondary", "1.7 m", first);
+        begin
+            + &match count {
+                2 => piece("line RR", "a", "3.3 m", joint),
+                _ => piece("b", "a", "0.9 m", joint) + &piece("line RR", "b", "2.4 m", joint),
+            }
+    };
+    let job = |what: String, text: String| (format!("pieces: {what}"), text, BLEEDER);
+    let mut jobs = vec![];
+    for joint in ["", ", joint_remix = \"50 %\"", ", joint_remix = \"100 %\""] {
+        for (count, bends) in [(2, 0), (3, 0), (2, 3), (3, 3)] {
+            let bends = format!(", bends = {bends}");
+            let keys = format!("{bends}{joint}");
+            let text = with(SYRINGED, LINE_RR, &row(count, &bends, &keys));
+            jobs.push(job(format!("{count}{keys}"), text));
+        }
+    }
+    for bore in ["3.4 mm", "3.6 mm"] {
+        let keys = format!(", bends = 2, bore = \"{bore}\"");
+        jobs.push(job(format!("2{keys}"), with(SYRINGED, LINE_RR, &row(2, ", bends = 2", &keys))));
+    }
+    let hose = "hose = { kind = \"hose\", from = \"line RR\", length = \"20 cm\" }\n";
+    let text = with(
+        SYRINGED,
+        "\"hose RR\" = { kind = \"hose\", from = \"line RR\" }",
+        &format!("{hose}\"hose RR\" = {{ kind = \"hose\", from = \"hose\", length = \"15 cm\" }}"),
+    );
+    jobs.push(job("a hose".to_owned(), text));
+    let floor =
+        "\"floor line\" = { like = \"tube\", from = \"secondary\", length = \"3 m ± 5 %\" }";
+    for keys in ["", ", joint_remix = \"30 %\""] {
+        let two = piece("a", "secondary", "1 m", "") + &piece("floor line", "a", "2 m", keys);
+        let (what, text) = (format!("pieces: a shared line{keys}"), with(ROADSTER, floor, &two));
+        jobs.push((what, text, "gravity"));
+    }
+    jobs
+}
+
+/// The cap comes off in mid-job.
+fn syringes() -> Vec<Job> {
+    let steps = r#"steps = [{ open = "RR", until = "80 mL" }, { syringe = "90 mL" }, { top_up = "max" }, { open = "RR", until = "clean" },
+{ set_level = "150 mL" }, { open = "LR", until = "clean" }, { re_pump = "15 psi" }, { open = "RF", until = "clean" }]"#;
+    let (before, _) = HATCHBACK.split_once("before = ").expect("steps");
+    vec![("a syringe in mid-job".to_owned(), format!("{before}{steps}\n"), BLEEDER)]
+}
+
 /// All of them.
 pub fn jobs() -> Vec<Job> {
-    [eyes(), peaks(), plugs(), pockets(), pieces()].concat()
+    [eyes(), peaks(), plugs(), reservoirs(), pockets(), pieces(), syringes()].concat()
 }

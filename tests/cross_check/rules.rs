@@ -96,7 +96,13 @@ fn plugs() -> Vec<Job> {
         let text = with(&text, "[clear_hose]", &format!("[clear_hose]\n{hose}"));
         (format!("a plug of {old} in a line, {rule}, {hose}"), text, BLEEDER)
     };
+    // Closed before the plug comes, all before it clean: the pieces of the line count as one.
+    let order = "open = [\"RR\", \"LR\", \"RF\", \"LF\"]";
+    let (name, early, supply) = job("0.9", "clean", "");
+    let early = with(&early, order, "open = [\"LF\", \"RR\"]");
+    let early = with(&early, BY_EYE, "until = [\"clean\", \"8 mL\"]");
     vec![
+        (format!("{name}closed early"), early, supply),
         job("1", "clean", ""),
         job("0.5", "clean", ""),
         job("1", "clean below 10 %", ""),

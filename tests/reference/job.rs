@@ -1,10 +1,10 @@
 //! Runs the steps of a job on a car.
 
 use super::car::{ReferenceCar, ReferenceLeft, ReferenceOpening, ReferenceStep, Stop};
+use super::eye::{Eye, Shown};
 use super::line::{Kernel, LaminarLine};
 use super::signal::Grid;
 use super::state::State;
-use super::watch::Watch;
 
 /// Volume run in one go before the stop rule is looked at, mL.
 const STRETCH_ML: f64 = 10.0;
@@ -30,28 +30,38 @@ impl State {
         let old_before = self.left(car).total_ml(0);
         let stretch_ml = (STRETCH_ML / step_ml).round().max(1.0) * step_ml;
         let mut hose = LaminarLine::new(car.watched_ml, &car.filling);
-        let mut watch = Watch::new(stop, car.filling[0]);
+        let behind_ml = self.behind_ml(car, path, stop.threshold);
+        let mut eye = Eye::new(stop.rule(), car.watched_ml, car.filling[0], behind_ml);
         let mut drained = vec![0.0; car.feed.len()];
         let mut seen_last = car.filling.clone();
         let mut curve = vec![];
         let mut at_ml = 0.0;
-        while at_ml < stop.at_most_ml {
+        let mut closed = None;
+        while at_ml < stop.at_most_ml && closed.is_none() {
             let mut end_ml = stretch_ml.min(stop.at_most_ml - at_ml);
-            let before = (self.clone(), hose.clone(), watch.clone());
+            let before = (self.clone(), hose.clone(), eye.clone());
             let (mut leaving, mut seen);
             loop {
                 let grid = Grid { step_ml, end_ml };
-                leaving = self.drain(car, &[(path, 1.0)], rise, grid, [0.0; 2]).leaving.remove(0);
+                let mut passed = self.drain(car, &[(path, 1.0)], rise, grid, [0.0; 2]);
+                leaving = passed.leaving.remove(0);
                 seen = hose.advance(&leaving, Kernel::Inside);
-                match watch.look(at_ml, &seen) {
+                let behind_ml = passed.behind_ml(car, path, stop.threshold);
+                let looked_ml = Some(stop.looked_ml).filter(|ml| *ml <= at_ml + end_ml);
+                let shown = Shown { seen: &seen, behind_ml: &behind_ml, looked_ml };
+                let closes = eye.look(&shown);
+                closed = closed.or(closes);
+                match closes {
                     // The close lies inside this stretch: run it again up to there.
-                    Some(close_ml) if close_ml < at_ml + end_ml - 1e-9 => {
-                        (*self, hose, watch) = before.clone();
+                    Some((close_ml, _)) if close_ml < at_ml + end_ml - 1e-9 => {
+                        (*self, hose, eye) = before.clone();
                         end_ml = close_ml - at_ml;
-                        watch.closing_at(close_ml);
                     }
                     _ => break,
                 }
+            }
+            if let Some((_, waited_for)) = closed {
+                eye.close_as_clean(waited_for);
             }
             for (total, part) in drained.iter_mut().zip(leaving.integral()) {
                 *total += part;
@@ -63,9 +73,6 @@ impl State {
             }
             seen_last = seen.last().to_vec();
             at_ml += end_ml;
-            if watch.closed() {
-                break;
-            }
         }
         let left = self.left(car);
         let fed_old = car.feed[0] * (1.0 + rise) * at_ml;
@@ -73,8 +80,8 @@ impl State {
         ReferenceOpening {
             path,
             drained_ml: at_ml,
-            clean_at_ml: watch.clean_at_ml(),
-            closed_by_clean: watch.closed(),
+            clean_at_ml: eye.state().1,
+            closed_by_clean: closed.is_some(),
             seen: seen_last,
             balance_error_ml: old_before + fed_old - left.total_ml(0) - drained[0],
             drained,

@@ -1,7 +1,6 @@
 //! Bleeders while they are open: stretch by stretch, until the rule closes the last of them.
 
 use super::branches::{self, FluidOf, Way};
-use super::dirt;
 use super::eye::{Closing, Eye, Shown};
 use super::line::{Kernel, LaminarLine};
 use super::push::Push;
@@ -127,10 +126,7 @@ impl<'a> Run<'a> {
         let mut full = car.compartments.iter().zip(&self.state.compartments);
         assert!(full.all(|(f, c)| (f.0 - c.0).abs() < NOTHING_ML), "air at an outlet");
         let bleeder = |&path: &usize| {
-            let way = &car.paths[path];
-            let held = |part: usize| self.state.held[part][0];
-            let reservoir = self.state.reservoir_old(way.compartment);
-            let behind_ml = dirt::behind_ml(car, way, rule.threshold, held, reservoir);
+            let behind_ml = self.state.behind_ml(car, path, rule.threshold);
             Bleeder {
                 path,
                 hose: LaminarLine::new(car.watched_ml, &car.filling),
@@ -209,16 +205,9 @@ impl<'a> Run<'a> {
     }
     /// What each eye says of a stretch, and where in it (mL of all that is drained) the rule closes for being clean.
     fn look(&self, open: &[Bleeder], rule: &Rule, after: &After) -> Vec<(Eye, Option<Closing>)> {
-        let car = &self.of.car;
         let glance = |(i, b): (usize, &Bleeder)| {
-            let (share, way) = (after.shares[i], &car.paths[b.path]);
-            let reservoir = after.drained.reservoir[way.compartment].as_ref().expect("drawn from");
-            let behind = |k: usize| {
-                let held = |part: usize| after.drained.held[part].as_ref().expect("passed")[k];
-                dirt::behind_ml(car, way, rule.threshold, held, reservoir[k])
-            };
-            let seen = &after.seen[i];
-            let behind_ml: Vec<f64> = (0..=seen.grid.cells()).map(behind).collect();
+            let (share, seen) = (after.shares[i], &after.seen[i]);
+            let behind_ml = after.drained.behind_ml(&self.of.car, b.path, rule.threshold);
             let look_ml = after.drained_in_ml(rule.least_look_s - b.seconds);
             let looked_ml = look_ml.map(|ml| b.drained_ml + share * ml);
             let mut eye = b.eye.clone();

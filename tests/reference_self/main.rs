@@ -5,9 +5,11 @@ mod reference;
 
 mod chambers;
 mod exact;
+mod eye;
 mod flow;
 mod jobs;
 mod lines;
+mod rows;
 
 use reference::signal::Grid;
 use reference::{Chamber, ReferenceKind, ReferencePart};

@@ -115,6 +115,8 @@ pub struct Stop {
     pub at_least_ml: f64,
     /// Close at the latest at this drained volume, mL.
     pub at_most_ml: f64,
+    /// It is known to count as clean there: since when is asked, whatever the last millilitre of the hold.
+    pub clean_at_most: bool,
 }
 
 impl Stop {
@@ -133,6 +135,7 @@ impl Stop {
             looked_ml: 0.0,
             at_least_ml: 0.0,
             at_most_ml: volume_ml,
+            clean_at_most: false,
         }
     }
 

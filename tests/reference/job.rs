@@ -74,6 +74,9 @@ impl State {
             seen_last = seen.last().to_vec();
             at_ml += end_ml;
         }
+        if stop.clean_at_most && closed.is_none() {
+            eye.close_as_clean(None);
+        }
         let left = self.left(car);
         let fed_old = car.feed[0] * (1.0 + rise) * at_ml;
         let way = &car.paths[path];

@@ -8,7 +8,7 @@ use super::geometry::{composition, parts, path};
 use super::reference::*;
 use farwheel::circuit::species::Group;
 use farwheel::circuit::{Circuit, RESERVOIR};
-use farwheel::job::record::{Opening, Record};
+use farwheel::job::record::{CleanState, Opening, Record};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, StopRule};
 use std::f64::consts::PI;
@@ -140,6 +140,10 @@ fn reservoir(
             path: circuit.bleeder(&opening.bleeder).ok_or("an unknown bleeder")?,
             stop: Stop {
                 hold_ml: rules[k].hold.map(|q| q.value).or(hold_m3).map(|hold| 1e6 * hold),
+                clean_at_most: matches!(
+                    opening.clean_state,
+                    CleanState::Already | CleanState::Reached
+                ),
                 looked_ml: looked_ml(opening, scenario.clear_hose.si("least_look")),
                 ..Stop::volume(opening.drained_ml, opening.threshold)
             },

@@ -1,8 +1,9 @@
 //! From a scenario and the record of its job to the same job for the reference.
 //!
 //! Taken from the program: the volumes of the parts (from the circuit it built), the drained volume at which
-//! each bleeder was closed and that at which the least look was over, and how much fluid stood in the reservoir when (that is a matter of
-//! pressures, of which the reference knows nothing). Everything else is worked out anew.
+//! each bleeder was closed (as clean or not) and that at which the least look was over, and how much fluid stood in
+//! the reservoir when: matters of pressure and time, of which the reference knows nothing here. Everything else is
+//! worked out anew.
 
 use super::geometry::{composition, parts, path};
 use super::reference::*;

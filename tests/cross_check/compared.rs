@@ -127,8 +127,8 @@ pub fn compare(
         let clean = |run: &Done| run.opened[i].clean_at_ml.unwrap_or(f64::NAN);
         let fine = &runs[2].opened[i];
         let words = [
-            format!("{:?}, {:?}", o.clean_state, o.waited_for),
-            format!("{:?}, {:?}", fine.state, fine.waited_for),
+            format!("{:?}, {:?}, {}", o.clean_state, o.waited_for, holds(o.hold_ml)),
+            format!("{:?}, {:?}, {}", fine.state, fine.waited_for, holds(fine.hold_ml)),
         ];
         let hold = |run: &Done| run.opened[i].hold_ml.unwrap_or(f64::NAN);
         bleeders.push(Bleeder {
@@ -160,6 +160,10 @@ pub fn compare(
         ),
         pumped: (while_open.count(), runs[2].pumped),
     })
+}
+
+fn holds(hold_ml: Option<f64>) -> &'static str {
+    if hold_ml.is_some() { "a hold" } else { "no hold" }
 }
 
 fn way(reference: &Flush, path: usize) -> &str {

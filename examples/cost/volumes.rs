@@ -158,7 +158,7 @@ impl Path {
         };
         for (kind, content) in kinds {
             match *kind {
-                ReferenceKind::Line { volume_ml, remix } if remix > 0.0 => {
+                ReferenceKind::Line { volume_ml, remix, .. } if remix > 0.0 => {
                     parts.push(add_tube(0.5 * volume_ml, 1.0, content, &mut filling));
                     parts.push(add_tube(0.5 * volume_ml, remix, content, &mut filling));
                 }

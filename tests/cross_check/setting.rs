@@ -26,7 +26,7 @@ pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
     let circuit = Circuit::build(scenario).map_err(|e| e.to_string())?;
     let push = push(scenario, &circuit, supply)?;
     let tasks = tasks(scenario, &circuit)?;
-    let (mut parts, index) = geometry::parts(&circuit)?;
+    let (mut parts, index) = geometry::parts(&circuit, scenario)?;
     let master = &scenario.master_cylinder;
     for part in &mut parts {
         part.content.truncate(1);
@@ -36,6 +36,7 @@ pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
         {
             chamber.pocket_share = master.si("pocket");
             chamber.pocket_exchange = master.si("pocket_exchange");
+            chamber.pocket_s = master.find_si("pocket_time").unwrap_or(f64::INFINITY);
         }
     }
     let r = &circuit.reservoir;
@@ -142,15 +143,29 @@ fn rule(until: &StopRule, hose: &Section, circuit: &Circuit) -> Result<Rule, Str
         clean: until.clean,
         threshold: until.threshold.map_or_else(|| hose.si("threshold"), |t| t.value),
         hold_ml: ml(until.hold).or_else(|| hose.find_si("hold").map(|v| 1e6 * v)),
+        least_look_s: hose.si("least_look"),
         volume_ml: ml(until.volume),
         at_least_ml: ml(until.at_least).unwrap_or(0.0),
         at_most_ml: ml(until.at_most).unwrap_or(bound_ml),
     })
 }
 
-fn loss(passage: &Passage) -> Loss {
+/// Sum of the loss coefficients of a line or hose: a sharp beginning, a sharp end, both as far as a joint
+/// there mixes, and bends.
+fn losses(scenario: &Scenario, line: &str) -> Option<f64> {
+    let here = scenario.parts.iter().find(|p| p.name == line)?;
+    let bends = f64::from(here.section.count("bends")?);
+    let behind = scenario.parts.iter().find(|p| p.from.iter().any(|name| name == line));
+    let end = behind.and_then(|p| geometry::joint(scenario, &p.name)).unwrap_or(1.0);
+    Some(0.5 * geometry::joint(scenario, line).unwrap_or(1.0) + end + 0.25 * bends)
+}
+
+fn loss(scenario: &Scenario, name: &str, passage: &Passage) -> Loss {
     match *passage {
-        Passage::Tube { bore_m, length_m, minor_k } => Loss::Tube { bore_m, length_m, k: minor_k },
+        Passage::Tube { bore_m, length_m, minor_k } => {
+            let k = losses(scenario, name).unwrap_or(minor_k);
+            Loss::Tube { bore_m, length_m, k }
+        }
         Passage::Orifice { bore_m } => Loss::Hole { bore_m },
         Passage::Check { cracking_pa, bore_m } => Loss::Valve { opens_at_pa: cracking_pa, bore_m },
     }
@@ -200,8 +215,10 @@ fn elements(
                         return Err(format!("\"{}\" is part of a loop", l.name));
                     }
                     let loss = match beside.as_slice() {
-                        [only] => loss(&only.passage),
-                        all => Loss::Beside(all.iter().map(|o| loss(&o.passage)).collect()),
+                        [only] => loss(scenario, &only.name, &only.passage),
+                        all => Loss::Beside(
+                            all.iter().map(|o| loss(scenario, &o.name, &o.passage)).collect(),
+                        ),
                     };
                     elements.push(Element { loss, fluid });
                     known.push((ends, elements.len() - 1));
@@ -216,7 +233,7 @@ fn elements(
             }
         }
         way.push(elements.len());
-        elements.push(Element { loss: loss(&bleeder.passage), fluid });
+        elements.push(Element { loss: loss(scenario, &bleeder.name, &bleeder.passage), fluid });
         ways.push((way, bleeder.height_m - circuit.reservoir.height_m));
     }
     Ok((elements, ways))

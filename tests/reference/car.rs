@@ -1,6 +1,7 @@
 //! What the reference is told: a car and the steps of the job.
 
 use super::mixed::Chamber;
+use super::whole::Rule;
 
 /// Composition: one value for each species, 0 to 1; the first is the old fraction.
 pub type Composition = Vec<f64>;
@@ -24,7 +25,7 @@ pub struct ReferenceCar {
     pub filling: Composition,
 }
 
-/// A part, mixed over its cross-section where it begins and ends.
+/// A part, mixed over its cross-section where it begins and ends (but for lines that run on, see [`ReferenceKind::Line`]).
 #[derive(Debug, Clone)]
 pub struct ReferencePart {
     /// Its name.
@@ -44,12 +45,19 @@ pub enum ReferenceKind {
         volume_ml: f64,
         /// Degree of remixing in the middle, 0 to 1.
         remix: f64,
+        /// Degree of mixing where it begins: below 1 it runs on from the line before it on each path.
+        joint: f64,
     },
     /// Well-mixed stages.
     Mixed(Chamber),
 }
 
 impl ReferenceKind {
+    /// Whether time makes a difference to it.
+    pub fn trades_by_time(&self) -> bool {
+        matches!(self, Self::Mixed(chamber) if chamber.trades_by_time())
+    }
+
     /// Volume, mL.
     pub fn volume_ml(&self) -> f64 {
         match self {
@@ -95,25 +103,53 @@ pub enum ReferenceStep {
 /// When a bleeder is closed, and what counts as clean.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Stop {
+    /// Close once it counts as clean.
+    pub clean: bool,
     /// Old fraction seen that counts as clean.
     pub threshold: f64,
-    /// Close once clean for this further volume, mL.
+    /// For how much more it must stay so, mL; `None`: by what lies behind dirt.
     pub hold_ml: Option<f64>,
+    /// Drained volume from which anything counts, mL: a [`ReferenceCar`] knows no time to look.
+    pub looked_ml: f64,
     /// Hold it open at least to this drained volume, mL.
     pub at_least_ml: f64,
     /// Close at the latest at this drained volume, mL.
     pub at_most_ml: f64,
+    /// It is known to count as clean there: since when is asked, whatever the last millilitre of the hold.
+    pub clean_at_most: bool,
 }
 
 impl Stop {
     /// Seen at or below the threshold for `hold_ml`, at most 2 L.
     pub fn clean(threshold: f64, hold_ml: f64) -> Self {
-        Self { threshold, hold_ml: Some(hold_ml), at_least_ml: 0.0, at_most_ml: 2000.0 }
+        let stop = Self::volume(2000.0, threshold);
+        Self { clean: true, hold_ml: Some(hold_ml), ..stop }
     }
 
     /// At a volume, noting when it ran clean by this threshold.
     pub fn volume(volume_ml: f64, threshold: f64) -> Self {
-        Self { threshold, hold_ml: None, at_least_ml: 0.0, at_most_ml: volume_ml }
+        Self {
+            clean: false,
+            threshold,
+            hold_ml: None,
+            looked_ml: 0.0,
+            at_least_ml: 0.0,
+            at_most_ml: volume_ml,
+            clean_at_most: false,
+        }
+    }
+
+    /// The same for an [`Eye`](super::eye::Eye).
+    pub(super) fn rule(&self) -> Rule {
+        Rule {
+            clean: self.clean,
+            threshold: self.threshold,
+            hold_ml: self.hold_ml,
+            least_look_s: 0.0,
+            volume_ml: None,
+            at_least_ml: self.at_least_ml,
+            at_most_ml: self.at_most_ml,
+        }
     }
 }
 
@@ -124,7 +160,7 @@ pub struct ReferenceOpening {
     pub path: usize,
     /// Drained volume, mL.
     pub drained_ml: f64,
-    /// Drained volume from which what is seen stayed clean, mL; 0 if it was from the start.
+    /// Drained volume from which it counted as clean, mL.
     pub clean_at_ml: Option<f64>,
     /// Whether it was closed for being clean (and not at the upper bound).
     pub closed_by_clean: bool,

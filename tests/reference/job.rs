@@ -1,129 +1,21 @@
 //! Runs the steps of a job on a car.
 
-use super::car::{
-    ReferenceCar, ReferenceKind, ReferenceLeft, ReferenceOpening, ReferencePath, ReferenceStep,
-    Stop,
-};
-use super::line::{Kernel, LaminarLine, RemixedLine};
-use super::mixed::{MixedPart, ReservoirMixing};
-use super::signal::{Grid, Signal};
-use super::watch::Watch;
+use super::car::{ReferenceCar, ReferenceLeft, ReferenceOpening, ReferenceStep, Stop};
+use super::eye::{Eye, Shown};
+use super::line::{Kernel, LaminarLine};
+use super::signal::Grid;
+use super::state::State;
 
 /// Volume run in one go before the stop rule is looked at, mL.
 const STRETCH_ML: f64 = 10.0;
 
-#[derive(Clone)]
-enum Content {
-    Line(RemixedLine),
-    Mixed(MixedPart),
-}
-
-impl Content {
-    fn advance(&mut self, inlet: &Signal) -> Signal {
-        match self {
-            Self::Line(line) => line.advance(inlet),
-            Self::Mixed(part) => part.advance(inlet),
-        }
-    }
-
-    fn mean(&self) -> Vec<f64> {
-        match self {
-            Self::Line(line) => line.content(),
-            Self::Mixed(part) => part.content(),
-        }
-    }
-}
-
-/// The car at one moment.
-#[derive(Clone)]
-pub(super) struct State {
-    pub common: (f64, Vec<f64>),
-    pub compartments: Vec<(f64, Vec<f64>)>,
-    parts: Vec<Content>,
-    /// What last left each part.
-    pub leaving: Vec<Vec<f64>>,
-}
-
-/// A path through which fluid is drained, and its share of all that is drained meanwhile.
-pub(super) type Draw = (usize, f64);
-
 impl State {
-    pub fn new(car: &ReferenceCar) -> Self {
-        let fill = |part: &super::car::ReferencePart| match part.kind {
-            ReferenceKind::Line { volume_ml, remix } => {
-                Content::Line(RemixedLine::new(volume_ml, remix, &part.content))
-            }
-            ReferenceKind::Mixed(chamber) => Content::Mixed(MixedPart::new(chamber, &part.content)),
-        };
-        Self {
-            common: car.common.clone(),
-            compartments: car.compartments.clone(),
-            parts: car.parts.iter().map(fill).collect(),
-            leaving: car.parts.iter().map(|p| p.content.clone()).collect(),
-        }
-    }
-
-    /// Mean composition of what a part holds.
-    pub fn mean(&self, part: usize) -> Vec<f64> {
-        self.parts[part].mean()
-    }
-
-    /// Drains through paths that branch like a tree, all at shares that stay the same; gives what leaves
-    /// each bleeder, over its own share of the grid.
-    pub fn drain(
-        &mut self,
-        car: &ReferenceCar,
-        draws: &[Draw],
-        rise: f64,
-        grid: Grid,
-    ) -> Vec<Signal> {
-        let share_of = |takes: &dyn Fn(&ReferencePath) -> bool| -> f64 {
-            draws.iter().filter(|(p, _)| takes(&car.paths[*p])).map(|(_, share)| share).sum()
-        };
-        let mut outlets: Vec<Option<Signal>> = vec![None; self.compartments.len()];
-        let common = self.common.clone();
-        for (path, _) in draws {
-            let k = car.paths[*path].compartment;
-            if outlets[k].is_some() {
-                continue;
-            }
-            let (compartment_ml, compartment) = &mut self.compartments[k];
-            let share = share_of(&|p| p.compartment == k);
-            let mixing = ReservoirMixing {
-                common_ml: common.0,
-                rise,
-                compartment_ml: *compartment_ml,
-                share,
-            };
-            let (above, below) = mixing.advance(&common.1, compartment, &car.feed, grid);
-            self.common = (common.0 + rise * grid.end_ml, above.last().to_vec());
-            compartment.copy_from_slice(below.last());
-            outlets[k] = Some(below.stretched(share));
-        }
-        let mut left: Vec<Option<Signal>> = vec![None; self.parts.len()];
-        let through = draws.iter().map(|(path, _)| {
-            let way = &car.paths[*path];
-            let mut flow = outlets[way.compartment].clone().expect("its compartment was drained");
-            let mut before = share_of(&|p| p.compartment == way.compartment);
-            for &part in &way.parts {
-                let share = share_of(&|p| p.parts.contains(&part));
-                let parts = &mut self.parts;
-                let out = left[part]
-                    .get_or_insert_with(|| parts[part].advance(&flow.stretched(share / before)));
-                self.leaving[part].copy_from_slice(out.last());
-                (flow, before) = (out.clone(), share);
-            }
-            flow
-        });
-        through.collect()
-    }
-
     pub fn left(&self, car: &ReferenceCar) -> ReferenceLeft {
-        let parts = self.parts.iter().zip(&car.parts);
+        let parts = car.parts.iter().zip(&self.held);
         ReferenceLeft {
             common: self.common.clone(),
             compartments: self.compartments.clone(),
-            parts: parts.map(|(content, part)| (part.kind.volume_ml(), content.mean())).collect(),
+            parts: parts.map(|(part, mean)| (part.kind.volume_ml(), mean.clone())).collect(),
         }
     }
 
@@ -138,28 +30,38 @@ impl State {
         let old_before = self.left(car).total_ml(0);
         let stretch_ml = (STRETCH_ML / step_ml).round().max(1.0) * step_ml;
         let mut hose = LaminarLine::new(car.watched_ml, &car.filling);
-        let mut watch = Watch::new(stop, car.filling[0]);
+        let behind_ml = self.behind_ml(car, path, stop.threshold);
+        let mut eye = Eye::new(stop.rule(), car.watched_ml, car.filling[0], behind_ml);
         let mut drained = vec![0.0; car.feed.len()];
         let mut seen_last = car.filling.clone();
         let mut curve = vec![];
         let mut at_ml = 0.0;
-        while at_ml < stop.at_most_ml {
+        let mut closed = None;
+        while at_ml < stop.at_most_ml && closed.is_none() {
             let mut end_ml = stretch_ml.min(stop.at_most_ml - at_ml);
-            let before = (self.clone(), hose.clone(), watch.clone());
+            let before = (self.clone(), hose.clone(), eye.clone());
             let (mut leaving, mut seen);
             loop {
                 let grid = Grid { step_ml, end_ml };
-                leaving = self.drain(car, &[(path, 1.0)], rise, grid).remove(0);
+                let mut passed = self.drain(car, &[(path, 1.0)], rise, grid, [0.0; 2]);
+                leaving = passed.leaving.remove(0);
                 seen = hose.advance(&leaving, Kernel::Inside);
-                match watch.look(at_ml, &seen) {
+                let behind_ml = passed.behind_ml(car, path, stop.threshold);
+                let looked_ml = Some(stop.looked_ml).filter(|ml| *ml <= at_ml + end_ml);
+                let shown = Shown { seen: &seen, behind_ml: &behind_ml, looked_ml };
+                let closes = eye.look(&shown);
+                closed = closed.or(closes);
+                match closes {
                     // The close lies inside this stretch: run it again up to there.
-                    Some(close_ml) if close_ml < at_ml + end_ml - 1e-9 => {
-                        (*self, hose, watch) = before.clone();
+                    Some((close_ml, _)) if close_ml < at_ml + end_ml - 1e-9 => {
+                        (*self, hose, eye) = before.clone();
                         end_ml = close_ml - at_ml;
-                        watch.closing_at(close_ml);
                     }
                     _ => break,
                 }
+            }
+            if let Some((_, waited_for)) = closed {
+                eye.close_as_clean(waited_for);
             }
             for (total, part) in drained.iter_mut().zip(leaving.integral()) {
                 *total += part;
@@ -171,9 +73,9 @@ impl State {
             }
             seen_last = seen.last().to_vec();
             at_ml += end_ml;
-            if watch.closed() {
-                break;
-            }
+        }
+        if stop.clean_at_most && closed.is_none() {
+            eye.close_as_clean(None);
         }
         let left = self.left(car);
         let fed_old = car.feed[0] * (1.0 + rise) * at_ml;
@@ -181,8 +83,8 @@ impl State {
         ReferenceOpening {
             path,
             drained_ml: at_ml,
-            clean_at_ml: watch.clean_at_ml(),
-            closed_by_clean: watch.closed(),
+            clean_at_ml: eye.state().1,
+            closed_by_clean: closed.is_some(),
             seen: seen_last,
             balance_error_ml: old_before + fed_old - left.total_ml(0) - drained[0],
             drained,

@@ -74,11 +74,12 @@ fn log_less_share(delta: f64) -> f64 {
     sum
 }
 
-/// A laminar line (or hose, or half of one) and all that ever flowed into it.
+/// A laminar line (or hose, or stretch of one) and all that ever flowed into it.
 #[derive(Debug, Clone)]
 pub struct LaminarLine {
     volume_ml: f64,
-    initial: Vec<f64>,
+    /// What fills it at first, as steps: a change in composition, and how much of the line lies behind it, mL.
+    initial: Vec<(f64, Vec<f64>)>,
     inflow: Vec<(f64, Signal)>,
     throughput_ml: f64,
 }
@@ -86,7 +87,51 @@ pub struct LaminarLine {
 impl LaminarLine {
     /// A line of this volume (mL), filled evenly with this composition.
     pub fn new(volume_ml: f64, initial: &[f64]) -> Self {
-        Self { volume_ml, initial: initial.to_vec(), inflow: Vec::new(), throughput_ml: 0.0 }
+        Self::filled(&[(volume_ml, initial.to_vec())])
+    }
+
+    /// A line made of such pieces (mL), in the order of the flow, each filled evenly.
+    pub fn filled(pieces: &[(f64, Vec<f64>)]) -> Self {
+        let volume_ml = pieces.iter().map(|p| p.0).sum();
+        let mut before = vec![0.0; pieces[0].1.len()];
+        let mut behind_ml = volume_ml;
+        let mut initial: Vec<(f64, Vec<f64>)> = vec![];
+        for (ml, content) in pieces {
+            let change: Vec<f64> = content.iter().zip(&before).map(|(c, b)| c - b).collect();
+            if initial.is_empty() || change.iter().any(|c| *c != 0.0) {
+                initial.push((behind_ml, change));
+            }
+            behind_ml -= ml;
+            before.clone_from(content);
+        }
+        Self { volume_ml, initial, inflow: Vec::new(), throughput_ml: 0.0 }
+    }
+
+    fn species(&self) -> usize {
+        self.initial[0].1.len()
+    }
+
+    /// Mean composition of what it was filled with.
+    pub fn content_at_first(&self) -> Vec<f64> {
+        let mut mean = vec![0.0; self.species()];
+        self.left_of_filling(0.0, Kernel::Inside, &mut mean);
+        mean
+    }
+
+    /// What is still seen of the first filling at one throughput. A step at x behind the beginning is the step at
+    /// the beginning of a line that much shorter.
+    fn left_of_filling(&self, at_ml: f64, kernel: Kernel, out: &mut [f64]) {
+        out.fill(0.0);
+        for (behind_ml, change) in &self.initial {
+            let share = match kernel {
+                Kernel::Leaving => 1.0,
+                Kernel::Inside => behind_ml / self.volume_ml,
+            };
+            let left = share * kernel.tail(at_ml / behind_ml);
+            for (o, c) in out.iter_mut().zip(change) {
+                *o += c * left;
+            }
+        }
     }
 
     /// Lets the inflow in and gives the response over the same advance.
@@ -99,17 +144,14 @@ impl LaminarLine {
 
     /// Mean composition of the content.
     pub fn content(&self) -> Vec<f64> {
-        let mut mean = vec![0.0; self.initial.len()];
+        let mut mean = vec![0.0; self.species()];
         self.direct(self.throughput_ml, Kernel::Inside, &mut mean);
         mean
     }
 
     /// The response at one throughput, cell by cell.
     fn direct(&self, at_ml: f64, kernel: Kernel, out: &mut [f64]) {
-        let tail = kernel.tail(at_ml / self.volume_ml);
-        for (o, c) in out.iter_mut().zip(&self.initial) {
-            *o = c * tail;
-        }
+        self.left_of_filling(at_ml, kernel, out);
         for (start, inlet) in &self.inflow {
             for i in 0..inlet.grid.cells() {
                 self.add_cell(at_ml - start, inlet, i, kernel, out);
@@ -135,7 +177,7 @@ impl LaminarLine {
     /// alone, so they are made once for each stretch of inflow with the same step; stretches of other
     /// steps (a line that took a share of the flow) go cell by cell.
     fn respond(&self, start_ml: f64, grid: Grid, kernel: Kernel) -> Signal {
-        let species = self.initial.len();
+        let species = self.species();
         let alike = |inlet: &Signal| (grid.step_ml - inlet.grid.step_ml).abs() < 1e-12;
         let tables: Vec<_> = self
             .inflow
@@ -150,10 +192,7 @@ impl LaminarLine {
             if k > regular {
                 return self.direct(start_ml + v, kernel, out);
             }
-            let tail = kernel.tail((start_ml + v) / self.volume_ml);
-            for (o, c) in out.iter_mut().zip(&self.initial) {
-                *o = c * tail;
-            }
+            self.left_of_filling(start_ml + v, kernel, out);
             for ((start, inlet), weights) in self.inflow.iter().zip(&tables) {
                 let since = start_ml + v - start;
                 if weights.is_empty() {
@@ -198,50 +237,5 @@ impl LaminarLine {
                 kernel.weights(a.max(0.0), a + step / self.volume_ml)
             })
             .collect()
-    }
-}
-
-/// A line whose streamlines are mixed anew in the middle to a degree m: a share 1 − m keeps its
-/// streamline over the whole volume, a share m goes through two halves with a mixed cup between.
-#[derive(Debug, Clone)]
-pub struct RemixedLine {
-    degree: f64,
-    whole: LaminarLine,
-    first: LaminarLine,
-    second: LaminarLine,
-}
-
-impl RemixedLine {
-    /// A line of this volume (mL), remixed to this degree (0 to 1), filled with this composition.
-    pub fn new(volume_ml: f64, degree: f64, initial: &[f64]) -> Self {
-        Self {
-            degree,
-            whole: LaminarLine::new(volume_ml, initial),
-            first: LaminarLine::new(0.5 * volume_ml, initial),
-            second: LaminarLine::new(0.5 * volume_ml, initial),
-        }
-    }
-
-    /// Lets the inflow in and gives what leaves.
-    pub fn advance(&mut self, inlet: &Signal) -> Signal {
-        let kept = self.whole.advance(inlet, Kernel::Leaving);
-        if self.degree == 0.0 {
-            return kept;
-        }
-        let middle = self.first.advance(inlet, Kernel::Leaving);
-        let mixed = self.second.advance(&middle, Kernel::Leaving);
-        kept.blend(1.0 - self.degree, &mixed, self.degree)
-    }
-
-    /// Mean composition of the content.
-    pub fn content(&self) -> Vec<f64> {
-        let mut mean = self.whole.content();
-        if self.degree > 0.0 {
-            let halves = self.first.content().into_iter().zip(self.second.content());
-            for (m, (a, b)) in mean.iter_mut().zip(halves) {
-                *m = (1.0 - self.degree) * *m + self.degree * 0.5 * (a + b);
-            }
-        }
-        mean
     }
 }

@@ -78,16 +78,50 @@ pub struct Chamber {
     pub pocket_exchange: f64,
     /// Share of the flow that runs straight from inlet to outlet.
     pub bypass_share: f64,
+    /// Time in which a pocket trades its own volume besides, s; infinite if it does not.
+    pub pocket_s: f64,
 }
 
 impl Chamber {
     /// Plain stages.
     pub fn plain(volume_ml: f64, stages: usize) -> Self {
-        Self { volume_ml, stages, pocket_share: 0.0, pocket_exchange: 0.0, bypass_share: 0.0 }
+        let pocket_s = f64::INFINITY;
+        Self {
+            volume_ml,
+            stages,
+            pocket_share: 0.0,
+            pocket_exchange: 0.0,
+            bypass_share: 0.0,
+            pocket_s,
+        }
     }
 
     fn has_pockets(&self) -> bool {
         self.pocket_share > 0.0
+    }
+
+    /// Whether time makes a difference.
+    pub fn trades_by_time(&self) -> bool {
+        self.has_pockets() && self.pocket_s.is_finite()
+    }
+
+    /// Rates at this slowness of the flow, s/mL.
+    fn rate_at(&self, slowness: f64, y: &[f64], inflow: f64, rate: &mut [f64]) {
+        let stage_ml = self.volume_ml / self.stages as f64;
+        let pocket_ml = stage_ml * self.pocket_share;
+        // Traded with the pocket per volume drained: by what flows past, and by the clock.
+        let exchange = self.pocket_exchange + pocket_ml / self.pocket_s * slowness;
+        let mut before = inflow;
+        for i in 0..self.stages {
+            let mut gain = (1.0 - self.bypass_share) * (before - y[i]);
+            if self.has_pockets() {
+                let trade = exchange * (y[self.stages + i] - y[i]);
+                gain += trade;
+                rate[self.stages + i] = -trade / pocket_ml;
+            }
+            rate[i] = gain / (stage_ml - pocket_ml);
+            before = y[i];
+        }
     }
 }
 
@@ -98,19 +132,26 @@ impl Mixing for Chamber {
     }
 
     fn rate(&self, y: &[f64], inflow: f64, _at_ml: f64, rate: &mut [f64]) {
-        let stage_ml = self.volume_ml / self.stages as f64;
-        let active_ml = stage_ml * (1.0 - self.pocket_share);
-        let mut before = inflow;
-        for i in 0..self.stages {
-            let mut gain = (1.0 - self.bypass_share) * (before - y[i]);
-            if self.has_pockets() {
-                let trade = self.pocket_exchange * (y[self.stages + i] - y[i]);
-                gain += trade;
-                rate[self.stages + i] = -trade / (stage_ml * self.pocket_share);
-            }
-            rate[i] = gain / active_ml;
-            before = y[i];
-        }
+        self.rate_at(0.0, y, inflow, rate);
+    }
+}
+
+/// A chamber, and how slow its flow (s/mL) is as an advance of so many mL begins and ends.
+struct Flowing {
+    chamber: Chamber,
+    slowness: [f64; 2],
+    end_ml: f64,
+}
+
+impl Mixing for Flowing {
+    fn unknowns(&self) -> usize {
+        self.chamber.unknowns()
+    }
+
+    fn rate(&self, y: &[f64], inflow: f64, at_ml: f64, rate: &mut [f64]) {
+        let share = at_ml / self.end_ml;
+        let slowness = self.slowness[0] + share * (self.slowness[1] - self.slowness[0]);
+        self.chamber.rate_at(slowness, y, inflow, rate);
     }
 }
 
@@ -128,14 +169,15 @@ impl MixedPart {
         Self { chamber, states: states.collect() }
     }
 
-    /// Lets the inflow in and gives what leaves.
-    pub fn advance(&mut self, inlet: &Signal) -> Signal {
+    /// Lets the inflow in, at this slowness (s/mL) at both ends, and gives what leaves.
+    pub fn advance(&mut self, inlet: &Signal, slowness: [f64; 2]) -> Signal {
         if self.chamber.volume_ml == 0.0 {
             return inlet.clone();
         }
         let bypass = self.chamber.bypass_share;
+        let flowing = Flowing { chamber: self.chamber, slowness, end_ml: inlet.grid.end_ml };
         let solved: Vec<Signal> =
-            (0..inlet.species).map(|s| solve(&self.chamber, &self.states[s], inlet, s)).collect();
+            (0..inlet.species).map(|s| solve(&flowing, &self.states[s], inlet, s)).collect();
         for (state, signal) in self.states.iter_mut().zip(&solved) {
             state.copy_from_slice(signal.last());
         }
@@ -145,6 +187,23 @@ impl MixedPart {
                 *c = (1.0 - bypass) * through + bypass * inlet.node(k)[s];
             }
         })
+    }
+
+    /// Lets it stand: stage and pocket draw together, their difference by e^(−t/τ (1 + pocket/stage)).
+    pub fn stand(&mut self, seconds: f64) {
+        let Chamber { stages, pocket_share: p, pocket_s, .. } = self.chamber;
+        if !self.chamber.trades_by_time() {
+            return;
+        }
+        let kept = (-seconds / pocket_s * (1.0 + p / (1.0 - p))).exp();
+        for state in &mut self.states {
+            for i in 0..stages {
+                let (a, b) = (state[i], state[stages + i]);
+                let mean = (1.0 - p) * a + p * b;
+                (state[i], state[stages + i]) =
+                    (mean + p * kept * (a - b), mean - (1.0 - p) * kept * (a - b));
+            }
+        }
     }
 
     /// Mean composition of the content.

@@ -24,14 +24,13 @@
 //!
 //! Conventions, where a model could mean something else:
 //! - A part is mixed over its cross-section at both ends (cup at each joint), so a line and the
-//!   hose behind it are two laminar parts in series; a line split in two is not the same line.
+//!   hose behind it are two laminar parts in series; but for lines that run on from one another ([`row`]).
 //! - A closed path waits as it is; a chamber or line shared with another path moves on with it.
 //! - The clear hose holds `filling` at every opening. Seen is the mean over its first
 //!   `watched_ml`, that is ∫ (1 − F) c dθ of what leaves the bleeder.
 //! - Pocket exchange counts per volume drained through the part (bypass included) and per stage.
 //! - Old fluid in the clear hose counts as drained.
-//! - `clean_at_ml` is the start of the last stretch at or below the threshold, 0 if the opening
-//!   was clean from its first draw, `None` if it is not clean at the close.
+//! - What counts as clean is the model's own rule, written from its text in DEVELOPERS.md ([`eye`], [`dirt`]).
 //!
 //! # A simple circuit, exactly
 //!
@@ -43,17 +42,21 @@
 
 pub mod branches;
 pub mod car;
+pub mod dirt;
+pub mod eye;
 pub mod job;
 pub mod line;
 pub mod liquid;
 pub mod losses;
 pub mod mixed;
+pub mod opening;
 pub mod push;
 pub mod quadrature;
 pub mod reservoir;
+pub mod row;
 pub mod signal;
+pub mod state;
 pub mod washout;
-pub mod watch;
 pub mod whole;
 
 pub use car::{

@@ -1,7 +1,7 @@
 //! What hands do to the reservoir: pouring in and drawing out.
 
 use super::car::ReferenceCar;
-use super::job::State;
+use super::state::State;
 
 impl State {
     /// Fluid in all of the reservoir, mL.

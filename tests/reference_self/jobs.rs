@@ -1,9 +1,7 @@
 //! Whole jobs: refinement, books, the stop rule.
 
-use super::reference::signal::Signal;
-use super::reference::watch::Watch;
 use super::reference::*;
-use super::{close, grid, line, mixed};
+use super::{close, line, mixed};
 
 /// A diagonal-split car with shared chambers, a shared trunk with a tee behind it, pockets,
 /// remixing, a bypass, parts of different old fraction, and three origin tags.
@@ -151,31 +149,4 @@ fn drawing_down_and_filling_up_the_reservoir() {
         close(*c, exact / 110.0, 1e-7, "common space");
     }
     close(left.compartments[0].1[0], 1.0, 1e-7, "compartment");
-}
-
-/// The stop rule on a made-up hose: clean at 10, dirty again at 30, clean for good at 50 mL.
-#[test]
-fn stop_rule_on_a_hose_that_turns_dirty_again() {
-    let shown = |v: f64| match v {
-        v if v < 20.0 => 0.2 - 0.01 * v,
-        v if v < 40.0 => 0.01 * (v - 20.0),
-        v => (0.2 - 0.01 * (v - 40.0)).max(0.0),
-    };
-    let seen = Signal::from_fn(grid(0.7, 90.0), 1, |_, v, c| c[0] = shown(v));
-    let look = |stop: Stop| {
-        let mut watch = Watch::new(stop, shown(0.0));
-        (watch.look(0.0, &seen), watch.clean_at_ml())
-    };
-    let (shut, since) = look(Stop::clean(0.1, 15.0));
-    close(shut.unwrap(), 25.0, 1e-9, "held while clean");
-    close(since.unwrap(), 10.0, 1e-9, "clean since");
-    let (shut, since) = look(Stop::clean(0.1, 25.0));
-    close(shut.unwrap(), 75.0, 1e-9, "not fooled by the first draw");
-    close(since.unwrap(), 50.0, 1e-9, "clean since");
-    let late = Stop { at_least_ml: 33.0, ..Stop::clean(0.1, 15.0) };
-    close(look(late).0.unwrap(), 65.0, 1e-9, "dirty at the least volume");
-    let (shut, since) = look(Stop::volume(90.0, 0.1));
-    assert_eq!(shut, None);
-    close(since.unwrap(), 50.0, 1e-9, "noted all the same");
-    assert_eq!(look(Stop::clean(0.3, 7.0)), (Some(7.0), Some(0.0)));
 }

@@ -5,9 +5,11 @@ mod reference;
 
 mod chambers;
 mod exact;
+mod eye;
 mod flow;
 mod jobs;
 mod lines;
+mod rows;
 
 use reference::signal::Grid;
 use reference::{Chamber, ReferenceKind, ReferencePart};
@@ -30,7 +32,7 @@ fn close(value: f64, expected: f64, tolerance: f64, what: &str) {
 fn line(name: &str, volume_ml: f64, remix: f64, content: &[f64]) -> ReferencePart {
     ReferencePart {
         name: name.into(),
-        kind: ReferenceKind::Line { volume_ml, remix },
+        kind: ReferenceKind::Line { volume_ml, remix, joint: 1.0 },
         content: content.to_vec(),
     }
 }

@@ -3,6 +3,7 @@
 use super::reference::*;
 use farwheel::circuit::species::Group;
 use farwheel::circuit::{Circuit, Node, paths, reach};
+use farwheel::scenario::model::Scenario;
 
 /// Species of the reference, after the old fraction: the names of the origins.
 pub const ORIGINS: [&str; 7] = [
@@ -36,7 +37,10 @@ pub struct Index {
 }
 
 /// The parts, and where they stand; says what the reference cannot express.
-pub fn parts(circuit: &Circuit) -> Result<(Vec<ReferencePart>, Index), String> {
+pub fn parts(
+    circuit: &Circuit,
+    scenario: &Scenario,
+) -> Result<(Vec<ReferencePart>, Index), String> {
     let mut parts = Vec::new();
     let mut index = Index::default();
     let link_on = reach::reached(circuit).1;
@@ -58,7 +62,11 @@ pub fn parts(circuit: &Circuit) -> Result<(Vec<ReferencePart>, Index), String> {
         }
         parts.push(ReferencePart {
             name: link.name.clone(),
-            kind: ReferenceKind::Line { volume_ml: 1e6 * tube.volume_m3, remix: tube.remix },
+            kind: ReferenceKind::Line {
+                volume_ml: 1e6 * tube.volume_m3,
+                remix: tube.remix,
+                joint: joint(scenario, &link.name).unwrap_or(1.0),
+            },
             content: composition(Some((link.tag.group, link.filling.old_fraction))),
         });
     }
@@ -71,11 +79,23 @@ pub fn parts(circuit: &Circuit) -> Result<(Vec<ReferencePart>, Index), String> {
     Ok((parts, index))
 }
 
+/// Degree to which the cross-section is mixed where a line or hose runs on from another, if it does. As the file
+/// says; else not at all between two of one kind whose bores differ by 4 % at most, and fully otherwise.
+pub fn joint(scenario: &Scenario, line: &str) -> Option<f64> {
+    let tube = |name: &str| {
+        let found = scenario.parts.iter().find(|p| p.name == name);
+        found.filter(|p| ["line", "hose"].contains(&p.kind))
+    };
+    let here = tube(line)?;
+    let before = here.from.iter().find_map(|name| tube(name))?;
+    let (a, b) = (before.section.si("bore"), here.section.si("bore"));
+    let alike = before.kind == here.kind && (a - b).abs() <= 0.04 * a.max(b);
+    let default = if alike { 0.0 } else { 1.0 };
+    Some(here.section.find_si("joint_remix").unwrap_or(default))
+}
+
 fn chamber(node: &Node) -> Result<ReferencePart, String> {
     let c = node.chamber.ok_or("no chamber")?;
-    if c.pocket_time_s.is_finite() && c.pocket_share > 0.0 {
-        return Err(format!("the pocket of \"{}\" trades by time", node.name));
-    }
     Ok(ReferencePart {
         name: node.name.clone(),
         kind: ReferenceKind::Mixed(Chamber {
@@ -85,6 +105,7 @@ fn chamber(node: &Node) -> Result<ReferencePart, String> {
             // Counted by what passes the stages there, by what is drained here.
             pocket_exchange: c.pocket_exchange * (1.0 - c.bypass_share),
             bypass_share: c.bypass_share,
+            pocket_s: c.pocket_time_s,
         }),
         content: composition(Some((node.tag.group, node.filling.old_fraction))),
     })

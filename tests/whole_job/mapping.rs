@@ -1,16 +1,17 @@
 //! From a scenario and the record of its job to the same job for the reference.
 //!
 //! Taken from the program: the volumes of the parts (from the circuit it built), the drained volume at which
-//! each bleeder was closed, and how much fluid stood in the reservoir when (that is a matter of
-//! pressures, of which the reference knows nothing). Everything else is worked out anew.
+//! each bleeder was closed (as clean or not) and that at which the least look was over, and how much fluid stood in
+//! the reservoir when: matters of pressure and time, of which the reference knows nothing here. Everything else is
+//! worked out anew.
 
 use super::geometry::{composition, parts, path};
 use super::reference::*;
 use farwheel::circuit::species::Group;
 use farwheel::circuit::{Circuit, RESERVOIR};
-use farwheel::job::record::{Opening, Record};
+use farwheel::job::record::{CleanState, Opening, Record};
 use farwheel::scenario::model::Scenario;
-use farwheel::scenario::procedure::Action;
+use farwheel::scenario::procedure::{Action, StopRule};
 use std::f64::consts::PI;
 
 /// A job for the reference.
@@ -29,11 +30,14 @@ pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
     if !scenario.supplies.iter().any(|s| s.name == record.supply && s.kind == "pressure bleeder") {
         return Err(format!("its supply \"{}\" is no pressure bleeder", record.supply));
     }
-    let order = opened(scenario)?;
-    if order.len() != record.openings.len() {
+    let rules = opened(scenario)?;
+    if rules.len() != record.openings.len() {
         return Err("not every opening was made".to_owned());
     }
-    let (parts, index) = parts(&circuit)?;
+    let (parts, index) = parts(&circuit, scenario)?;
+    if let Some(part) = parts.iter().find(|p| p.kind.trades_by_time()) {
+        return Err(format!("the pocket of \"{}\" trades by time", part.name));
+    }
     let mut mapped = Mapped {
         car: ReferenceCar {
             common: (0.0, vec![]),
@@ -53,17 +57,17 @@ pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
         steps: vec![],
         bent_ml: 0.0,
     };
-    reservoir(&circuit, scenario, record, &mut mapped)?;
+    reservoir(&circuit, scenario, record, &rules, &mut mapped)?;
     Ok(mapped)
 }
 
-/// The bleeders in the order in which they are opened, one at a time.
-fn opened(scenario: &Scenario) -> Result<Vec<&str>, String> {
+/// The stop rules of the openings in turn, one bleeder at a time.
+fn opened(scenario: &Scenario) -> Result<Vec<&StopRule>, String> {
     let mut one_pass = Vec::new();
     for step in &scenario.procedure.steps {
         match &step.action {
-            Action::Open { bleeders, .. } => match bleeders.as_slice() {
-                [one] => one_pass.push(one.as_str()),
+            Action::Open { bleeders, until } => match bleeders.as_slice() {
+                [_] => one_pass.push(until),
                 _ => return Err("several bleeders are open at once".to_owned()),
             },
             Action::Wait { .. } => return Err("it waits".to_owned()),
@@ -84,6 +88,7 @@ fn reservoir(
     circuit: &Circuit,
     scenario: &Scenario,
     record: &Record,
+    rules: &[&StopRule],
     mapped: &mut Mapped,
 ) -> Result<(), String> {
     let r = &circuit.reservoir;
@@ -111,6 +116,7 @@ fn reservoir(
         pour(&mut common, common_ml, to_ml, &mapped.car.feed);
         common_ml = to_ml;
     }
+    let hold_m3 = scenario.clear_hose.find_si("hold");
     for (k, opening) in record.openings.iter().enumerate() {
         let levels = levels(record, opening)?;
         let start_ml = levels[0].1 - below_ml;
@@ -133,7 +139,15 @@ fn reservoir(
         }
         mapped.steps.push(ReferenceStep::Open {
             path: circuit.bleeder(&opening.bleeder).ok_or("an unknown bleeder")?,
-            stop: Stop::volume(opening.drained_ml, opening.threshold),
+            stop: Stop {
+                hold_ml: rules[k].hold.map(|q| q.value).or(hold_m3).map(|hold| 1e6 * hold),
+                clean_at_most: matches!(
+                    opening.clean_state,
+                    CleanState::Already | CleanState::Reached
+                ),
+                looked_ml: looked_ml(opening, scenario.clear_hose.si("least_look")),
+                ..Stop::volume(opening.drained_ml, opening.threshold)
+            },
             rise,
         });
         common_ml = last_ml - below_ml;
@@ -175,6 +189,23 @@ fn levels(record: &Record, opening: &Opening) -> Result<Vec<(f64, f64)>, String>
         }
     };
     Ok(levels)
+}
+
+/// Drained when fluid had flowed for so long, mL; more than was drained if it had not.
+fn looked_ml(opening: &Opening, look_s: f64) -> f64 {
+    let curve = opening.curve.windows(2);
+    let ends = curve.map(|p| (p[0].at_s, p[1].at_s, p[0].drained_ml, p[1].drained_ml));
+    let until_s = opening.opened_s + look_s;
+    let mut passes = ends.filter(|(from, to, _, _)| *from < until_s && until_s <= *to);
+    let at =
+        passes.next().map(|(from, to, v0, v1)| v0 + (v1 - v0) * (until_s - from) / (to - from));
+    // Closed at that very moment, but for rounding.
+    let (seconds, drained) = (opening.closed_s - opening.opened_s, opening.drained_ml);
+    at.map(|ml: f64| ml.min(drained)).unwrap_or(if seconds >= look_s - 1e-9 {
+        drained
+    } else {
+        f64::INFINITY
+    })
 }
 
 /// Taken out of the reservoir by hand between two openings, mL.

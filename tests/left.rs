@@ -439,7 +439,10 @@ fn what_ran_dry_has_no_boiling_point() {
     ]);
     let dry = run(&edited(&gravity, "kind = \"gravity\"", "kind = \"gravity\"\ntopped_up = false"));
     assert!(dry.warnings.iter().any(|w| w.kind == "supply ran dry"), "{:?}", dry.warnings);
-    assert!(dry.left.parts.iter().all(|p| p.part != "reservoir"), "{:?}", dry.left.parts);
+    assert!(dry.left.holding().all(|p| p.part != "reservoir"), "{:?}", dry.left.parts);
+    let told = serde_json::to_value(&dry).expect("JSON");
+    let told = told["left"]["parts"].as_array().expect("parts").clone();
+    assert!(!told.is_empty() && told.iter().all(|p| p["part"] != "reservoir"), "{told:?}");
     assert!(dry.left.parts.iter().any(|p| p.part == dry.left.lowest_boiling_part));
 }
 

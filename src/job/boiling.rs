@@ -10,7 +10,7 @@ use crate::transport::chamber::Stages;
 use crate::transport::reservoir::Reservoir;
 
 /// Less than this is no body of fluid but what rounding leaves in an emptied compartment, m³ (a microlitre).
-pub(super) const NOTHING_M3: f64 = 1e-9;
+const NOTHING_M3: f64 = 1e-9;
 
 /// One composition, judged.
 #[derive(Debug, Clone, Copy)]

@@ -281,6 +281,27 @@ pub struct TrappedLeft {
     pub lowest_boiling_part: String,
 }
 
+/// A part with less, mL, is empty but for rounding: it has no composition and no boiling point.
+const NOTHING_ML: f64 = 1e-3;
+
+impl PartLeft {
+    /// Whether there is any fluid in it; a reservoir that ran dry holds none.
+    pub fn holds_some(&self) -> bool {
+        self.volume_ml > NOTHING_ML
+    }
+}
+
+impl Left {
+    /// The parts that hold fluid at the end.
+    pub fn holding(&self) -> impl Iterator<Item = &PartLeft> {
+        self.parts.iter().filter(|p| p.holds_some())
+    }
+}
+
+fn those_that_hold_some<S: serde::Serializer>(parts: &[PartLeft], s: S) -> Result<S::Ok, S::Error> {
+    s.collect_seq(parts.iter().filter(|p| p.holds_some()))
+}
+
 /// What stays behind.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Left {
@@ -294,7 +315,8 @@ pub struct Left {
     pub lowest_boiling_c: f64,
     /// The part that has it.
     pub lowest_boiling_part: String,
-    /// Part by part, reservoir first, then along the circuit; what holds nothing at the end is left out.
+    /// Part by part, reservoir first, then along the circuit. What holds nothing at the end is not told.
+    #[serde(serialize_with = "those_that_hold_some")]
     pub parts: Vec<PartLeft>,
     /// What no bleeder reaches; `None` if there is nothing of the kind.
     pub trapped: Option<TrappedLeft>,

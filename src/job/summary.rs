@@ -1,6 +1,6 @@
 //! What stays behind, part by part.
 
-use super::boiling::{self, NOTHING_M3, judge};
+use super::boiling::{self, judge};
 use super::record::{Left, PartLeft, TrappedLeft};
 use super::state::{Setting, State};
 use crate::transport::chamber::Stages;
@@ -71,7 +71,7 @@ impl Round<'_> {
     }
 }
 
-/// Old fluid, water and boiling point of every part that holds something, the reservoir first.
+/// Old fluid, water and boiling point of every part with a volume, the reservoir first.
 pub(super) fn left(setting: &Setting, state: &State) -> Left {
     let (c, system) = (&setting.circuit, &state.system);
     let (node_on, link_on) = &setting.reached;
@@ -103,11 +103,9 @@ pub(super) fn left(setting: &Setting, state: &State) -> Left {
             }
         }
     }
-    let Round { mut parts, all, trapped, .. } = round;
-    // A reservoir that ran dry: what holds nothing has no boiling point.
-    parts.retain(|p| p.volume_ml > 1e6 * NOTHING_M3);
+    let Round { parts, all, trapped, .. } = round;
     let boils_first = |reached: bool| {
-        let some = parts.iter().filter(|p| p.reached == reached);
+        let some = parts.iter().filter(|p| p.reached == reached && p.holds_some());
         some.min_by(|a, b| a.lowest_boiling_c.total_cmp(&b.lowest_boiling_c))
     };
     let (lowest_boiling_c, lowest_boiling_part) = boils_first(true)

@@ -37,7 +37,7 @@ impl<'a> Row<'a> {
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let left = &record.left;
-    let rows: Vec<Row<'_>> = left.parts.iter().take(MOST_ROWS).map(Row::new).collect();
+    let rows: Vec<Row<'_>> = left.holding().take(MOST_ROWS).map(Row::new).collect();
     let head = Head::new(
         "What stays behind, part by part",
         &of_scenario(record),
@@ -51,7 +51,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     );
     let top = head.bottom() + 1.8 * BODY;
     let bottom = top + rows.iter().map(Row::height).sum::<f64>();
-    let note = rows_left_out(left.parts.len(), "parts");
+    let note = rows_left_out(left.holding().count(), "parts");
     let height = bottom + 2.0 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
 
     let boiling = || rows.iter().map(|r| r.part.lowest_boiling_c).filter(|c| c.is_finite());

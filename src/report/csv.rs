@@ -115,7 +115,7 @@ fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Er
 
 fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
     let nowhere = Place { about: "total", name: "", opening: None, at_s: None, drained_ml: None };
-    for p in &record.left.parts {
+    for p in record.left.holding() {
         rows(
             out,
             Place { about: "part", name: &p.part, ..nowhere },

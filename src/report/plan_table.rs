@@ -83,6 +83,11 @@ fn comes_to(answer: &Plan, view: View) -> String {
             ),
         ),
     ];
+    if let Some(first) = &answer.first_to_boil {
+        let c = temperature(first.lowest_boiling_c, view.units);
+        let text = format!("{c} {} in {}", degree(view.units), figures::name(&first.part));
+        rows.push(("of the wheel brakes", text));
+    }
     rows.push((
         "own procedure",
         format!(

@@ -238,7 +238,7 @@ fn left(record: &Record, view: View) -> String {
             (&boiling, Figures),
         ],
     );
-    for p in &left.parts {
+    for p in left.holding() {
         grid.row([
             name(&p.part),
             p.kind.to_owned(),

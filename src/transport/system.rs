@@ -226,6 +226,14 @@ impl System {
                 }
             }
         }
+        // Off the way that is open time passes too.
+        for (node, chamber) in self.chambers.iter_mut().enumerate() {
+            let passed = self.inflow_volume[node] > 0.0
+                || step.given.iter().any(|(at, dv)| *at == node && *dv > 0.0);
+            if let (Some(chamber), false) = (chamber, passed) {
+                chamber.stand(step.time_s);
+            }
+        }
         self.return_to_reservoir(circuit, step);
         Ok(())
     }

@@ -160,6 +160,8 @@ fn pockets() -> Vec<Job> {
         job("30 %, 10 %", master(HATCHBACK, "pocket = \"30 %\"\npocket_exchange = \"10 %\"")),
         job("30 %, 5 %", master(HATCHBACK, "pocket = \"30 %\"\npocket_exchange = \"5 %\"")),
         job("50 %, 1 %", master(SYRINGED, "pocket = \"50 %\"\npocket_exchange = \"1 %\"")),
+        // The other circuit's chamber goes on trading while it is off the way that is open.
+        job("30 %, 2 %, by the clock", master(HATCHBACK, lever)),
         job("in rear calipers, by the clock", with(HATCHBACK, rear, &clocked)),
         job("in halves of calipers", twins),
         ("a lever with a pocket by the clock".to_owned(), master(MOTORCYCLE, lever), "gravity"),

@@ -381,7 +381,11 @@ fn left(card: &JobCard) -> String {
         percent(l.old_fraction)
     );
     if let Some((part, share)) = &card.oldest {
-        text.push_str(&format!("; most in {} ({}\u{a0}% old)", free(part, 24), percent(*share)));
+        text.push_str(&format!(
+            "; oldest of what is flushed: {} ({}\u{a0}% old)",
+            free(part, 24),
+            percent(*share)
+        ));
     }
     text.push('.');
     text

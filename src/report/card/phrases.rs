@@ -66,6 +66,9 @@ pub(super) fn until(task: &BleederTask) -> String {
     ways.extend(volume(u.volume).map(|v| format!("at {v}, counted out")));
     ways.extend(u.time.map(|t| format!("after {}", time(t.value))));
     let mut text = format!("close {}", ways.join(" or "));
+    if let Some(least) = task.least_look_s {
+        text.push_str(&format!(", not before {}", time(least)));
+    }
     if let Some(least) = volume(u.at_least) {
         text.push_str(&format!("; not before {least}"));
     }

@@ -18,8 +18,8 @@ pub enum Push {
         gauge_kpa: f64,
         /// Gauge at which it is pumped up again, kPa.
         low_kpa: Option<f64>,
-        /// Times that it is pumped up in this job.
-        repumps: u32,
+        /// Times that it falls to that in this job.
+        repumps: usize,
         /// Loaded, mL.
         loaded_ml: f64,
     },
@@ -89,7 +89,7 @@ pub(super) fn push(
         Supply::PressureBleeder(p) => Push::Pressure {
             gauge_kpa: kpa(p.set_gauge_pa),
             low_kpa: p.low_mark_pa.map(kpa),
-            repumps: record.totals.repumps,
+            repumps: record.steps.iter().filter(|s| s.step == 0 && s.does == "re-pump").count(),
             loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },
         Supply::Gravity(_) => Push::Gravity(top_ups),

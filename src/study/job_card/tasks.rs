@@ -1,7 +1,7 @@
 //! What is done, in order, with what came of it.
 
 use super::kpa;
-use crate::job::record::{ClosedBy, Opening, Record};
+use crate::job::record::{ClosedBy, Opening, Record, WaitedFor};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, StopRule};
 use crate::scenario::quantity::Quantity;
@@ -86,6 +86,8 @@ pub struct BleederTask {
     pub seconds: Option<f64>,
     /// What must still run clear after it looked clean, mL, where that closed it.
     pub hold_ml: Option<f64>,
+    /// For how long it must be looked at, s, where that is what keeps it open.
+    pub least_look_s: Option<f64>,
     /// Millilitres to clean in one draw of ten and in nine of ten; only for a bleeder opened once, and `None`
     /// where too many draws never ran clean.
     pub range_ml: Option<(f64, f64)>,
@@ -151,6 +153,10 @@ pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSprea
                         Some(_) => o.closed_s - o.opened_s,
                         None => o.flow_seconds,
                     }),
+                    least_look_s: opening
+                        .as_ref()
+                        .filter(|o| o.waited_for == Some(WaitedFor::LeastLook))
+                        .map(|_| scenario.clear_hose.si("least_look")),
                     hold_ml: opening.as_ref().and_then(hold_ml),
                     range_ml: range.and_then(|r| r.clean_at_ml_p10.zip(r.clean_at_ml_p90)),
                     opening,

@@ -33,7 +33,7 @@ pub(super) fn trapped(circuit: &Circuit) -> Vec<Trapped> {
 }
 
 pub(super) fn oldest(record: &Record) -> Option<(String, f64)> {
-    let parts = record.left.parts.iter().filter(|p| p.volume_ml > 0.0 && p.reached);
+    let parts = record.left.holding().filter(|p| p.reached);
     parts
         .max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))
         .map(|p| (p.part.clone(), p.old_fraction))

@@ -53,6 +53,9 @@ pub struct Plan {
     /// True if the study was ended early. Left out otherwise.
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub partial: bool,
+    /// The wheel brake that boils first in the plan, and from where, if a boiling point was asked for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub first_to_boil: Option<FirstToBoil>,
     /// Whether the reservoir is emptied by syringe first.
     #[serde(skip)]
     pub syringed: bool,
@@ -71,6 +74,15 @@ pub struct Plan {
     /// The plan as a scenario file.
     #[serde(skip)]
     pub text: String,
+}
+
+/// A wheel brake and where it boils first.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct FirstToBoil {
+    /// Name of the part.
+    pub part: String,
+    /// Lowest boiling point in it, °C.
+    pub lowest_boiling_c: f64,
 }
 
 /// No plan.

@@ -12,7 +12,7 @@ mod sure;
 mod targets;
 mod written;
 
-pub use answer::{Plan, PlanError, Point};
+pub use answer::{FirstToBoil, Plan, PlanError, Point};
 pub use car::Least;
 pub use targets::{Miss, Targets};
 
@@ -188,6 +188,11 @@ pub fn study(
         seed: wishes.seed,
         met_share,
         partial: progress.stopped(),
+        first_to_boil: wishes.targets.boiling_c.and_then(|_| {
+            car.judge
+                .first_to_boil(&record.left)
+                .map(|p| FirstToBoil { part: p.part.clone(), lowest_boiling_c: p.lowest_boiling_c })
+        }),
         syringed: best.syringed,
         own: Point::of(&own),
         own_removed_ml: own.removed_ml,

@@ -159,6 +159,11 @@ impl Judge {
         self.wheel.contains(&true)
     }
 
+    /// The wheel brake that boils first.
+    pub fn first_to_boil<'a>(&self, left: &'a Left) -> Option<&'a PartLeft> {
+        among(left, &self.wheel).min_by(|a, b| a.lowest_boiling_c.total_cmp(&b.lowest_boiling_c))
+    }
+
     /// The targets missed.
     pub fn misses(&self, left: &Left) -> Vec<Miss> {
         let t = &self.targets;
@@ -168,12 +173,9 @@ impl Judge {
                 out.push(Miss { target, reached });
             }
         };
-        let among = |which: &[bool]| -> Vec<PartLeft> {
-            left.parts.iter().zip(which).filter(|(_, w)| **w).map(|(p, _)| p.clone()).collect()
-        };
         if let Some(target) = t.old_anywhere
-            && let Some(p) = (among(&self.reached).into_iter())
-                .max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))
+            && let Some(p) =
+                among(left, &self.reached).max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))
         {
             note(
                 p.old_fraction > target * (1.0 - EPSILON),
@@ -195,10 +197,7 @@ impl Judge {
                 format!("{:.3} %", left.water_percent),
             );
         }
-        if let Some(target) = t.boiling_c
-            && let Some(p) = (among(&self.wheel).into_iter())
-                .min_by(|a, b| a.lowest_boiling_c.total_cmp(&b.lowest_boiling_c))
-        {
+        if let (Some(target), Some(p)) = (t.boiling_c, self.first_to_boil(left)) {
             note(
                 p.lowest_boiling_c < target * (1.0 + EPSILON),
                 format!("boiling point at the wheel brakes at least {target:.1} °C"),
@@ -207,4 +206,9 @@ impl Judge {
         }
         out
     }
+}
+
+/// Those of the parts left that `which` marks.
+fn among<'a>(left: &'a Left, which: &[bool]) -> impl Iterator<Item = &'a PartLeft> {
+    left.parts.iter().zip(which).filter(|(_, w)| **w).map(|(p, _)| p)
 }

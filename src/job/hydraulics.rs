@@ -7,10 +7,8 @@ use crate::circuit::{Circuit, RESERVOIR, paths};
 use crate::flow::laws::SHARP_EDGED_DISCHARGE;
 use crate::flow::{Contents, Element, FlowError, Law, Network, Solver};
 use crate::fluid::blend::Blend;
+use crate::measures::STANDARD_GRAVITY;
 use crate::transport::system::System;
-
-/// Standard acceleration of gravity, m/s² (ISO 80000-3).
-pub(super) const GRAVITY: f64 = 9.806_65;
 
 /// What an element of the network is to the circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -222,7 +220,7 @@ impl Hydraulics {
         let density = blend.density_kg_m3(1.0);
         for exit in &self.exits {
             if let Some(node) = exit.node {
-                let head = density * GRAVITY * exit.rise_m;
+                let head = density * STANDARD_GRAVITY * exit.rise_m;
                 self.boundary[node] = Some(head + self.at_bleeder_pa);
             }
         }

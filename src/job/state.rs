@@ -11,8 +11,9 @@ use super::strokes::Driven;
 use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling, RESERVOIR, reach};
 use crate::fluid::blend::{Blend, Fluid};
+use crate::measures::{ATMOSPHERE_PA, to_kpa, to_ml};
 use crate::scenario::model::Scenario;
-use crate::supply::{ATMOSPHERE_PA, Supply};
+use crate::supply::Supply;
 use crate::transport::lanes::Lanes;
 use crate::transport::system::System;
 use std::sync::Arc;
@@ -266,7 +267,7 @@ impl State {
 
     /// Gauge pressure of the supply, kPa.
     pub(super) fn gauge_kpa(&self) -> f64 {
-        1e-3 * self.supply.gauge_pa()
+        to_kpa(self.supply.gauge_pa())
     }
 
     /// Air under the reservoir's cap, m³.
@@ -286,8 +287,8 @@ impl State {
         self.supply_curve.push(SupplyPoint {
             at_s: self.clock_s,
             gauge_kpa: self.gauge_kpa(),
-            supply_ml: self.supply.fluid_m3().map(|v| 1e6 * (v - extra)),
-            reservoir_ml: 1e6 * volume,
+            supply_ml: self.supply.fluid_m3().map(|v| to_ml(v - extra)),
+            reservoir_ml: to_ml(volume),
             reservoir_old_fraction: if volume > 0.0 { old / volume } else { 0.0 },
         });
     }
@@ -300,7 +301,7 @@ impl State {
             _ => self.gauge_kpa(),
         };
         let at_s = self.clock_s;
-        self.steps.push(StepDone { step, does, at_s, moved_ml: 1e6 * moved_m3, gauge_kpa });
+        self.steps.push(StepDone { step, does, at_s, moved_ml: to_ml(moved_m3), gauge_kpa });
     }
 
     /// Adds a warning, once of each text.
@@ -394,8 +395,8 @@ impl Books {
             tags.map(|k| held[k] - b.start[k] - b.come[k] + b.gone[k]).sum::<f64>().abs();
         let water = error(s.water());
         let volume = (system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
-        b.worst.volume_error_ml = b.worst.volume_error_ml.max(1e6 * volume);
-        b.worst.old_error_ml = b.worst.old_error_ml.max(1e6 * old.max(sum));
+        b.worst.volume_error_ml = b.worst.volume_error_ml.max(to_ml(volume));
+        b.worst.old_error_ml = b.worst.old_error_ml.max(to_ml(old.max(sum)));
         b.worst.water_error_g = b.worst.water_error_g.max(1e6 * water);
     }
 }

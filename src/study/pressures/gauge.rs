@@ -1,14 +1,15 @@
 //! A scenario with another gauge pressure, and the range of gauges to look at.
 
 use crate::job::cautions::USUAL_GAUGE_PA;
+use crate::measures::PSI;
 use crate::scenario::bounds;
 use crate::scenario::model::{Scenario, Supply};
 use crate::scenario::procedure::Action;
 use crate::scenario::quantity::Quantity;
 use crate::scenario::section::Value;
 
-/// 5 psi, where the range begins if nothing else is asked for, Pa (NIST SP 811).
-const LOW_PA: f64 = 5.0 * 6_894.757_293_168;
+/// Where the range begins if nothing else is asked for, Pa.
+const LOW_PA: f64 = 5.0 * PSI;
 /// Gauges closer than this share of the larger one are the same.
 const SAME: f64 = 1e-6;
 
@@ -100,8 +101,6 @@ pub fn at_gauge(scenario: &Scenario, supply: &str, gauge_pa: f64) -> Scenario {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const PSI: f64 = 6_894.757_293_168;
 
     fn psi(gauges: &[f64]) -> Vec<f64> {
         gauges.iter().map(|g| (1e3 * g / PSI).round() / 1e3).collect()

@@ -247,9 +247,8 @@ impl Hydraulics {
                             *out -= q;
                         }
                     }
-                    if let Some(t) = circuit.links[i].tube {
-                        let re =
-                            4.0 * q.abs() / (std::f64::consts::PI * t.bore_m * contents.nu_m2_s);
+                    if let (Some(t), Some((bore_m, _))) = (l.tube, l.bore_and_length_m()) {
+                        let re = 4.0 * q.abs() / (std::f64::consts::PI * bore_m * contents.nu_m2_s);
                         self.reynolds = self.reynolds.max(re);
                         if re > LAMINAR_TO && !t.plug {
                             self.beyond_laminar.push((i, re));

@@ -200,26 +200,26 @@ fn path_line(setting: &Setting, bleeder: usize) -> PathLine {
             parts.push(c.nodes[node].name.clone());
         }
     }
-    let tubes = b.path.iter().filter_map(|&link| c.links[link].tube);
+    let tubes = b.path.iter().filter_map(|&link| c.links[link].bore_and_length_m());
     PathLine {
         bleeder: b.name.clone(),
         parts,
         path_ml: to_ml(paths::path_volume_m3(c, bleeder)),
-        length_m: tubes.map(|t| t.length_m).sum(),
+        length_m: tubes.map(|(_, length_m)| length_m).sum(),
     }
 }
 
 /// Time in which the density difference of old and new fluid would overturn a line's cross-section, s;
 /// `None` if they are equally dense or the link is no tube.
 pub(super) fn overturn_s(setting: &Setting, link: usize) -> Option<f64> {
-    let tube = setting.circuit.links[link].tube?;
+    let (bore_m, _) = setting.circuit.links[link].bore_and_length_m()?;
     let wet = |f: &Fluid| {
         let dry = f.density_kg_m3(setting.blend.temperature_k());
         wet_density_kg_m3(dry, 0.01 * f.water_percent)
     };
     let difference = (wet(setting.blend.old_fluid()) - wet(setting.blend.new_fluid())).abs();
     let mu = setting.blend.nu_m2_s(0.5) * setting.blend.density_kg_m3(0.5);
-    (difference > 1e-3).then(|| overturn_time_s(tube.bore_m, difference, mu))
+    (difference > 1e-3).then(|| overturn_time_s(bore_m, difference, mu))
 }
 
 /// Lines and hoses that a warning names; more are counted.
@@ -251,7 +251,7 @@ fn lines(
     let mut out = Vec::new();
     let (mut slow, mut turning) = (Vec::new(), Vec::new());
     for (i, l) in c.links.iter().enumerate() {
-        let Some(tube) = l.tube else { continue };
+        let (Some(tube), Some((bore_m, _))) = (l.tube, l.bore_and_length_m()) else { continue };
         if flow[i] <= 0.0 {
             continue;
         }
@@ -259,7 +259,7 @@ fn lines(
         let line = LineLine {
             part: l.name.clone(),
             transit_s,
-            diffusion_number: diffusion_number(transit_s, tube.bore_m),
+            diffusion_number: diffusion_number(transit_s, bore_m),
             overturn_s: overturn_s(setting, i),
         };
         if line.diffusion_number > SMALL_DIFFUSION {

@@ -54,7 +54,7 @@ impl Builder<'_> {
             min_m3: s.si("min"),
             max_m3: s.si("max"),
             brim_m3: s.si("brim"),
-            height_m: s.find_si("height").unwrap_or(0.9),
+            height_m: s.si("height"),
             outlets,
         })
     }

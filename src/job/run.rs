@@ -318,13 +318,7 @@ pub(super) fn record(
         balance: state.books.worst,
         numerics: Numerics::default(),
         warnings: state.warnings,
-        supply: setting
-            .options
-            .supply
-            .clone()
-            .or_else(|| setting.scenario.procedure.section.text("supply").map(str::to_owned))
-            .or_else(|| setting.scenario.supplies.first().map(|s| s.name.clone()))
-            .unwrap_or_default(),
+        supply: setting.described_supply()?.name.clone(),
         supply_curve: state.supply_curve,
         film: state.film.map(Recorder::into_film),
         openings,

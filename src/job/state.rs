@@ -12,7 +12,7 @@ use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling, RESERVOIR, reach};
 use crate::fluid::blend::{Blend, Fluid};
 use crate::measures::{ATMOSPHERE_PA, to_kpa, to_ml};
-use crate::scenario::model::Scenario;
+use crate::scenario::model::{self, NoSupply, Scenario};
 use crate::supply::Supply;
 use crate::transport::lanes::Lanes;
 use crate::transport::system::System;
@@ -156,31 +156,26 @@ impl Setting {
 
     /// Line of the supply in use, 0 if unknown.
     pub(super) fn supply_line(&self) -> usize {
-        let s = &self.scenario;
-        let wanted = self.options.supply.as_deref().or_else(|| s.procedure.section.text("supply"));
-        let found = s.supplies.iter().find(|x| wanted.is_none_or(|name| x.name == name));
-        found.map_or(0, |x| x.section.line)
+        self.described_supply().map_or(0, |s| s.section.line)
     }
 
-    /// The supply that the options or the procedure name.
-    fn supply(&self) -> Result<Supply, JobError> {
+    /// The supply in use, as the scenario describes it.
+    pub(super) fn described_supply(&self) -> Result<&model::Supply, JobError> {
         let s = &self.scenario;
-        let wanted = self.options.supply.as_deref().or_else(|| s.procedure.section.text("supply"));
-        let known = || s.supplies.iter().map(|x| x.name.clone()).collect();
-        let found = match (wanted, s.supplies.as_slice()) {
-            (Some(name), all) => all.iter().find(|x| x.name == name),
-            (None, [only]) => Some(only),
-            (None, _) => {
-                return Err(JobError::SupplyNotNamed {
-                    line: s.procedure.section.line,
-                    known: known(),
-                });
+        s.supply(self.options.supply.as_deref()).map_err(|why| {
+            let known = s.supplies.iter().map(|x| x.name.clone()).collect();
+            match why {
+                NoSupply::Unknown(wanted) => JobError::NoSuchSupply { wanted, known },
+                NoSupply::NotNamed => {
+                    JobError::SupplyNotNamed { line: s.procedure.section.line, known }
+                }
             }
-        };
-        let described = found.ok_or_else(|| JobError::NoSuchSupply {
-            wanted: wanted.unwrap_or("").to_owned(),
-            known: known(),
-        })?;
+        })
+    }
+
+    /// The supply in use.
+    fn supply(&self) -> Result<Supply, JobError> {
+        let described = self.described_supply()?;
         Supply::new(described).ok_or_else(|| JobError::NotSimulated {
             what: format!("supply kind \"{}\"", described.kind),
         })

@@ -266,8 +266,8 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     let options = Options { supply: Some(name.clone()), ..options.clone() };
     let record = flush(scenario, &options)?;
     let as_written = plan.gauge_pa.is_none_or(|g| g == plan.supply.section.si("gauge"));
-    let own = as_written && gauge::own(scenario) == Some(name.as_str());
-    let described = scenario.supplies.iter().find(|s| s.name == *name).unwrap_or(plan.supply);
+    let own = as_written && scenario.supply(None).is_ok_and(|s| s.name == *name);
+    let described = scenario.supply(Some(name)).unwrap_or(plan.supply);
     let supply = Supply::new(described).ok_or_else(|| JobError::NotSimulated {
         what: format!("supply kind \"{}\"", described.kind),
     })?;

@@ -77,7 +77,7 @@ pub(super) fn push(
     record: &Record,
     circuit: &Circuit,
 ) -> Result<Push, CardError> {
-    let described = scenario.supplies.iter().find(|s| s.name == record.supply);
+    let described = scenario.supply(Some(&record.supply)).ok();
     let supply = described.and_then(Supply::new).ok_or_else(|| {
         CardError::Job(JobError::NotSimulated { what: format!("supply \"{}\"", record.supply) })
     })?;

@@ -218,7 +218,7 @@ fn without_air(scenario: &Scenario, supply: &str) -> Scenario {
     let mut out = scenario.clone();
     let none = Value::Quantity(Quantity::known(bounds::RESERVOIR.min));
     out.reservoir.values.insert("brim", none);
-    if let Some(s) = out.supplies.iter_mut().find(|s| s.name == supply) {
+    if let Ok(s) = out.supply_mut(Some(supply)) {
         s.section.values.insert("feed_hose_holds", Value::Text("new fluid".to_owned()));
     }
     out

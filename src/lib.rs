@@ -47,11 +47,13 @@
 //! ```
 //!
 //! Inside, everything is SI; a bare number that crosses a boundary carries its unit in its name. Elementary
-//! functions are those of [`portable`] in every room, so that the same input gives the same bits anywhere.
+//! functions are those of [`portable`] in every room, so that the same input gives the same bits anywhere; constants
+//! of physics and conversions of units are those of [`measures`].
 
 // Unit tests may hold the code against the system's own functions.
 #![cfg_attr(not(test), warn(clippy::disallowed_methods))]
 
+pub mod measures;
 pub mod portable;
 
 pub mod scenario;

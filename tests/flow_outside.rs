@@ -1,10 +1,11 @@
 //! The flow room against figures and solutions from outside the project.
 
 use farwheel::flow::laws::{
-    SHARP_EDGED_DISCHARGE, STANDARD_GRAVITY, churchill_1977, churchill_1977_with_slope,
-    friction_factor, friction_factor_with_slope, orifice_discharge, quadratic_with_slope,
+    SHARP_EDGED_DISCHARGE, churchill_1977, churchill_1977_with_slope, friction_factor,
+    friction_factor_with_slope, orifice_discharge, quadratic_with_slope,
 };
 use farwheel::flow::{Contents, Element, Law, Network, Projection, Solver};
+use farwheel::measures::STANDARD_GRAVITY;
 use nalgebra::{DMatrix, DVector};
 use proptest::prelude::*;
 use std::f64::consts::PI;

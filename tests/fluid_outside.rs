@@ -1,14 +1,14 @@
 //! The fluid laws against figures from outside the project, each with its source, and against
 //! properties they must have whatever the figures.
 
-use farwheel::fluid::ZERO_CELSIUS_K;
 use farwheel::fluid::blend::{Blend, Fluid};
-use farwheel::fluid::boiling::{ATMOSPHERE_PA, Boiling, water_mole_fraction};
+use farwheel::fluid::boiling::{Boiling, water_mole_fraction};
 use farwheel::fluid::density::density_kg_m3;
 use farwheel::fluid::grade::{Family, Grade, grade, grades};
 use farwheel::fluid::steam::saturation_pressure_pa;
 use farwheel::fluid::viscosity::Walther;
 use farwheel::fluid::water;
+use farwheel::measures::{ATMOSPHERE_PA, ZERO_CELSIUS_K};
 use proptest::prelude::*;
 
 fn known(name: &str) -> &'static Grade {

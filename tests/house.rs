@@ -63,8 +63,53 @@ fn a_room_imports_only_from_rooms_before_it() {
 /// What every room may import imports from none.
 #[test]
 fn elementary_functions_stand_alone() {
-    let text = fs::read_to_string("src/portable.rs").unwrap();
-    assert!(!without_tests(&text).contains("crate::"));
+    for path in ["src/portable.rs", "src/measures.rs"] {
+        let text = fs::read_to_string(path).unwrap();
+        assert!(!without_tests(&text).contains("crate::"), "{path}");
+    }
+}
+
+/// Constants of physics and the factors of mL, kPa and mm²/s stand in `measures.rs` and nowhere else.
+#[test]
+fn a_constant_stands_once() {
+    let once = ["9.8066", "101325", "273.15", "6894.7", "6.8947", "29.5735", "0.0254", "1.6448"];
+    let factors = ["1e6 *", "* 1e6", "1e-3 *", "* 1e-3", "1e3 *", "* 1e3", "* 1e-6"];
+    // Not conversions of a volume, a pressure or a viscosity: grams, MPa, mm, kg/L, factors of units, and rounding.
+    let others = [
+        ("src/job/state.rs", "1e6 * water"),
+        ("src/fluid/steam.rs", "root_mpa"),
+        ("src/fluid/water.rs", "* 1e-3"),
+        ("src/fluid/water.rs", "* 1e3"),
+        ("src/study/job_card.rs", "watched_mm"),
+        ("src/scenario/units.rs", "MERCURY * 1e-3"),
+    ];
+    let mut faults = Vec::new();
+    let mut stands = [0; 8];
+    each_file(Path::new("src"), &mut |path, text| {
+        let path = path.to_string_lossy();
+        if path.ends_with("_tests.rs") {
+            return;
+        }
+        for (n, line) in without_tests(text).lines().enumerate() {
+            let code = line.split("//").next().unwrap_or(line);
+            let digits = code.replace('_', "");
+            for (count, constant) in stands.iter_mut().zip(once) {
+                *count += usize::from(digits.contains(constant));
+            }
+            let other = others.iter().any(|(p, what)| path == *p && code.contains(what));
+            if path != "src/measures.rs"
+                && factors.iter().any(|f| code.contains(f))
+                && !code.contains("round()")
+                && !other
+            {
+                faults.push(format!("{path}:{}: {}", n + 1, code.trim()));
+            }
+        }
+    });
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+    for (constant, count) in once.iter().zip(stands) {
+        assert!(count <= 1, "{constant} stands {count} times in src");
+    }
 }
 
 #[test]

@@ -352,7 +352,7 @@ impl<'a> Builder<'a> {
                     name: name.clone(),
                     node: node + apart * i,
                     passage,
-                    height_m: p.section.find_si("height").unwrap_or(0.35),
+                    height_m: p.section.si("height"),
                     path: Vec::new(),
                 })
             })

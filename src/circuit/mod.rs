@@ -73,6 +73,16 @@ pub struct Link {
     pub joint: Option<f64>,
 }
 
+impl Link {
+    /// Bore and length of a line or hose, m.
+    pub fn bore_and_length_m(&self) -> Option<(f64, f64)> {
+        match (self.passage, self.tube) {
+            (Passage::Tube { bore_m, length_m, .. }, Some(_)) => Some((bore_m, length_m)),
+            _ => None,
+        }
+    }
+}
+
 /// A bleeder.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Bleeder {

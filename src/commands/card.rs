@@ -4,6 +4,7 @@ use super::engine;
 use super::options::{Computing, Input, UnitsWord, WordingWord, quantity};
 use super::outcome::{Done, Failure, tell};
 use super::outputs;
+use crate::measures::to_ml;
 use crate::report::card::{self, Paper, Style};
 use crate::report::write::Target;
 use crate::report::{View, table};
@@ -64,7 +65,7 @@ impl Card {
             draws: self.draws,
             seed: self.computing.seed,
             supply: self.supply.clone(),
-            bottle_ml: 1e6 * bottle,
+            bottle_ml: to_ml(bottle),
         };
         let answer = engine::card(&scenario, &wishes)?;
         let page = card::render(&answer, self.style())

@@ -6,6 +6,7 @@ use super::options::{Computing, Input, Showing, quantity};
 use super::outcome::{Done, Failure, tell};
 use super::outputs;
 use super::progress::Terminal;
+use crate::measures::{to_celsius, to_ml};
 use crate::plot;
 use crate::report::write::Target;
 use crate::report::{plan_csv, plan_table, table};
@@ -100,8 +101,7 @@ impl Plan {
             old_anywhere: read("--old-anywhere", &self.old_anywhere, &bounds::OLD_FRACTION)?,
             old_overall: read("--old-overall", &self.old_overall, &bounds::OLD_FRACTION)?,
             water_percent: read("--water", &self.water, &bounds::WATER)?.map(|w| 100.0 * w),
-            boiling_c: read("--boiling", &self.boiling, &bounds::BOILING_POINT)?
-                .map(|t| t - 273.15),
+            boiling_c: read("--boiling", &self.boiling, &bounds::BOILING_POINT)?.map(to_celsius),
         };
         if targets.none() {
             return Err(Failure::Unusable(
@@ -115,7 +115,7 @@ impl Plan {
                 LeastWord::Fluid => Least::Fluid,
                 LeastWord::Time => Least::Time,
             },
-            grid_ml: 1e6 * grid,
+            grid_ml: to_ml(grid),
             sure: read("--sure", &self.sure, &bounds::SHARE)?,
             draws: self.draws,
             seed: self.computing.seed,

@@ -6,6 +6,7 @@ use super::options::{Computing, Input, Showing, quantity};
 use super::outcome::{Done, Failure};
 use super::outputs;
 use super::progress::Terminal;
+use crate::measures::to_ml;
 use crate::plot;
 use crate::report::{spread_csv, spread_table};
 use crate::scenario::bounds;
@@ -47,7 +48,7 @@ impl Spread {
             draws: self.draws,
             seed: self.computing.seed,
             supply: self.supply.clone(),
-            bottle_ml: 1e6 * quantity("--bottle", &self.bottle, &bounds::BOTTLE)?,
+            bottle_ml: to_ml(quantity("--bottle", &self.bottle, &bounds::BOTTLE)?),
             sensitivities: true,
         };
         let terminal = Terminal::new(self.showing.quiet);

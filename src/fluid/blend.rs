@@ -20,7 +20,8 @@ use super::density::density_kg_m3;
 use super::grade::{Family, Grade, grade};
 use super::typical::typical;
 use super::viscosity::{NU_MAX_M2_S, NU_MIN_M2_S, Walther};
-use super::{ZERO_CELSIUS_K, water};
+use super::water;
+use crate::measures::{ZERO_CELSIUS_K, from_mm2_s, to_celsius, to_mm2_s};
 use crate::portable;
 use crate::scenario::section::Section;
 
@@ -87,12 +88,10 @@ impl Fluid {
                 *figure = from_si(si);
             }
         };
-        let celsius: fn(f64) -> f64 = |k| k - ZERO_CELSIUS_K;
-        let mm2_s: fn(f64) -> f64 = |m2_s| m2_s * 1e6;
-        written("dry_boiling_point", &mut fluid.dry_c, celsius);
-        written("wet_boiling_point", &mut fluid.wet_c, celsius);
-        written("viscosity_minus_40", &mut fluid.nu_minus40_mm2_s, mm2_s);
-        written("viscosity_100", &mut fluid.nu_100_mm2_s, mm2_s);
+        written("dry_boiling_point", &mut fluid.dry_c, to_celsius);
+        written("wet_boiling_point", &mut fluid.wet_c, to_celsius);
+        written("viscosity_minus_40", &mut fluid.nu_minus40_mm2_s, to_mm2_s);
+        written("viscosity_100", &mut fluid.nu_100_mm2_s, to_mm2_s);
         written("density", &mut fluid.density_20_kg_m3, |si| si);
         written("water", &mut fluid.water_percent, |share| share * 100.0);
         fluid
@@ -101,7 +100,7 @@ impl Fluid {
     /// Kinematic viscosity at a temperature in K, m²/s (Walther, see [`super::viscosity`]). Stated
     /// viscosities beyond what the law covers count as its nearest end.
     pub fn nu_m2_s(&self, temperature_k: f64) -> f64 {
-        let covered = |mm2_s: f64| (mm2_s * 1e-6).clamp(NU_MIN_M2_S, NU_MAX_M2_S);
+        let covered = |mm2_s: f64| from_mm2_s(mm2_s).clamp(NU_MIN_M2_S, NU_MAX_M2_S);
         Walther::through(
             (COLD_K, covered(self.nu_minus40_mm2_s)),
             (HOT_K, covered(self.nu_100_mm2_s)),

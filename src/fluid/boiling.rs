@@ -17,12 +17,9 @@
 //! modified Raoult's law (any thermodynamics text, for instance Smith, Van Ness & Abbott); referee
 //! water 3.70 ± 0.05 mass %: 49 CFR 571.116 S6.2, from memory.
 
-use super::ZERO_CELSIUS_K;
 use super::steam::{CRITICAL_K, TRIPLE_K, saturation_pressure_pa};
+use crate::measures::{ATMOSPHERE_PA, ZERO_CELSIUS_K};
 use crate::portable;
-
-/// One standard atmosphere, Pa (exact by definition).
-pub const ATMOSPHERE_PA: f64 = 101_325.0;
 
 /// Molar mass of water, g/mol. Source: IAPWS: 18.015268.
 pub const WATER_MOLAR_MASS_G_MOL: f64 = 18.015_268;

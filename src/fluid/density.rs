@@ -1,6 +1,6 @@
 //! Density over temperature.
 
-use super::ZERO_CELSIUS_K;
+use crate::measures::ZERO_CELSIUS_K;
 
 /// Reference temperature of stated densities, K (20 °C).
 pub const REFERENCE_K: f64 = ZERO_CELSIUS_K + 20.0;

@@ -3,6 +3,7 @@
 use super::blend::Fluid;
 use super::grade::{Family, Grade};
 use super::viscosity::{NU_MAX_M2_S, NU_MIN_M2_S};
+use crate::measures::from_mm2_s;
 use std::fmt;
 
 /// A figure on the wrong side of its grade's limit.
@@ -96,7 +97,7 @@ impl fmt::Display for Fault {
 /// give numbers, but not meaningful ones: whoever reads a scenario must refuse it.
 pub fn faults(fluid: &Fluid) -> Vec<Fault> {
     let mut found = Vec::new();
-    let covered = |mm2_s: f64| (NU_MIN_M2_S..=NU_MAX_M2_S).contains(&(mm2_s * 1e-6));
+    let covered = |mm2_s: f64| (NU_MIN_M2_S..=NU_MAX_M2_S).contains(&from_mm2_s(mm2_s));
     // Asked as "not below", so that NaN counts as a fault.
     let below = |a: f64, b: f64| a < b;
     if !below(fluid.nu_100_mm2_s, fluid.nu_minus40_mm2_s) {

@@ -27,6 +27,3 @@ pub mod steam;
 pub mod typical;
 pub mod viscosity;
 pub mod water;
-
-/// Absolute zero in °C: kelvin = degrees Celsius + this.
-pub const ZERO_CELSIUS_K: f64 = 273.15;

@@ -1,5 +1,6 @@
 //! Vapour pressure of water: IAPWS-IF97, region 4.
 
+use crate::measures::ZERO_CELSIUS_K;
 use crate::portable;
 
 /// Triple point of water, K: below it the equation describes no stable liquid.
@@ -9,7 +10,7 @@ pub const TRIPLE_K: f64 = 273.16;
 pub const CRITICAL_K: f64 = 647.096;
 
 /// Lower end of the equation, K.
-const LOWEST_K: f64 = 273.15;
+const LOWEST_K: f64 = ZERO_CELSIUS_K;
 
 // Table 34 of IAPWS R7-97(2012): coefficients n1 to n10.
 const N: [f64; 10] = [

@@ -1,5 +1,6 @@
 //! Kinematic viscosity over temperature: the Walther equation as in ASTM D341.
 
+use crate::measures::{from_mm2_s, to_mm2_s};
 use crate::portable;
 
 /// Smallest kinematic viscosity ASTM D341 covers, m²/s.
@@ -46,7 +47,7 @@ impl Walther {
         if !covered(first) || !covered(second) || first.0 == second.0 {
             return None;
         }
-        let w = |nu_m2_s: f64| portable::log10(portable::log10(z(nu_m2_s * 1e6)));
+        let w = |nu_m2_s: f64| portable::log10(portable::log10(z(to_mm2_s(nu_m2_s))));
         let (t1, t2) = (portable::log10(first.0), portable::log10(second.0));
         let b = (w(first.1) - w(second.1)) / (t2 - t1);
         Some(Self { a: w(first.1) + b * t1, b })
@@ -55,7 +56,7 @@ impl Walther {
     /// Kinematic viscosity at a temperature in K, m²/s.
     pub fn nu_m2_s(&self, temperature_k: f64) -> f64 {
         let w = self.a - self.b * portable::log10(temperature_k);
-        nu_mm2_s(portable::powf(10.0, portable::powf(10.0, w))) * 1e-6
+        from_mm2_s(nu_mm2_s(portable::powf(10.0, portable::powf(10.0, w))))
     }
 }
 

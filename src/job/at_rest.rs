@@ -1,8 +1,8 @@
 //! Pressures in the circuit while a supply pushes and every bleeder is shut.
 
-use super::hydraulics::GRAVITY;
 use crate::circuit::Circuit;
 use crate::fluid::blend::{Blend, Fluid};
+use crate::measures::STANDARD_GRAVITY;
 use crate::scenario::model::Scenario;
 use crate::supply::Supply;
 
@@ -44,6 +44,6 @@ pub fn at_rest(scenario: &Scenario, circuit: &Circuit, supply: &Supply, gauge_pa
         Supply::Pedal(p) => p.pressure_pa,
         _ => cap_pa,
     };
-    let head_pa = density * GRAVITY * (circuit.reservoir.height_m - lowest);
+    let head_pa = density * STANDARD_GRAVITY * (circuit.reservoir.height_m - lowest);
     AtRest { cap_pa, master_cylinder_pa, wheel_pa: master_cylinder_pa + head_pa }
 }

@@ -7,6 +7,7 @@ use super::record::{ClosedBy, CurvePoint, Opening, Origins};
 use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Sight, Watcher};
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
+use crate::measures::to_ml;
 use crate::supply::Supply;
 
 /// Which opening of the procedure this is.
@@ -82,7 +83,7 @@ impl Open {
     /// What it has drained so far, and where that came from.
     pub(super) fn drawn(&self, setting: &Setting) -> Drawn {
         let origins_ml = origins(setting, self.bleeder, &self.drained_row, self.drained);
-        Drawn { way: self.bleeder, drained_ml: 1e6 * self.drained, origins_ml }
+        Drawn { way: self.bleeder, drained_ml: to_ml(self.drained), origins_ml }
     }
 
     /// For how long fluid has flowed since it was opened, s: without pauses for pumping up the supply.
@@ -140,17 +141,17 @@ impl Open {
         }
         self.curve.push(CurvePoint {
             at_s: state.clock_s,
-            drained_ml: 1e6 * self.drained,
+            drained_ml: to_ml(self.drained),
             seen_old_fraction: seen,
             leaving_old_fraction: old / dv,
             path_old_fraction: self.path.old_fraction(setting, state),
-            flow_ml_per_s: 1e6 * flow,
+            flow_ml_per_s: to_ml(flow),
         });
     }
 
     /// What to say of a bleeder that was closed at its bound without having run clean.
     fn why_not_clean(&self, name: &str) -> String {
-        let (drained, seen) = (1e6 * self.drained, 100.0 * self.watcher.seen());
+        let (drained, seen) = (to_ml(self.drained), 100.0 * self.watcher.seen());
         let threshold = 100.0 * self.rule.threshold;
         let (bound, remedy) = if self.rule.own_bound {
             (" (the program's own bound, ten times the fluid in the system)", "")
@@ -196,13 +197,13 @@ impl Open {
             opened_s: self.opened_s,
             closed_s: state.clock_s,
             closed_by: by,
-            drained_ml: 1e6 * self.drained,
-            clean_at_ml: clean_at.map(|v| 1e6 * v),
-            clean_since_ml: self.watcher.since().map(|v| 1e6 * v),
+            drained_ml: to_ml(self.drained),
+            clean_at_ml: clean_at.map(to_ml),
+            clean_since_ml: self.watcher.since().map(to_ml),
             clean_state,
             seen_old_fraction: self.watcher.seen(),
             path_old_fraction,
-            mean_flow_ml_per_s: if flowed > 0.0 { 1e6 * self.drained / flowed } else { 0.0 },
+            mean_flow_ml_per_s: if flowed > 0.0 { to_ml(self.drained) / flowed } else { 0.0 },
             reynolds: self.reynolds,
             gauge_start_kpa: self.gauge_start_kpa,
             gauge_end_kpa: state.gauge_kpa(),
@@ -210,7 +211,7 @@ impl Open {
             strokes: matches!(state.supply, Supply::Pedal(_))
                 .then(|| state.strokes - self.strokes_before),
             threshold: self.rule.threshold,
-            hold_ml: self.watcher.hold().map(|v| 1e6 * v),
+            hold_ml: self.watcher.hold().map(to_ml),
             waited_for: (by == ClosedBy::Clean)
                 .then(|| self.watcher.waited_for(self.rule.at_least))
                 .flatten(),
@@ -234,7 +235,7 @@ impl Open {
         if setting.scenario.procedure.opens_again(name, (place.pass, place.step)) {
             return;
         }
-        let drained = 1e6 * self.drained;
+        let drained = to_ml(self.drained);
         match by {
             ClosedBy::Volume | ClosedBy::Time if self.watcher.seen() > threshold => state.warn(
                 "closed while dirty",
@@ -283,13 +284,13 @@ fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Orig
                 group => group.name(),
             };
             match origins.iter_mut().find(|o| o.0 == name) {
-                Some(o) => o.1 += 1e6 * amount,
-                None => origins.push((name, 1e6 * amount)),
+                Some(o) => o.1 += to_ml(*amount),
+                None => origins.push((name, to_ml(*amount))),
             }
         }
         origins.retain(|o| o.0 != ANOTHER_CIRCUIT || o.1 > 1e-9);
     }
     let old = setting.species.old(row);
-    origins.push((NEW_FLUID, 1e6 * (drained - old)));
+    origins.push((NEW_FLUID, to_ml(drained - old)));
     origins
 }

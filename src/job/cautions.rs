@@ -14,18 +14,19 @@ use super::survey::which;
 use super::valves::NO_FLOW;
 use crate::circuit::paths;
 use crate::fluid::grade::Grade;
+use crate::measures::{HOUR, PSI, to_celsius};
 use crate::scenario::procedure::{Action, StopRule};
 use crate::supply::Supply;
 
 /// More than any shop pumps a pressure bleeder to, Pa: 30 psi or 2.07 bar (common practice, no source; 10 to 20 psi are
 /// usual).
-pub const USUAL_GAUGE_PA: f64 = 30.0 * 6_894.757_293_168;
+pub const USUAL_GAUGE_PA: f64 = 30.0 * PSI;
 /// More water than fluid of a sealed can holds, mass % (from memory: 0.1 to 0.2; the standards' wet test has 3.7).
 const MOST_NEW_WATER_PERCENT: f64 = 0.5;
 /// Reynolds number above which flow in a tube may turn turbulent (textbook value, from memory).
 pub(super) const LAMINAR_TO: f64 = 2_300.0;
 /// Nobody stands beside one bleeder for longer, s (common practice, no source).
-const LONG_S: f64 = 3_600.0;
+const LONG_S: f64 = HOUR;
 
 /// A line in which fluid flows faster than lanes of a laminar profile describe: its link, the bleeder that was open,
 /// and its largest Reynolds number.
@@ -216,8 +217,8 @@ fn too_long(
         format!(
             "{} stays open {about} {:.1} hours, where nobody waits for more than one: at {:.0} °C the fluid may be too thick or the push too weak; warm the vehicle, or take a supply that pushes harder{}",
             longest.0,
-            longest.1 / 3_600.0,
-            setting.blend.temperature_k() - 273.15,
+            longest.1 / HOUR,
+            to_celsius(setting.blend.temperature_k()),
             at_line(setting.scenario.vehicle.line_of("temperature"))
         ),
     ))

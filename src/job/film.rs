@@ -8,6 +8,7 @@ use super::bleeder::Open;
 use super::record::Origins;
 use super::state::{Setting, State};
 use crate::circuit::paths;
+use crate::measures::to_ml;
 use crate::scenario::procedure::Action;
 
 /// Cells along a line or hose.
@@ -119,7 +120,7 @@ impl Recorder {
         let (mut spots, mut parts, mut first) = (Vec::new(), Vec::new(), 0);
         let mut add = |spot, name: &str, kind, volume_m3: f64, cells| {
             spots.push(spot);
-            let volume_ml = 1e6 * volume_m3;
+            let volume_ml = to_ml(volume_m3);
             parts.push(FilmPart { name: name.to_owned(), kind, volume_ml, cells, first });
             first += cells;
         };
@@ -139,7 +140,7 @@ impl Recorder {
         });
         let each = (FRAMES_OF_ALL / opened.count().max(1)).clamp(LEAST_FRAMES, FRAMES);
         Self {
-            film: Film { parts, ways, brim_ml: 1e6 * c.reservoir.brim_m3, frames: Vec::new() },
+            film: Film { parts, ways, brim_ml: to_ml(c.reservoir.brim_m3), frames: Vec::new() },
             spots,
             each,
             since: 0,
@@ -179,7 +180,7 @@ impl Recorder {
         let held = reservoir.held_of(old);
         self.film.frames.push(Frame {
             at_s: state.clock_s,
-            reservoir_ml: 1e6 * volume,
+            reservoir_ml: to_ml(volume),
             reservoir_old_fraction: if volume > 0.0 { held / volume } else { 0.0 },
             old_fraction: old_fraction.into_iter().map(single).collect(),
             drawn: open.iter().map(|o| o.drawn(setting)).collect(),

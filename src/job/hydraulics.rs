@@ -7,10 +7,8 @@ use crate::circuit::{Circuit, RESERVOIR, paths};
 use crate::flow::laws::SHARP_EDGED_DISCHARGE;
 use crate::flow::{Contents, Element, FlowError, Law, Network, Solver};
 use crate::fluid::blend::Blend;
+use crate::measures::STANDARD_GRAVITY;
 use crate::transport::system::System;
-
-/// Standard acceleration of gravity, m/s² (ISO 80000-3).
-pub(super) const GRAVITY: f64 = 9.806_65;
 
 /// What an element of the network is to the circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -222,7 +220,7 @@ impl Hydraulics {
         let density = blend.density_kg_m3(1.0);
         for exit in &self.exits {
             if let Some(node) = exit.node {
-                let head = density * GRAVITY * exit.rise_m;
+                let head = density * STANDARD_GRAVITY * exit.rise_m;
                 self.boundary[node] = Some(head + self.at_bleeder_pa);
             }
         }
@@ -249,9 +247,8 @@ impl Hydraulics {
                             *out -= q;
                         }
                     }
-                    if let Some(t) = circuit.links[i].tube {
-                        let re =
-                            4.0 * q.abs() / (std::f64::consts::PI * t.bore_m * contents.nu_m2_s);
+                    if let (Some(t), Some((bore_m, _))) = (l.tube, l.bore_and_length_m()) {
+                        let re = 4.0 * q.abs() / (std::f64::consts::PI * bore_m * contents.nu_m2_s);
                         self.reynolds = self.reynolds.max(re);
                         if re > LAMINAR_TO && !t.plug {
                             self.beyond_laminar.push((i, re));

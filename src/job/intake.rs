@@ -4,6 +4,7 @@
 use crate::circuit::{Circuit, parts};
 use crate::fluid::blend::Fluid;
 use crate::fluid::{grade, judge};
+use crate::measures::to_ml;
 use crate::scenario::model::{self, Scenario};
 use crate::scenario::section::Section;
 use crate::scenario::{self, Family, GradeName, Kinds, Mistakes};
@@ -113,8 +114,8 @@ fn supply(
             "loaded",
             format!(
                 "{:.0} mL loaded into `{name}` leave no air cushion in its shell of {:.0} mL",
-                1e6 * p.fluid_m3,
-                1e6 * p.shell_m3
+                to_ml(p.fluid_m3),
+                to_ml(p.shell_m3)
             ),
             "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
         ),
@@ -123,9 +124,9 @@ fn supply(
                 "loaded",
                 format!(
                     "{:.0} mL loaded into `{name}`, of which {:.0} mL stay out of the dip tube's reach, do not fill its feed hose ({:.0} mL)",
-                    1e6 * p.fluid_m3,
-                    1e6 * p.heel_m3,
-                    1e6 * p.feed_hose_m3
+                    to_ml(p.fluid_m3),
+                    to_ml(p.heel_m3),
+                    to_ml(p.feed_hose_m3)
                 ),
                 "load more, or check length and bore of the feed hose",
             )

@@ -1,11 +1,10 @@
 //! How far the assumptions of the lanes hold: diffusion and buoyancy across a tube.
 
+use crate::measures::STANDARD_GRAVITY;
+
 /// Diffusion coefficient of one glycol-ether fluid in another near room temperature, m²/s: order of
 /// magnitude for molecules of 200 g/mol in a liquid of 15 mPa·s (Stokes–Einstein), from memory.
 pub const DIFFUSION_M2_S: f64 = 1e-10;
-
-/// Standard acceleration of gravity, m/s² (ISO 80000-3).
-const GRAVITY: f64 = 9.806_65;
 
 /// Density of water at 20 °C, kg/m³ (handbook value, from memory).
 const WATER_KG_M3: f64 = 998.2;
@@ -25,7 +24,7 @@ pub fn diffusion_number(time_s: f64, bore_m: f64) -> f64 {
 /// Arguments: bore in m, density difference in kg/m³, dynamic viscosity in Pa·s.
 pub fn overturn_time_s(bore_m: f64, density_difference_kg_m3: f64, mu_pa_s: f64) -> f64 {
     let radius = 0.5 * bore_m;
-    let speed = density_difference_kg_m3 * GRAVITY * radius * radius / (16.0 * mu_pa_s);
+    let speed = density_difference_kg_m3 * STANDARD_GRAVITY * radius * radius / (16.0 * mu_pa_s);
     bore_m / speed
 }
 

@@ -6,6 +6,7 @@ use super::modulator::Work;
 use super::record::{ChannelThen, IfModulatorWorks};
 use super::state::{Setting, State};
 use crate::circuit::modulator::Channel;
+use crate::measures::to_ml;
 use crate::transport::chamber::Stages;
 
 /// How long a unit works in one hard stop, s (100 km/h at 0.8 g takes 3.5 s; rounded up for a
@@ -84,7 +85,7 @@ pub(super) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
     let trapped = judge(setting, &trapped, trapped_m3);
     Ok(Some(IfModulatorWorks {
         seconds: STOP_S,
-        trapped_ml: 1e6 * trapped_m3,
+        trapped_ml: to_ml(trapped_m3),
         trapped_old_fraction: trapped.old_fraction,
         trapped_water_percent: trapped.water_percent,
         trapped_boiling_c,

@@ -13,6 +13,7 @@ use super::state::{Setting, State};
 use super::strokes;
 use super::valves::{self, NO_FLOW};
 use super::watch::Rule;
+use crate::measures::to_ml;
 use crate::supply::Supply;
 use crate::supply::vacuum::Vacuum;
 use crate::transport::system::Step;
@@ -104,7 +105,7 @@ fn when_dry(state: &State, done: &[Opening], before: (u32, f64)) -> String {
     if matches!(state.supply, Supply::Pedal(_)) {
         format!("in stroke {} at {names}, as the pedal comes up", state.strokes - before.0)
     } else {
-        format!("after {:.0} mL at {names}", 1e6 * (state.books.drained - before.1))
+        format!("after {:.0} mL at {names}", to_ml(state.books.drained - before.1))
     }
 }
 

@@ -13,6 +13,7 @@ use super::watch::Rule;
 use super::{
     cautions, modulator, numerics, on_the_road, pushing, shortage, slips, summary, valves,
 };
+use crate::measures::{PSI, to_kpa, to_ml};
 use crate::portable;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
@@ -133,9 +134,9 @@ fn other_step(
                     return Err(JobError::CannotBeDone {
                         what: format!(
                             "step {number} loads {:.0} mL{}, but the vessel has room for {:.0} mL beside its air cushion: load less at a time",
-                            1e6 * volume.value,
+                            to_ml(volume.value),
                             at_line(line),
-                            1e6 * room.max(0.0)
+                            to_ml(room.max(0.0))
                         ),
                     });
                 }
@@ -222,11 +223,8 @@ fn by_hand(
 
 /// A pressure as warnings give it.
 pub(super) fn in_both_units(pressure_pa: f64) -> String {
-    format!("{:.0} kPa ({:.1} psi)", 1e-3 * pressure_pa, pressure_pa / PA_PER_PSI)
+    format!("{:.0} kPa ({:.1} psi)", to_kpa(pressure_pa), pressure_pa / PSI)
 }
-
-/// Pascals in a pound-force per square inch (NIST SP 811).
-const PA_PER_PSI: f64 = 6_894.757;
 
 pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
     let gauge = state.supply.gauge_pa();
@@ -260,23 +258,23 @@ pub(super) fn record(
             let left = p.fluid_m3 - setting.extra_m3();
             let raised = reservoir - b.start_reservoir + b.removed - b.by_hand;
             Some(FluidBook {
-                loaded_ml: 1e6 * b.loaded,
-                bled_ml: 1e6 * (b.loaded - left - b.hose - raised),
-                reservoir_ml: 1e6 * raised,
-                feed_hose_ml: 1e6 * b.hose,
-                left_ml: 1e6 * left,
+                loaded_ml: to_ml(b.loaded),
+                bled_ml: to_ml(b.loaded - left - b.hose - raised),
+                reservoir_ml: to_ml(raised),
+                feed_hose_ml: to_ml(b.hose),
+                left_ml: to_ml(left),
                 least_load_ml: match state.dry {
-                    true => state.least_load_m3.map(|v| 1e6 * v),
-                    false => Some(1e6 * (b.loaded - left + p.heel_m3)),
+                    true => state.least_load_m3.map(to_ml),
+                    false => Some(to_ml(b.loaded - left + p.heel_m3)),
                 },
             })
         }
         Supply::Gravity(_) | Supply::Vacuum(_) | Supply::Pedal(_) => None,
     };
     let totals = Totals {
-        drained_ml: 1e6 * b.drained,
-        removed_ml: 1e6 * b.removed,
-        new_fluid_ml: 1e6 * b.come_volume,
+        drained_ml: to_ml(b.drained),
+        removed_ml: to_ml(b.removed),
+        new_fluid_ml: to_ml(b.come_volume),
         flow_seconds: state.flow_s,
         bay_seconds: state.clock_s,
         repumps: state.repumps,
@@ -290,15 +288,15 @@ pub(super) fn record(
             "reservoir above MAX",
             format!(
                 "the reservoir ends at {:.0} mL, {:.0} mL above MAX: take the excess out with a syringe once the pressure is off",
-                1e6 * reservoir,
-                1e6 * (reservoir - max)
+                to_ml(reservoir),
+                to_ml(reservoir - max)
             ),
             false,
         );
     } else if reservoir < setting.circuit.reservoir.min_m3 * (1.0 - 1e-9) {
         state.warn(
             "reservoir below MIN",
-            format!("the reservoir ends at {:.0} mL, below MIN: top it up", 1e6 * reservoir),
+            format!("the reservoir ends at {:.0} mL, below MIN: top it up", to_ml(reservoir)),
             false,
         );
     }
@@ -320,13 +318,7 @@ pub(super) fn record(
         balance: state.books.worst,
         numerics: Numerics::default(),
         warnings: state.warnings,
-        supply: setting
-            .options
-            .supply
-            .clone()
-            .or_else(|| setting.scenario.procedure.section.text("supply").map(str::to_owned))
-            .or_else(|| setting.scenario.supplies.first().map(|s| s.name.clone()))
-            .unwrap_or_default(),
+        supply: setting.described_supply()?.name.clone(),
         supply_curve: state.supply_curve,
         film: state.film.map(Recorder::into_film),
         openings,

@@ -3,6 +3,7 @@
 use super::error::JobError;
 use super::run::procedure;
 use super::state::{ENDLESS_M3, Setting, State, at_line};
+use crate::measures::to_ml;
 use crate::supply::Supply;
 use crate::supply::pressure_bleeder::LEAST_CUSHION;
 
@@ -19,7 +20,7 @@ pub(super) fn foretell(setting: &Setting, state: &mut State) -> Result<(), JobEr
             false if other.dry => "top it up before that".to_owned(),
             false => format!(
                 "top it up before that; the whole job takes {:.0} mL of new fluid poured in",
-                1e6 * other.books.by_hand
+                to_ml(other.books.by_hand)
             ),
         };
         let divided = setting.circuit.reservoir.compartment_m3 > 0.0;
@@ -35,17 +36,17 @@ pub(super) fn foretell(setting: &Setting, state: &mut State) -> Result<(), JobEr
         );
         return Ok(());
     }
-    let dry_at_ml = 1e6 * state.books.drained;
+    let dry_at_ml = to_ml(state.books.drained);
     let line = at_line(setting.supply_line());
     let text = match least_load_m3(setting)? {
         Some(needed) => {
             state.least_load_m3 = Some(needed.load);
             format!(
                 "the supply ran dry at {dry_at_ml:.0} mL drained, and air would enter the circuit; the whole job takes {:.0} mL, of which {:.0} mL stay out of the dip tube's reach: load at least {:.0} mL{line}",
-                1e6 * needed.load,
-                1e6 * needed.heel,
+                to_ml(needed.load),
+                to_ml(needed.heel),
                 // To the next 50 mL, and 50 mL in hand.
-                (1e6 * needed.load / 50.0).ceil() * 50.0 + 50.0,
+                (to_ml(needed.load) / 50.0).ceil() * 50.0 + 50.0,
             )
         }
         None => format!(

@@ -11,8 +11,9 @@ use super::strokes::Driven;
 use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling, RESERVOIR, reach};
 use crate::fluid::blend::{Blend, Fluid};
-use crate::scenario::model::Scenario;
-use crate::supply::{ATMOSPHERE_PA, Supply};
+use crate::measures::{ATMOSPHERE_PA, to_kpa, to_ml};
+use crate::scenario::model::{self, NoSupply, Scenario};
+use crate::supply::Supply;
 use crate::transport::lanes::Lanes;
 use crate::transport::system::System;
 use std::sync::Arc;
@@ -155,31 +156,26 @@ impl Setting {
 
     /// Line of the supply in use, 0 if unknown.
     pub(super) fn supply_line(&self) -> usize {
-        let s = &self.scenario;
-        let wanted = self.options.supply.as_deref().or_else(|| s.procedure.section.text("supply"));
-        let found = s.supplies.iter().find(|x| wanted.is_none_or(|name| x.name == name));
-        found.map_or(0, |x| x.section.line)
+        self.described_supply().map_or(0, |s| s.section.line)
     }
 
-    /// The supply that the options or the procedure name.
-    fn supply(&self) -> Result<Supply, JobError> {
+    /// The supply in use, as the scenario describes it.
+    pub(super) fn described_supply(&self) -> Result<&model::Supply, JobError> {
         let s = &self.scenario;
-        let wanted = self.options.supply.as_deref().or_else(|| s.procedure.section.text("supply"));
-        let known = || s.supplies.iter().map(|x| x.name.clone()).collect();
-        let found = match (wanted, s.supplies.as_slice()) {
-            (Some(name), all) => all.iter().find(|x| x.name == name),
-            (None, [only]) => Some(only),
-            (None, _) => {
-                return Err(JobError::SupplyNotNamed {
-                    line: s.procedure.section.line,
-                    known: known(),
-                });
+        s.supply(self.options.supply.as_deref()).map_err(|why| {
+            let known = s.supplies.iter().map(|x| x.name.clone()).collect();
+            match why {
+                NoSupply::Unknown(wanted) => JobError::NoSuchSupply { wanted, known },
+                NoSupply::NotNamed => {
+                    JobError::SupplyNotNamed { line: s.procedure.section.line, known }
+                }
             }
-        };
-        let described = found.ok_or_else(|| JobError::NoSuchSupply {
-            wanted: wanted.unwrap_or("").to_owned(),
-            known: known(),
-        })?;
+        })
+    }
+
+    /// The supply in use.
+    fn supply(&self) -> Result<Supply, JobError> {
+        let described = self.described_supply()?;
         Supply::new(described).ok_or_else(|| JobError::NotSimulated {
             what: format!("supply kind \"{}\"", described.kind),
         })
@@ -266,7 +262,7 @@ impl State {
 
     /// Gauge pressure of the supply, kPa.
     pub(super) fn gauge_kpa(&self) -> f64 {
-        1e-3 * self.supply.gauge_pa()
+        to_kpa(self.supply.gauge_pa())
     }
 
     /// Air under the reservoir's cap, m³.
@@ -286,8 +282,8 @@ impl State {
         self.supply_curve.push(SupplyPoint {
             at_s: self.clock_s,
             gauge_kpa: self.gauge_kpa(),
-            supply_ml: self.supply.fluid_m3().map(|v| 1e6 * (v - extra)),
-            reservoir_ml: 1e6 * volume,
+            supply_ml: self.supply.fluid_m3().map(|v| to_ml(v - extra)),
+            reservoir_ml: to_ml(volume),
             reservoir_old_fraction: if volume > 0.0 { old / volume } else { 0.0 },
         });
     }
@@ -300,7 +296,7 @@ impl State {
             _ => self.gauge_kpa(),
         };
         let at_s = self.clock_s;
-        self.steps.push(StepDone { step, does, at_s, moved_ml: 1e6 * moved_m3, gauge_kpa });
+        self.steps.push(StepDone { step, does, at_s, moved_ml: to_ml(moved_m3), gauge_kpa });
     }
 
     /// Adds a warning, once of each text.
@@ -394,8 +390,8 @@ impl Books {
             tags.map(|k| held[k] - b.start[k] - b.come[k] + b.gone[k]).sum::<f64>().abs();
         let water = error(s.water());
         let volume = (system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
-        b.worst.volume_error_ml = b.worst.volume_error_ml.max(1e6 * volume);
-        b.worst.old_error_ml = b.worst.old_error_ml.max(1e6 * old.max(sum));
+        b.worst.volume_error_ml = b.worst.volume_error_ml.max(to_ml(volume));
+        b.worst.old_error_ml = b.worst.old_error_ml.max(to_ml(old.max(sum)));
         b.worst.water_error_g = b.worst.water_error_g.max(1e6 * water);
     }
 }

@@ -3,6 +3,7 @@
 use super::boiling::{self, judge};
 use super::record::{Left, PartLeft, TrappedLeft};
 use super::state::{Setting, State};
+use crate::measures::to_ml;
 use crate::transport::chamber::Stages;
 
 /// Amounts of several parts together, m³ (water: m³ · g/mL).
@@ -51,7 +52,7 @@ impl Round<'_> {
         self.parts.push(PartLeft {
             part: name.to_owned(),
             kind,
-            volume_ml: 1e6 * volume_m3,
+            volume_ml: to_ml(volume_m3),
             old_fraction: mean.old_fraction,
             water_percent: mean.water_percent,
             boiling_c: mean.boiling_c,
@@ -111,14 +112,14 @@ pub(super) fn left(setting: &Setting, state: &State) -> Left {
     let (lowest_boiling_c, lowest_boiling_part) = boils_first(true)
         .map_or((f64::INFINITY, String::new()), |p| (p.lowest_boiling_c, p.part.clone()));
     let trapped = boils_first(false).map(|p| TrappedLeft {
-        volume_ml: 1e6 * trapped.volume,
+        volume_ml: to_ml(trapped.volume),
         old_fraction: trapped.old_fraction(),
         water_percent: trapped.water_percent(setting),
         lowest_boiling_c: p.lowest_boiling_c,
         lowest_boiling_part: p.part.clone(),
     });
     Left {
-        old_ml: 1e6 * all.old,
+        old_ml: to_ml(all.old),
         old_fraction: all.old_fraction(),
         water_percent: all.water_percent(setting),
         lowest_boiling_c,

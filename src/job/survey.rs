@@ -14,6 +14,7 @@ use super::state::{Setting, State, at_line};
 use super::valves::{self, NO_FLOW};
 use crate::circuit::{parts, paths, reach};
 use crate::fluid::blend::Fluid;
+use crate::measures::{to_ml, to_mm2_s};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use crate::scenario::section::Section;
@@ -59,7 +60,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
             fluid_line("new fluid", setting.blend.new_fluid(), &setting),
         ],
         parts: part_lines(&setting),
-        capacity_ml: 1e6 * setting.circuit.capacity_m3(),
+        capacity_ml: to_ml(setting.circuit.capacity_m3()),
         paths,
         leak_test,
         lines,
@@ -80,7 +81,7 @@ fn no_bleeder_reaches(setting: &Setting) -> Option<Warning> {
         return None;
     }
     let names: Vec<&str> = parts.iter().map(|(name, _)| name.as_str()).collect();
-    let ml: f64 = parts.iter().map(|(_, m3)| 1e6 * m3).sum();
+    let ml: f64 = parts.iter().map(|(_, m3)| to_ml(*m3)).sum();
     let modulators = &setting.circuit.modulators;
     let remedy = if modulators.is_empty() {
         String::new()
@@ -129,8 +130,8 @@ fn below_min(setting: &Setting) -> Option<Warning> {
         kind: "reservoir below MIN",
         text: format!(
             "the reservoir begins with {:.0} mL, below MIN ({:.0} mL): worn pads or a leak; find out which before flushing{}",
-            1e6 * r.level_m3,
-            1e6 * r.min_m3,
+            to_ml(r.level_m3),
+            to_ml(r.min_m3),
             at_line(setting.scenario.reservoir.line_of("level"))
         ),
         stops_the_job: false,
@@ -145,7 +146,7 @@ fn fluid_line(role: &'static str, fluid: &Fluid, setting: &Setting) -> FluidLine
         grade: fluid.name.clone(),
         water_percent: fluid.water_percent,
         boiling_c: setting.blend.boiling_c(old, fluid.water_percent),
-        viscosity_mm2_per_s: 1e6 * fluid.nu_m2_s(t),
+        viscosity_mm2_per_s: to_mm2_s(fluid.nu_m2_s(t)),
         density_kg_per_m3: wet_density_kg_m3(fluid.density_kg_m3(t), 0.01 * fluid.water_percent),
     }
 }
@@ -155,14 +156,14 @@ fn part_lines(setting: &Setting) -> Vec<PartLine> {
     let mut parts = vec![PartLine {
         part: "reservoir".to_owned(),
         kind: "reservoir",
-        volume_ml: 1e6 * c.reservoir.level_m3,
+        volume_ml: to_ml(c.reservoir.level_m3),
         from: Vec::new(),
     }];
     for n in c.nodes.iter().filter(|n| n.kind == "master cylinder") {
         parts.push(PartLine {
             part: n.name.clone(),
             kind: n.kind,
-            volume_ml: 1e6 * n.chamber.map_or(0.0, |c| c.volume_m3),
+            volume_ml: to_ml(n.chamber.map_or(0.0, |c| c.volume_m3)),
             from: vec!["reservoir".to_owned()],
         });
     }
@@ -180,7 +181,7 @@ fn part_lines(setting: &Setting) -> Vec<PartLine> {
         parts.extend(held.into_iter().map(|(part, volume_m3)| PartLine {
             part,
             kind: p.kind,
-            volume_ml: 1e6 * volume_m3,
+            volume_ml: to_ml(volume_m3),
             from: p.from.clone(),
         }));
     }
@@ -199,26 +200,26 @@ fn path_line(setting: &Setting, bleeder: usize) -> PathLine {
             parts.push(c.nodes[node].name.clone());
         }
     }
-    let tubes = b.path.iter().filter_map(|&link| c.links[link].tube);
+    let tubes = b.path.iter().filter_map(|&link| c.links[link].bore_and_length_m());
     PathLine {
         bleeder: b.name.clone(),
         parts,
-        path_ml: 1e6 * paths::path_volume_m3(c, bleeder),
-        length_m: tubes.map(|t| t.length_m).sum(),
+        path_ml: to_ml(paths::path_volume_m3(c, bleeder)),
+        length_m: tubes.map(|(_, length_m)| length_m).sum(),
     }
 }
 
 /// Time in which the density difference of old and new fluid would overturn a line's cross-section, s;
 /// `None` if they are equally dense or the link is no tube.
 pub(super) fn overturn_s(setting: &Setting, link: usize) -> Option<f64> {
-    let tube = setting.circuit.links[link].tube?;
+    let (bore_m, _) = setting.circuit.links[link].bore_and_length_m()?;
     let wet = |f: &Fluid| {
         let dry = f.density_kg_m3(setting.blend.temperature_k());
         wet_density_kg_m3(dry, 0.01 * f.water_percent)
     };
     let difference = (wet(setting.blend.old_fluid()) - wet(setting.blend.new_fluid())).abs();
     let mu = setting.blend.nu_m2_s(0.5) * setting.blend.density_kg_m3(0.5);
-    (difference > 1e-3).then(|| overturn_time_s(tube.bore_m, difference, mu))
+    (difference > 1e-3).then(|| overturn_time_s(bore_m, difference, mu))
 }
 
 /// Lines and hoses that a warning names; more are counted.
@@ -250,7 +251,7 @@ fn lines(
     let mut out = Vec::new();
     let (mut slow, mut turning) = (Vec::new(), Vec::new());
     for (i, l) in c.links.iter().enumerate() {
-        let Some(tube) = l.tube else { continue };
+        let (Some(tube), Some((bore_m, _))) = (l.tube, l.bore_and_length_m()) else { continue };
         if flow[i] <= 0.0 {
             continue;
         }
@@ -258,7 +259,7 @@ fn lines(
         let line = LineLine {
             part: l.name.clone(),
             transit_s,
-            diffusion_number: diffusion_number(transit_s, tube.bore_m),
+            diffusion_number: diffusion_number(transit_s, bore_m),
             overturn_s: overturn_s(setting, i),
         };
         if line.diffusion_number > SMALL_DIFFUSION {

@@ -7,9 +7,10 @@ use super::record::{Left, Opening};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
+use crate::measures::{ATMOSPHERE_PA, to_ml};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Step;
-use crate::supply::{ATMOSPHERE_PA, Supply};
+use crate::supply::Supply;
 
 /// A supply is pumped up as soon as its gauge is below the mark; within the step in which that is noticed it falls
 /// to no less than this share of it (an estimate: a step sends some thousandths of what the cushion holds).
@@ -125,16 +126,16 @@ impl Underway {
         let (old, volume) = summary::old_and_volume(setting, state);
         let finish = if state.dry { 0.0 } else { run::time(setting, "finish") };
         let short_ml = match &state.supply {
-            Supply::PressureBleeder(p) => Some(1e6 * (setting.extra_m3() + p.heel_m3 - p.fluid_m3)),
+            Supply::PressureBleeder(p) => Some(to_ml(setting.extra_m3() + p.heel_m3 - p.fluid_m3)),
             _ => None,
         };
         Sums {
-            drained_ml: 1e6 * state.books.drained,
-            removed_ml: 1e6 * state.books.removed,
-            new_fluid_ml: 1e6 * state.books.come_volume,
+            drained_ml: to_ml(state.books.drained),
+            removed_ml: to_ml(state.books.removed),
+            new_fluid_ml: to_ml(state.books.come_volume),
             flow_seconds: state.flow_s,
             bay_seconds: state.clock_s + finish,
-            left_old_ml: 1e6 * old,
+            left_old_ml: to_ml(old),
             left_old_fraction: old / volume,
             short_ml,
             stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
@@ -167,7 +168,7 @@ impl Underway {
                 topping.map_or(0.0, |(low, _)| low.min(level) - stroke)
             }
         };
-        1e6 * (level - low)
+        to_ml(level - low)
     }
 
     /// What stays behind if it ends here.

@@ -5,6 +5,7 @@ use super::run::in_both_units;
 use super::state::{Setting, State, at_line};
 use crate::circuit::passage::Passage;
 use crate::circuit::{parts, paths};
+use crate::measures::to_kpa;
 use crate::supply::Supply;
 
 /// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
@@ -26,7 +27,7 @@ pub(super) fn what_holds(setting: &Setting, bleeder: usize) -> Option<String> {
         "the {} \"{}\" passes nothing below {:.0} kPa{}: {}",
         part.kind,
         part.name,
-        1e-3 * cracking_pa,
+        to_kpa(cracking_pa),
         at_line(part.section.line),
         parts::valve_remedy(part.kind)
     ))

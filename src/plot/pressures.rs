@@ -10,6 +10,7 @@ use super::style::{
     VERMILLION_WORDS, WIDTH,
 };
 use super::words::{TIE, number, shown};
+use crate::measures::KPA_PER_PSI;
 use crate::study::pressures::{Point, Pressures};
 use plotters::style::RGBColor;
 
@@ -17,7 +18,6 @@ const LEFT: f64 = EDGE + 62.0;
 const PANEL: f64 = 230.0;
 /// Room for the names of other supplies.
 const SIDE: f64 = 312.0;
-const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
 /// One line of a panel.
 struct Line {

@@ -11,6 +11,7 @@ use super::style::{
 };
 use super::words::{TIE, number, of_scenario, shown};
 use crate::job::record::{Opening, Record, SupplyPoint};
+use crate::measures::KPA_PER_PSI;
 use plotters::style::RGBColor;
 
 const LEFT: f64 = EDGE + 64.0;
@@ -22,7 +23,6 @@ const MOST_NAMES: usize = 16;
 const ROW: f64 = 1.25 * BODY;
 /// The gauge axis spans at least this, so that a supply without pressure is seen to have none, kPa.
 const LEAST_GAUGE: f64 = 10.0;
-const KPA_PER_PSI: f64 = 6.894_757_293_168;
 
 /// A line of the picture: name, values over seconds, pen, colour of its words.
 struct Trace {

@@ -3,12 +3,9 @@
 use super::Units;
 use crate::job::record::{CleanState, Left};
 use crate::job::shown::harmless;
+use crate::measures::{KPA_PER_PSI, US_FL_OZ, from_ml};
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
-/// Pascal in a pound-force per square inch, in thousands (exact: 4.4482216152605 N over (25.4 mm)²).
-const KPA_PER_PSI: f64 = 6.894_757_293_168;
-/// Millilitres in a US fluid ounce (exact: 231 in³ over 128).
-const ML_PER_FL_OZ: f64 = 29.573_529_562_5;
 /// Columns that a name takes at most.
 const LONGEST_NAME: usize = 24;
 
@@ -150,7 +147,11 @@ pub(super) fn volume(millilitres: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{} mL", ml(millilitres)),
         Units::Us => {
-            format!("{} mL ({} US fl oz)", ml(millilitres), rounded(millilitres / ML_PER_FL_OZ, 1))
+            format!(
+                "{} mL ({} US fl oz)",
+                ml(millilitres),
+                rounded(from_ml(millilitres) / US_FL_OZ, 1)
+            )
         }
     }
 }

@@ -2,6 +2,7 @@
 //! Reading, messages, the JSON Schema and the generators of the tests all use these.
 
 use super::units::Dimension;
+use crate::measures::{HOUR, KPA, ML, MM, MM2_PER_S, ZERO_CELSIUS_K};
 
 /// A quantity's name, dimension and the closed range a scenario may give it (SI units).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,17 +30,10 @@ macro_rules! bounds {
     };
 }
 
-const ML: f64 = 1e-6;
-const MM: f64 = 1e-3;
-const KPA: f64 = 1e3;
-const MM2_PER_S: f64 = 1e-6;
-const HOUR: f64 = 3600.0;
-const ZERO_C: f64 = 273.15;
-
 bounds! {
     /// Temperature of the vehicle and everything in it, K: from −40 °C, where brake fluids are
     /// specified, to a hot bay.
-    TEMPERATURE = "temperature", Temperature, ZERO_C - 40.0, ZERO_C + 80.0;
+    TEMPERATURE = "temperature", Temperature, ZERO_CELSIUS_K - 40.0, ZERO_CELSIUS_K + 80.0;
     /// Any share of a whole.
     SHARE = "share", Share, 0.0, 1.0;
     /// Wear of the pads: 0 new, 1 worn out.
@@ -59,7 +53,7 @@ bounds! {
     /// Share of the pedal's full stroke that is used. Some fluid stays before the piston at its stop.
     STROKE_USED = "share of the stroke", Share, 0.02, 0.95;
     /// Equilibrium reflux boiling point, K.
-    BOILING_POINT = "boiling point", Temperature, ZERO_C + 100.0, ZERO_C + 400.0;
+    BOILING_POINT = "boiling point", Temperature, ZERO_CELSIUS_K + 100.0, ZERO_CELSIUS_K + 400.0;
     /// Kinematic viscosity at −40 °C, m²/s.
     VISCOSITY_COLD = "viscosity at -40 °C", KinematicViscosity, 50.0 * MM2_PER_S, 10_000.0 * MM2_PER_S;
     /// Kinematic viscosity at 100 °C, m²/s.

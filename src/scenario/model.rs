@@ -31,6 +31,44 @@ pub struct Scenario {
     pub procedure: Procedure,
 }
 
+impl Scenario {
+    /// The supply named `wanted`, or else by the procedure, or else the only one.
+    ///
+    /// # Errors
+    /// [`NoSupply`].
+    pub fn supply(&self, wanted: Option<&str>) -> Result<&Supply, NoSupply> {
+        self.place_of_supply(wanted).map(|i| &self.supplies[i])
+    }
+
+    /// As [`supply`](Self::supply), to be changed.
+    ///
+    /// # Errors
+    /// [`NoSupply`].
+    pub fn supply_mut(&mut self, wanted: Option<&str>) -> Result<&mut Supply, NoSupply> {
+        self.place_of_supply(wanted).map(|i| &mut self.supplies[i])
+    }
+
+    fn place_of_supply(&self, wanted: Option<&str>) -> Result<usize, NoSupply> {
+        match (wanted.or_else(|| self.procedure.section.text("supply")), self.supplies.len()) {
+            (Some(name), _) => {
+                let found = self.supplies.iter().position(|s| s.name == name);
+                found.ok_or_else(|| NoSupply::Unknown(name.to_owned()))
+            }
+            (None, 1) => Ok(0),
+            (None, _) => Err(NoSupply::NotNamed),
+        }
+    }
+}
+
+/// Why it cannot be told which supply pushes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NoSupply {
+    /// There is none of this name.
+    Unknown(String),
+    /// There are several (or none), and none is named.
+    NotNamed,
+}
+
 /// One part of the circuit.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Part {
@@ -57,4 +95,32 @@ pub struct Supply {
     pub kind: &'static str,
     /// The keys of its kind.
     pub section: Section,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::section::Value;
+    use super::*;
+
+    fn with(names: &[&str]) -> Scenario {
+        let supply =
+            |n: &&str| Supply { name: n.to_string(), kind: "gravity", section: Section::default() };
+        Scenario { supplies: names.iter().map(supply).collect(), ..Scenario::default() }
+    }
+
+    #[test]
+    fn a_supply_is_the_one_wanted_or_named_or_the_only_one() {
+        let name = |s: &Scenario, wanted| s.supply(wanted).map(|x| x.name.clone());
+        assert_eq!(name(&with(&["a"]), None), Ok("a".to_owned()));
+        assert_eq!(name(&with(&["a"]), Some("b")), Err(NoSupply::Unknown("b".to_owned())));
+        assert_eq!(name(&with(&[]), None), Err(NoSupply::NotNamed));
+        let mut two = with(&["a", "b"]);
+        assert_eq!(name(&two, None), Err(NoSupply::NotNamed));
+        assert_eq!(name(&two, Some("b")), Ok("b".to_owned()));
+        two.procedure.section.values.insert("supply", Value::Text("b".to_owned()));
+        assert_eq!(name(&two, None), Ok("b".to_owned()));
+        assert_eq!(name(&two, Some("a")), Ok("a".to_owned()));
+        two.supply_mut(None).expect("named").name = "c".to_owned();
+        assert_eq!(name(&two, None), Err(NoSupply::Unknown("b".to_owned())));
+    }
 }

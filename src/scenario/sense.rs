@@ -13,9 +13,10 @@ use super::steps::{RawProcedure, RawStep};
 use super::suggest;
 use super::supplies::RawSupply;
 use super::walk::{Named, Placed};
+use crate::measures::to_ml;
 
 fn ml(si: f64) -> String {
-    format!("{} mL", plain(si * 1e6))
+    format!("{} mL", plain(to_ml(si)))
 }
 
 /// Systems that Farwheel refuses.

@@ -7,6 +7,7 @@ use super::quantity_text::{self, plain};
 use super::step_quantity::StepQuantity;
 use super::suggest;
 use super::units::Dimension;
+use crate::measures::to_ml;
 
 /// What a stop rule may look like, for remedies.
 pub(crate) const EXAMPLES: &str = "write for instance \"clean\", \"250 mL\", \"90 s\" or \"clean, at least 100 mL, at most 400 mL\"";
@@ -140,7 +141,7 @@ fn volume_or_time(text: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wr
 
 /// Whether the parts can be met together.
 fn judge(rule: &StopRule) -> Result<(), Wrong> {
-    let ml = |q: Quantity| format!("{} mL", plain(q.value * 1e6));
+    let ml = |q: Quantity| format!("{} mL", plain(to_ml(q.value)));
     if !rule.clean && rule.hold.is_some() {
         return Err(Wrong::new(
             "`hold` says how long it must stay clean, but the rule has no `clean`",

@@ -6,6 +6,10 @@
 //! 13 595.1 kg/m³ × standard gravity × 1 mm. Source: NIST Special Publication 811 (2008),
 //! appendix B, and NIST Handbook 44, appendix C (from memory).
 
+use crate::measures::{
+    HOUR, INCH, KPA, ML, MM, MM2_PER_S, PSI, STANDARD_GRAVITY, US_FL_OZ, US_GALLON, ZERO_CELSIUS_K,
+};
+
 /// What a quantity measures. SI units inside: metre, cubic metre, pascal, kelvin, second,
 /// square metre per second, kilogram per cubic metre, plain number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -127,11 +131,7 @@ const fn unit(
     Unit { name, also, dimension, factor, offset: 0.0 }
 }
 
-const INCH: f64 = 0.0254;
-const US_GALLON: f64 = 231.0 * INCH * INCH * INCH;
 const IMPERIAL_GALLON: f64 = 4.54609e-3;
-const STANDARD_GRAVITY: f64 = 9.80665;
-const POUND_FORCE: f64 = 0.45359237 * STANDARD_GRAVITY;
 const MERCURY: f64 = 13595.1 * STANDARD_GRAVITY;
 
 use Dimension::{
@@ -140,20 +140,20 @@ use Dimension::{
 
 /// Every unit understood.
 pub static UNITS: &[Unit] = &[
-    unit(Length, "mm", &["millimetre", "millimeter"], 1e-3),
+    unit(Length, "mm", &["millimetre", "millimeter"], MM),
     unit(Length, "cm", &["centimetre", "centimeter"], 1e-2),
     unit(Length, "m", &["metre", "meter", "metres", "meters"], 1.0),
     unit(Length, "in", &["inch", "inches", "\"", "″"], INCH),
     unit(Length, "ft", &["foot", "feet"], 12.0 * INCH),
-    unit(Volume, "mL", &["cc", "cm³", "millilitre", "milliliter"], 1e-6),
+    unit(Volume, "mL", &["cc", "cm³", "millilitre", "milliliter"], ML),
     unit(Volume, "L", &["litre", "liter", "litres", "liters"], 1e-3),
-    unit(Volume, "US fl oz", &["fl oz US"], US_GALLON / 128.0),
+    unit(Volume, "US fl oz", &["fl oz US"], US_FL_OZ),
     unit(Volume, "imp fl oz", &["UK fl oz", "imperial fl oz"], IMPERIAL_GALLON / 160.0),
     unit(Volume, "US qt", &["US quart", "US quarts"], US_GALLON / 4.0),
     unit(Volume, "imp qt", &["UK qt", "imperial quart"], IMPERIAL_GALLON / 4.0),
-    unit(Pressure, "kPa", &[], 1e3),
+    unit(Pressure, "kPa", &[], KPA),
     unit(Pressure, "bar", &[], 1e5),
-    unit(Pressure, "psi", &["psig", "lbf/in²"], POUND_FORCE / (INCH * INCH)),
+    unit(Pressure, "psi", &["psig", "lbf/in²"], PSI),
     unit(Pressure, "mbar", &[], 1e2),
     unit(Pressure, "MPa", &[], 1e6),
     unit(Pressure, "Pa", &[], 1.0),
@@ -164,7 +164,7 @@ pub static UNITS: &[Unit] = &[
         also: &["C", "deg C", "celsius"],
         dimension: Temperature,
         factor: 1.0,
-        offset: 273.15,
+        offset: ZERO_CELSIUS_K,
     },
     Unit {
         name: "°F",
@@ -176,8 +176,8 @@ pub static UNITS: &[Unit] = &[
     unit(Temperature, "K", &["kelvin"], 1.0),
     unit(Time, "s", &["sec", "second", "seconds"], 1.0),
     unit(Time, "min", &["minute", "minutes"], 60.0),
-    unit(Time, "h", &["hr", "hour", "hours"], 3600.0),
-    unit(KinematicViscosity, "mm²/s", &["cSt"], 1e-6),
+    unit(Time, "h", &["hr", "hour", "hours"], HOUR),
+    unit(KinematicViscosity, "mm²/s", &["cSt"], MM2_PER_S),
     unit(Density, "kg/m³", &[], 1.0),
     unit(Density, "g/mL", &["g/cm³", "g/cc", "kg/L"], 1e3),
     unit(Share, "%", &["percent"], 1e-2),

@@ -16,6 +16,7 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Record, Warning};
 use crate::job::{self, flush_whole};
+use crate::measures::{to_kpa, to_ml};
 use crate::scenario::model::Scenario;
 use std::fmt;
 
@@ -159,7 +160,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         notes,
         fluid: fluid::fluid(scenario, &record, &push, needed_ml, wishes.bottle_ml),
         push,
-        gauge_limit_kpa: scenario.vehicle.find_si("gauge_limit").map(kpa),
+        gauge_limit_kpa: scenario.vehicle.find_si("gauge_limit").map(to_kpa),
         leak_test: check.leak_test,
         bay: BayTime {
             all_s: record.totals.bay_seconds,
@@ -170,7 +171,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         oldest: trapped::oldest(&record),
         unreached_old: record.left.trapped.as_ref().map(|t| t.old_fraction),
         trapped: stays,
-        marks_ml: (1e6 * circuit.reservoir.min_m3, 1e6 * circuit.reservoir.max_m3),
+        marks_ml: (to_ml(circuit.reservoir.min_m3), to_ml(circuit.reservoir.max_m3)),
         threshold: hose.si("threshold"),
         watched_mm: 1e3 * hose.si("watched"),
         draws: spread.as_ref().map(|s| s.draws),
@@ -178,10 +179,6 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         seed: wishes.seed,
         record,
     })
-}
-
-fn kpa(pa: f64) -> f64 {
-    1e-3 * pa
 }
 
 /// What stops the job, and what else to know; what `check` says of the model alone is left out.

@@ -9,6 +9,7 @@ use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Balance, Left, Numerics, Record, Totals, Warning};
+use crate::measures::to_ml;
 use crate::scenario::model::Scenario;
 use rayon::prelude::*;
 use serde::Serialize;
@@ -214,7 +215,7 @@ fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
     Ok(Layout {
         file: scenario.file.clone(),
         title: scenario.title.clone(),
-        capacity_ml: 1e6 * circuit.capacity_m3(),
+        capacity_ml: to_ml(circuit.capacity_m3()),
         bleeders: circuit.bleeders.len(),
         far_path_ml: farthest.as_ref().map_or(0.0, |f| f.path_ml),
         far_bleeder: farthest.map_or(String::new(), |f| f.bleeder),

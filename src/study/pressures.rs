@@ -13,6 +13,7 @@ use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Balance, Left, Numerics, Record, Totals, WaitedFor, Warning};
+use crate::measures::{from_kpa, to_kpa};
 use crate::scenario::model::{self, Scenario};
 use crate::supply::Supply;
 use rayon::prelude::*;
@@ -164,8 +165,8 @@ impl fmt::Display for PressuresError {
             Self::WrongWayRound(from, to) => write!(
                 f,
                 "the range begins at {:.1} kPa and ends below that, at {:.1} kPa: let it end at a higher gauge pressure than it begins",
-                1e-3 * from,
-                1e-3 * to
+                to_kpa(*from),
+                to_kpa(*to)
             ),
             Self::NoPressureBleeder => f.write_str(
                 "a range of gauge pressures was asked for, but the scenario has no pressure bleeder whose gauge could be moved: leave the range out, or add a supply of kind \"pressure bleeder\"",
@@ -229,7 +230,7 @@ pub fn study(
             return Ok(None);
         }
         let point = point(scenario, plan, options).map_err(|why| {
-            let kpa = plan.gauge_pa.map(|g| 1e-3 * g);
+            let kpa = plan.gauge_pa.map(to_kpa);
             PressuresError::Job(plan.supply.name.clone(), kpa, why)
         })?;
         progress.finished(1);
@@ -249,7 +250,7 @@ pub fn study(
     Ok(Pressures {
         points,
         swept: swept.map(|s| s.name.clone()),
-        limit_kpa: limit.map(|l| 1e-3 * l),
+        limit_kpa: limit.map(to_kpa),
         changes,
         seed: options.seed,
         partial: progress.stopped(),
@@ -265,19 +266,19 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     let options = Options { supply: Some(name.clone()), ..options.clone() };
     let record = flush(scenario, &options)?;
     let as_written = plan.gauge_pa.is_none_or(|g| g == plan.supply.section.si("gauge"));
-    let own = as_written && gauge::own(scenario) == Some(name.as_str());
-    let described = scenario.supplies.iter().find(|s| s.name == *name).unwrap_or(plan.supply);
+    let own = as_written && scenario.supply(None).is_ok_and(|s| s.name == *name);
+    let described = scenario.supply(Some(name)).unwrap_or(plan.supply);
     let supply = Supply::new(described).ok_or_else(|| JobError::NotSimulated {
         what: format!("supply kind \"{}\"", described.kind),
     })?;
     let gauge_kpa = match &supply {
-        Supply::PressureBleeder(p) => Some(1e-3 * p.set_gauge_pa),
-        Supply::Vacuum(v) => Some(-1e-3 * v.suction_pa),
+        Supply::PressureBleeder(p) => Some(to_kpa(p.set_gauge_pa)),
+        Supply::Vacuum(v) => Some(-to_kpa(v.suction_pa)),
         Supply::Gravity(_) | Supply::Pedal(_) => None,
     };
     // A step may pump it higher than it is pumped at first.
     let highest = record.supply_curve.iter().map(|p| p.gauge_kpa).fold(0.0, f64::max);
-    let rest = at_rest(scenario, &Circuit::build(scenario)?, &supply, 1e3 * highest);
+    let rest = at_rest(scenario, &Circuit::build(scenario)?, &supply, from_kpa(highest));
     let Record { openings, totals, left, balance, numerics, warnings, .. } = record;
     let looked_at = openings.iter().filter(|o| o.waited_for == Some(WaitedFor::LeastLook));
     let mut least_look_binds: Vec<String> = Vec::new();
@@ -295,9 +296,9 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
         gauge_kpa,
         mean_flow_ml_per_s,
         reynolds: openings.iter().map(|o| o.reynolds).fold(0.0, f64::max),
-        cap_kpa: 1e-3 * rest.cap_pa,
-        master_cylinder_kpa: 1e-3 * rest.master_cylinder_pa,
-        wheel_kpa: 1e-3 * rest.wheel_pa,
+        cap_kpa: to_kpa(rest.cap_pa),
+        master_cylinder_kpa: to_kpa(rest.master_cylinder_pa),
+        wheel_kpa: to_kpa(rest.wheel_pa),
         over_limit: warnings.iter().any(|w| w.kind == OVER),
         own,
         totals,

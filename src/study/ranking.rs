@@ -1,6 +1,7 @@
 //! Far and near: bleeders ranked by the volume of their path from the master cylinder.
 
 use crate::circuit::{Circuit, paths};
+use crate::measures::to_ml;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use std::cmp::Reverse;
@@ -43,7 +44,7 @@ fn opened(scenario: &Scenario, circuit: &Circuit) -> Vec<Vec<Ranked>> {
     let mut wheels: Vec<(&str, Vec<(usize, Ranked)>)> = Vec::new();
     for (i, b) in circuit.bleeders.iter().enumerate() {
         let Some(turn) = turn(&b.name) else { continue };
-        let path_ml = 1e6 * paths::path_volume_m3(circuit, i);
+        let path_ml = to_ml(paths::path_volume_m3(circuit, i));
         let ranked = (turn, Ranked { bleeder: b.name.clone(), path_ml });
         let part = circuit.nodes[b.node].part.as_str();
         match wheels.iter_mut().find(|(of, _)| *of == part) {

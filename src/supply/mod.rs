@@ -14,9 +14,6 @@ use pressure_bleeder::PressureBleeder;
 use topping::Topping;
 use vacuum::Vacuum;
 
-/// Atmospheric pressure, Pa (standard atmosphere, ISO 2533).
-pub const ATMOSPHERE_PA: f64 = 101_325.0;
-
 /// Every supply kind. A new one is listed here.
 pub const KINDS: &[KindSpec] = &[pressure_bleeder::SPEC, gravity::SPEC, vacuum::SPEC, pedal::SPEC];
 

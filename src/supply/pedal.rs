@@ -11,6 +11,7 @@
 
 use super::topping::{REFILL_BELOW, REFILL_TO, TOPPED_UP, Topping};
 use crate::circuit::chamber::Chamber;
+use crate::measures::to_ml;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
@@ -107,7 +108,7 @@ impl Pedal {
 
     /// Why these strokes do not fit a chamber, and what would be right; `None` if they do.
     pub fn misfit(&self, chamber: &Chamber) -> Option<(String, String)> {
-        let ml = |v: f64| format!("{:.2} mL", 1e6 * v);
+        let ml = |v: f64| format!("{:.2} mL", to_ml(v));
         let sweep = self.sweep_m3(chamber);
         let holds = chamber.volume_m3 * (1.0 - chamber.pocket_share);
         if sweep >= holds {

@@ -1,8 +1,8 @@
 //! A pressure bleeder: a vessel with an air cushion that pushes new fluid through a feed hose into
 //! the reservoir.
 
-use super::ATMOSPHERE_PA;
 use crate::circuit::passage::{Passage, hole_area_m2};
+use crate::measures::ATMOSPHERE_PA;
 use crate::portable;
 use crate::scenario::section::Section;
 use crate::scenario::{

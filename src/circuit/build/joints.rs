@@ -20,8 +20,11 @@ const MOST_READ: usize = 3_000;
 /// contraction and expansion, and behind it a jet that turns the fluid over (an estimate, to the side of more
 /// mixing; no source that measures it in lanes). A plug has no lanes to keep.
 fn by_default(before: &Link, after: &Link) -> f64 {
-    let (Some(a), Some(b)) = (before.tube, after.tube) else { return 1.0 };
-    let one_bore = (a.bore_m - b.bore_m).abs() <= ONE_BORE * a.bore_m.max(b.bore_m);
+    let (Some((a, _)), Some((b, _))) = (before.bore_and_length_m(), after.bore_and_length_m())
+    else {
+        return 1.0;
+    };
+    let one_bore = (a - b).abs() <= ONE_BORE * a.max(b);
     if before.kind == after.kind && one_bore { 0.0 } else { 1.0 }
 }
 

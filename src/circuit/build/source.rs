@@ -6,6 +6,7 @@ use crate::circuit::parts;
 use crate::circuit::passage::Passage;
 use crate::circuit::species::{Group, Tag};
 use crate::circuit::{Link, Node, RESERVOIR, Reservoir};
+use crate::measures::to_ml;
 use crate::scenario::model::Scenario;
 
 impl Builder<'_> {
@@ -28,8 +29,8 @@ impl Builder<'_> {
                 s.line,
                 format!(
                     "pad wear took {:.0} mL out of a reservoir that held {:.0} mL",
-                    worn * 1e6,
-                    s.si("level") * 1e6
+                    to_ml(worn),
+                    to_ml(s.si("level"))
                 ),
                 "write `topped_up = true`, or state less wear or a higher level",
             ));
@@ -53,7 +54,7 @@ impl Builder<'_> {
             min_m3: s.si("min"),
             max_m3: s.si("max"),
             brim_m3: s.si("brim"),
-            height_m: s.find_si("height").unwrap_or(0.9),
+            height_m: s.si("height"),
             outlets,
         })
     }

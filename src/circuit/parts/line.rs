@@ -87,8 +87,6 @@ pub(super) fn build(s: &Section, _: Vehicle) -> Built {
     Built::Through {
         passage: Passage::Tube { bore_m, length_m, minor_k: K_ENTRY + K_EXIT + K_BEND * bends },
         tube: Some(Tube {
-            bore_m,
-            length_m,
             volume_m3: hole_area_m2(bore_m) * length_m,
             remix: 1.0 - portable::powf(1.0 - per_bend, bends),
             plug: s.text("profile") == Some("plug"),

@@ -53,13 +53,9 @@ pub enum Built {
     Modulator(ModulatorSpec),
 }
 
-/// The inside of a line or hose.
+/// The inside of a line or hose; bore and length are those of its passage.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tube {
-    /// Bore, m.
-    pub bore_m: f64,
-    /// Length, m.
-    pub length_m: f64,
     /// Volume, m³.
     pub volume_m3: f64,
     /// Degree to which its bends together remix the cross-section, 0 to 1.

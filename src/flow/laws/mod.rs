@@ -26,9 +26,6 @@ pub use quadratic::{QUADRATIC_LINEAR_BELOW_M3_S, quadratic_with_slope};
 
 use std::f64::consts::PI;
 
-/// Standard acceleration of gravity, m/s². Source: 3rd CGPM, 1901.
-pub const STANDARD_GRAVITY: f64 = 9.806_65;
-
 /// The fluid in an element at one moment.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contents {

@@ -2,8 +2,10 @@
 
 use std::f64::consts::PI;
 
+use crate::measures::STANDARD_GRAVITY;
+
 use super::{
-    Contents, LAMINAR_UP_TO, Law, SHARP_EDGED_DISCHARGE, STANDARD_GRAVITY, check_seat_with_slope,
+    Contents, LAMINAR_UP_TO, Law, SHARP_EDGED_DISCHARGE, check_seat_with_slope,
     friction_factor_with_slope, laminar_resistance, minor_resistance, orifice_inertial_resistance,
     orifice_viscous_resistance, quadratic_with_slope,
 };

@@ -2,6 +2,7 @@
 
 use crate::job::record::{ClosedBy, Opening};
 use crate::job::shown::harmless;
+use crate::measures::to_ml;
 use crate::report::Units;
 use crate::report::figures::{lasting, pressure, rounded, shortened};
 use crate::report::wording::Words;
@@ -51,7 +52,7 @@ pub(super) fn time(seconds: f64) -> String {
 /// The reason to close, in few words for the row.
 pub(super) fn until(task: &BleederTask) -> String {
     let u = &task.until;
-    let volume = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| ml(1e6 * q.value));
+    let volume = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| ml(to_ml(q.value)));
     let mut ways = Vec::new();
     if u.clean {
         let level =

@@ -1,6 +1,7 @@
 //! Spreads of quantities for which a scenario states none, each with its reason. All are estimates.
 
 use super::places::Place;
+use crate::measures::PSI;
 use crate::scenario::model::Scenario;
 use crate::scenario::quantity::Spread;
 use crate::scenario::quantity_text::HALF_OF_90_PERCENT;
@@ -57,9 +58,6 @@ const fn ranged(
 ) -> DefaultSpread {
     DefaultSpread { of, key, guess, unwritten: Some(unwritten), reason }
 }
-
-/// 1 psi in pascals (NIST SP 811).
-const PSI: f64 = 6_894.757;
 
 /// Around an estimate that is written: half of it either way. That grows with the value, so that a strict eye
 /// stays strict, and 20 % of old fluid may be 10 to 30 % to another eye.

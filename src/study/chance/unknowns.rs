@@ -86,7 +86,7 @@ impl Uncertain {
     /// (tube from one coil, calipers of one make), and so is the eye's threshold, in `[clear_hose]` and in
     /// stop rules; quantities that differ are drawn each for itself.
     pub fn new(scenario: &Scenario, supply: Option<&str>) -> Self {
-        let supply = supply.or_else(|| scenario.procedure.section.text("supply"));
+        let supply = scenario.supply(supply).ok().map(|s| s.name.as_str());
         let mut filled = scenario.clone();
         let mut found: Vec<Unknown> = Vec::new();
         for (place, written, bound) in every(scenario, supply) {

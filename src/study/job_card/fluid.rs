@@ -1,10 +1,11 @@
 //! What pushes, and how much new fluid to have.
 
-use super::{CardError, kpa};
+use super::CardError;
 use crate::circuit::Circuit;
 use crate::fluid::grade::{self, Family};
 use crate::job::error::JobError;
 use crate::job::record::Record;
+use crate::measures::{to_kpa, to_ml};
 use crate::scenario::model::Scenario;
 use crate::scenario::section::Section;
 use crate::supply::Supply;
@@ -76,26 +77,26 @@ pub(super) fn push(
     record: &Record,
     circuit: &Circuit,
 ) -> Result<Push, CardError> {
-    let described = scenario.supplies.iter().find(|s| s.name == record.supply);
+    let described = scenario.supply(Some(&record.supply)).ok();
     let supply = described.and_then(Supply::new).ok_or_else(|| {
         CardError::Job(JobError::NotSimulated { what: format!("supply \"{}\"", record.supply) })
     })?;
     let refill = supply.topping().and_then(|t| t.refill(&circuit.reservoir));
     let top_ups = TopUps {
-        between_ml: refill.map(|(low, high)| (1e6 * low, 1e6 * high)),
+        between_ml: refill.map(|(low, high)| (to_ml(low), to_ml(high))),
         times: record.steps.iter().filter(|s| s.step == 0 && s.does == "top up").count(),
     };
     Ok(match &supply {
         Supply::PressureBleeder(p) => Push::Pressure {
-            gauge_kpa: kpa(p.set_gauge_pa),
-            low_kpa: p.low_mark_pa.map(kpa),
+            gauge_kpa: to_kpa(p.set_gauge_pa),
+            low_kpa: p.low_mark_pa.map(to_kpa),
             repumps: record.steps.iter().filter(|s| s.step == 0 && s.does == "re-pump").count(),
             loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },
         Supply::Gravity(_) => Push::Gravity(top_ups),
-        Supply::Vacuum(v) => Push::Vacuum { suction_kpa: kpa(v.suction_pa), top_ups },
+        Supply::Vacuum(v) => Push::Vacuum { suction_kpa: to_kpa(v.suction_pa), top_ups },
         Supply::Pedal(p) => Push::Pedal {
-            pressure_kpa: kpa(p.pressure_pa),
+            pressure_kpa: to_kpa(p.pressure_pa),
             strokes: record.totals.strokes.unwrap_or(0),
             top_ups,
         },

@@ -1,7 +1,7 @@
 //! What is done, in order, with what came of it.
 
-use super::kpa;
 use crate::job::record::{ClosedBy, Opening, Record, WaitedFor};
+use crate::measures::{to_kpa, to_ml};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, StopRule};
 use crate::scenario::quantity::Quantity;
@@ -180,7 +180,7 @@ fn hold_ml(opening: &Opening) -> Option<f64> {
 }
 
 fn other(action: &Action, record: &Record, number: usize) -> Option<OtherStep> {
-    let ml = |q: &Quantity| 1e6 * q.value;
+    let ml = |q: &Quantity| to_ml(q.value);
     Some(match action {
         Action::Open { .. } => return None,
         Action::Syringe { leave } => OtherStep::Syringe {
@@ -189,7 +189,7 @@ fn other(action: &Action, record: &Record, number: usize) -> Option<OtherStep> {
         },
         Action::TopUp { to } => OtherStep::TopUp { to_ml: ml(to) },
         Action::Load { volume } => OtherStep::Load { ml: ml(volume) },
-        Action::RePump { gauge } => OtherStep::RePump { gauge_kpa: kpa(gauge.value) },
+        Action::RePump { gauge } => OtherStep::RePump { gauge_kpa: to_kpa(gauge.value) },
         Action::Wait { time, .. } => OtherStep::Wait { seconds: time.value },
         Action::WorkModulator { modulator, time, bleeders, .. } => OtherStep::WorkModulator {
             modulator: modulator.clone(),

@@ -2,6 +2,7 @@
 
 use crate::circuit::{Circuit, reach};
 use crate::job::record::Record;
+use crate::measures::to_ml;
 
 /// Fluid that stays where it is.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,7 +19,7 @@ pub(super) fn trapped(circuit: &Circuit) -> Vec<Trapped> {
     let dead = reach::unreached(circuit);
     let pockets = circuit.nodes.iter().filter_map(|n| {
         let c = n.chamber.filter(|c| c.pocket_share > 0.0)?;
-        let ml = 1e6 * c.volume_m3 * c.pocket_share;
+        let ml = to_ml(c.volume_m3) * c.pocket_share;
         (!dead.iter().any(|(name, _)| *name == n.name)).then(|| Trapped {
             part: n.name.clone(),
             ml,
@@ -27,7 +28,7 @@ pub(super) fn trapped(circuit: &Circuit) -> Vec<Trapped> {
     });
     let pockets: Vec<Trapped> = pockets.collect();
     dead.iter()
-        .map(|(part, m3)| Trapped { part: part.clone(), ml: 1e6 * m3, pocket: false })
+        .map(|(part, m3)| Trapped { part: part.clone(), ml: to_ml(*m3), pocket: false })
         .chain(pockets)
         .collect()
 }

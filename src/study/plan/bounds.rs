@@ -5,6 +5,7 @@ use crate::circuit::Circuit;
 use crate::job::error::JobError;
 use crate::job::record::Left;
 use crate::job::underway::Underway;
+use crate::measures::to_kpa;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 
@@ -151,7 +152,7 @@ fn fastest_ml_per_s(scenario: &Scenario, car: &Car, group: usize) -> Result<f64,
         Action::RePump { gauge } => Some(gauge.value),
         _ => None,
     }));
-    let highest = 1e-3 * set.into_iter().fold(0.0, f64::max);
+    let highest = to_kpa(set.into_iter().fold(0.0, f64::max));
     let mut slowest = f64::INFINITY;
     for bleeder in &car.groups[group] {
         let mut fastest: f64 = 0.0;

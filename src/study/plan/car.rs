@@ -7,6 +7,7 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::Left;
 use crate::job::underway::{Ready, Underway};
+use crate::measures::{from_ml, to_ml};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step, StopRule};
 use crate::scenario::quantity::Quantity;
@@ -148,7 +149,7 @@ impl Car {
 
     /// Opens a group until each of its bleeders has drained so many grid steps.
     pub fn open(&self, job: &mut Underway, group: usize, steps: u32) -> Result<(), JobError> {
-        let volume = Quantity::known(1e-6 * self.volume_ml(steps));
+        let volume = Quantity::known(from_ml(self.volume_ml(steps)));
         let until = StopRule { volume: Some(volume), ..StopRule::default() };
         self.act(job, Action::Open { bleeders: self.groups[group].clone(), until })
     }
@@ -193,7 +194,7 @@ impl Car {
     /// What a syringe takes out, mL.
     pub fn removed_ml(&self, syringed: bool) -> f64 {
         match (syringed, self.syringe) {
-            (true, Some((leave, level))) => 1e6 * (level - leave),
+            (true, Some((leave, level))) => to_ml(level - leave),
             _ => 0.0,
         }
     }

@@ -2,6 +2,7 @@
 
 use super::PlanError;
 use super::car::{Candidate, Car, kept};
+use crate::measures::to_ml;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use crate::scenario::rewrite::{with_procedure, written};
@@ -36,8 +37,8 @@ pub(super) fn text(
     };
     let mut steps = Vec::new();
     if let (true, Some((leave, level))) = (plan.syringed, car.syringe) {
-        steps.push(format!("{{ syringe = \"{} mL\" }}", ml(1e6 * leave)));
-        steps.push(format!("{{ top_up = \"{} mL\" }}", ml(1e6 * level)));
+        steps.push(format!("{{ syringe = \"{} mL\" }}", ml(to_ml(leave))));
+        steps.push(format!("{{ top_up = \"{} mL\" }}", ml(to_ml(level))));
     }
     let (before, between) = kept(scenario);
     for step in before {

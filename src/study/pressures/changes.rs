@@ -4,6 +4,7 @@ use super::{Point, comparable};
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Numerics, Record};
+use crate::measures::from_kpa;
 use crate::scenario::bounds;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
@@ -196,7 +197,7 @@ fn causes(
         if !progress.goes_on() {
             return Ok(None);
         }
-        let at = |kpa: f64| flush(&at_gauge(changed, supply, 1e3 * kpa), options);
+        let at = |kpa: f64| flush(&at_gauge(changed, supply, from_kpa(kpa)), options);
         let (least, most) = rayon::join(|| at(change.least_at_kpa), || at(change.most_at_kpa));
         let difference = Difference::new(figure(&least?), figure(&most?));
         progress.finished(1);
@@ -217,7 +218,7 @@ fn without_air(scenario: &Scenario, supply: &str) -> Scenario {
     let mut out = scenario.clone();
     let none = Value::Quantity(Quantity::known(bounds::RESERVOIR.min));
     out.reservoir.values.insert("brim", none);
-    if let Some(s) = out.supplies.iter_mut().find(|s| s.name == supply) {
+    if let Ok(s) = out.supply_mut(Some(supply)) {
         s.section.values.insert("feed_hose_holds", Value::Text("new fluid".to_owned()));
     }
     out

@@ -1,32 +1,23 @@
 //! A scenario with another gauge pressure, and the range of gauges to look at.
 
 use crate::job::cautions::USUAL_GAUGE_PA;
+use crate::measures::PSI;
 use crate::scenario::bounds;
 use crate::scenario::model::{Scenario, Supply};
 use crate::scenario::procedure::Action;
 use crate::scenario::quantity::Quantity;
 use crate::scenario::section::Value;
 
-/// 5 psi, where the range begins if nothing else is asked for, Pa (NIST SP 811).
-const LOW_PA: f64 = 5.0 * 6_894.757_293_168;
+/// Where the range begins if nothing else is asked for, Pa.
+const LOW_PA: f64 = 5.0 * PSI;
 /// Gauges closer than this share of the larger one are the same.
 const SAME: f64 = 1e-6;
 
 /// The pressure bleeder whose gauge is moved: the supply that the procedure names if it is one, else the first
 /// of the scenario; `None` if there is none.
 pub(super) fn swept(scenario: &Scenario) -> Option<&Supply> {
-    let all = || scenario.supplies.iter().filter(|s| s.kind == "pressure bleeder");
-    let named = scenario.procedure.section.text("supply");
-    all().find(|s| named == Some(s.name.as_str())).or_else(|| all().next())
-}
-
-/// The supply that the scenario's own procedure runs with, if it can be told.
-pub(super) fn own(scenario: &Scenario) -> Option<&str> {
-    let named = scenario.procedure.section.text("supply");
-    named.or(match scenario.supplies.as_slice() {
-        [only] => Some(only.name.as_str()),
-        _ => None,
-    })
+    let bleeds = |s: &&Supply| s.kind == "pressure bleeder";
+    scenario.supply(None).ok().filter(bleeds).or_else(|| scenario.supplies.iter().find(bleeds))
 }
 
 /// The gauges to run, Pa, rising: evenly from one end to the other, with the scenario's own among them if it
@@ -81,7 +72,7 @@ pub(super) fn gauges(
 /// ```
 pub fn at_gauge(scenario: &Scenario, supply: &str, gauge_pa: f64) -> Scenario {
     let mut out = scenario.clone();
-    let Some(found) = out.supplies.iter_mut().find(|s| s.name == supply) else { return out };
+    let Ok(found) = out.supply_mut(Some(supply)) else { return out };
     let Some(own) = found.section.find_si("gauge") else { return out };
     let ratio = gauge_pa / own;
     let values = &mut found.section.values;
@@ -100,8 +91,6 @@ pub fn at_gauge(scenario: &Scenario, supply: &str, gauge_pa: f64) -> Scenario {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    const PSI: f64 = 6_894.757_293_168;
 
     fn psi(gauges: &[f64]) -> Vec<f64> {
         gauges.iter().map(|g| (1e3 * g / PSI).round() / 1e3).collect()

@@ -332,3 +332,7 @@ impl Watcher {
         }
     }
 }
+
+#[cfg(test)]
+#[path = "watch_tests.rs"]
+mod tests;

@@ -3,6 +3,7 @@
 use super::reference::whole::{Done, Flush};
 use super::setting;
 use farwheel::job::options::Options;
+use farwheel::job::record::Does;
 use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
 use std::path::{Path, PathBuf};
@@ -131,7 +132,7 @@ pub fn compare(
             seconds: figure(o.flow_seconds, &|run| run.opened[i].seconds, None),
         });
     }
-    let while_open = record.steps.iter().filter(|s| s.step == 0 && s.does == "re-pump");
+    let while_open = record.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump);
     Ok(Compared {
         job: job.to_owned(),
         bleeders,

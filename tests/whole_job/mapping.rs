@@ -8,7 +8,7 @@ use super::geometry::{composition, parts, path};
 use super::reference::*;
 use farwheel::circuit::species::Group;
 use farwheel::circuit::{Circuit, RESERVOIR};
-use farwheel::job::record::{Opening, Record};
+use farwheel::job::record::{Does, Opening, Record};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::Action;
 use std::f64::consts::PI;
@@ -180,5 +180,8 @@ fn levels(record: &Record, opening: &Opening) -> Result<Vec<(f64, f64)>, String>
 /// Taken out of the reservoir by hand between two openings, mL.
 fn drawn_between(record: &Record, one: &Opening, next: &Opening) -> f64 {
     let steps = record.steps.iter().filter(|s| s.at_s >= one.closed_s && s.at_s <= next.opened_s);
-    steps.filter(|s| ["syringe", "set level"].contains(&s.does)).map(|s| -s.moved_ml.min(0.0)).sum()
+    steps
+        .filter(|s| matches!(s.does, Does::Syringe | Does::SetLevel))
+        .map(|s| -s.moved_ml.min(0.0))
+        .sum()
 }

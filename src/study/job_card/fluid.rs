@@ -4,7 +4,7 @@ use super::{CardError, kpa};
 use crate::circuit::Circuit;
 use crate::fluid::grade::{self, Family};
 use crate::job::error::JobError;
-use crate::job::record::Record;
+use crate::job::record::{Does, Record};
 use crate::scenario::model::Scenario;
 use crate::scenario::section::Section;
 use crate::supply::Supply;
@@ -83,7 +83,7 @@ pub(super) fn push(
     let refill = supply.topping().and_then(|t| t.refill(&circuit.reservoir));
     let top_ups = TopUps {
         between_ml: refill.map(|(low, high)| (1e6 * low, 1e6 * high)),
-        times: record.steps.iter().filter(|s| s.step == 0 && s.does == "top up").count(),
+        times: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::TopUp).count(),
     };
     Ok(match &supply {
         Supply::PressureBleeder(p) => Push::Pressure {

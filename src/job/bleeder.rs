@@ -6,7 +6,9 @@ use super::path::Path;
 use super::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind};
 use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Sight, Watcher};
+use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
+use crate::scenario::spec::Role;
 use crate::supply::Supply;
 
 /// Which opening of the procedure this is.
@@ -273,9 +275,8 @@ fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Orig
             let own = tag.outlet.is_none() || tag.outlet == outlet;
             let name = match tag.group {
                 _ if !own => ANOTHER_CIRCUIT,
-                Group::WheelBrake => match c.nodes[c.bleeders[bleeder].node].kind {
-                    // Wheel cylinder, clutch slave cylinder.
-                    kind if kind.ends_with("cylinder") => kind,
+                Group::WheelBrake => match &c.nodes[c.bleeders[bleeder].node] {
+                    Node { role: Role::WheelCylinder | Role::ClutchSlave, kind, .. } => kind,
                     _ => tag.group.name(),
                 },
                 group => group.name(),

@@ -4,6 +4,7 @@ use super::record::{Warning, WarningKind};
 use super::state::at_line;
 use crate::circuit::Circuit;
 use crate::scenario::model::{Part, Scenario};
+use crate::scenario::spec::Role;
 use std::collections::BTreeSet;
 
 /// Outside diameter of the commonest brake tube, 3/16 in, m (common practice, no source).
@@ -22,7 +23,7 @@ pub(super) fn warnings(scenario: &Scenario, circuit: &Circuit) -> Vec<Warning> {
 fn outside_for_bore(scenario: &Scenario) -> Option<Warning> {
     let outside = |p: &&Part| {
         let bore = p.section.find_si("bore");
-        p.kind == "line" && bore.is_some_and(|b| (b - USUAL_OUTSIDE_M).abs() < ABOUT_M)
+        p.role == Role::Line && bore.is_some_and(|b| (b - USUAL_OUTSIDE_M).abs() < ABOUT_M)
     };
     let lines: Vec<&Part> = scenario.parts.iter().filter(outside).collect();
     let first = lines.first()?;
@@ -70,7 +71,7 @@ fn another_split(scenario: &Scenario, circuit: &Circuit) -> Option<Warning> {
     let mut served: Vec<(usize, BTreeSet<usize>)> = Vec::new();
     for bleeder in &circuit.bleeders {
         let node = &circuit.nodes[bleeder.node];
-        if node.kind.starts_with("clutch") {
+        if !node.role.is_service_brake() {
             continue;
         }
         let first = bleeder.name.split_whitespace().next()?;

@@ -17,7 +17,7 @@ use crate::fluid::blend::Fluid;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use crate::scenario::section::Section;
-use crate::scenario::spec::{Default, Key};
+use crate::scenario::spec::{Default, Key, Role};
 use crate::scenario::tables;
 use crate::supply::{self, Supply};
 
@@ -159,7 +159,7 @@ fn part_lines(setting: &Setting) -> Vec<PartLine> {
         volume_ml: 1e6 * c.reservoir.level_m3,
         from: Vec::new(),
     }];
-    for n in c.nodes.iter().filter(|n| n.kind == "master cylinder") {
+    for n in c.nodes.iter().filter(|n| n.role == Role::MasterCylinder) {
         parts.push(PartLine {
             part: n.name.clone(),
             kind: n.kind,

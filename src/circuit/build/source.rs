@@ -7,6 +7,7 @@ use crate::circuit::passage::Passage;
 use crate::circuit::species::{Group, Tag};
 use crate::circuit::{Link, Node, RESERVOIR, Reservoir};
 use crate::scenario::model::Scenario;
+use crate::scenario::spec::Role;
 
 impl Builder<'_> {
     pub(super) fn reservoir(&mut self) -> Result<Reservoir, BuildError> {
@@ -43,6 +44,7 @@ impl Builder<'_> {
             name: "reservoir".to_owned(),
             part: "reservoir".to_owned(),
             kind: "reservoir",
+            role: Role::Reservoir,
             chamber: None,
             filling: self.filling_at(s, "water_reservoir"),
             tag: Tag { group: Group::Reservoir, outlet: None },
@@ -78,6 +80,7 @@ impl Builder<'_> {
                 name: name.clone(),
                 part: name.clone(),
                 kind: "master cylinder",
+                role: Role::MasterCylinder,
                 chamber: Some(Chamber::with_pocket(s.si("volume"), s)),
                 filling: self.filling(s),
                 tag,

@@ -15,7 +15,7 @@ pub enum Group {
     SharedLine,
     /// A line or hose that serves one wheel brake, whatever number of bleeders it has.
     OwnLine,
-    /// A caliper, a wheel cylinder, or a clutch's slave cylinder: what sits warm and far from the reservoir at its bleeder.
+    /// A caliper, a wheel cylinder or a clutch's slave cylinder.
     WheelBrake,
 }
 

@@ -4,7 +4,7 @@
 use farwheel::circuit::Circuit;
 use farwheel::fluid::blend::{Blend, Fluid};
 use farwheel::job::options::Options;
-use farwheel::job::record::{Opening, Record};
+use farwheel::job::record::{Opening, Record, WarningKind};
 use farwheel::job::{check, flush, intake};
 use farwheel::scenario::model::Scenario;
 
@@ -79,7 +79,7 @@ fn below_its_cracking_pressure_a_residual_valve_passes_nothing() {
         run(&drum("kind = \"residual-pressure valve\", cracking = \"60 kPa\"", "", "20 mL"));
     assert_eq!(record.totals.drained_ml, 0.0);
     assert!(record.stopped());
-    let told = &record.warnings.iter().find(|w| w.kind == "no flow").unwrap().text;
+    let told = &record.warnings.iter().find(|w| w.kind == WarningKind::NoFlow).unwrap().text;
     for word in ["at drum", "residual-pressure valve \"valve\"", "60 kPa", "line 18", "pedal"] {
         assert!(told.contains(word), "no `{word}` in: {told}");
     }
@@ -121,7 +121,7 @@ fn a_metering_valve_holds_the_front_off_unless_held_open() {
     // Neither verb is silent; `check` knows beforehand.
     let looked = check(&read(&shut_text), &Options::default()).unwrap();
     for warnings in [&shut.warnings, &looked.warnings] {
-        let told: Vec<_> = warnings.iter().filter(|w| w.kind == "no flow").collect();
+        let told: Vec<_> = warnings.iter().filter(|w| w.kind == WarningKind::NoFlow).collect();
         assert_eq!(told.len(), 2, "{warnings:?}");
         for (w, wheel) in told.iter().zip(["RF", "LF"]) {
             assert!(w.stops_the_job && w.text.contains(&format!("at {wheel} nothing flows")));
@@ -150,8 +150,9 @@ fn hanging_wheels_cost_minutes_and_not_millilitres() {
     }
     let looked = check(&read(&hanging_text), &Options::default()).unwrap();
     for warnings in [&hanging.warnings, &looked.warnings] {
-        let told =
-            warnings.iter().find(|w| w.kind == "state of a valve" && w.text.contains("hang"));
+        let told = warnings
+            .iter()
+            .find(|w| w.kind == WarningKind::StateOfAValve && w.text.contains("hang"));
         assert!(told.is_some_and(|w| !w.stops_the_job && w.text.contains("\"rear valve\"")));
     }
     assert!(loaded.warnings.iter().all(|w| !w.text.contains("wheels hang")));

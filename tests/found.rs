@@ -5,6 +5,7 @@
 #[path = "common/held.rs"]
 mod held;
 
+use farwheel::job::record::WarningKind;
 use std::path::PathBuf;
 
 /// The files of a folder below `tests/found`.
@@ -39,11 +40,14 @@ fn air_that_reaches_an_outlet_stops_the_job() {
     let text = include_str!("found/air-of-the-feed-hose-in-a-small-reservoir.toml");
     let scenario = held::reads(text).unwrap();
     let record = held::runs(&scenario, &held::quick()).unwrap();
-    let told = record.warnings.iter().find(|w| w.kind == "air reaches an outlet").unwrap();
+    let told = record.warnings.iter().find(|w| w.kind == WarningKind::AirReachesAnOutlet).unwrap();
     assert!(told.stops_the_job && told.text.contains("feed_hose_holds"), "{told:?}");
     // Filled before it is put on, the hose brings no air; the little that was under the cap grows by less than is
     // left.
     let filled = text.replace("heel = ", "feed_hose_holds = \"new fluid\"\nheel = ");
     let record = held::runs(&held::reads(&filled).unwrap(), &held::quick()).unwrap();
-    assert!(record.warnings.iter().all(|w| w.kind != "air reaches an outlet"), "{record:?}");
+    assert!(
+        record.warnings.iter().all(|w| w.kind != WarningKind::AirReachesAnOutlet),
+        "{record:?}"
+    );
 }

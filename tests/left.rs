@@ -3,7 +3,7 @@
 use farwheel::circuit::{Circuit, parts};
 use farwheel::fluid::blend::{Blend, Fluid, mixed_water_percent};
 use farwheel::job::options::Options;
-use farwheel::job::record::{PartLeft, Record};
+use farwheel::job::record::{PartLeft, Record, WarningKind};
 use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::spec::Key;
@@ -438,7 +438,7 @@ fn what_ran_dry_has_no_boiling_point() {
         ("UNTIL", "500 mL"),
     ]);
     let dry = run(&edited(&gravity, "kind = \"gravity\"", "kind = \"gravity\"\ntopped_up = false"));
-    assert!(dry.warnings.iter().any(|w| w.kind == "supply ran dry"), "{:?}", dry.warnings);
+    assert!(dry.warnings.iter().any(|w| w.kind == WarningKind::SupplyRanDry), "{:?}", dry.warnings);
     assert!(dry.left.holding().all(|p| p.part != "reservoir"), "{:?}", dry.left.parts);
     let told = serde_json::to_value(&dry).expect("JSON");
     let told = told["left"]["parts"].as_array().expect("parts").clone();

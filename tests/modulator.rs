@@ -4,7 +4,7 @@
 use farwheel::circuit::modulator::ModulatorCircuit;
 use farwheel::circuit::{Circuit, reach};
 use farwheel::job::options::Options;
-use farwheel::job::record::{ClosedBy, PartLeft, Record};
+use farwheel::job::record::{ClosedBy, PartLeft, Record, WarningKind};
 use farwheel::job::{check, flush, intake};
 use farwheel::scenario::model::Scenario;
 
@@ -187,14 +187,14 @@ fn check_names_loops_that_hang_on_one_joint_too() {
 #[test]
 fn check_lists_what_no_bleeder_reaches() {
     let report = check(&read(PLAIN), &once()).expect("it can be checked");
-    let warning = report.warnings.iter().find(|w| w.kind == "no bleeder reaches");
+    let warning = report.warnings.iter().find(|w| w.kind == WarningKind::NoBleederReaches);
     let text = &warning.expect("a warning").text;
     for name in TRAPPED {
         assert!(text.contains(name), "{text}");
     }
     assert!(text.contains("4.2 mL") && text.contains("work_modulator"), "{text}");
     let plain = check(&read(NO_UNIT), &once()).expect("it can be checked");
-    assert!(plain.warnings.iter().all(|w| w.kind != "no bleeder reaches"));
+    assert!(plain.warnings.iter().all(|w| w.kind != WarningKind::NoBleederReaches));
 }
 
 /// Nothing is lost, whichever way the unit is worked; checked at every step.

@@ -1,7 +1,7 @@
 //! What a scenario leaves out or says by mistake: the default that fits, or a warning of `check` and `flush` alike.
 
 use farwheel::job::options::Options;
-use farwheel::job::record::Warning;
+use farwheel::job::record::{Warning, WarningKind};
 use farwheel::job::{check, flush, intake};
 use farwheel::scenario::model::Scenario;
 
@@ -16,7 +16,7 @@ fn car(edits: &[(&str, &str)]) -> Scenario {
 }
 
 /// The warning of this kind, if there is one.
-fn told(scenario: &Scenario, kind: &str) -> Option<String> {
+fn told(scenario: &Scenario, kind: WarningKind) -> Option<String> {
     let options = Options { estimate_error: false, ..Options::default() };
     let of =
         |warnings: &[Warning]| warnings.iter().find(|w| w.kind == kind).map(|w| w.text.clone());
@@ -29,7 +29,7 @@ fn told(scenario: &Scenario, kind: &str) -> Option<String> {
 /// Brake tube of 3/16 in measures that outside (common practice, no source).
 #[test]
 fn an_outside_diameter_given_as_bore_is_told() {
-    const KIND: &str = "bore or outside diameter?";
+    const KIND: WarningKind = WarningKind::BoreOrOutside;
     assert_eq!(told(&car(&[]), KIND), None);
     let tube = [("bore = \"3.33 mm ± 0.05 mm\"", "bore = \"3/16 in\"")];
     let text = told(&car(&tube), KIND).expect("a bore of 3/16 in");
@@ -42,7 +42,7 @@ fn an_outside_diameter_given_as_bore_is_told() {
 /// Wear of pads changes a caliper only by what it holds with worn ones.
 #[test]
 fn wear_that_changes_nothing_is_told() {
-    const KIND: &str = "wear without effect";
+    const KIND: WarningKind = WarningKind::WearWithoutEffect;
     let fronts = (", worn_pads = \"49 mL ± 3 mL\"", "");
     let rears = (", worn_pads = \"19 mL ± 2 mL\"", "");
     assert_eq!(told(&car(&[fronts]), KIND), None, "the rears still say it");
@@ -55,7 +55,7 @@ fn wear_that_changes_nothing_is_told() {
 /// The letters and which wheels each circuit serves: DIN 74000, from memory.
 #[test]
 fn a_split_that_the_parts_are_not_joined_to_is_told() {
-    const KIND: &str = "split and parts differ";
+    const KIND: WarningKind = WarningKind::SplitAndPartsDiffer;
     assert_eq!(told(&car(&[]), KIND), None);
     let text = told(&car(&[("split = \"X\"", "split = \"II\"")]), KIND).expect("it is X");
     assert!(text.contains("LF RR, and RF LR: that is split X"), "{text}");
@@ -100,7 +100,7 @@ fn water_left_out_is_that_of_the_family() {
 /// 72 psi is what the scenario may ask for at most; no shop pumps a reservoir to it (common practice, no source).
 #[test]
 fn a_pressure_beyond_what_shops_use_is_told_unless_a_limit_is_stated() {
-    const KIND: &str = "high pressure";
+    const KIND: WarningKind = WarningKind::HighPressure;
     let unlimited = ("gauge_limit = \"20 psi\"", "");
     let own = ("gauge = \"15 psi\"", "gauge = \"72 psi\"");
     let text = told(&car(&[unlimited, own]), KIND).expect("72 psi");
@@ -114,13 +114,13 @@ fn a_pressure_beyond_what_shops_use_is_told_unless_a_limit_is_stated() {
     assert_eq!(told(&car(&[limit, own]), KIND), None);
     // What is pumped a hair over the limit is told by both, though opening the feed valve takes a little off.
     let hair = ("gauge_limit = \"20 psi\"", "gauge_limit = \"14.9 psi\"");
-    assert!(told(&car(&[hair]), "pressure over limit").is_some());
+    assert!(told(&car(&[hair]), WarningKind::PressureOverLimit).is_some());
 }
 
 /// Fluid of a sealed can holds 0.1 to 0.2 % (from memory); 3.7 % is the wet test of the standards.
 #[test]
 fn new_fluid_full_of_water_is_told() {
-    const KIND: &str = "wet new fluid";
+    const KIND: WarningKind = WarningKind::WetNewFluid;
     let water = |percent: &str| {
         let new = format!("[new_fluid]\nwater = \"{percent}\"");
         told(&car(&[("[new_fluid]", &new)]), KIND)
@@ -134,7 +134,7 @@ fn new_fluid_full_of_water_is_told() {
 /// Limits as in FMVSS No. 116: DOT 3 205 and 140 °C, DOT 5.1 260 and 180 °C.
 #[test]
 fn a_lower_grade_than_before_is_told() {
-    const KIND: &str = "lower grade";
+    const KIND: WarningKind = WarningKind::LowerGrade;
     let grades = |old: &str, new: &str| {
         let old = format!("[old_fluid]\ngrade = \"{old}\"");
         let new = format!("[new_fluid]\ngrade = \"{new}\"");
@@ -155,7 +155,7 @@ fn a_lower_grade_than_before_is_told() {
 }
 
 /// Texts of a kind by `check` and by `flush`, whose figures of flow need not be the same.
-fn both(scenario: &Scenario, kind: &str) -> [Option<String>; 2] {
+fn both(scenario: &Scenario, kind: WarningKind) -> [Option<String>; 2] {
     let options = Options { estimate_error: false, ..Options::default() };
     let of =
         |warnings: &[Warning]| warnings.iter().find(|w| w.kind == kind).map(|w| w.text.clone());
@@ -168,7 +168,7 @@ fn both(scenario: &Scenario, kind: &str) -> [Option<String>; 2] {
 /// 2,300 is the usual end of laminar flow in a tube.
 #[test]
 fn lines_that_flow_beyond_laminar_are_named() {
-    const KIND: &str = "beyond laminar flow";
+    const KIND: WarningKind = WarningKind::BeyondLaminarFlow;
     assert_eq!(both(&car(&[]), KIND), [None, None]);
     let fast = [
         ("gauge_limit = \"20 psi\"", "gauge_limit = \"80 psi\""),
@@ -197,7 +197,7 @@ fn lines_that_flow_beyond_laminar_are_named() {
 /// At −40 °C, where the standards measure viscosity, glycol fluid is some hundred times as thick as at 20 °C.
 #[test]
 fn a_job_that_takes_hours_is_told() {
-    const KIND: &str = "takes hours";
+    const KIND: WarningKind = WarningKind::TakesHours;
     let text = include_str!("../scenarios/compact-hatchback.toml");
     let by_gravity = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
     let read = |text: &str| intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));

@@ -5,7 +5,9 @@ use farwheel::circuit::Circuit;
 use farwheel::job::BOUND_CAPACITIES;
 use farwheel::job::numerics::PROMISE;
 use farwheel::job::options::Options;
-use farwheel::job::record::{CleanState, ClosedBy, Opening, Record, WaitedFor, Warning};
+use farwheel::job::record::{
+    CleanState, ClosedBy, Does, Opening, Record, WaitedFor, Warning, WarningKind,
+};
 use farwheel::job::{check, flush, intake};
 use farwheel::scenario::model::Scenario;
 
@@ -58,7 +60,7 @@ fn run(procedure: &str) -> Record {
     bench(procedure).run()
 }
 
-fn warning<'a>(record: &'a Record, kind: &str) -> &'a Warning {
+fn warning(record: &Record, kind: WarningKind) -> &Warning {
     record.warnings.iter().find(|w| w.kind == kind).unwrap_or_else(|| {
         panic!("no warning \"{kind}\" among {:?}", record.warnings);
     })
@@ -105,12 +107,12 @@ R = { kind = "caliper", from = "clean", new_pads = "40 mL", old_fraction = 0.0 }
     let fooled = &record.openings[0];
     assert_eq!((fooled.closed_by, fooled.clean_state), (ClosedBy::Clean, CleanState::Already));
     assert!(fooled.drained_ml < 10.0 && fooled.path_old_fraction > 0.2, "{fooled:?}");
-    let told = warning(&record, "not clean on the path");
+    let told = warning(&record, WarningKind::NotCleanOnThePath);
     assert!(told.text.starts_with("R looked clean at") && !told.stops_the_job, "{}", told.text);
     b.procedure = "open = [\"R\"]\nuntil = \"clean\"".to_owned();
     let record = b.run();
     assert!(record.openings[0].path_old_fraction < 0.2, "{:?}", record.openings[0]);
-    assert!(record.warnings.iter().all(|w| w.kind != "not clean on the path"));
+    assert!(record.warnings.iter().all(|w| w.kind != WarningKind::NotCleanOnThePath));
 }
 
 /// A hose that begins with new fluid looks clean at once; so does anything to an eye that accepts three quarters of
@@ -198,7 +200,7 @@ fn more_than_the_promised_error_is_told() {
         let scenario = intake::read_text(&text, "roadster.toml").expect("it reads");
         let record = flush(&scenario, &Options::default()).expect("it can be simulated");
         let error = record.numerics.clean_at_error_ml.expect("an estimate");
-        let warned = record.warnings.iter().any(|w| w.kind == "less exact than usual");
+        let warned = record.warnings.iter().any(|w| w.kind == WarningKind::LessExact);
         assert_eq!((warned, error > PROMISE.1), (told, told), "{ml}: {error} mL");
         assert!(error < 1.0, "{error}");
     }
@@ -239,7 +241,7 @@ fn at_least_holds_it_open_and_at_most_closes_it() {
     near(o.drained_ml, most, 1e-6);
     assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Bound, CleanState::NotReached));
     assert!(o.clean_at_ml.is_none() && o.seen_old_fraction > 0.2);
-    assert!(warning(&record, "target not reached").stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job && record.stopped());
     // Neither bound is met in between.
     let rule = format!("open = [\"R\"]\nuntil = \"clean, at least {most} mL, at most {least} mL\"");
     let o = run(&rule).openings.remove(0);
@@ -315,7 +317,7 @@ R = { kind = "caliper", from = "clean", new_pads = "30 mL", old_fraction = 0.0, 
     let o = &record.openings[0];
     assert_eq!((o.clean_state, o.closed_by), (CleanState::Lost, ClosedBy::Bound));
     assert!(o.seen_old_fraction > 0.2);
-    assert!(warning(&record, "target not reached").stops_the_job);
+    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job);
 }
 
 /// A procedure that would never end is closed at the program's own bound, and says so.
@@ -334,7 +336,7 @@ F = { kind = "caliper", from = "line F", new_pads = "5 mL" }"#;
     let o = &record.openings[0];
     near(o.drained_ml, bound_ml(&b), 1e-6);
     assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Bound, CleanState::NotReached));
-    assert!(warning(&record, "target not reached").stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job && record.stopped());
     // Never clean: a large pocket that gives its old fluid off slowly, and a keen instrument.
     let mut b = bench("open = [\"F\"]\nuntil = \"clean below 0.01 %\"");
     b.parts = r#"
@@ -373,7 +375,7 @@ fn a_supply_that_runs_dry_says_how_much_to_load() {
         let record = b.run();
         let last = record.openings.last().expect("an opening");
         assert_eq!(last.closed_by, ClosedBy::Supply);
-        let dry = warning(&record, "supply ran dry");
+        let dry = warning(&record, WarningKind::SupplyRanDry);
         assert!(dry.stops_the_job && record.stopped());
         let takes = ml_after(&dry.text, "the whole job takes");
         let fluid = record.totals.fluid.expect("a book");
@@ -400,9 +402,9 @@ fn a_reservoir_no_higher_than_the_bleeder_gives_no_flow() {
     let record = b.run();
     let o = &record.openings[0];
     assert_eq!((o.closed_by, o.drained_ml), (ClosedBy::NoFlow, 0.0));
-    assert!(warning(&record, "no flow").stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::NoFlow).stops_the_job && record.stopped());
     let checked = check(&b.scenario(), &Options::default()).expect("it reads");
-    assert!(checked.warnings.iter().any(|w| w.kind == "no flow" && w.stops_the_job));
+    assert!(checked.warnings.iter().any(|w| w.kind == WarningKind::NoFlow && w.stops_the_job));
 }
 
 /// A bleeder that nobody opens, and steps that have nothing to act on, are told.
@@ -410,12 +412,13 @@ fn a_reservoir_no_higher_than_the_bleeder_gives_no_flow() {
 fn what_is_left_out_is_told() {
     let mut b = bench("open = [\"R\"]\nuntil = \"20 mL\"");
     let record = b.run();
-    assert!(warning(&record, "never opened").text.contains("opens F:"));
+    assert!(warning(&record, WarningKind::NeverOpened).text.contains("opens F:"));
     b.procedure = "before = [{ load = \"50 mL\" }, { re_pump = \"1 bar\" }]\nopen = [\"R\", \"F\"]\nuntil = \"20 mL\"".to_owned();
-    assert!(b.run().warnings.iter().all(|w| w.kind != "never opened"));
+    assert!(b.run().warnings.iter().all(|w| w.kind != WarningKind::NeverOpened));
     b.supply = GRAVITY;
     let record = b.run();
-    let left_out = record.warnings.iter().filter(|w| w.kind == "step without effect").count();
+    let left_out =
+        record.warnings.iter().filter(|w| w.kind == WarningKind::StepWithoutEffect).count();
     assert_eq!(left_out, 2, "{:?}", record.warnings);
 }
 
@@ -430,10 +433,10 @@ fn the_load_told_lasts_where_seconds_are_counted_too() {
         b.run()
     };
     let first = takes(400.0);
-    let text = &warning(&first, "supply ran dry").text;
+    let text = &warning(&first, WarningKind::SupplyRanDry).text;
     let told = ml_after(text, "the whole job takes");
     near(
-        ml_after(&warning(&takes(700.0), "supply ran dry").text, "the whole job takes"),
+        ml_after(&warning(&takes(700.0), WarningKind::SupplyRanDry).text, "the whole job takes"),
         told,
         1.5,
     );
@@ -456,7 +459,10 @@ fn what_is_asked_for_is_done_or_said_not_to_be() {
     b.procedure = "open = [\"R\"]\nuntil = \"4 h\"".to_owned();
     let record = b.run();
     assert_eq!(record.openings[0].closed_by, ClosedBy::Bound);
-    assert!(warning(&record, "target not reached").text.contains("own bound") && record.stopped());
+    assert!(
+        warning(&record, WarningKind::TargetNotReached).text.contains("own bound")
+            && record.stopped()
+    );
 }
 
 /// More than the vessel holds beside its air cushion cannot be loaded.
@@ -473,13 +479,13 @@ fn a_gauge_above_the_limit_stops_the_job() {
     let mut b = bench("open = [\"F\"]\nuntil = \"20 mL\"");
     b.vehicle = "gauge_limit = \"14 psi\"";
     let record = b.run();
-    assert!(warning(&record, "pressure over limit").stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::PressureOverLimit).stops_the_job && record.stopped());
     b.vehicle = "gauge_limit = \"15 psi\"";
     assert!(!b.run().stopped(), "at the limit is not above it");
     // Pumped above it later on.
     b.procedure =
         "before = [{ re_pump = \"1.2 bar\" }]\nopen = [\"F\"]\nuntil = \"20 mL\"".to_owned();
-    assert!(warning(&b.run(), "pressure over limit").stops_the_job);
+    assert!(warning(&b.run(), WarningKind::PressureOverLimit).stops_the_job);
 }
 
 const GRAVITY: &str = "kind = \"gravity\"";
@@ -494,7 +500,7 @@ fn gravity_drains_with_top_ups() {
     assert!(!record.stopped(), "{:?}", record.warnings);
     assert!(record.openings.iter().all(|o| o.closed_by == ClosedBy::Clean));
     let top_ups: Vec<f64> =
-        record.steps.iter().filter(|s| s.does == "top up").map(|s| s.moved_ml).collect();
+        record.steps.iter().filter(|s| s.does == Does::TopUp).map(|s| s.moved_ml).collect();
     assert!(!top_ups.is_empty());
     for poured in &top_ups {
         near(*poured, 80.0, 1e-6);
@@ -531,7 +537,7 @@ fn gravity_without_top_ups_runs_dry() {
     let record = b.run();
     let last = record.openings.last().expect("an opening");
     assert_eq!(last.closed_by, ClosedBy::Supply);
-    assert!(warning(&record, "supply ran dry").stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::SupplyRanDry).stops_the_job && record.stopped());
     // The common space and the compartment in use; the other's 35 mL stay behind the wall.
     near(record.totals.drained_ml, 145.0, 1e-6);
     assert_eq!(record.openings.len(), 1, "nothing is opened on air");
@@ -542,7 +548,7 @@ fn gravity_without_top_ups_runs_dry() {
 fn dirt_is_told_where_nothing_comes_after_it() {
     let told = |procedure: &str| {
         let record = run(procedure);
-        record.warnings.iter().filter(|w| w.kind == "closed while dirty").count()
+        record.warnings.iter().filter(|w| w.kind == WarningKind::ClosedWhileDirty).count()
     };
     assert_eq!(told("open = [\"R\"]\nuntil = \"20 mL\""), 1);
     assert_eq!(told("open = [\"R\"]\nuntil = \"20 mL\"\npasses = 2"), 1);
@@ -567,19 +573,19 @@ fn an_empty_reservoir_is_topped_up_before_anything_flows() {
         assert_eq!(o.closed_by, ClosedBy::Volume);
         near(o.drained_ml, 25.0, 1e-9);
         let steps: Vec<_> = record.steps.iter().map(|s| (s.does, s.moved_ml, s.at_s)).collect();
-        let [("syringe", out, at), ("top up", poured, then)] = steps[..] else {
+        let [(Does::Syringe, out, at), (Does::TopUp, poured, then)] = steps[..] else {
             panic!("{steps:?}")
         };
         near(out, -180.0, 1e-9);
         near(poured, 200.0, 1e-9);
         near(at, 7.0, 1e-9);
         near(then, 18.0, 1e-9);
-        assert!(!warning(&record, "outlets drawn bare").stops_the_job);
+        assert!(!warning(&record, WarningKind::OutletsDrawnBare).stops_the_job);
         // Never topped up, it runs dry there, and what is wanted is a topping up, not another mark.
         let never = format!("{}\ntopped_up = false", b.supply);
         b.supply = Box::leak(never.into_boxed_str());
         let dry = b.run();
-        let told = warning(&dry, "supply ran dry");
+        let told = warning(&dry, WarningKind::SupplyRanDry);
         assert!(told.stops_the_job && told.text.contains("top it up before that"), "{told:?}");
         assert!(!told.text.contains("refill_below"), "{told:?}");
     }
@@ -591,16 +597,20 @@ fn outlets_drawn_bare_under_pressure_stop_the_job() {
     let open = "{ open = \"R\", until = \"25 mL\" }";
     for before in ["", "{ re_pump = \"15 psi\" }, "] {
         let record = run(&format!("steps = [{{ syringe = \"0 mL\" }}, {before}{open}]"));
-        let told = warning(&record, "air reaches an outlet");
+        let told = warning(&record, WarningKind::AirReachesAnOutlet);
         assert!(told.stops_the_job && told.text.contains("`top_up`"), "{told:?}");
-        assert!(!warning(&record, "outlets drawn bare").stops_the_job);
+        assert!(!warning(&record, WarningKind::OutletsDrawnBare).stops_the_job);
     }
     let filled =
         run(&format!("steps = [{{ syringe = \"0 mL\" }}, {{ top_up = \"max\" }}, {open}]"));
     assert!(!filled.stopped(), "{:?}", filled.warnings);
-    warning(&filled, "outlets drawn bare");
+    warning(&filled, WarningKind::OutletsDrawnBare);
     let covered = run(&format!("steps = [{{ syringe = \"1 mL\" }}, {open}]"));
-    assert!(!covered.warnings.iter().any(|w| w.kind.contains("outlet")), "{:?}", covered.warnings);
+    assert!(
+        !covered.warnings.iter().any(|w| w.kind.words().contains("outlet")),
+        "{:?}",
+        covered.warnings
+    );
 }
 
 /// In the middle of a job under pressure the adapter comes off: the gauge at the reservoir is 0, and what is pressed in
@@ -649,7 +659,7 @@ fn topping_up_by_hand_takes_time() {
     let mut b = bench("per_top_up = \"40 s\"\nopen = [\"R\"]\nuntil = \"250 mL\"");
     b.supply = "kind = \"gravity\"";
     let record = b.run();
-    let times = record.steps.iter().filter(|s| s.does == "top up").count() as f64;
+    let times = record.steps.iter().filter(|s| s.does == Does::TopUp).count() as f64;
     assert!(times >= 2.0);
     let o = &record.openings[0];
     near(o.closed_s - o.opened_s, o.flow_seconds + 40.0 * times, 1e-6);

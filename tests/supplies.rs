@@ -1,7 +1,7 @@
 //! What pushes: vacuum at the bleeder, pedal strokes, gravity, each against closed forms worked by hand.
 
 use farwheel::job::options::Options;
-use farwheel::job::record::{ClosedBy, PartLeft, Record};
+use farwheel::job::record::{ClosedBy, PartLeft, Record, WarningKind};
 use farwheel::job::{check, flush, intake};
 use farwheel::scenario::model::Scenario;
 use std::f64::consts::PI;
@@ -253,9 +253,10 @@ fn a_vacuum_needs_the_millilitres_of_pressure_and_other_seconds() {
         near(b.gauge_start_kpa, -40.636_66, 1e-3);
         assert_eq!(b.gauge_start_kpa, b.gauge_end_kpa);
     }
-    let told: Vec<_> = drawn.warnings.iter().filter(|w| w.kind == "air past the threads").collect();
+    let told: Vec<_> =
+        drawn.warnings.iter().filter(|w| w.kind == WarningKind::AirPastTheThreads).collect();
     assert!(told.len() == 1 && !told[0].stops_the_job);
-    assert!(pushed.warnings.iter().all(|w| w.kind != "air past the threads"));
+    assert!(pushed.warnings.iter().all(|w| w.kind != WarningKind::AirPastTheThreads));
 }
 
 /// Flow under each supply against Hagen–Poiseuille, q = π d⁴ Δp/(128 ρ ν L) (any handbook of fluid
@@ -334,7 +335,8 @@ fn a_reservoir_that_runs_dry_is_foretold() {
     ];
     for (supply, when) in cases {
         let record = Bench::divided(&format!("{supply}\ntopped_up = false"), procedure).run();
-        let dry = record.warnings.iter().find(|w| w.kind == "supply ran dry").expect("foretold");
+        let dry =
+            record.warnings.iter().find(|w| w.kind == WarningKind::SupplyRanDry).expect("foretold");
         assert!(dry.stops_the_job && record.stopped());
         assert!(dry.text.contains(when), "{}", dry.text);
         assert!(dry.text.contains("top it up") && dry.text.contains("(line "), "{}", dry.text);

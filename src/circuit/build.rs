@@ -14,6 +14,7 @@ use crate::fluid::blend::{Fluid, mixed_water_percent};
 use crate::scenario::joints::JOINT_REMIX;
 use crate::scenario::model::{Part, Scenario};
 use crate::scenario::section::Section;
+use crate::scenario::spec::Role;
 use std::collections::HashMap;
 use std::fmt;
 
@@ -100,6 +101,14 @@ impl<'a> Builder<'a> {
         self.filling_at(s, "water")
     }
 
+    /// A part's, by its role.
+    fn filling_of(&self, p: &Part) -> Filling {
+        match Group::of(p.role) {
+            Group::WheelBrake => self.filling_at(&p.section, "water_wheel_brakes"),
+            _ => self.filling(&p.section),
+        }
+    }
+
     /// As [`Self::filling`], where the old fluid has a figure of its own for such a place. Where no water is stated
     /// it is that of the old fluid there and of new fluid, each by its share.
     fn filling_at(&self, s: &Section, place: &str) -> Filling {
@@ -140,24 +149,16 @@ impl<'a> Builder<'a> {
             if let Built::Halves { half, crossovers, .. } = made {
                 self.halves(p, *half, crossovers)?;
             }
-            let Built::Node { chamber, bleeder } = made else { continue };
-            let group = match bleeder {
-                Some(_) => Group::WheelBrake,
-                None if p.kind == "clutch master cylinder" => Group::MasterCylinder,
-                None => Group::SharedLine,
-            };
-            let filling = match bleeder {
-                Some(_) => self.filling_at(&p.section, "water_wheel_brakes"),
-                None => self.filling(&p.section),
-            };
+            let Built::Node { chamber, .. } = made else { continue };
             let node = self.nodes.len();
             self.nodes.push(Node {
                 name: p.name.clone(),
                 part: p.name.clone(),
                 kind: p.kind,
+                role: p.role,
                 chamber: *chamber,
-                filling,
-                tag: Tag { group, outlet: None },
+                filling: self.filling_of(p),
+                tag: Tag { group: Group::of(p.role), outlet: None },
             });
             self.places.insert(&p.name, (node, None));
         }
@@ -189,12 +190,13 @@ impl<'a> Builder<'a> {
             ));
         }
         let first = self.nodes.len();
-        let filling = self.filling_at(&p.section, "water_wheel_brakes");
-        let tag = Tag { group: Group::WheelBrake, outlet: None };
+        let filling = self.filling_of(p);
+        let tag = Tag { group: Group::of(p.role), outlet: None };
         self.nodes.extend(p.bleeders.iter().map(|name| Node {
             name: name.clone(),
             part: p.name.clone(),
             kind: p.kind,
+            role: p.role,
             chamber: Some(half),
             filling,
             tag,
@@ -280,6 +282,7 @@ impl<'a> Builder<'a> {
                         name: p.name.clone(),
                         part: p.name.clone(),
                         kind: "joint",
+                        role: Role::Joint,
                         chamber: None,
                         filling: self.filling(&p.section),
                         tag: Tag { group: Group::SharedLine, outlet: None },

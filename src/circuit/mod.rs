@@ -9,6 +9,7 @@ pub mod paths;
 pub mod reach;
 pub mod species;
 
+use crate::scenario::spec::Role;
 use chamber::Chamber;
 use modulator::Modulator;
 use parts::Tube;
@@ -38,6 +39,8 @@ pub struct Node {
     pub part: String,
     /// Kind of the part, `joint` for a plain joint.
     pub kind: &'static str,
+    /// What it is to the brake system.
+    pub role: Role,
     /// Its volume, if it has one.
     pub chamber: Option<Chamber>,
     /// What is in it at first.

@@ -2,6 +2,7 @@
 
 use super::species::{Group, Tag};
 use super::{Circuit, RESERVOIR};
+use crate::scenario::spec::Role;
 
 /// Finds each bleeder's path, and from them which circuit and group every part belongs to.
 ///
@@ -138,7 +139,7 @@ fn reached_from(circuit: &Circuit, sources: &[usize]) -> Vec<bool> {
 /// Chambers of the master cylinder (their nodes) from which fluid reaches one of these bleeders without
 /// passing the reservoir.
 pub fn chambers_of(circuit: &Circuit, bleeders: &[usize]) -> Vec<usize> {
-    let chambers = circuit.nodes.iter().enumerate().filter(|(_, n)| n.kind == "master cylinder");
+    let chambers = circuit.nodes.iter().enumerate().filter(|(_, n)| n.role == Role::MasterCylinder);
     chambers
         .map(|(node, _)| node)
         .filter(|&node| {

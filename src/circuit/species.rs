@@ -1,5 +1,7 @@
 //! What the fluid is made of: one share a tag of old fluid, and water.
 
+use crate::scenario::spec::Role;
+
 /// A part group whose old fluid is told apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Group {
@@ -13,7 +15,7 @@ pub enum Group {
     SharedLine,
     /// A line or hose that serves one wheel brake, whatever number of bleeders it has.
     OwnLine,
-    /// A caliper or wheel cylinder.
+    /// A caliper, a wheel cylinder or a clutch's slave cylinder.
     WheelBrake,
 }
 
@@ -23,6 +25,21 @@ pub const ANOTHER_CIRCUIT: &str = "another circuit";
 pub const NEW_FLUID: &str = "new fluid";
 
 impl Group {
+    /// The group of a part of this role, before it is known how many brakes a line serves.
+    pub fn of(role: Role) -> Self {
+        match role {
+            Role::Reservoir => Group::Reservoir,
+            Role::MasterCylinder | Role::ClutchMaster => Group::MasterCylinder,
+            Role::Modulator => Group::Modulator,
+            Role::Caliper | Role::HalvedCaliper | Role::WheelCylinder | Role::ClutchSlave => {
+                Group::WheelBrake
+            }
+            Role::Line | Role::Hose | Role::Valve | Role::Tee | Role::Joint | Role::Supply => {
+                Group::SharedLine
+            }
+        }
+    }
+
     /// The group's name in reports.
     pub fn name(self) -> &'static str {
         match self {

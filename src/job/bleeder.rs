@@ -3,11 +3,13 @@
 use super::film::Drawn;
 use super::opening::CLOSE;
 use super::path::Path;
-use super::record::{ClosedBy, CurvePoint, Opening, Origins};
+use super::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind};
 use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Sight, Watcher};
+use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 use crate::measures::to_ml;
+use crate::scenario::spec::Role;
 use crate::supply::Supply;
 
 /// Which opening of the procedure this is.
@@ -186,7 +188,7 @@ impl Open {
         if by == ClosedBy::Bound && (self.rule.clean || self.rule.own_bound) {
             let line = setting.scenario.procedure.steps.get(place.step - 1).map_or(0, |s| s.line);
             let text = self.why_not_clean(&name) + &at_line(line);
-            state.warn("target not reached", text, true);
+            state.warn(WarningKind::TargetNotReached, text);
         }
         let path_old_fraction = self.path.old_fraction(setting, state);
         self.warn_of_dirt(setting, state, by, place, path_old_fraction);
@@ -238,22 +240,20 @@ impl Open {
         let drained = to_ml(self.drained);
         match by {
             ClosedBy::Volume | ClosedBy::Time if self.watcher.seen() > threshold => state.warn(
-                "closed while dirty",
+                WarningKind::ClosedWhileDirty,
                 format!(
                     "{name} was closed at {drained:.0} mL with {:.1} % old fluid still to be seen in the clear hose",
                     100.0 * self.watcher.seen()
                 ),
-                false,
             ),
             ClosedBy::Clean if on_path > threshold => state.warn(
-                "not clean on the path",
+                WarningKind::NotCleanOnThePath,
                 format!(
                     "{name} looked clean at {drained:.0} mL ({:.2} % old fluid to be seen) and was closed, but on its path {:.2} % is still old, where {:.2} % counts as clean: let it run for longer (`at least`, `hold`)",
                     100.0 * self.watcher.seen(),
                     100.0 * on_path,
                     100.0 * threshold
                 ),
-                false,
             ),
             _ => {}
         }
@@ -276,9 +276,8 @@ fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Orig
             let own = tag.outlet.is_none() || tag.outlet == outlet;
             let name = match tag.group {
                 _ if !own => ANOTHER_CIRCUIT,
-                Group::WheelBrake => match c.nodes[c.bleeders[bleeder].node].kind {
-                    // Wheel cylinder, clutch slave cylinder.
-                    kind if kind.ends_with("cylinder") => kind,
+                Group::WheelBrake => match &c.nodes[c.bleeders[bleeder].node] {
+                    Node { role: Role::WheelCylinder | Role::ClutchSlave, kind, .. } => kind,
                     _ => tag.group.name(),
                 },
                 group => group.name(),

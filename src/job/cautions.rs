@@ -7,7 +7,7 @@
 use super::error::JobError;
 use super::hydraulics::Hydraulics;
 use super::pushing;
-use super::record::{Opening, Warning};
+use super::record::{Opening, Warning, WarningKind};
 use super::run::in_both_units;
 use super::state::{Setting, State, at_line};
 use super::survey::which;
@@ -40,11 +40,7 @@ pub(super) struct Fast {
 /// What pressure and fluids give cause for.
 pub(super) fn warnings(setting: &Setting, supply: &Supply) -> Vec<Warning> {
     let found = [high_gauge(setting, supply), wet_new_fluid(setting), lower_grade(setting)];
-    found.into_iter().flatten().map(warning).collect()
-}
-
-fn warning((kind, text): (&'static str, String)) -> Warning {
-    Warning { kind, text, stops_the_job: false }
+    found.into_iter().flatten().collect()
 }
 
 /// The highest gauge that a pressure bleeder is pumped to, by its own and by steps, Pa.
@@ -57,12 +53,12 @@ fn highest_gauge_pa(setting: &Setting, supply: &Supply) -> Option<f64> {
     Some(steps.fold(p.set_gauge_pa, f64::max))
 }
 
-fn high_gauge(setting: &Setting, supply: &Supply) -> Option<(&'static str, String)> {
+fn high_gauge(setting: &Setting, supply: &Supply) -> Option<Warning> {
     let gauge = highest_gauge_pa(setting, supply)?;
     let unlimited = setting.scenario.vehicle.find_si("gauge_limit").is_none();
     (unlimited && gauge > USUAL_GAUGE_PA * (1.0 + 1e-6)).then(|| {
-        (
-            "high pressure",
+        Warning::new(
+            WarningKind::HighPressure,
             format!(
                 "the supply is pumped to {}, and no `gauge_limit` of [vehicle] says that the reservoir bears it: shops use 10 to 20 psi; look up the maker's limit and state it{}",
                 in_both_units(gauge),
@@ -72,12 +68,12 @@ fn high_gauge(setting: &Setting, supply: &Supply) -> Option<(&'static str, Strin
     })
 }
 
-fn wet_new_fluid(setting: &Setting) -> Option<(&'static str, String)> {
+fn wet_new_fluid(setting: &Setting) -> Option<Warning> {
     let water = setting.blend.new_fluid().water_percent;
     let section = &setting.scenario.new_fluid;
     (water > MOST_NEW_WATER_PERCENT).then(|| {
-        (
-            "wet new fluid",
+        Warning::new(
+            WarningKind::WetNewFluid,
             format!(
                 "the new fluid holds {water:.1} % water and boils at {:.0} °C; out of a sealed can it holds 0.1 to 0.2 %: take fluid from a fresh can, or correct `water` of [new_fluid]{}",
                 setting.blend.boiling_c(0.0, water),
@@ -87,7 +83,7 @@ fn wet_new_fluid(setting: &Setting) -> Option<(&'static str, String)> {
     })
 }
 
-fn lower_grade(setting: &Setting) -> Option<(&'static str, String)> {
+fn lower_grade(setting: &Setting) -> Option<Warning> {
     let (old, new) = (setting.blend.old_fluid().grade, setting.blend.new_fluid().grade);
     let lower = |of: fn(&Grade) -> Option<f64>| of(new).zip(of(old)).is_some_and(|(n, o)| n < o);
     let limits = |g: &Grade| {
@@ -95,8 +91,8 @@ fn lower_grade(setting: &Setting) -> Option<(&'static str, String)> {
         format!("{} ({} °C dry, {} °C wet)", g.name, at_least(g.dry_min_c), at_least(g.wet_min_c))
     };
     (lower(|g| g.dry_min_c) || lower(|g| g.wet_min_c)).then(|| {
-        (
-            "lower grade",
+        Warning::new(
+            WarningKind::LowerGrade,
             format!(
                 "{} is replaced by {}, whose standard asks for a lower boiling point: use the grade that the maker names, or a higher one of the same kind{}",
                 limits(old),
@@ -128,7 +124,7 @@ pub(super) fn of_job(setting: &Setting, state: &State, openings: &[Opening]) -> 
     let lasted = openings.iter().map(|o| (o.bleeder.as_str(), o.flow_seconds));
     let lasted: Vec<_> = lasted.filter(|(_, s)| *s > LONG_S).collect();
     let found = [too_fast(setting, &state.fast), too_long(setting, &lasted, "for")];
-    found.into_iter().flatten().map(warning).collect()
+    found.into_iter().flatten().collect()
 }
 
 /// The same before it, from the flow with all fluid old and all fluid new. How long a bleeder stays open is then
@@ -171,7 +167,7 @@ pub(super) fn foreseen(setting: &Setting, state: &State) -> Result<Vec<Warning>,
         before_m3 = 0.0;
     }
     let found = [too_fast(setting, &fast), too_long(setting, &lasts, "at least")];
-    Ok(found.into_iter().flatten().map(warning).collect())
+    Ok(found.into_iter().flatten().collect())
 }
 
 /// What an opening drains at the least, m³; by eye what lies before the bleeder.
@@ -181,7 +177,7 @@ fn least_m3(until: &StopRule, before_m3: f64) -> f64 {
     until.at_most.map_or(least, |v| v.value.min(least))
 }
 
-fn too_fast(setting: &Setting, fast: &[Fast]) -> Option<(&'static str, String)> {
+fn too_fast(setting: &Setting, fast: &[Fast]) -> Option<Warning> {
     let c = &setting.circuit;
     let fastest = fast.iter().max_by(|a, b| a.reynolds.total_cmp(&b.reynolds))?;
     let mut names: Vec<String> = Vec::new();
@@ -194,8 +190,8 @@ fn too_fast(setting: &Setting, fast: &[Fast]) -> Option<(&'static str, String)> 
     let mut lines: Vec<&String> =
         c.links.iter().filter(|l| l.tube.is_some()).map(|l| &l.name).collect();
     lines.dedup();
-    Some((
-        "beyond laminar flow",
+    Some(Warning::new(
+        WarningKind::BeyondLaminarFlow,
         format!(
             "in {} the Reynolds number goes beyond {LAMINAR_TO:.0}, to {:.0} in {} while {} is open: the flow may turn turbulent there, but fluid is still moved in laminar lanes, so the millilitres are less sure (a turbulent line runs clean sooner); lower the gauge, or say `profile = \"plug\"` to see how much hangs on it",
             which(&names, lines.len()),
@@ -206,14 +202,10 @@ fn too_fast(setting: &Setting, fast: &[Fast]) -> Option<(&'static str, String)> 
     ))
 }
 
-fn too_long(
-    setting: &Setting,
-    lasts: &[(&str, f64)],
-    about: &str,
-) -> Option<(&'static str, String)> {
+fn too_long(setting: &Setting, lasts: &[(&str, f64)], about: &str) -> Option<Warning> {
     let longest = lasts.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
-    Some((
-        "takes hours",
+    Some(Warning::new(
+        WarningKind::TakesHours,
         format!(
             "{} stays open {about} {:.1} hours, where nobody waits for more than one: at {:.0} °C the fluid may be too thick or the push too weak; warm the vehicle, or take a supply that pushes harder{}",
             longest.0,

@@ -7,6 +7,7 @@ use crate::fluid::{grade, judge};
 use crate::measures::to_ml;
 use crate::scenario::model::{self, Scenario};
 use crate::scenario::section::Section;
+use crate::scenario::spec::Role;
 use crate::scenario::{self, Family, GradeName, Kinds, Mistakes};
 use crate::supply::pressure_bleeder::LEAST_CUSHION;
 use crate::supply::{self, Supply};
@@ -139,7 +140,7 @@ fn supply(
             )
         }
         Supply::Pedal(pedal) => {
-            let mut nodes = circuit.nodes.iter().filter(|n| n.kind == "master cylinder");
+            let mut nodes = circuit.nodes.iter().filter(|n| n.role == Role::MasterCylinder);
             match nodes.find_map(|n| pedal.misfit(n.chamber.as_ref()?)) {
                 Some((what, remedy)) => {
                     mistake("kind", format!("`{name}` does not fit: {what}"), &remedy)

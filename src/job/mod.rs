@@ -29,8 +29,10 @@ mod summary;
 mod survey;
 pub(crate) mod underway;
 mod valves;
+mod warning;
 mod watch;
 mod whole;
+mod worded;
 
 pub use run::{BOUND_CAPACITIES, flush};
 pub use survey::check;

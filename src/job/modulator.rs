@@ -24,6 +24,7 @@
 use super::bleeder::Place;
 use super::error::JobError;
 use super::opening;
+use super::record::Does;
 use super::record::Opening;
 use super::run::BOUND_CAPACITIES;
 use super::state::{Setting, State};
@@ -210,13 +211,13 @@ pub(super) fn step(
         })?;
         state.clock_s += time.value;
         let moved = state.system.reservoir.volume() - before;
-        state.note_step(place.step, "work modulator", moved);
+        state.note_step(place.step, Does::WorkModulator, moved);
     } else {
         let until = StopRule { time: Some(Quantity::known(time.value)), ..StopRule::default() };
         let bound = BOUND_CAPACITIES * setting.circuit.capacity_m3();
         let rule = Rule::new(&until, &setting.scenario.clear_hose, bound);
         work.begin(setting, &mut state.system, time.value)?;
-        state.note_step(place.step, "work modulator", state.system.reservoir.volume() - before);
+        state.note_step(place.step, Does::WorkModulator, state.system.reservoir.volume() - before);
         state.working = Some(work);
         openings = opening::run(setting, state, &open, rule, place)?;
         if let Some(work) = state.working.take() {

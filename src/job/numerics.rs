@@ -8,7 +8,7 @@
 
 use super::error::JobError;
 use super::options::Options;
-use super::record::{Numerics, Record, Totals, Warning};
+use super::record::{Numerics, Record, Totals, Warning, WarningKind};
 use super::run::once;
 use super::state::Setting;
 use crate::transport::lanes::Lanes;
@@ -44,13 +44,12 @@ pub(super) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
         new_fluid_error_ml: of_totals(|t| t.new_fluid_ml),
     };
     if let Some(error) = beyond_the_promise(&record, &longer, &fewer) {
-        record.warnings.push(Warning {
-            kind: "less exact than usual",
-            text: format!(
+        record.warnings.push(Warning::new(
+            WarningKind::LessExact,
+            format!(
                 "the millilitres to clean may be off by {error:.1} mL through the computation itself: something in this job turns on a hair, for instance a top-up that falls before or after a stroke"
             ),
-            stops_the_job: false,
-        });
+        ));
     }
     Ok(record)
 }

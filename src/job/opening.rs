@@ -124,7 +124,7 @@ fn advance(
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
         let w = valves::no_flow(setting, open[i].bleeder, &state.supply);
-        state.warn(w.kind, w.text, w.stops_the_job);
+        state.warn(w.kind, w.text);
         return Ok(Some((i, ClosedBy::NoFlow)));
     }
     let Next { dt, limit } = next_step(setting, state, open, h);

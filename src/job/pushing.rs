@@ -1,8 +1,9 @@
 //! What the supply does while bleeders are open: feeding, re-pumping, topping up.
 
 use super::hydraulics::Hydraulics;
+use super::record::{Does, WarningKind};
 use super::run::time;
-use super::state::{AIR_AT_AN_OUTLET, Setting, State, at_line};
+use super::state::{Setting, State, at_line};
 use super::strokes;
 use crate::flow::FlowError;
 use crate::supply::Supply;
@@ -29,11 +30,10 @@ pub(super) fn feed(setting: &Setting, state: &mut State, drained: f64, lasts: f6
     if reached {
         let line = at_line(setting.supply_line());
         state.warn(
-            AIR_AT_AN_OUTLET,
+            WarningKind::AirReachesAnOutlet,
             format!(
                 "the reservoir holds too little fluid for the air under its cap and out of the feed hose: as fluid leaves, that air reaches an outlet and would enter the circuit; fill the reservoir first, fill the feed hose before it is put on (`feed_hose_holds = \"new fluid\"`), take a shorter one, or keep the gauge up{line}"
             ),
-            true,
         );
     }
     fed
@@ -77,7 +77,7 @@ pub(super) fn pump_to(setting: &Setting, state: &mut State, gauge_pa: f64, step:
     }
     state.repumps += 1;
     state.clock_s += time(setting, "per_re_pump");
-    state.note_step(step, "re-pump", 0.0);
+    state.note_step(step, Does::RePump, 0.0);
     state.note_supply(setting);
 }
 
@@ -101,9 +101,8 @@ pub(super) fn network(
 pub(super) fn remark(state: &mut State) {
     if matches!(state.supply, Supply::Vacuum(_)) {
         state.warn(
-            "air past the threads",
+            WarningKind::AirPastTheThreads,
             "a vacuum also draws air past the bleeder's threads; its bubbles hide the fluid's true colour, so \"looks clean\" is less sure than under pressure: seal the threads with grease or tape, or go by millilitres".to_owned(),
-            false,
         );
     }
 }
@@ -117,6 +116,6 @@ pub(super) fn top_up(setting: &Setting, state: &mut State) {
     state.pour(setting, volume);
     state.books.by_hand += volume;
     state.clock_s += time(setting, "per_top_up");
-    state.note_step(0, "top up", volume);
+    state.note_step(0, Does::TopUp, volume);
     state.note_supply(setting);
 }

@@ -3,7 +3,10 @@
 //! The serialised names and their order are the promise made to users of `--json`.
 
 use super::film::Film;
+use super::worded::worded;
 use serde::Serialize;
+
+pub use super::warning::{Warning, WarningKind};
 
 /// Why a bleeder was closed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -181,15 +184,38 @@ pub struct SupplyPoint {
     pub reservoir_old_fraction: f64,
 }
 
+worded! {
+    /// What a step that is not an opening does, in the technician's words.
+    pub enum Does {
+        /// Fluid is taken out of the reservoir.
+        Syringe = "syringe",
+        /// New fluid is poured into the reservoir.
+        TopUp = "top up",
+        /// New fluid is put into the supply.
+        Load = "load",
+        /// The supply is pumped up again.
+        RePump = "re-pump",
+        /// Nothing is done for a while.
+        Wait = "wait",
+        /// The hydraulic modulator is worked.
+        WorkModulator = "work modulator",
+        /// The pressure is let off.
+        Relieve = "relieve",
+        /// The reservoir is set to a level, from above or below.
+        SetLevel = "set level",
+        /// The supply is put on and pumped up.
+        Pressurise = "pressurise",
+    }
+}
+
 /// A step of the procedure that is not an opening.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StepDone {
     /// Step of the procedure, from 1; 0 for what a supply does of itself (first pressurising,
     /// a re-pump below the low mark, a top-up by hand).
     pub step: usize,
-    /// What was done, in the technician's words: `syringe`, `top up`, `load`, `re-pump`, `wait`,
-    /// `work modulator`, `relieve`, `set level`, `pressurise`.
-    pub does: &'static str,
+    /// What was done.
+    pub does: Does,
     /// Time, s from the start of the job.
     pub at_s: f64,
     /// Fluid moved, mL: into the reservoir or supply positive, out of it negative.
@@ -401,18 +427,6 @@ pub struct Numerics {
     pub new_fluid_error_ml: Option<f64>,
 }
 
-/// Something the technician should know.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Warning {
-    /// What kind, in few words: `supply ran dry`, `pressure over limit`, `target not reached`, …
-    pub kind: &'static str,
-    /// One or two sentences with the figures and the remedy.
-    pub text: String,
-    /// True if the job must be stopped or judged a failure (exit status 3).
-    #[serde(skip)]
-    pub stops_the_job: bool,
-}
-
 /// The record of one job.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Record {
@@ -467,7 +481,7 @@ impl Record {
 
     /// New fluid that hands pour into the reservoir, mL; nothing of what a loaded supply brings.
     pub fn poured_by_hand_ml(&self) -> f64 {
-        let pours = self.steps.iter().filter(|s| matches!(s.does, "top up" | "set level"));
+        let pours = self.steps.iter().filter(|s| matches!(s.does, Does::TopUp | Does::SetLevel));
         pours.map(|s| s.moved_ml.max(0.0)).sum()
     }
 }

@@ -6,7 +6,9 @@ use super::film::{self, Recorder};
 use super::limits;
 use super::opening;
 use super::options::Options;
-use super::record::{FluidBook, Numerics, Opening, Record, ScenarioName, Totals};
+use super::record::{
+    Does, FluidBook, Numerics, Opening, Record, ScenarioName, Totals, WarningKind,
+};
 use super::state::{Setting, State, at_line};
 use super::survey::{never_opened, overturn_s};
 use super::watch::Rule;
@@ -119,13 +121,13 @@ fn other_step(
         Action::Open { .. } | Action::WorkModulator { .. } => {}
         Action::Syringe { leave } => {
             let change = (leave.value - level).min(0.0);
-            by_hand(setting, state, change, "syringe", (number, line));
+            by_hand(setting, state, change, Does::Syringe, (number, line));
         }
         Action::TopUp { to } => {
-            by_hand(setting, state, (to.value - level).max(0.0), "top up", (number, line));
+            by_hand(setting, state, (to.value - level).max(0.0), Does::TopUp, (number, line));
         }
         Action::SetLevel { to } => {
-            by_hand(setting, state, to.value - level, "set level", (number, line));
+            by_hand(setting, state, to.value - level, Does::SetLevel, (number, line));
         }
         Action::Load { volume } => {
             if let Supply::PressureBleeder(p) = &mut state.supply {
@@ -142,7 +144,7 @@ fn other_step(
                 }
                 p.load(volume.value);
                 state.books.loaded += volume.value;
-                state.note_step(number, "load", volume.value);
+                state.note_step(number, Does::Load, volume.value);
             } else {
                 without_effect(state, "load", line);
             }
@@ -161,7 +163,7 @@ fn other_step(
                 without_effect(state, "relieve", line);
             }
             state.cap_air = None;
-            state.note_step(number, "relieve", 0.0);
+            state.note_step(number, Does::Relieve, 0.0);
         }
         Action::Wait { time, remix } => {
             let degree = |link: usize| match remix {
@@ -172,7 +174,7 @@ fn other_step(
             limits::before_snapshots(setting, state, place, |link| degree(link) > 0.0)?;
             state.system.stand(time.value, degree);
             state.clock_s += time.value;
-            state.note_step(number, "wait", 0.0);
+            state.note_step(number, Does::Wait, 0.0);
         }
     }
     state.note_supply(setting);
@@ -183,12 +185,11 @@ fn other_step(
 /// Says that a step has nothing to act on.
 fn without_effect(state: &mut State, step: &str, line: usize) {
     state.warn(
-        "step without effect",
+        WarningKind::StepWithoutEffect,
         format!(
             "`{step}` acts on a pressure bleeder, and another supply pushes: left out{}",
             at_line(line)
         ),
-        false,
     );
 }
 
@@ -203,7 +204,7 @@ fn by_hand(
     setting: &Setting,
     state: &mut State,
     change: f64,
-    does: &'static str,
+    does: Does,
     (step, line): (usize, usize),
 ) {
     if change < 0.0 {
@@ -233,14 +234,13 @@ pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
         && gauge > limit * (1.0 + 1e-9)
     {
         state.warn(
-            "pressure over limit",
+            WarningKind::PressureOverLimit,
             format!(
                 "the supply stands at {}, this vehicle's limit is {}{}: lower the gauge pressure; above the limit the reservoir or its seals can fail",
                 in_both_units(gauge),
                 in_both_units(limit),
                 at_line(vehicle.line_of("gauge_limit"))
             ),
-            true,
         );
     }
 }
@@ -285,19 +285,17 @@ pub(super) fn record(
     // Half a millilitre is not worth a word.
     if reservoir > max + 0.5e-6 {
         state.warn(
-            "reservoir above MAX",
+            WarningKind::ReservoirAboveMax,
             format!(
                 "the reservoir ends at {:.0} mL, {:.0} mL above MAX: take the excess out with a syringe once the pressure is off",
                 to_ml(reservoir),
                 to_ml(reservoir - max)
             ),
-            false,
         );
     } else if reservoir < setting.circuit.reservoir.min_m3 * (1.0 - 1e-9) {
         state.warn(
-            "reservoir below MIN",
+            WarningKind::ReservoirBelowMin,
             format!("the reservoir ends at {:.0} mL, below MIN: top it up", to_ml(reservoir)),
-            false,
         );
     }
     let of_flow = cautions::of_job(setting, &state, &openings);

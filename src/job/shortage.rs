@@ -1,6 +1,7 @@
 //! How much was missing when a supply ran dry.
 
 use super::error::JobError;
+use super::record::WarningKind;
 use super::run::procedure;
 use super::state::{ENDLESS_M3, Setting, State, at_line};
 use crate::measures::to_ml;
@@ -26,13 +27,12 @@ pub(super) fn foretell(setting: &Setting, state: &mut State) -> Result<(), JobEr
         let divided = setting.circuit.reservoir.compartment_m3 > 0.0;
         let what = if divided { "the reservoir's compartment in use" } else { "the reservoir" };
         state.warn(
-            "supply ran dry",
+            WarningKind::SupplyRanDry,
             format!(
                 "{what} runs dry {}, and air would enter the circuit: {remedy}{}",
                 state.dry_at,
                 at_line(setting.supply_line())
             ),
-            true,
         );
         return Ok(());
     }
@@ -53,7 +53,7 @@ pub(super) fn foretell(setting: &Setting, state: &mut State) -> Result<(), JobEr
             "the supply ran dry at {dry_at_ml:.0} mL drained, and air would enter the circuit; no load that the vessel takes is enough for this job: split it, load again in between, or shorten what is counted in seconds{line}"
         ),
     };
-    state.warn("supply ran dry", text, true);
+    state.warn(WarningKind::SupplyRanDry, text);
     Ok(())
 }
 

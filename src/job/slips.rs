@@ -1,9 +1,10 @@
 //! What a scenario may say and its writer hardly meant: told, and taken at its word.
 
-use super::record::Warning;
+use super::record::{Warning, WarningKind};
 use super::state::at_line;
 use crate::circuit::Circuit;
 use crate::scenario::model::{Part, Scenario};
+use crate::scenario::spec::Role;
 use std::collections::BTreeSet;
 
 /// Outside diameter of the commonest brake tube, 3/16 in, m (common practice, no source).
@@ -15,14 +16,14 @@ const ABOUT_M: f64 = 0.05e-3;
 pub(super) fn warnings(scenario: &Scenario, circuit: &Circuit) -> Vec<Warning> {
     let found = outside_for_bore(scenario).into_iter();
     let found = found.chain(wear_without_effect(scenario)).chain(another_split(scenario, circuit));
-    found.map(|(kind, text)| Warning { kind, text, stops_the_job: false }).collect()
+    found.collect()
 }
 
 /// Lines whose bore is what tube usually measures outside.
-fn outside_for_bore(scenario: &Scenario) -> Option<(&'static str, String)> {
+fn outside_for_bore(scenario: &Scenario) -> Option<Warning> {
     let outside = |p: &&Part| {
         let bore = p.section.find_si("bore");
-        p.kind == "line" && bore.is_some_and(|b| (b - USUAL_OUTSIDE_M).abs() < ABOUT_M)
+        p.role == Role::Line && bore.is_some_and(|b| (b - USUAL_OUTSIDE_M).abs() < ABOUT_M)
     };
     let lines: Vec<&Part> = scenario.parts.iter().filter(outside).collect();
     let first = lines.first()?;
@@ -32,11 +33,11 @@ fn outside_for_bore(scenario: &Scenario) -> Option<(&'static str, String)> {
         names.join(", "),
         at_line(first.section.line_of("bore"))
     );
-    Some(("bore or outside diameter?", text))
+    Some(Warning::new(WarningKind::BoreOrOutside, text))
 }
 
 /// Wear of the pads where nothing says what worn pads change.
-fn wear_without_effect(scenario: &Scenario) -> Option<(&'static str, String)> {
+fn wear_without_effect(scenario: &Scenario) -> Option<Warning> {
     let any = scenario.parts.iter().any(|p| {
         p.section.find_si("worn_pads").is_some() || p.section.find_si("worn_shoes").is_some()
     });
@@ -51,7 +52,7 @@ fn wear_without_effect(scenario: &Scenario) -> Option<(&'static str, String)> {
         section.name,
         at_line(section.line_of("pad_wear"))
     );
-    Some(("wear without effect", text))
+    Some(Warning::new(WarningKind::WearWithoutEffect, text))
 }
 
 /// Wheels of the two circuits of each split, in the order of [`WHEELS`] (DIN 74000, from memory).
@@ -65,12 +66,12 @@ const SPLITS: [(&str, [&str; 2]); 5] = [
 const WHEELS: [&str; 4] = ["LF", "RF", "LR", "RR"];
 
 /// A `split` that is not what the parts are joined to. Told only where every brake's bleeder begins with its wheel.
-fn another_split(scenario: &Scenario, circuit: &Circuit) -> Option<(&'static str, String)> {
+fn another_split(scenario: &Scenario, circuit: &Circuit) -> Option<Warning> {
     let stated = scenario.vehicle.text("split")?;
     let mut served: Vec<(usize, BTreeSet<usize>)> = Vec::new();
     for bleeder in &circuit.bleeders {
         let node = &circuit.nodes[bleeder.node];
-        if node.kind.starts_with("clutch") {
+        if !node.role.is_service_brake() {
             continue;
         }
         let first = bleeder.name.split_whitespace().next()?;
@@ -104,5 +105,5 @@ fn another_split(scenario: &Scenario, circuit: &Circuit) -> Option<(&'static str
         circuits.join(", and "),
         at_line(scenario.vehicle.line_of("split"))
     );
-    Some(("split and parts differ", text))
+    Some(Warning::new(WarningKind::SplitAndPartsDiffer, text))
 }

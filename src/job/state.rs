@@ -6,7 +6,7 @@ use super::film::Recorder;
 use super::limits::{self, Taken};
 use super::modulator::Work;
 use super::options::Options;
-use super::record::{Balance, StepDone, SupplyPoint, Warning};
+use super::record::{Balance, Does, StepDone, SupplyPoint, Warning, WarningKind};
 use super::strokes::Driven;
 use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling, RESERVOIR, reach};
@@ -289,8 +289,9 @@ impl State {
     }
 
     /// Notes a step that is not an opening.
-    pub(super) fn note_step(&mut self, step: usize, does: &'static str, moved_m3: f64) {
-        let cap_off = self.cap_air.is_none() && matches!(does, "syringe" | "top up" | "set level");
+    pub(super) fn note_step(&mut self, step: usize, does: Does, moved_m3: f64) {
+        let cap_off =
+            self.cap_air.is_none() && matches!(does, Does::Syringe | Does::TopUp | Does::SetLevel);
         let gauge_kpa = match self.supply {
             Supply::PressureBleeder(_) if cap_off => 0.0,
             _ => self.gauge_kpa(),
@@ -300,8 +301,8 @@ impl State {
     }
 
     /// Adds a warning, once of each text.
-    pub(super) fn warn(&mut self, kind: &'static str, text: String, stops_the_job: bool) {
-        let warning = Warning { kind, text, stops_the_job };
+    pub(super) fn warn(&mut self, kind: WarningKind, text: String) {
+        let warning = Warning::new(kind, text);
         if !self.warnings.contains(&warning) {
             self.warnings.push(warning);
         }
@@ -333,11 +334,10 @@ impl State {
     pub(super) fn warn_of_bare_outlets(&mut self, setting: &Setting, at_line: &str) {
         if self.bare_outlets(setting) {
             self.warn(
-                "outlets drawn bare",
+                WarningKind::OutletsDrawnBare,
                 format!(
                     "the reservoir is drawn empty, so that air stands over its outlets and may stay in them: leave enough to cover them, 5 to 10 mL in a small reservoir; else bleed until no bubble comes{at_line}"
                 ),
-                false,
             );
         }
     }
@@ -362,11 +362,10 @@ impl State {
         if bare {
             let line = at_line(setting.supply_line());
             self.warn(
-                AIR_AT_AN_OUTLET,
+                WarningKind::AirReachesAnOutlet,
                 format!(
                     "air stands over the reservoir's outlets as the feed valve is opened and would be pressed into the circuit: fill the reservoir by hand first, with a step `top_up` before it{line}"
                 ),
-                true,
             );
         }
     }
@@ -398,8 +397,6 @@ impl Books {
 
 /// Less than this over an outlet does not cover it, m³ (an estimate: four drops).
 const BARE_M3: f64 = 0.2e-6;
-/// Kind of the warning that air gets into an outlet of a reservoir under pressure.
-pub(super) const AIR_AT_AN_OUTLET: &str = "air reaches an outlet";
 
 /// Fluid added to a supply that stands for an endless one, m³.
 pub(super) const ENDLESS_M3: f64 = 0.1;

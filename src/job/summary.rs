@@ -4,6 +4,7 @@ use super::boiling::{self, judge};
 use super::record::{Left, PartLeft, TrappedLeft};
 use super::state::{Setting, State};
 use crate::measures::to_ml;
+use crate::scenario::spec::Role;
 use crate::transport::chamber::Stages;
 
 /// Amounts of several parts together, m³ (water: m³ · g/mL).
@@ -88,7 +89,7 @@ pub(super) fn left(setting: &Setting, state: &State) -> Left {
     round.parts[0].lowest_boiling_c =
         boiling::of_reservoir(setting, &system.reservoir, round.parts[0].boiling_c);
     for (i, node) in c.nodes.iter().enumerate() {
-        if let (Some(chamber), true) = (system.chamber(i), node.kind == "master cylinder") {
+        if let (Some(chamber), true) = (system.chamber(i), node.role == Role::MasterCylinder) {
             round.add_chamber(&node.name, node.kind, chamber, node_on[i]);
         }
     }

@@ -8,7 +8,7 @@ use super::error::JobError;
 use super::mixing::{diffusion_number, overturn_time_s, wet_density_kg_m3};
 use super::options::Options;
 use super::pushing;
-use super::record::{ScenarioName, Warning};
+use super::record::{ScenarioName, Warning, WarningKind};
 use super::slips;
 use super::state::{Setting, State, at_line};
 use super::valves::{self, NO_FLOW};
@@ -18,7 +18,7 @@ use crate::measures::{to_ml, to_mm2_s};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use crate::scenario::section::Section;
-use crate::scenario::spec::{Default, Key};
+use crate::scenario::spec::{Default, Key, Role};
 use crate::scenario::tables;
 use crate::supply::{self, Supply};
 
@@ -89,14 +89,13 @@ fn no_bleeder_reaches(setting: &Setting) -> Option<Warning> {
         let units: Vec<&str> = modulators.iter().map(|m| m.name.as_str()).collect();
         format!("; working {} (a step work_modulator) stirs it into the circuit", units.join(", "))
     };
-    Some(Warning {
-        kind: "no bleeder reaches",
-        text: format!(
+    Some(Warning::new(
+        WarningKind::NoBleederReaches,
+        format!(
             "{}: no volume drained at the bleeders removes the {ml:.1} mL of fluid in there{remedy}",
             names.join(", ")
         ),
-        stops_the_job: false,
-    })
+    ))
 }
 
 /// Bleeders that the procedure leaves shut.
@@ -114,27 +113,29 @@ pub(super) fn never_opened(setting: &Setting) -> Option<Warning> {
         .collect();
     let shut = setting.circuit.bleeders.iter().map(|b| &b.name).filter(|b| !opened.contains(b));
     let shut: Vec<&str> = shut.map(String::as_str).collect();
-    (!shut.is_empty()).then(|| Warning {
-        kind: "never opened",
-        text: format!(
-            "the procedure never opens {}: what only that way leads out stays old",
-            shut.join(", ")
-        ),
-        stops_the_job: false,
+    (!shut.is_empty()).then(|| {
+        Warning::new(
+            WarningKind::NeverOpened,
+            format!(
+                "the procedure never opens {}: what only that way leads out stays old",
+                shut.join(", ")
+            ),
+        )
     })
 }
 
 fn below_min(setting: &Setting) -> Option<Warning> {
     let r = &setting.circuit.reservoir;
-    (r.level_m3 < r.min_m3 * (1.0 - 1e-9)).then(|| Warning {
-        kind: "reservoir below MIN",
-        text: format!(
-            "the reservoir begins with {:.0} mL, below MIN ({:.0} mL): worn pads or a leak; find out which before flushing{}",
-            to_ml(r.level_m3),
-            to_ml(r.min_m3),
-            at_line(setting.scenario.reservoir.line_of("level"))
-        ),
-        stops_the_job: false,
+    (r.level_m3 < r.min_m3 * (1.0 - 1e-9)).then(|| {
+        Warning::new(
+            WarningKind::ReservoirBelowMin,
+            format!(
+                "the reservoir begins with {:.0} mL, below MIN ({:.0} mL): worn pads or a leak; find out which before flushing{}",
+                to_ml(r.level_m3),
+                to_ml(r.min_m3),
+                at_line(setting.scenario.reservoir.line_of("level"))
+            ),
+        )
     })
 }
 
@@ -159,7 +160,7 @@ fn part_lines(setting: &Setting) -> Vec<PartLine> {
         volume_ml: to_ml(c.reservoir.level_m3),
         from: Vec::new(),
     }];
-    for n in c.nodes.iter().filter(|n| n.kind == "master cylinder") {
+    for n in c.nodes.iter().filter(|n| n.role == Role::MasterCylinder) {
         parts.push(PartLine {
             part: n.name.clone(),
             kind: n.kind,
@@ -271,24 +272,22 @@ fn lines(
         out.push(line);
     }
     if !slow.is_empty() {
-        warnings.push(Warning {
-            kind: "slow flow",
-            text: format!(
+        warnings.push(Warning::new(
+            WarningKind::SlowFlow,
+            format!(
                 "fluid stays so long in {} that it mixes across the tube: it may run clean sooner there than computed",
                 slow.join(", ")
             ),
-            stops_the_job: false,
-        });
+        ));
     }
     if !turning.is_empty() {
-        warnings.push(Warning {
-            kind: "old and new differ in density",
-            text: format!(
+        warnings.push(Warning::new(
+            WarningKind::DensitiesDiffer,
+            format!(
                 "in {} the heavier fluid can sink under the lighter within about the time fluid takes to pass: the millilitres are less sure there than the computation's own error says, and a higher flow makes them surer",
                 which(&turning, out.len())
             ),
-            stops_the_job: false,
-        });
+        ));
     }
     Ok(out)
 }

@@ -1,6 +1,6 @@
 //! Valves that can hold fluid back: what `check` and `flush` say of them.
 
-use super::record::Warning;
+use super::record::{Warning, WarningKind};
 use super::run::in_both_units;
 use super::state::{Setting, State, at_line};
 use crate::circuit::passage::Passage;
@@ -46,11 +46,10 @@ pub(super) fn no_flow(setting: &Setting, bleeder: usize, supply: &Supply) -> War
     };
     let pressure_pa = if by_pedal { supply.push_pa() } else { supply.gauge_pa() };
     let pressure = in_both_units(pressure_pa);
-    Warning {
-        kind: "no flow",
-        text: format!("at {name} nothing flows ({pressure} at the supply): {why}"),
-        stops_the_job: true,
-    }
+    Warning::new(
+        WarningKind::NoFlow,
+        format!("at {name} nothing flows ({pressure} at the supply): {why}"),
+    )
 }
 
 /// Warns of the states of valves that matter to a flush, of those on the way to some bleeder.
@@ -61,7 +60,7 @@ pub(super) fn warn_of_states(setting: &Setting, state: &mut State) {
     for p in setting.scenario.parts.iter().filter(|p| on_a_path(&p.name)) {
         if let Some(text) = parts::valve_state(p.kind, &p.section) {
             let text = format!("{} \"{}\"{}: {text}", p.kind, p.name, at_line(p.section.line));
-            state.warn("state of a valve", text, false);
+            state.warn(WarningKind::StateOfAValve, text);
         }
     }
 }

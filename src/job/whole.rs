@@ -3,7 +3,7 @@
 use super::error::JobError;
 use super::flush;
 use super::options::Options;
-use super::record::{Record, Warning};
+use super::record::{Record, Warning, WarningKind};
 use crate::scenario::model::Scenario;
 
 /// As [`flush()`], but where the supply runs dry the figures are those of the same job out of a supply that holds
@@ -14,7 +14,7 @@ use crate::scenario::model::Scenario;
 /// As [`flush()`].
 pub fn flush_whole(scenario: &Scenario, options: &Options) -> Result<Record, JobError> {
     let record = flush(scenario, options)?;
-    if options.endless || record.warnings.iter().all(|w| w.kind != "supply ran dry") {
+    if options.endless || record.warnings.iter().all(|w| w.kind != WarningKind::SupplyRanDry) {
         return Ok(record);
     }
     let whole = flush(scenario, &Options { endless: true, ..options.clone() })?;

@@ -3,7 +3,7 @@
 use super::View;
 use super::figures::{clock, degree, ml, name, percent, rounded, temperature};
 use super::grid::{self, Grid, Set};
-use crate::job::record::Warning;
+use crate::job::record::{Warning, WarningKind};
 use crate::study::chance::unknowns::Spreads;
 use crate::study::orders::{Orders, Standing};
 use Set::{Figures, Words};
@@ -313,7 +313,7 @@ fn short(answer: &Orders) -> Option<Warning> {
     let count = answer.orders.iter().filter(|s| s.runs_short()).count();
     let most = answer.orders.iter().filter_map(|s| s.short_ml).fold(0.0, f64::max);
     (count > 0).then(|| Warning {
-        kind: "supply runs dry",
+        kind: WarningKind::SupplyRunsDry,
         text: format!(
             "what the scenario loads is not enough for {count} of the orders (up to {} mL short); they are compared as if it were",
             ml(most)
@@ -325,7 +325,7 @@ fn short(answer: &Orders) -> Option<Warning> {
 fn stopped(answer: &Orders) -> Option<Warning> {
     let count = answer.orders.iter().filter(|s| s.stopped).count();
     (count > 0).then(|| Warning {
-        kind: "not to be done as written",
+        kind: WarningKind::NotToBeDoneAsWritten,
         text: format!(
             "{count} of the orders end with a warning that stops the job, for instance a bleeder that does not run clean: `flush` the scenario in that order to read it"
         ),

@@ -5,6 +5,7 @@ use super::figures::{
     self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,
 };
 use super::grid::{self, Grid, Set};
+use crate::job::record::Does;
 use crate::job::shown::harmless;
 use crate::study::plan::Plan;
 use Set::{Figures, Words};
@@ -49,8 +50,8 @@ fn openings(answer: &Plan, view: View) -> String {
         &[("step", Words), ("mL", Figures), ("min:s", Figures), ("old on its\npath, %", Figures)],
     );
     for s in answer.record.steps.iter().filter(|s| s.step > 0) {
-        if matches!(s.does, "syringe" | "top up") {
-            grid.row([s.does.to_owned(), ml(s.moved_ml), String::new(), String::new()]);
+        if matches!(s.does, Does::Syringe | Does::TopUp) {
+            grid.row([s.does.to_string(), ml(s.moved_ml), String::new(), String::new()]);
         }
     }
     for o in &answer.openings {

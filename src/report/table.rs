@@ -182,7 +182,7 @@ fn steps(record: &Record, view: View) -> String {
     for s in &record.steps {
         grid.row([
             clock(s.at_s),
-            s.does.to_owned(),
+            s.does.to_string(),
             ml(s.moved_ml),
             pressure(s.gauge_kpa, view.units),
         ]);

@@ -2,6 +2,7 @@
 
 use super::procedure::Procedure;
 use super::section::Section;
+use super::spec::Role;
 
 /// A checked scenario. Rooms further on trust it: names are unique, every reference resolves,
 /// every quantity lies within its bounds.
@@ -76,6 +77,8 @@ pub struct Part {
     pub name: String,
     /// Its kind: the word in `kind = "…"`.
     pub kind: &'static str,
+    /// What it is to the brake system.
+    pub role: Role,
     /// Where its fluid comes from: names of parts or master-cylinder chambers.
     pub from: Vec<String>,
     /// For a through part that closes a loop: the node part it runs into.

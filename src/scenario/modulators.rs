@@ -2,11 +2,12 @@
 
 use super::mistake::Desk;
 use super::parts::RawPart;
+use super::spec::Role;
 use super::suggest;
 use super::walk::Named;
 
 fn is_modulator(p: &RawPart) -> bool {
-    p.kind.name.contains("modulator")
+    p.kind.role == Role::Modulator
 }
 
 /// The parts that start from a modulator.

@@ -34,6 +34,7 @@ impl RawPart {
         Part {
             name: self.name.name,
             kind: self.kind.name,
+            role: self.kind.role,
             from: bare(self.from),
             to: self.to.map(|n| n.name),
             bleeders: bare(self.bleeders),

@@ -60,6 +60,46 @@ pub enum Ends {
     Node,
 }
 
+/// What something is to a brake system, whatever its kind is called. Each kind states it once.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Role {
+    /// The reservoir.
+    Reservoir,
+    /// A chamber of the master cylinder.
+    MasterCylinder,
+    /// A hydraulic modulator.
+    Modulator,
+    /// A caliper, or one half of one.
+    Caliper,
+    /// A caliper of two halves, which is a loop in itself.
+    HalvedCaliper,
+    /// A drum brake's wheel cylinder.
+    WheelCylinder,
+    /// The master cylinder of a clutch.
+    ClutchMaster,
+    /// The slave cylinder of a clutch.
+    ClutchSlave,
+    /// A rigid line.
+    Line,
+    /// A hose.
+    Hose,
+    /// A valve in a line.
+    Valve,
+    /// A tee or block, where paths meet.
+    Tee,
+    /// The place where a line or hose ends, with no part of its own.
+    Joint,
+    /// No part: what pushes.
+    Supply,
+}
+
+impl Role {
+    /// Whether it brakes a wheel.
+    pub fn is_service_brake(self) -> bool {
+        matches!(self, Self::Caliper | Self::HalvedCaliper | Self::WheelCylinder)
+    }
+}
+
 /// A part kind or a supply kind: the word in `kind = "…"` and the keys it takes.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct KindSpec {
@@ -69,6 +109,8 @@ pub struct KindSpec {
     pub doc: &'static str,
     /// How it joins its neighbours (parts only; supplies are `Node`).
     pub ends: Ends,
+    /// What it is to the brake system.
+    pub role: Role,
     /// True if a bleeder sits on it (it then takes the key `bleeders` too).
     pub bleeds: bool,
     /// True of a part that holds fluid of its own: it then takes [`FILLING_KEYS`](super::tables::FILLING_KEYS) too.

@@ -14,7 +14,7 @@ use crate::circuit::Circuit;
 use crate::job::check::{CheckReport, LeakTest};
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::record::{Record, Warning};
+use crate::job::record::{Record, Warning, WarningKind};
 use crate::job::{self, flush_whole};
 use crate::measures::{to_kpa, to_ml};
 use crate::scenario::model::Scenario;
@@ -184,8 +184,12 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
 /// What stops the job, and what else to know; what `check` says of the model alone is left out.
 fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>) {
     // Each opening tells by itself that it was closed while dirty; trapped fluid has its own place.
-    const ELSEWHERE: [&str; 4] =
-        ["slow flow", "old and new differ in density", "no bleeder reaches", "closed while dirty"];
+    const ELSEWHERE: [WarningKind; 4] = [
+        WarningKind::SlowFlow,
+        WarningKind::DensitiesDiffer,
+        WarningKind::NoBleederReaches,
+        WarningKind::ClosedWhileDirty,
+    ];
     let mut all: Vec<Warning> = Vec::new();
     for w in record.warnings.iter().chain(&check.warnings) {
         if (w.stops_the_job || !ELSEWHERE.contains(&w.kind))

@@ -12,7 +12,9 @@ use crate::job::at_rest::at_rest;
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
-use crate::job::record::{Balance, Left, Numerics, Record, Totals, WaitedFor, Warning};
+use crate::job::record::{
+    Balance, Left, Numerics, Record, Totals, WaitedFor, Warning, WarningKind,
+};
 use crate::measures::{from_kpa, to_kpa};
 use crate::scenario::model::{self, Scenario};
 use crate::supply::Supply;
@@ -121,7 +123,7 @@ pub struct Point {
 }
 
 /// Kind of the warning that the limit is passed.
-const OVER: &str = "pressure over limit";
+const OVER: WarningKind = WarningKind::PressureOverLimit;
 
 impl Point {
     /// Whether a warning stops the job.

@@ -15,7 +15,7 @@ use crate::measures::to_ml;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// The kind `pedal`.
@@ -29,6 +29,7 @@ pub const SPEC: KindSpec = KindSpec {
     name: "pedal",
     doc: "Two people: one presses the pedal and lets it up, the other opens and shuts the bleeder; the reservoir is topped up by hand.",
     ends: Ends::Node,
+    role: Role::Supply,
     bleeds: false,
     holds: false,
     keys: &[

@@ -7,7 +7,7 @@ use crate::portable;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// The kind `pressure bleeder`.
@@ -15,6 +15,7 @@ pub const SPEC: KindSpec = KindSpec {
     name: "pressure bleeder",
     doc: "A vessel with an air cushion that pushes new fluid through a feed hose into the reservoir.",
     ends: Ends::Node,
+    role: Role::Supply,
     bleeds: false,
     holds: false,
     keys: &[

@@ -5,7 +5,7 @@ use super::topping::{REFILL_BELOW, REFILL_TO, TOPPED_UP, Topping};
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// The kind `vacuum`.
@@ -13,6 +13,7 @@ pub const SPEC: KindSpec = KindSpec {
     name: "vacuum",
     doc: "A pump or bottle that draws at the clear hose; the reservoir is open and topped up by hand.",
     ends: Ends::Node,
+    role: Role::Supply,
     bleeds: false,
     holds: false,
     keys: &[

@@ -3,7 +3,7 @@
 use farwheel::job::check::{
     CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine, VehicleLine,
 };
-use farwheel::job::record::{ScenarioName, Warning};
+use farwheel::job::record::{ScenarioName, Warning, WarningKind};
 
 /// The fixture.
 pub fn fixture_check() -> CheckReport {
@@ -66,7 +66,7 @@ pub fn fixture_check() -> CheckReport {
             DefaultLine { table: "like.front".into(), key: "stages", value: "2".into() },
         ],
         warnings: vec![Warning {
-            kind: "supply too small",
+            kind: WarningKind::SupplyRunsDry,
             text: "The supply is loaded with 1000 mL and this procedure may want 1100 mL: load more, or top up.".into(),
             stops_the_job: false,
         }],

@@ -2,8 +2,8 @@
 //! agree. Nothing in it was simulated, and no test may take a figure of it for physics.
 
 use farwheel::job::record::{
-    Balance, CleanState, ClosedBy, CurvePoint, FluidBook, Left, Numerics, Opening, PartLeft,
-    Record, ScenarioName, StepDone, SupplyPoint, Totals, Warning,
+    Balance, CleanState, ClosedBy, CurvePoint, Does, FluidBook, Left, Numerics, Opening, PartLeft,
+    Record, ScenarioName, StepDone, SupplyPoint, Totals, Warning, WarningKind,
 };
 
 /// Bleeder, drained mL, clean-at mL, opened s, flow mL/s, gauge before and after kPa, and its origins in mL.
@@ -57,7 +57,7 @@ pub fn fixture_record() -> Record {
             }),
         },
         openings,
-        steps: vec![StepDone { step: 0, does: "pressurise", at_s: 180.0, moved_ml: 58.3, gauge_kpa: 103.4 }],
+        steps: vec![StepDone { step: 0, does: Does::Pressurise, at_s: 180.0, moved_ml: 58.3, gauge_kpa: 103.4 }],
         left: left(),
         if_modulator_works: None,
         balance: Balance { volume_error_ml: 1.1e-10, old_error_ml: 3.2e-10, water_error_g: 4.0e-11 },
@@ -68,7 +68,7 @@ pub fn fixture_record() -> Record {
             new_fluid_error_ml: Some(0.5),
         },
         warnings: vec![Warning {
-            kind: "not clean on the path",
+            kind: WarningKind::NotCleanOnThePath,
             text: "LF looked clean at the close, but its path still holds 18 % old fluid: drain 40 mL more \
                    there if the boiling point matters."
                 .into(),

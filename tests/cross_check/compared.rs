@@ -3,6 +3,7 @@
 use super::reference::whole::{Done, Flush};
 use super::setting;
 use farwheel::job::options::Options;
+use farwheel::job::record::{Does, WarningKind};
 use farwheel::job::{flush, intake};
 use farwheel::scenario::model::Scenario;
 use std::path::{Path, PathBuf};
@@ -110,8 +111,10 @@ pub fn compare(
     let options = Options { supply: Some(supply.to_owned()), ..Options::default() };
     let record = flush(scenario, &options).map_err(|e| e.to_string())?;
     // Closed before it was clean, as the rule says, is no matter.
-    let stops =
-        record.warnings.iter().filter(|w| w.stops_the_job && w.kind != "target not reached");
+    let stops = record
+        .warnings
+        .iter()
+        .filter(|w| w.stops_the_job && w.kind != WarningKind::TargetNotReached);
     assert_eq!(stops.count(), 0, "{job}: {:?}", record.warnings);
     let runs = [2.0, 1.0, 0.5].map(|share| reference.run(share * step_ml));
     assert_eq!(record.openings.len(), runs[2].opened.len(), "{job}");
@@ -147,7 +150,7 @@ pub fn compare(
             seconds: figure(o.flow_seconds, &|run| run.opened[i].seconds, None),
         });
     }
-    let while_open = record.steps.iter().filter(|s| s.step == 0 && s.does == "re-pump");
+    let while_open = record.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump);
     Ok(Compared {
         job: job.to_owned(),
         bleeders,

@@ -1,6 +1,7 @@
 //! The figures that keys move, each with how far off the computation may be.
 
 use super::ran::Ran;
+use farwheel::job::record::Does;
 
 /// A figure and its error in the same unit.
 #[derive(Clone, Copy)]
@@ -62,9 +63,9 @@ exact! {
     IN_FEED_HOSE = "filled the feed hose, mL", |r| book(r).feed_hose_ml;
     LEAST_LOAD = "the least to load, mL", |r| book(r).least_load_ml.unwrap_or(f64::NAN);
     FIRST_POUR = "poured first, mL",
-        |r| r.record().steps.iter().find(|s| s.does == "top up").map_or(0.0, |s| s.moved_ml);
+        |r| r.record().steps.iter().find(|s| s.does == Does::TopUp).map_or(0.0, |s| s.moved_ml);
     MOVED = "moved by the modulator, mL",
-        |r| r.record().steps.iter().find(|s| s.does == "work modulator").map_or(0.0, |s| s.moved_ml);
+        |r| r.record().steps.iter().find(|s| s.does == Does::WorkModulator).map_or(0.0, |s| s.moved_ml);
     OPENINGS = "openings", |r| r.record().openings.len() as f64;
     SEEN_FIRST = "seen before the first draw", |r| r.opening().curve[0].seen_old_fraction;
 }

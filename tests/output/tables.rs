@@ -2,7 +2,7 @@
 
 use crate::fixture_check::fixture_check;
 use crate::fixture_record::fixture_record;
-use farwheel::job::record::{CleanState, ClosedBy, Warning};
+use farwheel::job::record::{CleanState, ClosedBy, Warning, WarningKind};
 use farwheel::report::{Units, View, check, csv, json, table};
 
 /// The text as it stands where styles are not wanted.
@@ -65,12 +65,13 @@ fn names_cannot_steer_the_terminal() {
     record.openings[0].bleeder = evil.into();
     record.left.parts[0].part = evil.into();
     record.left.lowest_boiling_part = evil.into();
-    record.warnings = vec![Warning { kind: "test", text: evil.into(), stops_the_job: true }];
+    record.warnings =
+        vec![Warning { kind: WarningKind::NoFlow, text: evil.into(), stops_the_job: true }];
     let text = table::render(&record, View::of_width(Units::Metric, 80));
     // The program's own styles are the only escape sequences.
     let without = text.replace("\u{1b}[1m", "").replace("\u{1b}[33m", "").replace("\u{1b}[0m", "");
     assert!(!without.contains(|c: char| (c.is_control() && c != '\n') || c == '\u{202e}'));
-    assert!(plain(&text).contains("Stop, test:"));
+    assert!(plain(&text).contains("Stop, no flow:"));
 }
 
 #[test]

@@ -9,7 +9,7 @@ use super::geometry::{composition, parts, path};
 use super::reference::*;
 use farwheel::circuit::species::Group;
 use farwheel::circuit::{Circuit, RESERVOIR};
-use farwheel::job::record::{CleanState, Opening, Record};
+use farwheel::job::record::{CleanState, Does, Opening, Record};
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, StopRule};
 use std::f64::consts::PI;
@@ -211,5 +211,8 @@ fn looked_ml(opening: &Opening, look_s: f64) -> f64 {
 /// Taken out of the reservoir by hand between two openings, mL.
 fn drawn_between(record: &Record, one: &Opening, next: &Opening) -> f64 {
     let steps = record.steps.iter().filter(|s| s.at_s >= one.closed_s && s.at_s <= next.opened_s);
-    steps.filter(|s| ["syringe", "set level"].contains(&s.does)).map(|s| -s.moved_ml.min(0.0)).sum()
+    steps
+        .filter(|s| matches!(s.does, Does::Syringe | Does::SetLevel))
+        .map(|s| -s.moved_ml.min(0.0))
+        .sum()
 }

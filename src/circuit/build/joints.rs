@@ -5,6 +5,7 @@ use crate::circuit::parts::{K_ENTRY, K_EXIT};
 use crate::circuit::passage::Passage;
 use crate::circuit::{Circuit, Link};
 use crate::scenario::model::Scenario;
+use crate::scenario::spec::Role;
 
 /// Bores that differ by no more than this share are one: the wall of drawn tube is within 0.05 mm or so either
 /// side, so two tubes of 3.33 mm are within 3 %; the next size differs by 5 % (4.75 and 5 mm tube; from memory).
@@ -39,7 +40,7 @@ pub(super) fn settle(circuit: &mut Circuit, scenario: &Scenario) -> Result<(), B
         let ends_here = |l: &Link| l.to == node && l.tube.is_some();
         let (true, true, Some(before)) = (
             circuit.links[after].tube.is_some(),
-            circuit.nodes[node].kind == "joint",
+            circuit.nodes[node].role == Role::Joint,
             circuit.links.iter().position(ends_here),
         ) else {
             continue;

@@ -8,6 +8,7 @@ use crate::circuit::passage::Passage;
 use crate::circuit::species::{Group, Tag};
 use crate::circuit::{Link, Node};
 use crate::scenario::model::{Part, Scenario};
+use crate::scenario::spec::Role;
 
 /// Bore of the valves that are shut at rest and of the damper's throttle, m: nothing flows through
 /// them while bleeders alone decide, so it only has to be a bore.
@@ -54,7 +55,7 @@ impl<'a> Builder<'a> {
             );
         }
         let names = circuit_names(scenario, p);
-        let several = scenario.parts.iter().filter(|q| q.kind == p.kind).count() > 1;
+        let several = scenario.parts.iter().filter(|q| q.role == Role::Modulator).count() > 1;
         let circuits = of.iter().zip(&names).map(|(channels, name)| {
             // Short enough for a table: the unit's name only where it is needed.
             let title = match (names.len() > 1, several) {
@@ -130,9 +131,10 @@ impl<'a> Builder<'a> {
             name,
             part: p.name.clone(),
             kind: p.kind,
+            role: p.role,
             chamber,
             filling: self.filling(&p.section),
-            tag: Tag { group: Group::Modulator, outlet: None },
+            tag: Tag { group: Group::of(p.role), outlet: None },
         });
         self.nodes.len() - 1
     }

@@ -8,6 +8,7 @@ use crate::circuit::species::{Group, Tag};
 use crate::circuit::{Link, Node, RESERVOIR, Reservoir};
 use crate::measures::to_ml;
 use crate::scenario::model::Scenario;
+use crate::scenario::spec::Role;
 
 impl Builder<'_> {
     pub(super) fn reservoir(&mut self) -> Result<Reservoir, BuildError> {
@@ -44,6 +45,7 @@ impl Builder<'_> {
             name: "reservoir".to_owned(),
             part: "reservoir".to_owned(),
             kind: "reservoir",
+            role: Role::Reservoir,
             chamber: None,
             filling: self.filling_at(s, "water_reservoir"),
             tag: Tag { group: Group::Reservoir, outlet: None },
@@ -79,6 +81,7 @@ impl Builder<'_> {
                 name: name.clone(),
                 part: name.clone(),
                 kind: "master cylinder",
+                role: Role::MasterCylinder,
                 chamber: Some(Chamber::with_pocket(s.si("volume"), s)),
                 filling: self.filling(s),
                 tag,

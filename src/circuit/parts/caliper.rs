@@ -7,7 +7,7 @@ use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 use std::f64::consts::PI;
 
@@ -64,6 +64,7 @@ pub(super) const KIND: Kind = Kind {
         name: "caliper",
         doc: "A disc-brake caliper, or one half of one, with a bleeder on it.",
         ends: Ends::Node,
+        role: Role::Caliper,
         bleeds: true,
         holds: true,
         keys: chamber_keys!(

@@ -4,7 +4,7 @@ use super::{Built, Kind, no_wear};
 use crate::circuit::passage::Passage;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// The kind `check valve`.
@@ -13,6 +13,7 @@ pub(super) const KIND: Kind = Kind {
         name: "check valve",
         doc: "A one-way valve that opens at a cracking pressure.",
         ends: Ends::Through,
+        role: Role::Valve,
         bleeds: false,
         holds: false,
         keys: &[

@@ -8,7 +8,7 @@ use crate::circuit::chamber::Chamber;
 use crate::scenario::chamber_keys::{POCKET, chamber_keys};
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// The kind `clutch master cylinder`.
@@ -17,6 +17,7 @@ pub(super) const KIND: Kind = Kind {
         name: "clutch master cylinder",
         doc: "The clutch's own master cylinder, fed by a hose from an outlet of the reservoir.",
         ends: Ends::Node,
+        role: Role::ClutchMaster,
         bleeds: false,
         holds: true,
         keys: chamber_keys!(

@@ -6,7 +6,7 @@ use crate::circuit::chamber::Chamber;
 use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// The kind `clutch slave cylinder`.
@@ -15,6 +15,7 @@ pub(super) const KIND: Kind = Kind {
         name: "clutch slave cylinder",
         doc: "The cylinder at the clutch, with a bleeder on it.",
         ends: Ends::Node,
+        role: Role::ClutchSlave,
         bleeds: true,
         holds: true,
         keys: chamber_keys!(

@@ -3,7 +3,7 @@
 use super::line::{BENDS, JOINT_REMIX, PROFILE, REMIX_PER_BEND, build};
 use super::{Kind, no_wear};
 use crate::scenario::bounds;
-use crate::scenario::spec::{Default, Ends, Form, Key, KindSpec};
+use crate::scenario::spec::{Default, Ends, Form, Key, KindSpec, Role};
 
 /// The kind `hose`.
 pub(super) const KIND: Kind = Kind {
@@ -11,6 +11,7 @@ pub(super) const KIND: Kind = Kind {
         name: "hose",
         doc: "A flexible hose.",
         ends: Ends::Through,
+        role: Role::Hose,
         bleeds: false,
         holds: true,
         keys: &[

@@ -6,7 +6,7 @@ use crate::portable;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds, joints,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// Minor-loss coefficient of one smooth 90° bend of a brake line (radius about five bores).
@@ -53,6 +53,7 @@ pub(super) const KIND: Kind = Kind {
         name: "line",
         doc: "A rigid tube.",
         ends: Ends::Through,
+        role: Role::Line,
         bleeds: false,
         holds: true,
         keys: &[

@@ -8,7 +8,7 @@ use crate::circuit::passage::Passage;
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// What to do where it holds fluid back.
@@ -24,6 +24,7 @@ pub(super) const KIND: Kind = Kind {
         name: "load-sensing proportioning valve",
         doc: "Limits the rear brakes by the load on the axle; with the wheels hanging it may pass little.",
         ends: Ends::Through,
+        role: Role::Valve,
         bleeds: false,
         holds: false,
         keys: &[

@@ -7,7 +7,7 @@ use super::{Built, Kind, no_wear};
 use crate::circuit::passage::Passage;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// What to do where it holds fluid back.
@@ -19,6 +19,7 @@ pub(super) const KIND: Kind = Kind {
         name: "metering valve",
         doc: "Holds the front brakes off below a pressure; it may pass nothing there unless it is held open.",
         ends: Ends::Through,
+        role: Role::Valve,
         bleeds: false,
         holds: false,
         keys: &[

@@ -10,7 +10,7 @@ use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
     bounds::Bound,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// What the modulator's table says of each of its circuits.
@@ -51,6 +51,7 @@ pub(super) const KIND: Kind = Kind {
         name: "hydraulic modulator",
         doc: "The ABS/ESC unit. `from` names the line of each brake circuit; each part that starts from it is a channel.",
         ends: Ends::Node,
+        role: Role::Modulator,
         bleeds: false,
         holds: true,
         keys: &[

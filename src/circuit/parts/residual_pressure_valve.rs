@@ -6,7 +6,7 @@ use super::{Built, Kind, no_wear};
 use crate::circuit::passage::Passage;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// What to do where it holds fluid back.
@@ -18,6 +18,7 @@ pub(super) const KIND: Kind = Kind {
         name: "residual-pressure valve",
         doc: "A check valve that keeps a residual pressure in a drum circuit; it stands in the line to it.",
         ends: Ends::Through,
+        role: Role::Valve,
         bleeds: false,
         holds: false,
         keys: &[

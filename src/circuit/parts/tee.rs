@@ -1,7 +1,7 @@
 //! A tee or union block: paths meet and mix, nothing is stored.
 
 use super::{Built, Kind, no_wear};
-use crate::scenario::spec::{Ends, KindSpec};
+use crate::scenario::spec::{Ends, KindSpec, Role};
 
 /// The kind `tee`.
 pub(super) const KIND: Kind = Kind {
@@ -9,6 +9,7 @@ pub(super) const KIND: Kind = Kind {
         name: "tee",
         doc: "A tee or union block where paths meet.",
         ends: Ends::Node,
+        role: Role::Tee,
         bleeds: false,
         holds: false,
         keys: &[],

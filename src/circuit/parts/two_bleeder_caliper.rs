@@ -14,7 +14,7 @@ use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// Loss of a drilled passage's sharp entry (0.5) and exit (1.0), on its own velocity (from memory).
@@ -26,6 +26,7 @@ pub(super) const KIND: Kind = Kind {
         name: "two-bleeder caliper",
         doc: "A caliper of two halves with a bleeder each, joined by a passage at both ends; `bleeders` names that of the half with the inlet, then the other.",
         ends: Ends::Node,
+        role: Role::HalvedCaliper,
         bleeds: true,
         holds: true,
         keys: chamber_keys!(

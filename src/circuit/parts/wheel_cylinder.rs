@@ -8,7 +8,7 @@ use crate::scenario::chamber_keys::{BYPASS, POCKET, chamber_keys};
 use crate::scenario::section::Section;
 use crate::scenario::{
     bounds,
-    spec::{Default, Ends, Form, Key, KindSpec},
+    spec::{Default, Ends, Form, Key, KindSpec, Role},
 };
 
 /// The kind `wheel cylinder`.
@@ -17,6 +17,7 @@ pub(super) const KIND: Kind = Kind {
         name: "wheel cylinder",
         doc: "A drum-brake wheel cylinder with a bleeder on it.",
         ends: Ends::Node,
+        role: Role::WheelCylinder,
         bleeds: true,
         holds: true,
         keys: chamber_keys!(

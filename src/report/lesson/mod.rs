@@ -8,7 +8,7 @@ mod words;
 
 use super::figures::rounded;
 use super::{Wording, fonts};
-use crate::job::record::Record;
+use crate::job::record::{Record, WarningKind};
 use crate::study::lesson::Lesson;
 use data::Data;
 use minijinja::Environment;
@@ -45,7 +45,7 @@ pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Er
         comparisons => Serde(comparison::comparisons(&lesson.runs, w)),
         questions => Serde(questions::all(lesson, w)),
         stops => texts(own, true),
-        dry => own.warnings.iter().any(|w| w.kind == "supply ran dry"),
+        dry => own.warnings.iter().any(|w| w.kind == WarningKind::SupplyRanDry),
         warnings => texts(own, false),
     })
 }

@@ -57,7 +57,7 @@ pub(super) fn label(named: &[Named]) -> String {
 /// A step that is not an opening.
 pub(super) fn step(step: &StepDone) -> String {
     match step.moved_ml {
-        ml if ml.abs() < 0.05 => step.does.to_owned(),
+        ml if ml.abs() < 0.05 => step.does.to_string(),
         ml => format!("{} {} mL", step.does, rounded(ml.abs(), 0)),
     }
 }

@@ -4,7 +4,7 @@ use super::CardError;
 use crate::circuit::Circuit;
 use crate::fluid::grade::{self, Family};
 use crate::job::error::JobError;
-use crate::job::record::Record;
+use crate::job::record::{Does, Record};
 use crate::measures::{to_kpa, to_ml};
 use crate::scenario::model::Scenario;
 use crate::scenario::section::Section;
@@ -84,13 +84,13 @@ pub(super) fn push(
     let refill = supply.topping().and_then(|t| t.refill(&circuit.reservoir));
     let top_ups = TopUps {
         between_ml: refill.map(|(low, high)| (to_ml(low), to_ml(high))),
-        times: record.steps.iter().filter(|s| s.step == 0 && s.does == "top up").count(),
+        times: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::TopUp).count(),
     };
     Ok(match &supply {
         Supply::PressureBleeder(p) => Push::Pressure {
             gauge_kpa: to_kpa(p.set_gauge_pa),
             low_kpa: p.low_mark_pa.map(to_kpa),
-            repumps: record.steps.iter().filter(|s| s.step == 0 && s.does == "re-pump").count(),
+            repumps: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump).count(),
             loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },
         Supply::Gravity(_) => Push::Gravity(top_ups),

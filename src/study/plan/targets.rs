@@ -2,7 +2,6 @@
 
 use crate::circuit::Circuit;
 use crate::circuit::reach;
-use crate::circuit::species::Group;
 use crate::job::record::{Left, PartLeft};
 use serde::Serialize;
 
@@ -79,7 +78,7 @@ impl Judge {
         let brakes: Vec<&str> = circuit
             .nodes
             .iter()
-            .filter(|n| n.tag.group == Group::WheelBrake && n.kind != "clutch slave cylinder")
+            .filter(|n| n.role.is_service_brake())
             .map(|n| n.name.as_str())
             .collect();
         Self {

@@ -10,6 +10,7 @@ use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use crate::scenario::quantity::Quantity;
 use crate::scenario::section::Value;
+use crate::scenario::spec::Role;
 use crate::study::pressures::gauge::at_gauge;
 use crate::study::progress::Progress;
 use crate::study::verdict::Difference;
@@ -248,7 +249,7 @@ fn rate_dependent(scenario: &Scenario, swept: &[&Point]) -> Vec<&'static str> {
     let loops = scenario
         .parts
         .iter()
-        .any(|p| p.to.is_some() || p.from.len() > 1 || p.kind == "two-bleeder caliper");
+        .any(|p| p.to.is_some() || p.from.len() > 1 || p.role == Role::HalvedCaliper);
     let looked_at = swept.iter().any(|p| !p.least_look_binds.is_empty());
     [
         (looked_at, "bleeders that stay open until they have been looked at for `least_look`"),

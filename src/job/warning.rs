@@ -1,0 +1,100 @@
+//! What the technician should know: the kinds of warnings, and a warning.
+
+use super::worded::worded;
+use serde::Serialize;
+
+worded! {
+    /// What a warning is about.
+    pub enum WarningKind {
+        /// The supply holds too little for the job.
+        SupplyRanDry = "supply ran dry",
+        /// Air comes down to an outlet of the reservoir, and would be pressed into the circuit.
+        AirReachesAnOutlet = "air reaches an outlet",
+        /// The reservoir was drawn empty down to its outlets.
+        OutletsDrawnBare = "outlets drawn bare",
+        /// The supply stands above the vehicle's limit.
+        PressureOverLimit = "pressure over limit",
+        /// At a bleeder nothing flows.
+        NoFlow = "no flow",
+        /// A bleeder does not run clean before its upper bound.
+        TargetNotReached = "target not reached",
+        /// A bleeder was closed by volume or time with old fluid still to be seen.
+        ClosedWhileDirty = "closed while dirty",
+        /// A bleeder was closed as clean, and its path is not.
+        NotCleanOnThePath = "not clean on the path",
+        /// A step has nothing to act on with this supply.
+        StepWithoutEffect = "step without effect",
+        /// The reservoir ends above its mark.
+        ReservoirAboveMax = "reservoir above MAX",
+        /// The reservoir begins or ends below its mark.
+        ReservoirBelowMin = "reservoir below MIN",
+        /// A valve's state is to be known before the flush.
+        StateOfAValve = "state of a valve",
+        /// A vacuum draws air past the bleeder's threads.
+        AirPastTheThreads = "air past the threads",
+        /// The procedure leaves bleeders shut.
+        NeverOpened = "never opened",
+        /// No volume drained at the bleeders removes some fluid.
+        NoBleederReaches = "no bleeder reaches",
+        /// Fluid stays so long in a line that it mixes across it.
+        SlowFlow = "slow flow",
+        /// The heavier fluid can sink under the lighter one.
+        DensitiesDiffer = "old and new differ in density",
+        /// The computation's own error is more than promised.
+        LessExact = "less exact than usual",
+        /// A line's bore is what tube usually measures outside.
+        BoreOrOutside = "bore or outside diameter?",
+        /// Pads are worn, and nothing says what that changes.
+        WearWithoutEffect = "wear without effect",
+        /// The stated split is not what the parts are joined to.
+        SplitAndPartsDiffer = "split and parts differ",
+        /// More pressure than shops use, and no limit is stated.
+        HighPressure = "high pressure",
+        /// New fluid with more water than a sealed can holds.
+        WetNewFluid = "wet new fluid",
+        /// New fluid of a grade that boils lower.
+        LowerGrade = "lower grade",
+        /// Flow in a line may turn turbulent.
+        BeyondLaminarFlow = "beyond laminar flow",
+        /// A bleeder stays open for longer than anybody waits.
+        TakesHours = "takes hours",
+        /// Of several orders: the load is not enough for some.
+        SupplyRunsDry = "supply runs dry",
+        /// Of several orders: some end with a warning that stops the job.
+        NotToBeDoneAsWritten = "not to be done as written",
+    }
+}
+
+impl WarningKind {
+    /// Whether a job with such a warning must be stopped or judged a failure. Where the report of several orders sums up,
+    /// the scenario's own decides instead.
+    pub fn stops_the_job(self) -> bool {
+        matches!(
+            self,
+            Self::SupplyRanDry
+                | Self::AirReachesAnOutlet
+                | Self::PressureOverLimit
+                | Self::NoFlow
+                | Self::TargetNotReached
+        )
+    }
+}
+
+/// Something the technician should know.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Warning {
+    /// What it is about.
+    pub kind: WarningKind,
+    /// One or two sentences with the figures and the remedy.
+    pub text: String,
+    /// True if the job must be stopped or judged a failure (exit status 3).
+    #[serde(skip)]
+    pub stops_the_job: bool,
+}
+
+impl Warning {
+    /// A warning that stops the job if its kind does.
+    pub fn new(kind: WarningKind, text: String) -> Self {
+        Self { kind, text, stops_the_job: kind.stops_the_job() }
+    }
+}

@@ -300,12 +300,17 @@ fn the_hold_is_that_of_the_rule() {
             assert!(most >= hold - 1e-6, "{most} mL held, {hold} mL asked");
             seen[usize::from(expected > WATCHED_ML)] += 1;
         }
-        let record = run(&plug(percent, ", hold 0 mL"));
+    }
+    let mut little = 0;
+    for percent in (4..80).step_by(2) {
+        let record = run(&plug(f64::from(percent), ", hold 0 mL"));
         let o = &record.openings[0];
         assert_eq!(o.hold_ml, Some(0.0));
         let told = record.warnings.iter().any(|w| w.kind == "not clean on the path");
         assert_eq!(told, o.path_old_fraction > o.threshold, "{percent} %");
+        little += i32::from(told && o.path_old_fraction < 1.5 * o.threshold);
     }
+    assert!(little > 0, "none just above what counts as clean");
     assert!(seen.iter().all(|n| *n > 0), "the watched length and more: {seen:?}");
 }
 

@@ -253,4 +253,9 @@ fn the_hours_foreseen_are_those_of_what_is_drained_at_the_least() {
     let later =
         foreseen(&format!("{{ open = \"LF\", until = \"1 mL\" }}, {eye}")).expect("hours").0;
     near(later, hours(path_ml));
+    // Two at once share what the reservoir holds.
+    let both = foreseen("{ open = [\"RR\", \"LR\"], until = \"clean\" }").expect("hours").0;
+    let both_of_a_litre =
+        foreseen("{ open = [\"RR\", \"LR\"], until = \"1 L\" }").expect("hours").0;
+    near(both, both_of_a_litre * (path_ml + 90.0) / 1e3);
 }

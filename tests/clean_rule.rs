@@ -5,7 +5,7 @@ mod common;
 
 use common::random::{Car, Doing, car};
 use farwheel::job::options::Options;
-use farwheel::job::record::{CleanState, ClosedBy, Opening, Record};
+use farwheel::job::record::{CleanState, ClosedBy, Opening, Record, WaitedFor};
 use farwheel::job::{flush, intake};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
@@ -225,4 +225,111 @@ fn nothing_jumps_as_the_eye_gets_stricter() {
         assert!(fine.0 < 0.45 * coarse.0, "{name}: {} to {} mL drained", coarse.0, fine.0);
         assert!(fine.1 < (0.45 * coarse.1).max(0.3), "{name}: hold {} to {} mL", coarse.1, fine.1);
     }
+}
+
+/// H(V) = max(Vw, R(V), R(0) - S) of a chain of parts, in flow order: names that count as one part, and what they held
+/// at first; the volume of each and what it holds at the end are those of the record.
+fn hold_by_the_rule(record: &Record, chain: &[(&[&str], f64)]) -> f64 {
+    let o = &record.openings[0];
+    let dirt = |old: f64| (old / o.threshold - 1.0).clamp(0.0, 1.0);
+    let (mut now, mut first, mut behind) = (0.0_f64, 0.0_f64, 0.0);
+    for (names, old_at_first) in chain.iter().rev() {
+        let held = record.left.parts.iter().filter(|p| names.contains(&p.part.as_str()));
+        let (volume, old) = held.fold((0.0, 0.0), |(volume, old), p| {
+            (volume + p.volume_ml, old + p.volume_ml * p.old_fraction)
+        });
+        now = now.max(dirt(old / volume) * behind);
+        first = first.max(dirt(*old_at_first) * behind);
+        behind += volume;
+    }
+    let since = o.clean_since_ml.expect("clean");
+    WATCHED_ML.max(now).max(first - since)
+}
+
+/// The hold is what the rule makes of what the parts hold, and what is still dirty on the path is told.
+#[test]
+fn the_hold_is_that_of_the_rule() {
+    let plug = |percent: f64, rule: &str| with_a_peak(&format!("clean below {percent} %{rule}"));
+    // Lines of one bore are one part: 2 m of 4.2 m are old. Else each is one.
+    let one: [(&[&str], f64); 4] = [
+        (&["reservoir"], 0.0),
+        (&["it"], 1.0),
+        (&["first", "dirty", "last"], 2.0 / 4.2),
+        (&["R"], 0.0),
+    ];
+    let each: [(&[&str], f64); 6] = [
+        (&["reservoir"], 0.0),
+        (&["it"], 1.0),
+        (&["first"], 0.0),
+        (&["dirty"], 1.0),
+        (&["last"], 0.0),
+        (&["R"], 0.0),
+    ];
+    let joint = |text: String| {
+        ["dirty", "last"].iter().fold(text, |text, name| {
+            let from = format!("{name} = {{ kind = \"line\",");
+            text.replace(&from, &format!("{from} joint_remix = \"50 %\","))
+        })
+    };
+    // What stays in the reservoir is the last to run out.
+    let reservoir = |text: String| text.replacen("old_fraction = 0.0", "old_fraction = 0.5", 1);
+    let old = |chain: &[(&'static [&'static str], f64)]| {
+        let mut chain = chain.to_vec();
+        chain[0].1 = 0.5;
+        chain
+    };
+    let mut seen = [0; 2];
+    for percent in [6.0, 15.0, 22.0, 25.0, 35.0, 45.0, 60.0, 80.0] {
+        for (text, chain) in [
+            (plug(percent, ""), one.to_vec()),
+            (joint(plug(percent, "")), each.to_vec()),
+            (reservoir(plug(percent, "")), old(&one)),
+            (reservoir(joint(plug(percent, ""))), old(&each)),
+        ] {
+            let record = run(&text);
+            let o = &record.openings[0];
+            assert_eq!(o.closed_by, ClosedBy::Clean, "{text}");
+            let (hold, expected) = (o.hold_ml.expect("clean"), hold_by_the_rule(&record, &chain));
+            // Straight within a step, where steps were cut short to meet it.
+            assert!(
+                (hold - expected).abs() < 1e-6,
+                "{percent} %: {hold}, not {expected} mL\n{text}"
+            );
+            let s = o.clean_since_ml.expect("clean");
+            let most = o.drained_ml - s.max(0.0);
+            assert!(most >= hold - 1e-6, "{most} mL held, {hold} mL asked");
+            seen[usize::from(expected > WATCHED_ML)] += 1;
+        }
+    }
+    let mut little = 0;
+    for percent in (4..80).step_by(2) {
+        let record = run(&plug(f64::from(percent), ", hold 0 mL"));
+        let o = &record.openings[0];
+        assert_eq!(o.hold_ml, Some(0.0));
+        let told = record.warnings.iter().any(|w| w.kind == "not clean on the path");
+        assert_eq!(told, o.path_old_fraction > o.threshold, "{percent} %");
+        little += i32::from(told && o.path_old_fraction < 1.5 * o.threshold);
+    }
+    assert!(little > 0, "none just above what counts as clean");
+    assert!(seen.iter().all(|n| *n > 0), "the watched length and more: {seen:?}");
+}
+
+/// What is closed by volume waited for nothing, though it counts; what is closed by eye with nothing else to wait
+/// for is closed where the watched length has run out.
+#[test]
+fn only_an_eye_waits() {
+    let clean = |until: &str| {
+        let text =
+            with_a_peak(until).replace("bends = 2 }", "bends = 2, old_fraction = 0.0 }").replace(
+                "[reservoir]",
+                "[clear_hose]\nleast_look = \"0 s\"\nhold = \"0 mL\"\n[reservoir]",
+            );
+        run(&text).openings.remove(0)
+    };
+    let o = clean("3 mL");
+    assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Volume, CleanState::Already));
+    assert_eq!(o.waited_for, None);
+    let o = clean("clean");
+    assert!((o.drained_ml - WATCHED_ML).abs() < 1e-6, "{o:?}");
+    assert_eq!(o.waited_for, Some(WaitedFor::WatchedLength));
 }

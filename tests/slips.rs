@@ -210,3 +210,52 @@ fn a_job_that_takes_hours_is_told() {
         }
     }
 }
+
+/// How long is foreseen: what is drained at the least by the flow at first, whose rate does not hang on the rule.
+#[test]
+fn the_hours_foreseen_are_those_of_what_is_drained_at_the_least() {
+    let text = include_str!("../scenarios/compact-hatchback.toml");
+    let cold = text
+        .replace("supply = \"pressure bleeder\"", "supply = \"gravity\"")
+        .replace("\"20 °C ± 5 °C\"", "\"-40 °C\"");
+    let head = cold.split("[procedure]").next().expect("what is before the procedure");
+    let foreseen = |steps: &str| {
+        let text = format!("{head}[procedure]\nsupply = \"gravity\"\nsteps = [{steps}]\n");
+        let scenario = intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+        let found = check(&scenario, &Options::default()).expect("it can be looked over");
+        let w = found.warnings.iter().find(|w| w.kind == "takes hours")?;
+        let hours = w.text.split_once("at least ")?.1.split_once(" hours")?.0;
+        let path = found.paths.iter().find(|p| p.bleeder == "RR").expect("a path");
+        Some((hours.parse::<f64>().expect("hours"), path.path_ml))
+    };
+    let one = |until: &str| {
+        foreseen(&format!("{{ open = \"RR\", until = \"{until}\" }}")).expect("hours")
+    };
+    let (of_a_litre, path_ml) = one("1 L");
+    let hours = |ml: f64| of_a_litre * ml / 1e3;
+    let near = |a: f64, b: f64| assert!((a - b).abs() <= 0.1 + 0.005 * b, "{a} h, not {b} h");
+    near(one("2 L").0, hours(2e3));
+    near(one("3 h").0, 3.0);
+    near(one("clean, at least 1.5 L").0, hours(1.5e3));
+    near(one("clean, at most 900 mL, at least 800 mL").0, hours(800.0));
+    // By eye: what the path holds, behind the reservoir's level for the first, or what a syringe leaves of it.
+    let (by_eye, _) = one("clean");
+    let level = by_eye / hours(1.0) - path_ml;
+    assert!((170.0..190.0).contains(&level), "the reservoir's level, {level} mL");
+    near(one("clean, at least 1 mL").0, by_eye);
+    near(one("clean, at most 100 mL").0, hours(100.0));
+    near(one("clean, at most 9 L").0, by_eye);
+    let eye = "{ open = \"RR\", until = \"clean\" }";
+    let syringed = foreseen(&format!("{{ syringe = \"60 mL\" }}, {eye}")).expect("hours").0;
+    near(syringed, hours(path_ml + 60.0));
+    let full = foreseen(&format!("{{ syringe = \"60 mL\" }}, {{ syringe = \"90 mL\" }}, {eye}"));
+    near(full.expect("hours").0, syringed);
+    let later =
+        foreseen(&format!("{{ open = \"LF\", until = \"1 mL\" }}, {eye}")).expect("hours").0;
+    near(later, hours(path_ml));
+    // Two at once share what the reservoir holds.
+    let both = foreseen("{ open = [\"RR\", \"LR\"], until = \"clean\" }").expect("hours").0;
+    let both_of_a_litre =
+        foreseen("{ open = [\"RR\", \"LR\"], until = \"1 L\" }").expect("hours").0;
+    near(both, both_of_a_litre * (path_ml + 90.0) / 1e3);
+}

@@ -651,6 +651,20 @@ fn a_syringe_lets_the_air_under_the_cap_off_and_the_next_opening_presses_it_anew
     let idle = with("{ top_up = \"120 mL\" }, ");
     near(idle.openings[1].gauge_start_kpa, through.openings[1].gauge_start_kpa, 1e-9);
     near(idle.totals.bay_seconds, through.totals.bay_seconds, 1e-9);
+    let idle_too = with("{ syringe = \"265 mL\" }, ");
+    near(idle_too.steps[0].moved_ml, 0.0, 1e-9);
+    near(idle_too.totals.bay_seconds, through.totals.bay_seconds, 1e-9);
+    near(idle.steps[0].gauge_kpa, through.openings[0].gauge_end_kpa, 1e-6);
+    // Pouring alone takes the adapter off, too, and is new fluid.
+    let poured = with("{ top_up = \"265 mL\" }, ");
+    let s = &poured.steps[0];
+    assert!(s.moved_ml > 10.0 && s.gauge_kpa == 0.0, "{s:?}");
+    let at_first = poured.openings[1].gauge_start_kpa + ATM;
+    let on = poured.supply_curve.iter().rfind(|p| p.at_s <= poured.openings[1].opened_s);
+    let rise = on.expect("a curve").reservoir_ml - 265.0;
+    near(at_first, ATM * 5.0 / (5.0 - rise), 1e-6);
+    let book = poured.totals.fluid.as_ref().expect("a vessel");
+    near(book.bled_ml, poured.totals.drained_ml, 1e-6);
 }
 
 /// By gravity whoever tops up takes his time, each time; no fluid is counted to run meanwhile.

@@ -92,6 +92,7 @@ fn the_floor_is_a_floor() {
         (at, counted.expect("it counts"), watcher.waited_for(0.0))
     };
     assert_eq!(floor(0.0, &|_| 0.5), (1.0, 1.0, Some(WaitedFor::WatchedLength)));
+    assert_eq!(floor(0.5, &|_| 0.25), (1.0, 1.0, Some(WaitedFor::WatchedLength)));
     // Looked at long enough between two readings: where, is found within the step.
     let (at, counted, waited) = floor(4.005, &|_| 0.5);
     near(at, 4.005);
@@ -121,6 +122,20 @@ fn what_gets_darker_starts_the_hold_anew() {
     near(Seen { hold: &|_| 6.0, ..plain(&slow_rise) }.counts_at().0, 13.2);
     // Getting lighter is no rise.
     near(Seen { hold: &|_| 6.0, ..plain(&|v| 0.19 - 0.02 * v.min(9.0)) }.counts_at().0, 6.0);
+}
+
+/// What is seen between two readings is on the straight line from one to the other, wherever readings fall.
+#[test]
+fn the_start_is_found_between_two_readings() {
+    let step = |v: f64| 0.1 + 0.02 * (v - 5.0).clamp(0.0, 1.0);
+    let seen = plain(&step);
+    let mut watcher = seen.watcher();
+    for reading in 1..130 {
+        let v = 0.07 * f64::from(reading);
+        watcher.see(v, v, step(v), || 2.0);
+    }
+    let since = watcher.since().expect("clean");
+    assert!((since - 6.5).abs() < 1e-9, "{since}");
 }
 
 /// What exceeds the threshold again is lost, with where it first counted, until it counts anew.
@@ -158,4 +173,8 @@ fn what_came_last_was_waited_for() {
     assert_eq!(waited(5.0, 0.0), Some(WaitedFor::LeastLook));
     assert_eq!(waited(5.0, 6.0), None);
     assert_eq!(waited(0.0, 3.0), Some(WaitedFor::Rising));
+    // A bump that is over, with its hold, within the first watched length.
+    let bump = |v: f64| 0.1 + if (0.1..0.3).contains(&v) { 0.05 } else { 0.0 };
+    let (at, watcher) = Seen { hold: &|_| 0.25, ..plain(&bump) }.counts_at();
+    assert_eq!((at, watcher.waited_for(0.0)), (1.0, Some(WaitedFor::WatchedLength)));
 }

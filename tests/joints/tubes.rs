@@ -110,6 +110,48 @@ fn a_joint_lies_between_none_and_a_full_remix() {
     );
 }
 
+/// Laminar lanes run back as they came (G. I. Taylor's dye between two cylinders, from memory): what entered comes out
+/// again, all of it and nothing else. How it lies in a line is told from the same end whichever way it came in.
+#[test]
+fn what_turns_round_runs_back_as_it_came() {
+    let lanes = Arc::new(Lanes::laminar(40));
+    let (two, one) = ([straight(0.4, 1.0, &[1.0]), straight(0.6, 0.0, &[1.0])], [1.0]);
+    for (mut tube, pieces) in [(Tube::of(&two, &lanes), 2), (Tube::new(1.0, 0.0, &lanes, &one), 1)]
+    {
+        for backward in [false, true] {
+            push(&mut tube, 0.3, 0.0, backward);
+            let profile = |place: usize| tube.length(place).profile(10, |c| c[0]);
+            let (first, last) = (profile(0)[0], profile(pieces - 1)[9]);
+            assert_eq!(first < last, !backward, "{first} at the beginning, {last} at the end");
+            let old = push(&mut tube, 0.3, 1.0, !backward);
+            close(old, 0.0, 0.3 * SNAPSHOT, "old fluid among what comes back");
+        }
+    }
+}
+
+/// A wait mixes each length to its own degree: what lies before the joint has no say in what leaves next.
+#[test]
+fn a_wait_mixes_each_length_by_itself() {
+    let lanes = Arc::new(Lanes::laminar(40));
+    for backward in [false, true] {
+        let mut tube = Tube::of(&[straight(0.4, 1.0, &[1.0]), straight(0.6, 0.0, &[1.0])], &lanes);
+        push(&mut tube, 0.5, 0.0, backward);
+        let downstream = usize::from(!backward);
+        let leaves = |degrees: [f64; 2]| {
+            let mut tube = tube.clone();
+            tube.stand_each(|place| degrees[usize::from(place == downstream)]);
+            // The fastest lane passes no more than twice as much: none of it from before the joint.
+            push(&mut tube, 0.15, 0.0, backward)
+        };
+        let as_it_was = leaves([0.0, 1e-12]);
+        close(leaves([1.0, 0.0]), as_it_was, 1e-9, "mixed before the joint alone");
+        let mixed = leaves([0.0, 1.0]);
+        // What clung to the wall comes into the middle.
+        assert!(mixed > as_it_was + 0.01, "mixed behind it, {mixed} leaves; else {as_it_was}");
+        close(leaves([1.0, 1.0]), mixed, 1e-9, "mixed all along");
+    }
+}
+
 /// What is done with a tube.
 #[derive(Debug, Clone)]
 enum Doing {

@@ -57,10 +57,15 @@ fn equal_millilitres_as_by_bisection() {
         let wishes = Wishes { orders: orders.map(names).to_vec(), ..Wishes::default() };
         let answer = study(&scenario, &wishes);
         let wanted = scaled(&scenario, 1.0).1;
+        let own = answer.orders.iter().find(|s| s.number == 0).expect("the own order");
         for s in answer.orders.iter().filter(|s| s.number > 0) {
             let other = reordered(&scenario, &s.order, Rules::of(&scenario.procedure)).unwrap();
             let exact = by_bisection(&other, wanted);
-            let here = s.equal.expect("it can be made as clean").drained_ml;
+            let equal = s.equal.expect("it can be made as clean");
+            let here = equal.drained_ml;
+            // Nothing else leaves, but for what is drained.
+            let saves = own.drained_ml - here;
+            assert!((equal.saves_ml - saves).abs() < 1e-6, "{name}: {} {saves}", equal.saves_ml);
             assert!((here - exact).abs() < 0.25, "{name} {:?}: {here} {exact}", s.order);
         }
     }

@@ -306,7 +306,7 @@ fn the_hold_is_that_of_the_rule() {
         let record = run(&plug(f64::from(percent), ", hold 0 mL"));
         let o = &record.openings[0];
         assert_eq!(o.hold_ml, Some(0.0));
-        let told = record.warnings.iter().any(|w| w.kind == "not clean on the path");
+        let told = record.warnings.iter().any(|w| w.kind.words() == "not clean on the path");
         assert_eq!(told, o.path_old_fraction > o.threshold, "{percent} %");
         little += i32::from(told && o.path_old_fraction < 1.5 * o.threshold);
     }

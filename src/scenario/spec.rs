@@ -113,7 +113,7 @@ pub struct KindSpec {
     pub role: Role,
     /// True if a bleeder sits on it (it then takes the key `bleeders` too).
     pub bleeds: bool,
-    /// True of a part that holds fluid of its own: it then takes [`FILLING_KEYS`](super::tables::FILLING_KEYS) too.
+    /// True of a part that holds fluid of its own: it then takes [`FILLING_KEYS`] too.
     pub holds: bool,
     /// Its own keys.
     pub keys: &'static [Key],

@@ -140,7 +140,7 @@ impl Uncertain {
         }
     }
 
-    /// `n` draws of each unknown, keyed by the name of the set and its own ([`column`]).
+    /// `n` draws of each unknown, keyed by the name of the set and its own ([`column()`]).
     pub fn columns(&self, set: &str, seed: u64, n: usize) -> Vec<Vec<f64>> {
         let column = |u: &Unknown| column(seed, &format!("{set} {}", u.name), n);
         self.unknowns.iter().map(column).collect()

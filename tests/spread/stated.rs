@@ -267,6 +267,44 @@ fn a_step_follows_its_mark() {
     let held = drawn.procedure.steps[0].action.quantities_mut()[0].1.value;
     assert_eq!(held, drawn.reservoir.si("max"));
     assert!(held > 205e-6, "{held}");
+    // So does one drawn down to the other mark; what is loaded is no level, however alike its figure.
+    let mark = ("min = \"120 mL\"", "min = \"120 mL ± 10 mL\"");
+    let down = known_but(&[mark, (RULE, &BEFORE.replace('@', "syringe = \"min\""))]);
+    assert_eq!(unknowns(&down).len(), 1);
+    let load = known_but(&[mark, (RULE, &BEFORE.replace('@', "load = \"120 mL ± 10 mL\""))]);
+    assert_eq!(unknowns(&load).len(), 2);
+}
+
+/// Each quantity of a step is drawn by itself, and only what is alike in value and spread is one unknown.
+#[test]
+fn quantities_of_one_step_are_drawn_each() {
+    let rule = "clean below 20 % ± 5 %, hold 10 mL ± 5 mL, at least 30 mL ± 5 mL";
+    let all = Uncertain::new(&doing(&CLOSED.replace('@', rule)), None);
+    assert_eq!(all.unknowns.len(), 5, "one eye; hold and least volume of two steps");
+    let mut drawn = all.draw(|_| 0.8);
+    let held = drawn.procedure.steps[0].action.quantities_mut();
+    let held: Vec<(Q, f64)> = held.into_iter().map(|(what, q)| (what, q.value)).collect();
+    let [(Q::Threshold, eye), (Q::Hold, hold), (Q::AtLeast, least)] = held[..] else {
+        panic!("{held:?}")
+    };
+    assert!(eye > 0.2 && eye < 0.3 && hold > 10e-6 && hold < 20e-6 && least > 30e-6, "{held:?}");
+}
+
+/// What another supply than the one that pushes holds has no part in the job.
+#[test]
+fn only_the_supply_that_pushes_is_uncertain() {
+    let text = include_str!("../../scenarios/compact-hatchback.toml");
+    let scenario = intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let gauges = |supply: Option<&str>| {
+        let all = Uncertain::new(&scenario, supply).unknowns;
+        all.iter().filter(|u| u.name == "gauge of pressure bleeder").count()
+    };
+    assert_eq!(gauges(None), 1, "the procedure's own");
+    assert_eq!((gauges(Some("pressure bleeder")), gauges(Some("gravity"))), (1, 0));
+    let text = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
+    let scenario = intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let gauges = Uncertain::new(&scenario, None).unknowns;
+    assert!(gauges.iter().all(|u| u.name != "gauge of pressure bleeder"), "gravity is its own");
 }
 
 /// `± 0` declares exact: it is not drawn, and the answer says so, at its end; the eye's threshold too.

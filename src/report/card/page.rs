@@ -382,7 +382,7 @@ fn left(card: &JobCard) -> String {
     );
     if let Some((part, share)) = &card.oldest {
         text.push_str(&format!(
-            "; oldest of what is flushed: {} ({}\u{a0}% old)",
+            "; oldest flushed: {} ({}\u{a0}% old)",
             free(part, 24),
             percent(*share)
         ));

@@ -67,7 +67,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         defaults: defaults(scenario),
         warnings,
         vehicle: VehicleLine {
-            steering: scenario.vehicle.text("steering").unwrap_or("left").to_owned(),
+            steering: scenario.vehicle.text("steering").unwrap_or_default().to_owned(),
             split: scenario.vehicle.text("split").map(str::to_owned),
             note: scenario.vehicle.text("note").map(str::to_owned),
         },

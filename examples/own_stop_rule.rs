@@ -9,9 +9,9 @@
 
 use farwheel::job::record::{CurvePoint, Record};
 use farwheel::job::{self, intake, options::Options};
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, StopRule};
-use farwheel::scenario::quantity::Quantity;
 use std::error::Error;
 
 /// Millilitres looked back on.

@@ -11,7 +11,7 @@
 //! 2. [`fluid`]: grades and their limits, viscosity, density, water, boiling point. A
 //!    [`Blend`](fluid::blend::Blend) is old fluid mixed with new.
 //! 3. [`circuit`]: parts and how they join. A [`Circuit`](circuit::Circuit) is built only from a
-//!    checked scenario; each kind of part is one file in [`circuit::parts`].
+//!    checked scenario; each kind of part is one file in [`parts`].
 //! 4. [`flow`]: pressures and flow rates at an instant. Loss laws, a damped Newton solve of the
 //!    network, and a projection that makes volumes balance exactly.
 //! 5. [`transport`]: what moves. Lines are lanes of a laminar profile that read one shared history,
@@ -56,17 +56,21 @@
 pub mod measures;
 pub mod portable;
 
-pub mod scenario;
+pub mod keys;
 
 pub mod fluid;
+
+pub mod parts;
+
+pub mod supply;
+
+pub mod scenario;
 
 pub mod circuit;
 
 pub mod flow;
 
 pub mod transport;
-
-pub mod supply;
 
 pub mod job;
 

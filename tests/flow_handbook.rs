@@ -2,15 +2,15 @@
 //! in `tests/data/fluids`, with the script that asked for them and what each table is held to.
 
 use farwheel::circuit::Circuit;
-use farwheel::circuit::passage::Passage;
 use farwheel::flow::laws::{
     CHURCHILL_FROM, LAMINAR_UP_TO, SHARP_EDGED_DISCHARGE, churchill_1977, friction_factor,
     laminar_friction_factor, orifice_discharge,
 };
 use farwheel::flow::{Contents, Law};
 use farwheel::job::intake;
+use farwheel::keys::units::{Found, find};
 use farwheel::measures::{ATMOSPHERE_PA, STANDARD_GRAVITY};
-use farwheel::scenario::units::{Found, find};
+use farwheel::parts::passage::Passage;
 use std::collections::HashMap;
 
 /// A row of a table: column by name.

@@ -5,8 +5,8 @@ use farwheel::fluid::blend::{Blend, Fluid, mixed_water_percent};
 use farwheel::job::options::Options;
 use farwheel::job::record::{PartLeft, Record, WarningKind};
 use farwheel::job::{flush, intake};
+use farwheel::keys::Key;
 use farwheel::scenario::model::Scenario;
-use farwheel::scenario::spec::Key;
 use farwheel::scenario::{chamber_keys, tables};
 
 const HATCHBACK: &str = include_str!("../scenarios/compact-hatchback.toml");

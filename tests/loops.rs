@@ -6,7 +6,6 @@
 //! Sampson 1891 and Bernoulli for holes), but no line of the flow room. The handbook's parallel pipes and
 //! three reservoirs stand in `flow_outside`.
 
-use farwheel::circuit::passage::Passage;
 use farwheel::circuit::{Circuit, RESERVOIR};
 use farwheel::flow::laws::SHARP_EDGED_DISCHARGE;
 use farwheel::flow::{Contents, Element, Law, Network, Solver};
@@ -14,6 +13,7 @@ use farwheel::fluid::blend::{Blend, Fluid};
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
 use farwheel::job::{flush, intake};
+use farwheel::parts::passage::Passage;
 use farwheel::scenario::model::Scenario;
 use nalgebra::{DMatrix, DVector};
 use std::f64::consts::PI;

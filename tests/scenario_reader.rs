@@ -4,9 +4,9 @@
 
 mod common;
 
+use farwheel::keys::Key;
+use farwheel::keys::quantity::Spread;
 use farwheel::scenario::procedure::Action;
-use farwheel::scenario::quantity::Spread;
-use farwheel::scenario::spec::Key;
 use farwheel::scenario::{self, tables};
 use proptest::prelude::*;
 use serde_json::Value as Json;
@@ -271,7 +271,7 @@ proptest! {
 
     #[test]
     fn no_text_makes_a_value_panic(text in any::<String>(), digits in "[-+0-9.,/e ]{0,12}[a-zA-Z%°±µ² ]{0,6}.{0,6}") {
-        for bound in scenario::bounds::ALL {
+        for bound in keys::bounds::ALL {
             for t in [&text, &digits] {
                 if let Ok(q) = scenario::quantity_text::parse(t, bound) {
                     prop_assert!(bound.min <= q.value && q.value <= bound.max);

@@ -7,9 +7,9 @@ use super::reference::{ReferenceCar, ReferenceStep, Stop};
 use super::volumes::{Mesh, Order, Run, open};
 use farwheel::job::flush;
 use farwheel::job::options::Options;
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, Step};
-use farwheel::scenario::quantity::Quantity;
 use farwheel::transport::lanes::Lanes;
 use std::time::Duration;
 

@@ -204,7 +204,7 @@ pub(super) fn card(scenario: &Scenario, wishes: &job_card::Wishes) -> Result<Job
 
 /// The JSON Schema of the scenario file.
 pub(super) fn schema() -> serde_json::Value {
-    scenario::schema(&intake::kinds())
+    scenario::schema()
 }
 
 fn unusable(e: JobError) -> Failure {

@@ -1,44 +1,24 @@
 //! From a file to a scenario that can be run: the reader is told every kind there is, and what it
 //! cannot know by itself (whether the parts join, whether a fluid's figures agree) is checked too.
 
-use crate::circuit::{Circuit, parts};
+use crate::circuit::Circuit;
 use crate::fluid::blend::Fluid;
-use crate::fluid::{grade, judge};
+use crate::fluid::judge;
+use crate::keys::Role;
+use crate::keys::Written;
 use crate::measures::to_ml;
 use crate::scenario::model::{self, Scenario};
-use crate::scenario::section::Section;
-use crate::scenario::spec::Role;
-use crate::scenario::{self, Family, GradeName, Kinds, Mistakes};
+use crate::scenario::{self, Mistakes};
+use crate::supply::Supply;
 use crate::supply::pressure_bleeder::LEAST_CUSHION;
-use crate::supply::{self, Supply};
 use std::path::Path;
-use std::sync::LazyLock;
-
-static GRADES: LazyLock<Vec<GradeName>> = LazyLock::new(|| {
-    grade::grades()
-        .iter()
-        .map(|g| GradeName {
-            name: g.name,
-            family: match g.family {
-                grade::Family::Glycol => Family::Glycol,
-                grade::Family::Silicone => Family::Silicone,
-                grade::Family::Mineral => Family::MineralOil,
-            },
-        })
-        .collect()
-});
-
-/// Every part kind, supply kind and grade that a scenario may name.
-pub fn kinds() -> Kinds {
-    Kinds { parts: parts::SPECS, supplies: supply::KINDS, grades: &GRADES }
-}
 
 /// Reads a scenario from a file and makes sure that it can be run.
 ///
 /// # Errors
 /// Every mistake found, with its line and remedy.
 pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_file(path, &kinds())?)
+    fit_to_run(scenario::read_file(path)?)
 }
 
 /// Reads a scenario from text and makes sure that it can be run; `file` is what messages call it.
@@ -46,7 +26,7 @@ pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
 /// # Errors
 /// As [`read_file`].
 pub fn read_text(text: &str, file: &str) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read(text, file, &kinds())?)
+    fit_to_run(scenario::read(text, file)?)
 }
 
 /// Reads a scenario from bytes that may not be text; `file` is what messages call it.
@@ -54,25 +34,25 @@ pub fn read_text(text: &str, file: &str) -> Result<Scenario, Mistakes> {
 /// # Errors
 /// As [`read_file`].
 pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_bytes(bytes, file, &kinds())?)
+    fit_to_run(scenario::read_bytes(bytes, file)?)
 }
 
 fn fit_to_run(scenario: Scenario) -> Result<Scenario, Mistakes> {
-    fluid(&scenario, &scenario.old_fluid)?;
-    fluid(&scenario, &scenario.new_fluid)?;
+    let (old, new) = (&scenario.old_fluid, &scenario.new_fluid);
+    fluid(&scenario, &old.written, &old.fluid())?;
+    fluid(&scenario, &new.written, &new.fluid())?;
     let circuit = Circuit::build(&scenario)
         .map_err(|e| Mistakes::about_line(&scenario.file, e.line, e.what, e.remedy))?;
     for described in &scenario.supplies {
         supply(&scenario, described, &circuit)?;
     }
     for part in &scenario.parts {
-        let s = &part.section;
-        if let (Some(new), Some(worn)) = (s.find_si("new_pads"), s.find_si("worn_pads"))
-            && worn < new
+        if let Some(pads) = part.kind.pads()
+            && pads.worn_pads.is_some_and(|worn| worn.value < pads.new_pads.value)
         {
             return Err(Mistakes::about_line(
                 &scenario.file,
-                s.line_of("worn_pads"),
+                part.written.line_of("worn_pads"),
                 format!("`{}` holds less with worn pads than with new ones", part.name),
                 "pistons come out as pads wear: let `worn_pads` be more than `new_pads`",
             ));
@@ -87,15 +67,15 @@ fn supply(
     described: &model::Supply,
     circuit: &Circuit,
 ) -> Result<(), Mistakes> {
-    let (s, name) = (&described.section, &described.name);
+    let name = &described.name;
     let mistake = |key: &str, what: String, remedy: &str| {
-        Err(Mistakes::about_line(&scenario.file, s.line_of(key), what, remedy))
+        Err(Mistakes::about_line(&scenario.file, described.written.line_of(key), what, remedy))
     };
-    let Some(supply) = Supply::new(described) else { return Ok(()) };
+    let supply = described.kind.ready();
     if let Some(topping) = supply.topping()
         && topping.topped_up
     {
-        let Some((_, high)) = topping.refill(&circuit.reservoir) else {
+        let Some((_, high)) = circuit.reservoir.refill(topping) else {
             return mistake(
                 "refill_to",
                 format!("`{name}` tops the reservoir up to no more than where it starts to"),
@@ -152,13 +132,13 @@ fn supply(
     }
 }
 
-fn fluid(scenario: &Scenario, section: &Section) -> Result<(), Mistakes> {
-    match judge::faults(&Fluid::from_section(section)).first() {
+fn fluid(scenario: &Scenario, written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
+    match judge::faults(fluid).first() {
         None => Ok(()),
         Some(fault) => Err(Mistakes::about_line(
             &scenario.file,
-            section.line,
-            format!("the figures of [{}] contradict each other", section.name),
+            written.line,
+            format!("the figures of [{}] contradict each other", written.name),
             fault.to_string(),
         )),
     }

@@ -32,7 +32,6 @@ mod valves;
 mod warning;
 mod watch;
 mod whole;
-mod worded;
 
 pub use run::{BOUND_CAPACITIES, flush};
 pub use survey::check;

@@ -3,7 +3,7 @@
 //! The serialised names and their order are the promise made to users of `--json`.
 
 use super::film::Film;
-use super::worded::worded;
+use crate::keys::worded::worded;
 use serde::Serialize;
 
 pub use super::warning::{Warning, WarningKind};

@@ -3,8 +3,8 @@
 use super::boiling::{self, judge};
 use super::record::{Left, PartLeft, TrappedLeft};
 use super::state::{Setting, State};
+use crate::keys::Role;
 use crate::measures::to_ml;
-use crate::scenario::spec::Role;
 use crate::transport::chamber::Stages;
 
 /// Amounts of several parts together, m³ (water: m³ · g/mL).
@@ -97,7 +97,7 @@ pub(super) fn left(setting: &Setting, state: &State) -> Left {
         let link = c.links.iter().position(|l| l.name == p.name);
         if let Some((i, tube)) = link.and_then(|i| Some((i, system.tube(i)?))) {
             tube.held(&mut round.held);
-            round.add(&p.name, p.kind, tube.volume(), link_on[i]);
+            round.add(&p.name, p.word(), tube.volume(), link_on[i]);
         }
         for (i, node) in c.nodes.iter().enumerate().filter(|(_, n)| n.part == p.name) {
             if let Some(chamber) = system.chamber(i) {

@@ -211,11 +211,11 @@ pub fn study(
     if wishes.steps > MOST_KEPT / parts {
         return Err(PressuresError::TooMany(parts));
     }
-    let limit = scenario.vehicle.find_si("gauge_limit");
+    let limit = scenario.vehicle.gauge_limit.map(|q| q.value);
     let mut plans = Vec::new();
     match swept {
-        Some(supply) => {
-            let own = supply.section.si("gauge");
+        Some((supply, vessel)) => {
+            let own = vessel.gauge.value;
             let gauges = gauge::gauges((wishes.from_pa, wishes.to_pa), wishes.steps, own, limit)
                 .map_err(|(from, to)| PressuresError::WrongWayRound(from, to))?;
             plans.extend(gauges.into_iter().map(|g| Plan { supply, gauge_pa: Some(g) }));
@@ -223,7 +223,7 @@ pub fn study(
         None if wishes.range() => return Err(PressuresError::NoPressureBleeder),
         None => {}
     }
-    let others = scenario.supplies.iter().filter(|s| swept.is_none_or(|w| w.name != s.name));
+    let others = scenario.supplies.iter().filter(|s| swept.is_none_or(|(w, _)| w.name != s.name));
     plans.extend(others.map(|supply| Plan { supply, gauge_pa: None }));
 
     let progress = Progress::new(onlooker, plans.len() as u64);
@@ -242,7 +242,7 @@ pub fn study(
     let points: Result<Vec<Point>, _> = done.into_iter().filter_map(Result::transpose).collect();
     let points = points?;
     let changes = match swept {
-        Some(supply) if !progress.stopped() => {
+        Some((supply, _)) if !progress.stopped() => {
             let options = Options { supply: Some(supply.name.clone()), ..options.clone() };
             changes::changes(scenario, &supply.name, &points, &options, &progress)
                 .map_err(|why| PressuresError::Job(supply.name.clone(), None, why))?
@@ -251,7 +251,7 @@ pub fn study(
     };
     Ok(Pressures {
         points,
-        swept: swept.map(|s| s.name.clone()),
+        swept: swept.map(|(s, _)| s.name.clone()),
         limit_kpa: limit.map(to_kpa),
         changes,
         seed: options.seed,
@@ -267,15 +267,14 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     let scenario = moved.as_ref().unwrap_or(scenario);
     let options = Options { supply: Some(name.clone()), ..options.clone() };
     let record = flush(scenario, &options)?;
-    let as_written = plan.gauge_pa.is_none_or(|g| g == plan.supply.section.si("gauge"));
+    let as_written =
+        plan.gauge_pa.is_none_or(|g| plan.supply.vessel().is_some_and(|v| g == v.gauge.value));
     let own = as_written && scenario.supply(None).is_ok_and(|s| s.name == *name);
     let described = scenario.supply(Some(name)).unwrap_or(plan.supply);
-    let supply = Supply::new(described).ok_or_else(|| JobError::NotSimulated {
-        what: format!("supply kind \"{}\"", described.kind),
-    })?;
+    let supply = described.kind.ready();
     let gauge_kpa = match &supply {
         Supply::PressureBleeder(p) => Some(to_kpa(p.set_gauge_pa)),
-        Supply::Vacuum(v) => Some(-to_kpa(v.suction_pa)),
+        Supply::Vacuum(v) => Some(-to_kpa(v.vacuum.value)),
         Supply::Gravity(_) | Supply::Pedal(_) => None,
     };
     // A step may pump it higher than it is pumped at first.

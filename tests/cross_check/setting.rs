@@ -10,9 +10,9 @@ use super::reference::losses::Loss;
 use super::reference::push::{Push, Vessel};
 use super::reference::whole::{Flush, Rule, Task};
 use super::reference::{ReferenceCar, ReferenceKind};
-use farwheel::circuit::passage::Passage;
 use farwheel::circuit::{Circuit, RESERVOIR, paths};
 use farwheel::fluid::blend::Fluid;
+use farwheel::parts::passage::Passage;
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, StopRule};
 use farwheel::scenario::section::Section;
@@ -137,7 +137,7 @@ fn rule(until: &StopRule, hose: &Section, circuit: &Circuit) -> Result<Rule, Str
     if until.time.is_some() {
         return Err("a bleeder is closed by the clock".to_owned());
     }
-    let ml = |q: Option<farwheel::scenario::quantity::Quantity>| q.map(|q| 1e6 * q.value);
+    let ml = |q: Option<farwheel::keys::quantity::Quantity>| q.map(|q| 1e6 * q.value);
     let bound_ml = 1e6 * BOUND_CAPACITIES * circuit.capacity_m3();
     Ok(Rule {
         clean: until.clean,

@@ -6,8 +6,8 @@ use crate::compare::difference;
 use crate::job::{each_bleeder, options, read, run, run_text};
 use farwheel::job::flush;
 use farwheel::job::options::Options;
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::model::{Part, Scenario};
-use farwheel::scenario::quantity::Quantity;
 use farwheel::scenario::section::Value;
 use proptest::prelude::*;
 

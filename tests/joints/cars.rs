@@ -3,10 +3,10 @@
 use super::close;
 use super::common::random::{Car, car};
 use farwheel::circuit::Circuit;
-use farwheel::circuit::passage::Passage;
 use farwheel::job::options::Options;
 use farwheel::job::record::{CleanState, Record};
 use farwheel::job::{flush, intake};
+use farwheel::parts::passage::Passage;
 use farwheel::scenario::model::Scenario;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;

@@ -3,9 +3,9 @@
 use crate::{names, shipped};
 use farwheel::job::options::Options;
 use farwheel::job::{flush, intake};
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::Action;
-use farwheel::scenario::quantity::Quantity;
 use farwheel::scenario::section::Value;
 use farwheel::study::chance::unknowns::Uncertain;
 use farwheel::study::order::{Rules, reordered};

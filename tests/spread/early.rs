@@ -2,7 +2,7 @@
 
 use super::{car, known_but, plain};
 use farwheel::job::flush;
-use farwheel::scenario::quantity::Quantity;
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::section::Value;
 use farwheel::study::chance::draws::column;
 use farwheel::study::chance::summary::quantile;

@@ -3,8 +3,8 @@
 
 use super::{car, known_but, study};
 use farwheel::job::intake;
+use farwheel::keys::quantity::{Quantity, Spread as Width};
 use farwheel::scenario::model::Scenario;
-use farwheel::scenario::quantity::{Quantity, Spread as Width};
 use farwheel::scenario::section::Value;
 use farwheel::scenario::step_quantity::StepQuantity as Q;
 use farwheel::study::chance::unknowns::{Spreads, Uncertain, Unknown, Whose};

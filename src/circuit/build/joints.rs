@@ -1,11 +1,11 @@
 //! Joints: where a line or hose runs straight on into another, without a tee or a valve.
 
 use super::{BuildError, error};
-use crate::circuit::parts::{K_ENTRY, K_EXIT};
-use crate::circuit::passage::Passage;
 use crate::circuit::{Circuit, Link};
+use crate::keys::Role;
+use crate::parts::passage::Passage;
+use crate::parts::{K_ENTRY, K_EXIT};
 use crate::scenario::model::Scenario;
-use crate::scenario::spec::Role;
 
 /// Bores that differ by no more than this share are one: the wall of drawn tube is within 0.05 mm or so either
 /// side, so two tubes of 3.33 mm are within 3 %; the next size differs by 5 % (4.75 and 5 mm tube; from memory).
@@ -80,7 +80,7 @@ fn not_too_many(circuit: &Circuit, scenario: &Scenario) -> Result<(), BuildError
         if read(&places) > MOST_READ {
             let line = scenario.parts.iter().find(|p| p.name == last.name);
             return Err(error(
-                line.map_or(0, |p| p.section.line),
+                line.map_or(0, |p| p.written.line),
                 format!(
                     "{lines} lines and hoses in a row run on into one another up to \"{}\", with more bends and joints than are carried",
                     last.name

@@ -7,10 +7,10 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::Left;
 use crate::job::underway::{Ready, Underway};
+use crate::keys::quantity::Quantity;
 use crate::measures::{from_ml, to_ml};
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step, StopRule};
-use crate::scenario::quantity::Quantity;
 use crate::study::syringe::syringe;
 
 /// A plan on the grid.

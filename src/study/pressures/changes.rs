@@ -4,16 +4,14 @@ use super::{Point, comparable};
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Numerics, Record};
+use crate::keys::{Form, Quantity, Role, Slot, bounds, quantities};
 use crate::measures::from_kpa;
-use crate::scenario::bounds;
 use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
-use crate::scenario::quantity::Quantity;
-use crate::scenario::section::Value;
-use crate::scenario::spec::Role;
 use crate::study::pressures::gauge::at_gauge;
 use crate::study::progress::Progress;
 use crate::study::verdict::Difference;
+use crate::supply::pressure_bleeder::FeedHoseHolds;
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -217,10 +215,9 @@ fn causes(
 /// No air space above the fluid, none in the feed hose.
 fn without_air(scenario: &Scenario, supply: &str) -> Scenario {
     let mut out = scenario.clone();
-    let none = Value::Quantity(Quantity::known(bounds::RESERVOIR.min));
-    out.reservoir.values.insert("brim", none);
-    if let Ok(s) = out.supply_mut(Some(supply)) {
-        s.section.values.insert("feed_hose_holds", Value::Text("new fluid".to_owned()));
+    out.reservoir.brim = Quantity::known(bounds::RESERVOIR.min);
+    if let Some(vessel) = out.supply_mut(Some(supply)).ok().and_then(|s| s.vessel_mut()) {
+        vessel.feed_hose_holds = FeedHoseHolds::NewFluid;
     }
     out
 }
@@ -228,12 +225,16 @@ fn without_air(scenario: &Scenario, supply: &str) -> Scenario {
 /// Pockets trade only while fluid flows; `None` if they do already.
 fn without_pocket_times(scenario: &Scenario) -> Option<Scenario> {
     let mut out = scenario.clone();
-    let sections = out.parts.iter_mut().map(|p| &mut p.section);
     let mut found = false;
-    for section in sections.chain([&mut out.master_cylinder]) {
-        if section.find_si("pocket").is_some_and(|share| share > 0.0) {
-            found |= section.values.remove("pocket_time").is_some();
-        }
+    for (_, _, table) in out.tables_mut() {
+        let pocket =
+            quantities(table).iter().any(|(_, b, q)| b.is(&bounds::POCKET) && q.value > 0.0);
+        table.each(&mut |key, slot| match (key.form, slot) {
+            (Form::Quantity(b), Slot::Maybe(time)) if b.is(&bounds::POCKET_TIME) && pocket => {
+                found |= time.take().is_some();
+            }
+            _ => {}
+        });
     }
     found.then_some(out)
 }
@@ -249,7 +250,7 @@ fn rate_dependent(scenario: &Scenario, swept: &[&Point]) -> Vec<&'static str> {
     let loops = scenario
         .parts
         .iter()
-        .any(|p| p.to.is_some() || p.from.len() > 1 || p.role == Role::HalvedCaliper);
+        .any(|p| p.to.is_some() || p.from.len() > 1 || p.role() == Role::HalvedCaliper);
     let looked_at = swept.iter().any(|p| !p.least_look_binds.is_empty());
     [
         (looked_at, "bleeders that stay open until they have been looked at for `least_look`"),

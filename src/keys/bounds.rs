@@ -17,6 +17,13 @@ pub struct Bound {
     pub max: f64,
 }
 
+impl Bound {
+    /// Whether this is that very bound, not one of equal figures.
+    pub fn is(&'static self, other: &'static Self) -> bool {
+        std::ptr::eq(self, other)
+    }
+}
+
 macro_rules! bounds {
     ($($(#[$doc:meta])* $id:ident = $name:literal, $dimension:ident, $min:expr, $max:expr;)*) => {
         $($(#[$doc])* pub static $id: Bound = Bound {
@@ -64,6 +71,10 @@ bounds! {
     COMPARTMENT = "compartment volume", Volume, 0.5 * ML, 1000.0 * ML;
     /// A volume in the reservoir, m³.
     RESERVOIR = "reservoir volume", Volume, 1.0 * ML, 5000.0 * ML;
+    /// How much is in the reservoir, or is to be, m³.
+    LEVEL = "reservoir volume", Volume, 1.0 * ML, 5000.0 * ML;
+    /// A volume up to a mark of the reservoir, m³.
+    MARK = "reservoir volume", Volume, 1.0 * ML, 5000.0 * ML;
     /// What a syringe may leave in the reservoir, m³; it can be emptied.
     RESERVOIR_LEFT = "volume left in the reservoir", Volume, 0.0, 5000.0 * ML;
     /// Height above the ground, m.

@@ -36,7 +36,7 @@ pub enum Spread {
 }
 
 /// A value in SI units and, where stated, its spread.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize)]
 pub struct Quantity {
     /// The value, SI.
     pub value: f64,

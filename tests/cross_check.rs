@@ -57,16 +57,16 @@ fn shipped_jobs_agree_with_the_reference() {
 fn rules_agree_with_the_reference() {
     let (mut faults, mut words, mut long) = (Vec::new(), String::new(), 0);
     for (name, text, supply) in rules::jobs() {
-        let scenario = farwheel::job::intake::read_text(&text, &name);
+        let scenario = farwheel::read(&text, &name);
         let scenario = scenario.unwrap_or_else(|m| panic!("{name}: {m}"));
         let compared = compared::compare(&name, &scenario, supply, STEP_ML);
         let compared = compared.unwrap_or_else(|why| panic!("{name}: {why}"));
         faults.extend(compared.faults());
         words.extend(compared.bleeders.iter().map(|b| b.words[1].as_str()));
         let hose = &scenario.clear_hose;
-        let watched_ml = 1e6 * FRAC_PI_4 * hose.si("bore") * hose.si("bore") * hose.si("watched");
+        let watched_ml = 1e6 * FRAC_PI_4 * hose.bore.value * hose.bore.value * hose.watched.value;
         let by_dirt = |b: &&compared::Bleeder| {
-            hose.find_si("hold").is_none()
+            hose.hold.is_none()
                 && b.hold_ml
                     .is_some_and(|h| h.theirs > watched_ml + 0.1 && !b.words[1].contains("Not"))
         };

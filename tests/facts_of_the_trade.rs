@@ -10,7 +10,7 @@ use farwheel::fluid::boiling::Boiling;
 use farwheel::fluid::grade::{Grade, grade};
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{check, flush, intake};
+use farwheel::job::{check, flush};
 
 const README: &str = include_str!("../README.md");
 const SHIPPED: &str = include_str!("../scenarios/compact-hatchback.toml");
@@ -27,7 +27,7 @@ struct Case {
 
 impl Case {
     fn of(text: &str) -> Self {
-        let scenario = intake::read_text(text, "compact-hatchback.toml").unwrap();
+        let scenario = farwheel::read(text, "compact-hatchback.toml").unwrap();
         let options = Options { estimate_error: false, ..Options::default() };
         let test = check(&scenario, &options).unwrap().leak_test.unwrap();
         Self {

@@ -1,13 +1,11 @@
 //! The flow laws against a general-purpose handbook library, the Python package *fluids*: its figures stand
 //! in `tests/data/fluids`, with the script that asked for them and what each table is held to.
 
-use farwheel::circuit::Circuit;
 use farwheel::flow::laws::{
     CHURCHILL_FROM, LAMINAR_UP_TO, SHARP_EDGED_DISCHARGE, churchill_1977, friction_factor,
     laminar_friction_factor, orifice_discharge,
 };
 use farwheel::flow::{Contents, Law};
-use farwheel::job::intake;
 use farwheel::keys::units::{Found, find};
 use farwheel::measures::{ATMOSPHERE_PA, STANDARD_GRAVITY};
 use farwheel::parts::passage::Passage;
@@ -132,8 +130,8 @@ fn loss_coefficients_of_lines() {
     let minor_k = |bends: u32| {
         let hose = format!("length = \"0.9 m\", bends = {bends}");
         let text = text.replace("length = \"0.9 m\"", &hose);
-        let scenario = intake::read_text(&text, "README.md").expect("it reads");
-        let circuit = Circuit::build(&scenario).expect("a circuit");
+        let scenario = farwheel::read(&text, "README.md").expect("it reads");
+        let circuit = scenario.circuit().clone();
         let hose = circuit.links.iter().find(|l| l.name == "hose").expect("a hose");
         match hose.passage {
             Passage::Tube { minor_k, .. } => minor_k,

@@ -17,9 +17,9 @@ mod reference;
 mod studies;
 mod volumes;
 
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
 
 /// The compact hatchback: four bleeders.
 pub fn hatchback() -> Scenario {
@@ -28,7 +28,7 @@ pub fn hatchback() -> Scenario {
 
 /// A shipped scenario.
 pub fn read(text: &str) -> Scenario {
-    intake::read_text(text, "a shipped scenario").expect("a shipped scenario reads")
+    farwheel::read(text, "a shipped scenario").expect("a shipped scenario reads")
 }
 
 fn main() {

@@ -14,7 +14,7 @@ use crate::parts::Built;
 use crate::parts::chamber::Chamber;
 use crate::parts::contents::Contents;
 use crate::parts::passage::Passage;
-use crate::scenario::model::{Part, Scenario};
+use crate::scenario::model::{Part, Tables};
 use std::collections::HashMap;
 use std::fmt;
 
@@ -45,7 +45,7 @@ fn error(line: usize, what: String, remedy: &str) -> BuildError {
 type Place = (usize, Option<usize>);
 
 struct Builder<'a> {
-    scenario: &'a Scenario,
+    scenario: &'a Tables,
     nodes: Vec<Node>,
     links: Vec<Link>,
     /// Where a part or chamber of this name can be reached.
@@ -59,7 +59,7 @@ impl Circuit {
     ///
     /// # Errors
     /// If the parts do not join to a circuit in which every bleeder is reached.
-    pub fn build(scenario: &Scenario) -> Result<Self, BuildError> {
+    pub(super) fn build(scenario: &Tables) -> Result<Self, BuildError> {
         let mut b = Builder {
             scenario,
             nodes: Vec::new(),

@@ -1,9 +1,11 @@
 //! Parts and how they join. A circuit is built only from a checked scenario.
 
 mod build;
+mod intake;
 pub mod modulator;
 pub mod paths;
 pub mod reach;
+mod scenario;
 pub mod species;
 
 use crate::keys::Role;
@@ -15,6 +17,8 @@ use modulator::Modulator;
 use species::{Group, Tag};
 
 pub use build::BuildError;
+pub use intake::{read, read_bytes, read_file};
+pub use scenario::Scenario;
 
 /// Index of the reservoir among the nodes.
 pub const RESERVOIR: usize = 0;

@@ -1,9 +1,8 @@
 //! Pressures in the circuit while a supply pushes and every bleeder is shut.
 
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::fluid::blend::Blend;
 use crate::measures::STANDARD_GRAVITY;
-use crate::scenario::model::Scenario;
 use crate::supply::Supply;
 
 /// Gauge pressures at rest, Pa.
@@ -29,7 +28,8 @@ pub struct AtRest {
 /// that). The master cylinder's own height is not stated: its decimetre or so under the surface, 1 to
 /// 2 kPa, is left out. Heights outside the car (the vessel on the floor or on a bench) are left out as in
 /// the flow.
-pub fn at_rest(scenario: &Scenario, circuit: &Circuit, supply: &Supply, gauge_pa: f64) -> AtRest {
+pub fn at_rest(scenario: &Scenario, supply: &Supply, gauge_pa: f64) -> AtRest {
+    let circuit = scenario.circuit();
     let temperature = scenario.vehicle.temperature.value;
     let old = scenario.old_fluid.fluid();
     let new = scenario.new_fluid.fluid();

@@ -2,7 +2,7 @@
 
 use crate::circuit::BuildError;
 use crate::flow::FlowError;
-use crate::scenario::model::{NoSupply, Scenario};
+use crate::scenario::model::{NoSupply, Tables};
 use std::fmt;
 
 /// A job that cannot be run.
@@ -38,7 +38,7 @@ pub enum JobError {
 
 impl JobError {
     /// That it cannot be told which supply of a scenario pushes.
-    pub(crate) fn no_supply(scenario: &Scenario, why: NoSupply) -> Self {
+    pub(crate) fn no_supply(scenario: &Tables, why: NoSupply) -> Self {
         let known = scenario.supplies.iter().map(|s| s.name.clone()).collect();
         match why {
             NoSupply::Unknown(wanted) => Self::NoSuchSupply { wanted, known },

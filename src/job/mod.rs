@@ -8,7 +8,6 @@ pub mod check;
 pub mod error;
 pub mod film;
 mod hydraulics;
-pub mod intake;
 pub mod limits;
 pub(crate) mod mixing;
 mod modulator;

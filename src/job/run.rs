@@ -15,9 +15,9 @@ use super::watch::Rule;
 use super::{
     cautions, modulator, numerics, on_the_road, pushing, shortage, slips, summary, valves,
 };
+use crate::circuit::Scenario;
 use crate::measures::{PSI, to_kpa, to_ml};
 use crate::portable;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
 use crate::supply::pressure_bleeder::LEAST_CUSHION;

@@ -4,7 +4,7 @@ use super::record::{Warning, WarningKind};
 use super::state::at_line;
 use crate::circuit::Circuit;
 use crate::parts::Kind;
-use crate::scenario::model::{Part, Scenario};
+use crate::scenario::model::{Part, Tables};
 use std::collections::BTreeSet;
 
 /// Outside diameter of the commonest brake tube, 3/16 in, m (common practice, no source).
@@ -13,14 +13,14 @@ const USUAL_OUTSIDE_M: f64 = 4.76e-3;
 const ABOUT_M: f64 = 0.05e-3;
 
 /// Everything of the kind.
-pub(super) fn warnings(scenario: &Scenario, circuit: &Circuit) -> Vec<Warning> {
+pub(super) fn warnings(scenario: &Tables, circuit: &Circuit) -> Vec<Warning> {
     let found = outside_for_bore(scenario).into_iter();
     let found = found.chain(wear_without_effect(scenario)).chain(another_split(scenario, circuit));
     found.collect()
 }
 
 /// Lines whose bore is what tube usually measures outside.
-fn outside_for_bore(scenario: &Scenario) -> Option<Warning> {
+fn outside_for_bore(scenario: &Tables) -> Option<Warning> {
     let outside = |p: &&Part| matches!(&p.kind, Kind::Line(line) if (line.bore.value - USUAL_OUTSIDE_M).abs() < ABOUT_M);
     let lines: Vec<&Part> = scenario.parts.iter().filter(outside).collect();
     let first = lines.first()?;
@@ -34,7 +34,7 @@ fn outside_for_bore(scenario: &Scenario) -> Option<Warning> {
 }
 
 /// Wear of the pads where nothing says what worn pads change.
-fn wear_without_effect(scenario: &Scenario) -> Option<Warning> {
+fn wear_without_effect(scenario: &Tables) -> Option<Warning> {
     let any = scenario.parts.iter().any(|p| p.kind.wears());
     let vehicle = (&scenario.vehicle.written, any, scenario.vehicle.pad_wear.value);
     let parts = scenario.parts.iter().filter_map(|p| {
@@ -62,7 +62,7 @@ const SPLITS: [(&str, [&str; 2]); 5] = [
 const WHEELS: [&str; 4] = ["LF", "RF", "LR", "RR"];
 
 /// A `split` that is not what the parts are joined to. Told only where every brake's bleeder begins with its wheel.
-fn another_split(scenario: &Scenario, circuit: &Circuit) -> Option<Warning> {
+fn another_split(scenario: &Tables, circuit: &Circuit) -> Option<Warning> {
     let stated = scenario.vehicle.split?.words();
     let mut served: Vec<(usize, BTreeSet<usize>)> = Vec::new();
     for bleeder in &circuit.bleeders {

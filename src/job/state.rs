@@ -8,11 +8,12 @@ use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, Does, StepDone, SupplyPoint, Warning, WarningKind};
 use super::strokes::Driven;
+use crate::circuit::Scenario;
 use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling, RESERVOIR, reach};
 use crate::fluid::blend::Blend;
 use crate::measures::{ATMOSPHERE_PA, to_kpa, to_ml};
-use crate::scenario::model::{self, Scenario};
+use crate::scenario::model::{self, Tables};
 use crate::scenario::tables::Tasks;
 use crate::supply::Supply;
 use crate::transport::lanes::Lanes;
@@ -22,7 +23,7 @@ use std::sync::Arc;
 /// What does not change while a job runs.
 #[derive(Debug, Clone)]
 pub(super) struct Setting {
-    pub scenario: Scenario,
+    pub scenario: Tables,
     pub circuit: Circuit,
     /// The nodes and links that some bleeder draws through.
     pub reached: (Vec<bool>, Vec<bool>),
@@ -91,7 +92,7 @@ pub(super) struct State {
 
 impl Setting {
     pub(super) fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
-        let circuit = Circuit::build(scenario)?;
+        let circuit = scenario.circuit().clone();
         let tags = if options.origins {
             circuit.tags()
         } else {
@@ -107,7 +108,7 @@ impl Setting {
         let mut new_fluid = vec![0.0; species.len()];
         new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         Ok(Self {
-            scenario: scenario.clone(),
+            scenario: Tables::clone(scenario),
             reached: reach::reached(&circuit),
             circuit,
             blend,
@@ -184,7 +185,7 @@ pub(super) fn at_line(line: usize) -> String {
 }
 
 /// The lowest threshold that any stop rule or the clear hose asks for.
-fn strictest_threshold(scenario: &Scenario) -> f64 {
+fn strictest_threshold(scenario: &Tables) -> f64 {
     use crate::scenario::procedure::Action;
     let hose = scenario.clear_hose.threshold.value;
     scenario

@@ -12,13 +12,14 @@ use super::record::{ScenarioName, Warning, WarningKind};
 use super::slips;
 use super::state::{Setting, State, at_line};
 use super::valves::{self, NO_FLOW};
+use crate::circuit::Scenario;
 use crate::circuit::{paths, reach};
 use crate::fluid::blend::Fluid;
 use crate::keys::table::keys_in;
 use crate::keys::{Form, Key, LeftOut, Role, bounds};
 use crate::measures::{to_ml, to_mm2_s};
 use crate::parts;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::Tables;
 use crate::scenario::procedure::Action;
 use crate::scenario::quantities::At;
 use crate::supply::Supply;
@@ -305,7 +306,7 @@ pub(super) fn which(names: &[String], of: usize) -> String {
 /// Defaults in use; parts of one kind that share one are told together.
 fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
     let mut lines = Vec::new();
-    for (at, written, table) in scenario.clone().tables_mut() {
+    for (at, written, table) in Tables::clone(scenario).tables_mut() {
         if matches!(at, At::Part(_)) {
             continue;
         }

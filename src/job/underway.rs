@@ -7,8 +7,8 @@ use super::record::{Left, Opening};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
+use crate::circuit::Scenario;
 use crate::measures::{ATMOSPHERE_PA, to_ml};
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Step;
 use crate::supply::Supply;
 

@@ -10,15 +10,15 @@ table! {
     /// The table of a caliper.
     pub struct Caliper {
         /// Pads.
-        pads: Pads;
+        pub pads: Pads;
         /// Mixing.
-        mixing: Mixing;
+        pub mixing: Mixing;
         /// Bypass.
-        bypass: Bypass;
+        pub bypass: Bypass;
         /// Bleeder screw.
-        screw: Screw;
+        pub screw: Screw;
         /// Contents.
-        contents: Contents;
+        pub contents: Contents;
     }
 }
 

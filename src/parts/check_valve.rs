@@ -11,9 +11,9 @@ table! {
     /// The table of a check valve.
     pub struct CheckValve {
         /// Pressure difference at which it begins to open.
-        cracking: Quantity [&CRACKING] = Text("0 kPa");
+        pub cracking: Quantity [&CRACKING] = Text("0 kPa");
         /// Bore of the equivalent round hole when it is open.
-        bore: Quantity [&TUBE_BORE] = Text("2 mm");
+        pub bore: Quantity [&TUBE_BORE] = Text("2 mm");
     }
 }
 

@@ -15,11 +15,11 @@ table! {
     /// The table of a clutch's master cylinder.
     pub struct ClutchMaster {
         /// Fluid volume with the pedal up.
-        volume: Quantity [&CHAMBER] = Required;
+        pub volume: Quantity [&CHAMBER] = Required;
         /// Mixing.
-        mixing: Mixing;
+        pub mixing: Mixing;
         /// Contents.
-        contents: Contents;
+        pub contents: Contents;
     }
 }
 

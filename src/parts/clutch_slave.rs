@@ -12,15 +12,15 @@ table! {
     /// The table of a clutch's slave cylinder.
     pub struct ClutchSlave {
         /// Fluid volume with the clutch engaged, passages included.
-        volume: Quantity [&CHAMBER] = Required;
+        pub volume: Quantity [&CHAMBER] = Required;
         /// Mixing.
-        mixing: Mixing;
+        pub mixing: Mixing;
         /// Bypass.
-        bypass: Bypass;
+        pub bypass: Bypass;
         /// Bleeder screw.
-        screw: Screw;
+        pub screw: Screw;
         /// Contents.
-        contents: Contents;
+        pub contents: Contents;
     }
 }
 

@@ -12,11 +12,11 @@ table! {
     /// The table of a hose.
     pub struct Hose {
         /// Length along the hose.
-        length: Quantity [&TUBE_LENGTH] = Text("0.4 m");
+        pub length: Quantity [&TUBE_LENGTH] = Text("0.4 m");
         /// Inside diameter.
-        bore: Quantity [&TUBE_BORE] = Text("3.2 mm");
+        pub bore: Quantity [&TUBE_BORE] = Text("3.2 mm");
         /// What lines say, too.
-        run: Run;
+        pub run: Run;
     }
 }
 

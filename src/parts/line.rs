@@ -32,11 +32,11 @@ table! {
     /// The table of a line.
     pub struct Line {
         /// Length along the tube.
-        length: Quantity [&TUBE_LENGTH] = Required;
+        pub length: Quantity [&TUBE_LENGTH] = Required;
         /// Inside diameter: 3.33 mm is that of 4.75 mm tube with a 0.71 mm wall.
         pub bore: Quantity [&TUBE_BORE] = Text("3.33 mm");
         /// What hoses say, too.
-        run: Run;
+        pub run: Run;
     }
 }
 

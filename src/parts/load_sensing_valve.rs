@@ -25,13 +25,13 @@ table! {
     /// The table of a load-sensing valve.
     pub struct LoadSensingValve {
         /// Whether the axle carries the car while it is flushed, or the wheels hang (as on a lift under the frame).
-        suspension: Suspension = Text("hanging");
+        pub suspension: Suspension = Text("hanging");
         /// Bore of the equivalent round hole with the axle loaded (an estimate).
-        bore: Quantity [&PORT_BORE] = Text("2 mm ± 0.5 mm");
+        pub bore: Quantity [&PORT_BORE] = Text("2 mm ± 0.5 mm");
         /// The same with the wheels hanging (an estimate).
-        bore_hanging: Quantity [&PORT_BORE] = Text("0.5 mm ± 0.2 mm");
+        pub bore_hanging: Quantity [&PORT_BORE] = Text("0.5 mm ± 0.2 mm");
         /// Pressure difference at which it begins to pass with the wheels hanging (an estimate; 0: it always passes).
-        cracking_hanging: Quantity [&CRACKING] = Text("20 kPa ± 20 kPa");
+        pub cracking_hanging: Quantity [&CRACKING] = Text("20 kPa ± 20 kPa");
     }
 }
 

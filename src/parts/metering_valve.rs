@@ -15,12 +15,12 @@ table! {
     /// The table of a metering valve.
     pub struct MeteringValve {
         /// Whether it is held open with a tool while the brakes are flushed.
-        held_open: bool = Text("false");
+        pub held_open: bool = Text("false");
         // 5 to 9 bar: common practice, no source. Some pass a little below 0.2 bar, which is left out.
         /// Pressure difference below which it passes nothing (an estimate).
-        hold_off: Quantity [&CRACKING] = Text("700 kPa ± 200 kPa");
+        pub hold_off: Quantity [&CRACKING] = Text("700 kPa ± 200 kPa");
         /// Bore of the equivalent round hole when it is open (an estimate).
-        bore: Quantity [&TUBE_BORE] = Text("2 mm ± 0.5 mm");
+        pub bore: Quantity [&TUBE_BORE] = Text("2 mm ± 0.5 mm");
     }
 }
 

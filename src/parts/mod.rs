@@ -1,25 +1,25 @@
 //! What a vehicle's hydraulics are made of. The part kinds, one file each: to add one, write its file and list it in
 //! [`Kind`].
 
-mod caliper;
+pub mod caliper;
 pub mod chamber;
-mod check_valve;
-mod clutch_master;
-mod clutch_slave;
+pub mod check_valve;
+pub mod clutch_master;
+pub mod clutch_slave;
 pub mod contents;
-mod hose;
-mod line;
-mod load_sensing_valve;
-mod metering_valve;
+pub mod hose;
+pub mod line;
+pub mod load_sensing_valve;
+pub mod metering_valve;
 pub mod mixing;
-mod modulator;
-mod pads;
+pub mod modulator;
+pub mod pads;
 pub mod passage;
-mod residual_pressure_valve;
-mod screw;
-mod tee;
-mod two_bleeder_caliper;
-mod wheel_cylinder;
+pub mod residual_pressure_valve;
+pub mod screw;
+pub mod tee;
+pub mod two_bleeder_caliper;
+pub mod wheel_cylinder;
 
 use crate::keys::kind::kinds;
 use crate::keys::{KindSpec, Table};

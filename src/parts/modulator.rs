@@ -41,32 +41,32 @@ table! {
         /// With two lines in `from`: the channels that the first feeds. The second feeds the others.
         pub first_circuit: Vec<String> = Absent;
         /// Volume of each channel's passages, which a plain flush goes through.
-        passages: Quantity [&CHAMBER] = Text("1 mL");
+        pub passages: Quantity [&CHAMBER] = Text("1 mL");
         /// Stages.
-        stages: Stages;
+        pub stages: Stages;
         /// Bore of each channel's inlet valve, open at rest.
-        inlet_orifice: Quantity [&PORT_BORE] = Text("0.7 mm");
+        pub inlet_orifice: Quantity [&PORT_BORE] = Text("0.7 mm");
         /// Whether each circuit has the isolation valve (open) and the suction valve (shut) of stability control.
-        esc: bool = Text("false");
+        pub esc: bool = Text("false");
         // Wider than an inlet valve: it feeds two of them. Estimate.
         /// Bore of each circuit's isolation valve, with ESC.
-        isolation_orifice: Quantity [&PORT_BORE] = Text("1.2 mm");
+        pub isolation_orifice: Quantity [&PORT_BORE] = Text("1.2 mm");
         /// What each circuit's low-pressure accumulator holds at rest.
-        accumulator: Quantity [&CHAMBER] = Text("0.4 mL");
+        pub accumulator: Quantity [&CHAMBER] = Text("0.4 mL");
         /// What each accumulator can take up while the unit works.
-        accumulator_swept: Quantity [&CHAMBER] = Text("3 mL");
+        pub accumulator_swept: Quantity [&CHAMBER] = Text("3 mL");
         /// Chamber of each circuit's return pump.
-        pump_chamber: Quantity [&CHAMBER] = Text("0.2 mL");
+        pub pump_chamber: Quantity [&CHAMBER] = Text("0.2 mL");
         /// Damper behind each return pump.
-        damper: Quantity [&CHAMBER] = Text("1.5 mL");
+        pub damper: Quantity [&CHAMBER] = Text("1.5 mL");
         // 2 mL/s: a return pump of 0.1 to 0.2 mL a revolution, at the low speed of a service routine without back
         // pressure. Estimate, no source.
         /// What a circuit's outlet valves let into its accumulator in one cycle, and the pump returns.
-        cycle_volume: Quantity [&CHAMBER] = Text("0.5 mL");
+        pub cycle_volume: Quantity [&CHAMBER] = Text("0.5 mL");
         /// Time of one cycle; with 0.5 mL the pump delivers 2 mL/s.
-        cycle_time: Quantity [&WORK] = Text("0.25 s");
+        pub cycle_time: Quantity [&WORK] = Text("0.25 s");
         /// Contents.
-        contents: Contents;
+        pub contents: Contents;
     }
 }
 

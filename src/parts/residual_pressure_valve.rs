@@ -14,9 +14,9 @@ table! {
     pub struct ResidualPressureValve {
         // About 10 psi for drums (2 psi where a disc circuit has one): common practice, no source.
         /// Pressure difference at which it begins to open toward the wheels.
-        cracking: Quantity [&CRACKING] = Text("70 kPa ± 15 kPa");
+        pub cracking: Quantity [&CRACKING] = Text("70 kPa ± 15 kPa");
         /// Bore of the equivalent round hole when it is open (an estimate).
-        bore: Quantity [&TUBE_BORE] = Text("2 mm ± 0.5 mm");
+        pub bore: Quantity [&TUBE_BORE] = Text("2 mm ± 0.5 mm");
     }
 }
 

@@ -19,22 +19,22 @@ table! {
     /// The table of a two-bleeder caliper.
     pub struct TwoBleederCaliper {
         /// Pads.
-        pads: Pads;
+        pub pads: Pads;
         /// Mixing.
-        mixing: Mixing;
+        pub mixing: Mixing;
         /// Bypass.
-        bypass: Bypass;
+        pub bypass: Bypass;
         // Drilled or piped passages of 2 to 3 mm over a hand's breadth: an estimate.
         /// Bore of the passages between the halves (an estimate).
-        crossover_bore: Quantity [&TUBE_BORE] = Text("2.5 mm ± 0.5 mm");
+        pub crossover_bore: Quantity [&TUBE_BORE] = Text("2.5 mm ± 0.5 mm");
         /// Length of the passage at the end with the inlet.
-        crossover_near: Quantity [&TUBE_LENGTH] = Text("80 mm");
+        pub crossover_near: Quantity [&TUBE_LENGTH] = Text("80 mm");
         /// Length of the way over the far end.
-        crossover_far: Quantity [&TUBE_LENGTH] = Text("160 mm");
+        pub crossover_far: Quantity [&TUBE_LENGTH] = Text("160 mm");
         /// Bleeder screw.
-        screw: Screw;
+        pub screw: Screw;
         /// Contents.
-        contents: Contents;
+        pub contents: Contents;
     }
 }
 

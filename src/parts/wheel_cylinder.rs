@@ -13,21 +13,21 @@ table! {
     /// The table of a wheel cylinder.
     pub struct WheelCylinder {
         /// Fluid volume between the cups, passages included.
-        volume: Quantity [&CHAMBER] = Required;
+        pub volume: Quantity [&CHAMBER] = Required;
         /// The same with shoes worn out; left out, wear does not change it.
-        worn_shoes: Option<Quantity> [&CHAMBER] = Absent;
+        pub worn_shoes: Option<Quantity> [&CHAMBER] = Absent;
         /// Stages.
-        stages: Stages;
+        pub stages: Stages;
         /// Share of the volume that lies toward the pistons, past inlet and bleeder.
-        pocket: Quantity [&POCKET] = Text("30 %");
+        pub pocket: Quantity [&POCKET] = Text("30 %");
         /// How the pocket trades.
-        trade: Trade;
+        pub trade: Trade;
         /// Bypass.
-        bypass: Bypass;
+        pub bypass: Bypass;
         /// Bleeder screw.
-        screw: Screw;
+        pub screw: Screw;
         /// Contents.
-        contents: Contents;
+        pub contents: Contents;
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a person writes: the scenario file, quantities with units, diagnosis of mistakes.
 //!
-//! [`read`] takes the text of a file to a checked [`Scenario`](model::Scenario), or to every
+//! [`read`] takes the text of a file to a [`Tables`](model::Tables), or to every
 //! mistake in it with its line and remedy. It works from descriptions: the fixed tables in
 //! [`tables`] and [`fluid::declared`](crate::fluid::declared), the kinds of [`parts`](crate::parts) and
 //! [`supply`](crate::supply), each quantity within its [`Bound`](crate::keys::Bound).

@@ -10,7 +10,7 @@ use crate::{parts, supply};
 /// A checked scenario. Rooms further on trust it: names are unique, every reference resolves,
 /// every quantity lies within its bounds.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Scenario {
+pub struct Tables {
     /// Title as written.
     pub title: String,
     /// Name of the file it came from (as given by the caller), or `-`.
@@ -35,7 +35,7 @@ pub struct Scenario {
     pub procedure: Procedure,
 }
 
-impl Scenario {
+impl Tables {
     /// The supply named `wanted`, or else by the procedure, or else the only one.
     ///
     /// # Errors
@@ -135,18 +135,18 @@ impl Supply {
 mod tests {
     use super::*;
 
-    fn with(names: &[&str]) -> Scenario {
+    fn with(names: &[&str]) -> Tables {
         let supply = |n: &&str| Supply {
             name: n.to_string(),
             kind: supply::Kind::all()[0].clone(),
             written: Written::default(),
         };
-        Scenario { supplies: names.iter().map(supply).collect(), ..Scenario::default() }
+        Tables { supplies: names.iter().map(supply).collect(), ..Tables::default() }
     }
 
     #[test]
     fn a_supply_is_the_one_wanted_or_named_or_the_only_one() {
-        let name = |s: &Scenario, wanted| s.supply(wanted).map(|x| x.name.clone());
+        let name = |s: &Tables, wanted| s.supply(wanted).map(|x| x.name.clone());
         assert_eq!(name(&with(&["a"]), None), Ok("a".to_owned()));
         assert_eq!(name(&with(&["a"]), Some("b")), Err(NoSupply::Unknown("b".to_owned())));
         assert_eq!(name(&with(&[]), None), Err(NoSupply::NotNamed));

@@ -1,7 +1,7 @@
 //! Every table of a scenario, and every quantity in it, with where it stands: what draws or changes quantities goes
 //! through here, and misses none.
 
-use super::model::Scenario;
+use super::model::Tables;
 use super::procedure::{Procedure, Step};
 use super::step_quantity::StepQuantity;
 use crate::keys::{Bound, Quantity, Table, Written, quantities};
@@ -38,15 +38,15 @@ pub enum Place {
     Step(usize, StepQuantity),
 }
 
-type Tables<'s> = Vec<(At, &'s mut Written, &'s mut dyn Table)>;
+type Each<'s> = Vec<(At, &'s mut Written, &'s mut dyn Table)>;
 
-impl Scenario {
+impl Tables {
     /// Every table, in the order in which the data flows.
     pub fn tables_mut(&mut self) -> Vec<(At, &mut Written, &mut dyn Table)> {
         self.tables_and_steps().0
     }
 
-    fn tables_and_steps(&mut self) -> (Tables<'_>, &mut [Step]) {
+    fn tables_and_steps(&mut self) -> (Each<'_>, &mut [Step]) {
         let Self {
             title: _,
             file: _,
@@ -61,7 +61,7 @@ impl Scenario {
             procedure,
         } = self;
         let Procedure { tasks, steps } = procedure;
-        let mut all: Tables<'_> = vec![
+        let mut all: Each<'_> = vec![
             (At::Vehicle, &mut vehicle.written, &mut vehicle.values),
             (At::OldFluid, &mut old_fluid.written, &mut old_fluid.values),
             (At::NewFluid, &mut new_fluid.written, &mut new_fluid.values),

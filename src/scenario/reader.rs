@@ -1,4 +1,4 @@
-//! From the text of a scenario file to a checked [`Scenario`].
+//! From the text of a scenario file to a checked [`Tables`].
 
 use std::fs::File;
 use std::io::Read;
@@ -10,7 +10,7 @@ use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
 use super::mistake::{Desk, Mistakes};
-use super::model::Scenario;
+use super::model::Tables;
 use super::modulators;
 use super::parts;
 use super::procedure::Procedure;
@@ -31,7 +31,7 @@ use crate::keys::bounds;
 /// # Errors
 /// If the file can't be read, is larger than [`LARGEST_FILE`] or is not UTF-8, or for the mistakes
 /// that [`read`] finds.
-pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
+pub fn read_file(path: &Path) -> Result<Tables, Mistakes> {
     let name = path.display().to_string();
     let failed = |e: std::io::Error| {
         Mistakes::about_file(
@@ -51,7 +51,7 @@ pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
 ///
 /// # Errors
 /// As [`read_file`].
-pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
+pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Tables, Mistakes> {
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(too_large(file));
     }
@@ -85,7 +85,7 @@ fn too_large(file: &str) -> Mistakes {
 /// # Errors
 /// With every mistake found: syntax first (if that is wrong, nothing else is looked at), then each
 /// table by its description, then what the parts say together.
-pub fn read(text: &str, file: &str) -> Result<Scenario, Mistakes> {
+pub fn read(text: &str, file: &str) -> Result<Tables, Mistakes> {
     if text.len() as u64 > LARGEST_FILE {
         return Err(too_large(file));
     }
@@ -115,7 +115,7 @@ fn is_blank(text: &str) -> bool {
         .all(|l| l.trim().is_empty() || l.trim_start().starts_with('#'))
 }
 
-fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Scenario> {
+fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables> {
     walk::refuse_unknown(desk, top, "a scenario", tables::TOP);
     let title = read_title(desk, top);
     let vehicle = read_table(desk, top, &tables::VEHICLE);
@@ -199,7 +199,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Scenar
         section.values.insert("supply", Value::Text(only));
         section.written.defaulted.push("supply");
     }
-    Some(Scenario {
+    Some(Tables {
         title: title?,
         file: file.to_owned(),
         vehicle: vehicle.section.into_table(),

@@ -7,7 +7,7 @@ pub use changes::{AIR, BOTH, Cause, Change, Changes, POCKETS};
 pub use gauge::at_gauge;
 
 use super::progress::{Onlooker, Progress};
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::at_rest::at_rest;
 use crate::job::error::JobError;
 use crate::job::flush;
@@ -16,7 +16,7 @@ use crate::job::record::{
     Balance, Left, Numerics, Record, Totals, WaitedFor, Warning, WarningKind,
 };
 use crate::measures::{from_kpa, to_kpa};
-use crate::scenario::model::{self, Scenario};
+use crate::scenario::model::{self};
 use crate::supply::Supply;
 use rayon::prelude::*;
 use serde::Serialize;
@@ -263,7 +263,7 @@ pub fn study(
 
 fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Point, JobError> {
     let name = &plan.supply.name;
-    let moved = plan.gauge_pa.map(|g| at_gauge(scenario, name, g));
+    let moved = plan.gauge_pa.map(|g| at_gauge(scenario, name, g)).transpose()?;
     let scenario = moved.as_ref().unwrap_or(scenario);
     let options = Options { supply: Some(name.clone()), ..options.clone() };
     let record = flush(scenario, &options)?;
@@ -279,7 +279,7 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     };
     // A step may pump it higher than it is pumped at first.
     let highest = record.supply_curve.iter().map(|p| p.gauge_kpa).fold(0.0, f64::max);
-    let rest = at_rest(scenario, &Circuit::build(scenario)?, &supply, from_kpa(highest));
+    let rest = at_rest(scenario, &supply, from_kpa(highest));
     let Record { openings, totals, left, balance, numerics, warnings, .. } = record;
     let looked_at = openings.iter().filter(|o| o.waited_for == Some(WaitedFor::LeastLook));
     let mut least_look_binds: Vec<String> = Vec::new();

@@ -1,6 +1,6 @@
 //! What a syringe takes out of the reservoir before a flush.
 
-use crate::scenario::model::Scenario;
+use crate::circuit::Scenario;
 
 /// What a syringe leaves in the reservoir, and the level to refill it to, which is where it stood, m³:
 /// down to the dividing wall of its compartments, or of a reservoir without one a tenth (an estimate).

@@ -8,7 +8,7 @@ table! {
     /// The table of the kind `gravity`. All there is to it is how the reservoir is topped up.
     pub struct Gravity {
         /// Topping up.
-        topping: Topping;
+        pub topping: Topping;
     }
 }
 

@@ -58,7 +58,7 @@ fn the_readmes_sentences_name_the_programs_figures() {
 fn the_readme_says_what_the_order_is_worth() {
     let read = |file: &str| {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(file);
-        farwheel::job::intake::read_file(&path).expect("it reads")
+        farwheel::read_file(&path).expect("it reads")
     };
     let cars = [read("compact-hatchback.toml"), read("estate-front-rear-split.toml")];
     let answer =

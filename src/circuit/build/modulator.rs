@@ -8,7 +8,7 @@ use crate::keys::Role;
 use crate::parts::chamber::Chamber;
 use crate::parts::passage::Passage;
 use crate::parts::{Kind, ModulatorSpec};
-use crate::scenario::model::{Part, Scenario};
+use crate::scenario::model::{Part, Tables};
 
 /// Bore of the valves that are shut at rest and of the damper's throttle, m: nothing flows through
 /// them while bleeders alone decide, so it only has to be a bore.
@@ -169,7 +169,7 @@ impl<'a> Builder<'a> {
 
 /// What to call a modulator's circuits: by the chamber that feeds each, or, if one feeds both, by the
 /// line.
-fn circuit_names(scenario: &Scenario, p: &Part) -> Vec<String> {
+fn circuit_names(scenario: &Tables, p: &Part) -> Vec<String> {
     let chamber = |line: &String| {
         let mut at = line;
         // No chain is longer than there are parts.

@@ -7,7 +7,7 @@ use crate::keys::Role;
 use crate::measures::to_ml;
 use crate::parts::contents::Contents;
 use crate::parts::passage::Passage;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::Tables;
 
 impl Builder<'_> {
     pub(super) fn reservoir(&mut self) -> Result<Reservoir, BuildError> {
@@ -111,6 +111,6 @@ impl Builder<'_> {
 }
 
 /// The outlet's name as it stands in the scenario, so that it lives as long as the scenario does.
-fn as_written<'a>(scenario: &'a Scenario, name: &str) -> &'a str {
+fn as_written<'a>(scenario: &'a Tables, name: &str) -> &'a str {
     scenario.reservoir.outlets.iter().find(|n| *n == name).map_or("", String::as_str)
 }

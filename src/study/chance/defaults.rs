@@ -1,9 +1,9 @@
 //! Spreads of quantities for which a scenario states none, each with its reason. All are estimates.
 
 use super::unknowns::is_unwritten;
+use crate::circuit::Scenario;
 use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
-use crate::scenario::model::Scenario;
 use crate::scenario::quantities::{At, Place};
 use crate::scenario::quantity_text::HALF_OF_90_PERCENT;
 

@@ -3,8 +3,9 @@
 use super::defaults::by_default;
 use super::draws::column;
 use super::shape::value_at;
+use crate::circuit::{BuildError, Scenario};
 use crate::keys::{Bound, Quantity, Spread, bounds};
-use crate::scenario::model::Scenario;
+use crate::scenario::model::Tables;
 use crate::scenario::quantities::{At, Place};
 use serde::Serialize;
 
@@ -59,8 +60,8 @@ pub struct Uncertain {
     pub unknowns: Vec<Unknown>,
     /// What the scenario declares exact, named as unknowns are.
     pub known: Vec<String>,
-    scenario: Scenario,
-    /// Which unknown, if any, each quantity of the scenario is, in the order of [`Scenario::quantities_mut`].
+    tables: Tables,
+    /// Which unknown, if any, each quantity of the scenario is, in the order of [`Tables::quantities_mut`].
     which: Vec<Option<usize>>,
 }
 
@@ -87,7 +88,7 @@ impl Uncertain {
             (Place::Key(At::Supply(i), _), Some(name)) => scenario.supplies[i].name == name,
             _ => true,
         };
-        let mut filled = scenario.clone();
+        let mut filled = Tables::clone(scenario);
         let mut found: Vec<Unknown> = Vec::new();
         for (place, bound, held) in filled.quantities_mut() {
             let spread = held.spread.or_else(|| by_default(scenario, place, bound, held.value));
@@ -131,7 +132,7 @@ impl Uncertain {
         let at = |place: Place| unknowns.iter().position(|u| u.places.contains(&place));
         let which = filled.quantities_mut().into_iter().map(|(place, _, _)| at(place)).collect();
         let known = known.into_iter().map(|k| k.name).collect();
-        Self { unknowns, known, scenario: filled, which }
+        Self { unknowns, known, tables: filled, which }
     }
 
     /// Whose the spreads are.
@@ -154,10 +155,13 @@ impl Uncertain {
     ///
     /// Where the brim itself is drawn below what the reservoir is drawn to hold, it holds as much as the drawn
     /// brim lets it: nothing is overfilled.
-    pub fn draw(&self, at: impl Fn(usize) -> f64) -> Scenario {
+    ///
+    /// # Errors
+    /// If no circuit comes of it.
+    pub fn draw(&self, at: impl Fn(usize) -> f64) -> Result<Scenario, BuildError> {
         let values: Vec<f64> =
             self.unknowns.iter().enumerate().map(|(k, u)| u.value_at(at(k))).collect();
-        let mut drawn = self.scenario.clone();
+        let mut drawn = self.tables.clone();
         for ((_, _, held), which) in drawn.quantities_mut().into_iter().zip(&self.which) {
             if let Some(k) = which {
                 *held = Quantity::known(values[*k]);
@@ -169,7 +173,7 @@ impl Uncertain {
                 *held = Quantity::known(brim);
             }
         }
-        drawn
+        Scenario::new(drawn)
     }
 }
 

@@ -1,12 +1,11 @@
 //! What pushes, and how much new fluid to have.
 
 use super::CardError;
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::fluid::grade::Family;
 use crate::job::error::JobError;
 use crate::job::record::{Does, Record};
 use crate::measures::{to_kpa, to_ml};
-use crate::scenario::model::Scenario;
 use crate::supply::Supply;
 
 /// What pushes, and between which marks.
@@ -71,15 +70,11 @@ pub struct FluidToOpen {
     pub at_hand: u64,
 }
 
-pub(super) fn push(
-    scenario: &Scenario,
-    record: &Record,
-    circuit: &Circuit,
-) -> Result<Push, CardError> {
+pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, CardError> {
     let described = scenario.supply(Some(&record.supply));
     let described = described.map_err(|why| CardError::Job(JobError::no_supply(scenario, why)))?;
     let supply = described.kind.ready();
-    let refill = supply.topping().and_then(|t| circuit.reservoir.refill(t));
+    let refill = supply.topping().and_then(|t| scenario.circuit().reservoir.refill(t));
     let top_ups = TopUps {
         between_ml: refill.map(|(low, high)| (to_ml(low), to_ml(high))),
         times: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::TopUp).count(),

@@ -1,9 +1,9 @@
 //! What is done, in order, with what came of it.
 
+use crate::circuit::Scenario;
 use crate::job::record::{ClosedBy, Opening, Record, WaitedFor};
 use crate::keys::quantity::Quantity;
 use crate::measures::{to_kpa, to_ml};
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, StopRule};
 use crate::scenario::tables;
 use crate::study::spread::BleederSpread;

@@ -2,12 +2,12 @@
 
 use super::Suffers;
 use super::rows::Rows;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Left, PartLeft};
 use crate::job::underway::{Ready, Sums};
 use crate::keys::quantity::Quantity;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::study::shared::Placed;
 use crate::study::syringe::syringe;

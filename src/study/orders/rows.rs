@@ -1,7 +1,7 @@
 //! Orders as rows of steps that share a table.
 
+use crate::circuit::Scenario;
 use crate::keys::quantity::Quantity;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, StopRule};
 use crate::study::order::{OrderError, Rules, arrangement, moved, together};
 use crate::study::shared::Placed;

@@ -2,11 +2,11 @@
 
 use super::car::{Car, Least};
 use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::record::Left;
 use crate::job::underway::Underway;
 use crate::measures::to_kpa;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 
 /// Room for what a flow may be faster than at the first gauge, as a share.

@@ -1,12 +1,13 @@
 //! What pressure changes in a sweep, and what it does not.
 
 use super::{Point, comparable};
+use crate::circuit::Scenario;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Numerics, Record};
 use crate::keys::{Form, Quantity, Role, Slot, bounds, quantities};
 use crate::measures::from_kpa;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::Tables;
 use crate::scenario::procedure::Action;
 use crate::study::pressures::gauge::at_gauge;
 use crate::study::progress::Progress;
@@ -179,9 +180,12 @@ fn causes(
     options: &Options,
     progress: &Progress<'_>,
 ) -> Result<Vec<Cause>, crate::job::error::JobError> {
-    let mut ways: Vec<(&'static str, Scenario)> = vec![(AIR, without_air(scenario, supply))];
-    if let Some(steady) = without_pocket_times(scenario) {
-        ways.push((BOTH, without_air(&steady, supply)));
+    let airless = |of: &Scenario| of.changed(|tables| without_air(tables, supply));
+    let mut ways: Vec<(&'static str, Scenario)> = vec![(AIR, airless(scenario)?)];
+    let mut found = false;
+    let steady = scenario.changed(|tables| found = without_pocket_times(tables))?;
+    if found {
+        ways.push((BOTH, airless(&steady)?));
         ways.insert(1, (POCKETS, steady));
     }
     progress.more(ways.len() as u64);
@@ -196,7 +200,7 @@ fn causes(
         if !progress.goes_on() {
             return Ok(None);
         }
-        let at = |kpa: f64| flush(&at_gauge(changed, supply, from_kpa(kpa)), options);
+        let at = |kpa: f64| flush(&at_gauge(changed, supply, from_kpa(kpa))?, options);
         let (least, most) = rayon::join(|| at(change.least_at_kpa), || at(change.most_at_kpa));
         let difference = Difference::new(figure(&least?), figure(&most?));
         progress.finished(1);
@@ -213,20 +217,17 @@ fn causes(
 }
 
 /// No air space above the fluid, none in the feed hose.
-fn without_air(scenario: &Scenario, supply: &str) -> Scenario {
-    let mut out = scenario.clone();
-    out.reservoir.brim = Quantity::known(bounds::RESERVOIR.min);
-    if let Some(vessel) = out.supply_mut(Some(supply)).ok().and_then(|s| s.vessel_mut()) {
+fn without_air(tables: &mut Tables, supply: &str) {
+    tables.reservoir.brim = Quantity::known(bounds::RESERVOIR.min);
+    if let Some(vessel) = tables.supply_mut(Some(supply)).ok().and_then(|s| s.vessel_mut()) {
         vessel.feed_hose_holds = FeedHoseHolds::NewFluid;
     }
-    out
 }
 
-/// Pockets trade only while fluid flows; `None` if they do already.
-fn without_pocket_times(scenario: &Scenario) -> Option<Scenario> {
-    let mut out = scenario.clone();
+/// Pockets trade only while fluid flows; false if they do already.
+fn without_pocket_times(tables: &mut Tables) -> bool {
     let mut found = false;
-    for (_, _, table) in out.tables_mut() {
+    for (_, _, table) in tables.tables_mut() {
         let pocket =
             quantities(table).iter().any(|(_, b, q)| b.is(&bounds::POCKET) && q.value > 0.0);
         table.each(&mut |key, slot| match (key.form, slot) {
@@ -236,7 +237,7 @@ fn without_pocket_times(scenario: &Scenario) -> Option<Scenario> {
             _ => {}
         });
     }
-    found.then_some(out)
+    found
 }
 
 /// What in the procedure or the circuit depends on the rate of flow and cannot be taken out.

@@ -1,13 +1,13 @@
 //! From a file to a scenario that can be run: the reader is told every kind there is, and what it
 //! cannot know by itself (whether the parts join, whether a fluid's figures agree) is checked too.
 
-use crate::circuit::Circuit;
+use super::{Circuit, Scenario};
 use crate::fluid::blend::Fluid;
 use crate::fluid::judge;
 use crate::keys::Role;
 use crate::keys::Written;
 use crate::measures::to_ml;
-use crate::scenario::model::{self, Scenario};
+use crate::scenario::model::{self, Tables};
 use crate::scenario::{self, Mistakes};
 use crate::supply::Supply;
 use crate::supply::pressure_bleeder::LEAST_CUSHION;
@@ -25,7 +25,7 @@ pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
 ///
 /// # Errors
 /// As [`read_file`].
-pub fn read_text(text: &str, file: &str) -> Result<Scenario, Mistakes> {
+pub fn read(text: &str, file: &str) -> Result<Scenario, Mistakes> {
     fit_to_run(scenario::read(text, file)?)
 }
 
@@ -37,14 +37,15 @@ pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
     fit_to_run(scenario::read_bytes(bytes, file)?)
 }
 
-fn fit_to_run(scenario: Scenario) -> Result<Scenario, Mistakes> {
-    let (old, new) = (&scenario.old_fluid, &scenario.new_fluid);
-    fluid(&scenario, &old.written, &old.fluid())?;
-    fluid(&scenario, &new.written, &new.fluid())?;
-    let circuit = Circuit::build(&scenario)
-        .map_err(|e| Mistakes::about_line(&scenario.file, e.line, e.what, e.remedy))?;
+fn fit_to_run(tables: Tables) -> Result<Scenario, Mistakes> {
+    let (old, new) = (&tables.old_fluid, &tables.new_fluid);
+    fluid(&tables, &old.written, &old.fluid())?;
+    fluid(&tables, &new.written, &new.fluid())?;
+    let file = tables.file.clone();
+    let scenario =
+        Scenario::new(tables).map_err(|e| Mistakes::about_line(&file, e.line, e.what, e.remedy))?;
     for described in &scenario.supplies {
-        supply(&scenario, described, &circuit)?;
+        supply(&scenario, described, scenario.circuit())?;
     }
     for part in &scenario.parts {
         if let Some(pads) = part.kind.pads()
@@ -62,11 +63,7 @@ fn fit_to_run(scenario: Scenario) -> Result<Scenario, Mistakes> {
 }
 
 /// What is wrong with a supply beside single figures.
-fn supply(
-    scenario: &Scenario,
-    described: &model::Supply,
-    circuit: &Circuit,
-) -> Result<(), Mistakes> {
+fn supply(scenario: &Tables, described: &model::Supply, circuit: &Circuit) -> Result<(), Mistakes> {
     let name = &described.name;
     let mistake = |key: &str, what: String, remedy: &str| {
         Err(Mistakes::about_line(&scenario.file, described.written.line_of(key), what, remedy))
@@ -132,7 +129,7 @@ fn supply(
     }
 }
 
-fn fluid(scenario: &Scenario, written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
+fn fluid(scenario: &Tables, written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
     match judge::faults(fluid).first() {
         None => Ok(()),
         Some(fault) => Err(Mistakes::about_line(

@@ -177,6 +177,7 @@ fn a_pocket_has_all_its_keys_wherever_there_is_one() {
         with_pocket,
         [
             "caliper",
+            "chamber",
             "clutch master cylinder",
             "clutch slave cylinder",
             "master_cylinder",

@@ -11,7 +11,7 @@ pub enum Group {
     MasterCylinder,
     /// A hydraulic modulator.
     Modulator,
-    /// A line or hose that serves several wheel brakes.
+    /// A line, hose or plain chamber that serves several wheel brakes.
     SharedLine,
     /// A line or hose that serves one wheel brake, whatever number of bleeders it has.
     OwnLine,

@@ -35,7 +35,7 @@ pub enum Role {
     Hose,
     /// A valve in a line.
     Valve,
-    /// A tee or block, where paths meet.
+    /// A tee, a block or a plain chamber, where paths meet.
     Tee,
     /// The place where a line or hose ends, with no part of its own.
     Joint,

@@ -15,6 +15,7 @@ pub mod mixing;
 pub mod modulator;
 pub mod pads;
 pub mod passage;
+pub mod plain_chamber;
 pub mod residual_pressure_valve;
 pub mod screw;
 pub mod tee;
@@ -48,6 +49,7 @@ kinds! {
         LoadSensingValve(load_sensing_valve::LoadSensingValve),
         ClutchMaster(clutch_master::ClutchMaster),
         ClutchSlave(clutch_slave::ClutchSlave),
+        PlainChamber(plain_chamber::PlainChamber),
     }
 }
 

@@ -24,7 +24,7 @@
 //!    [`Record`](job::record::Record).
 //! 10. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
 //! 11. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
-//!    the program. They need the features `pictures` and `program`; everything above builds without.
+//!     the program. They need the features `pictures` and `program`; everything above builds without.
 //!
 //! # From a file to an answer
 //!

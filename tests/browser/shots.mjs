@@ -1,4 +1,4 @@
-// The README's pictures of the pages: tests/browser/run shots.mjs writes plots/lesson.png and plots/card.png.
+// The pictures of the pages in docs/: tests/browser/run shots.mjs writes plots/lesson.png and plots/card.png.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, rmSync, statSync } from "node:fs";

@@ -139,7 +139,7 @@ fn a_link_that_leads_nowhere_is_found() {
 }
 
 #[test]
-fn readme_and_developers_are_short_enough_to_be_read() {
+fn every_page_is_short_enough_to_be_read() {
     let front = ["README.md", "DEVELOPERS.md"].map(|path| (path.to_owned(), text(path)));
     for (path, text) in docs().into_iter().chain(front) {
         assert!(text.len() <= LONGEST, "{path}: {} bytes, at most {LONGEST}", text.len());

@@ -125,12 +125,12 @@ fn discharge_coefficients_of_orifices() {
 /// Entry, exit and bends of a line lie within what the library's methods say.
 #[test]
 fn loss_coefficients_of_lines() {
-    let readme = include_str!("../README.md").replace("\r\n", "\n");
-    let text = readme.split_once("```toml\n").expect("a scenario").1.split_once("```").unwrap().0;
+    let page = include_str!("../docs/scenario.md").replace("\r\n", "\n");
+    let text = page.split_once("```toml\n").expect("a scenario").1.split_once("```").unwrap().0;
     let minor_k = |bends: u32| {
         let hose = format!("length = \"0.9 m\", bends = {bends}");
         let text = text.replace("length = \"0.9 m\"", &hose);
-        let scenario = farwheel::read(&text, "README.md").expect("it reads");
+        let scenario = farwheel::read(&text, "scenario.md").expect("it reads");
         let circuit = scenario.circuit().clone();
         let hose = circuit.links.iter().find(|l| l.name == "hose").expect("a hose");
         match hose.passage {

@@ -290,7 +290,7 @@ fn bleeders_open_meanwhile_let_the_trapped_fluid_out() {
     );
     assert!(4.2 > s5 && s5 > s10 && s10 > s40, "{s5} {s10} {s40}");
     assert!(shut > 1.5 && s40 < 0.2 * shut, "shut {shut}, open {s40} mL of old fluid");
-    // As the README says (figures of this program: regression values).
+    // As docs/procedure.md says (figures of this program: regression values).
     assert_eq!(format!("{shut:.1} {s10:.1} {s40:.2}"), "2.1 0.3 0.05");
 }
 

@@ -1,4 +1,4 @@
-//! Prints, as Markdown, what Farwheel costs on this machine: the table of the README.
+//! Prints, as Markdown, what Farwheel costs on this machine: the tables of docs/cost.md and docs/finite-volumes.md.
 //!
 //! `cargo run --release --example cost` takes two to three minutes. Nothing here is judged: what a run takes
 //! depends on the machine and on what else it does, so that ratios come from one run, turn by turn.

@@ -101,7 +101,7 @@ pub(super) struct Sight {
     pub least_look_s: f64,
 }
 
-/// Follows what is seen and says when it counts as clean. The rule stands in `DEVELOPERS.md`.
+/// Follows what is seen and says when it counts as clean. The rule stands in `docs/clean.md`.
 #[derive(Debug, Clone)]
 pub(super) struct Watcher {
     sight: Sight,

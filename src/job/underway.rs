@@ -138,7 +138,7 @@ impl Underway {
             left_old_ml: to_ml(old),
             left_old_fraction: old / volume,
             short_ml,
-            stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
+            stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job()),
         }
     }
 

@@ -173,6 +173,15 @@ fn under_pressure_it_may_fall_as_far_as_the_air_lets_it() {
     // Below the mark by what four usual steps take: together no hundredth of the cushion.
     let foretold = may_fall_ml(&marked);
     assert!(foretold > at(hose_ml, 0.8e5) && foretold < at(hose_ml, 0.98 * 0.8e5), "{foretold}");
+    // Without air in the hose it always stands higher.
+    let higher = may_fall_ml(&ready(
+        130.0,
+        &supply(r#", feed_hose_holds = "new fluid", re_pump_below = "0.8 bar""#),
+    ));
+    assert!(
+        higher > at(0.0, 0.8e5) && higher < at(0.0, 0.98 * 0.8e5) && higher < -10.0,
+        "{higher}"
+    );
     for (ready, hose_ml) in [(&open, hose_ml), (&full, 0.0), (&marked, hose_ml)] {
         // The gauge falls from 1 bar to some 0.8, whether it is pumped up there or not.
         let fell = falls_at_most_ml(ready);
@@ -184,20 +193,23 @@ fn under_pressure_it_may_fall_as_far_as_the_air_lets_it() {
 /// being pumped up: from 4 to 3 kPa, for instance, where the first drains 109.4 mL.
 #[test]
 fn a_small_cushion_may_fall_far_below_its_mark() {
-    for mark in ["0.9 bar", "0.5 bar", "0.04 bar", "0.02 bar"] {
+    let small = |mark_kpa: f64, holds: &str| {
+        let supply = format!(
+            r#"kind = "pressure bleeder", loaded = "0.88 L", shell = "1 L", gauge = "100 kPa", re_pump_below = "{mark_kpa} kPa", feed_hose_holds = "{holds}""#
+        );
+        ready(130.0, &supply)
+    };
+    for mark_kpa in (0..12).map(|i| 2.0 + 0.2 * f64::from(i)).chain([50.0, 90.0]) {
         for holds in ["air", "new fluid"] {
-            let ready = ready(
-                130.0,
-                &format!(
-                    r#"kind = "pressure bleeder", loaded = "0.88 L", shell = "1 L", gauge = "1 bar", re_pump_below = "{mark}", feed_hose_holds = "{holds}""#
-                ),
-            );
+            let ready = small(mark_kpa, holds);
             for ml in 0..60 {
                 let ml = 104.0 + 0.3 * f64::from(ml);
                 falls_ml(&ready, &[(&["R"], ml), (&["L"], 0.5)]);
             }
         }
     }
+    // Nothing flows once the gauge is used up: never further than back to where it stood.
+    near(may_fall_ml(&small(2.0, "new fluid")), 0.0);
 }
 
 /// The first pressing fills the feed hose out of a small cushion, and the gauge falls below the mark before anything is

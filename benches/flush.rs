@@ -3,14 +3,14 @@
 use std::hint::black_box;
 
 use criterion::{Criterion, criterion_group, criterion_main};
+use farwheel::Scenario;
 use farwheel::job::options::Options;
-use farwheel::job::{check, flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::job::{check, flush};
 
 const TEXT: &str = include_str!("../scenarios/compact-hatchback.toml");
 
 fn hatchback() -> Scenario {
-    intake::read_text(TEXT, "compact-hatchback.toml").expect("the shipped scenario is sound")
+    farwheel::read(TEXT, "compact-hatchback.toml").expect("the shipped scenario is sound")
 }
 
 fn whole_job(c: &mut Criterion) {
@@ -34,9 +34,7 @@ fn around_it(c: &mut Criterion) {
     let car = hatchback();
     let mut group = c.benchmark_group("around it");
     group.bench_function("read the scenario", |b| {
-        b.iter(|| {
-            intake::read_text(black_box(TEXT), "compact-hatchback.toml").expect("it is sound")
-        })
+        b.iter(|| farwheel::read(black_box(TEXT), "compact-hatchback.toml").expect("it is sound"))
     });
     group.bench_function("check", |b| {
         b.iter(|| check(black_box(&car), &Options::default()).expect("it is sound"));

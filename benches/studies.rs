@@ -3,9 +3,9 @@
 use std::hint::black_box;
 
 use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
 use farwheel::study::progress::Nobody;
 use farwheel::study::{orders, spread};
 use rayon::{ThreadPool, ThreadPoolBuilder};
@@ -18,7 +18,7 @@ const CARS: [(&str, &str); 3] = [
 ];
 
 fn car(text: &str) -> Scenario {
-    intake::read_text(text, "a shipped scenario").expect("the shipped scenario is sound")
+    farwheel::read(text, "a shipped scenario").expect("the shipped scenario is sound")
 }
 
 fn hatchback() -> Scenario {

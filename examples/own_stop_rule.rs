@@ -7,11 +7,11 @@
 //!
 //! `cargo run --example own_stop_rule` sets it beside the eye on some of the shipped cars.
 
+use farwheel::Scenario;
 use farwheel::job::record::{CurvePoint, Record};
-use farwheel::job::{self, intake, options::Options};
-use farwheel::scenario::model::Scenario;
+use farwheel::job::{self, options::Options};
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::procedure::{Action, StopRule};
-use farwheel::scenario::quantity::Quantity;
 use std::error::Error;
 
 /// Millilitres looked back on.
@@ -47,21 +47,17 @@ fn counted(ml: f64) -> StopRule {
 fn by_change(mut scenario: Scenario) -> Result<Record, Box<dyn Error>> {
     let options = Options { endless: true, estimate_error: false, ..Options::default() };
     for step in 0..scenario.procedure.steps.len() {
-        let set =
-            |scenario: &mut Scenario, ml: f64| match &mut scenario.procedure.steps[step].action {
-                Action::Open { until, .. } => {
-                    *until = counted(ml);
-                    true
-                }
-                _ => false,
-            };
-        if !set(&mut scenario, LONG_ML) {
-            continue;
-        }
-        let tried = job::flush(&scenario, &options)?;
+        let set = |scenario: &Scenario, ml: f64| {
+            let mut procedure = scenario.procedure.clone();
+            let Action::Open { until, .. } = &mut procedure.steps[step].action else { return None };
+            *until = counted(ml);
+            Some(scenario.with_procedure(procedure))
+        };
+        let Some(long) = set(&scenario, LONG_ML) else { continue };
+        let tried = job::flush(&long, &options)?;
         let opening = tried.openings.iter().find(|o| o.step == step + 1);
         let closed = opening.and_then(|o| closes_at(&o.curve)).unwrap_or(LONG_ML);
-        set(&mut scenario, closed);
+        scenario = set(&scenario, closed).unwrap_or(scenario);
     }
     Ok(job::flush(&scenario, &options)?)
 }
@@ -70,7 +66,7 @@ fn main() -> Result<(), Box<dyn Error>> {
     println!("{:<42} {:>18} {:>26}", "", "by eye", "when it no longer changes");
     for file in ["compact-hatchback", "pickup-rear-drums", "van-long-lines"] {
         let path = format!("{}/scenarios/{file}.toml", env!("CARGO_MANIFEST_DIR"));
-        let scenario = intake::read_file(path.as_ref())?;
+        let scenario = farwheel::read_file(path.as_ref())?;
         let eye = job::flush(&scenario, &Options::for_sums(0))?;
         let change = by_change(scenario)?;
         let say = |r: &Record| {

@@ -3,9 +3,9 @@
 //!
 //! `cargo run --example six_wheels` prints the path to each bleeder and what each takes, for three lengths.
 
-use farwheel::job::{self, intake, options::Options};
+use farwheel::Scenario;
+use farwheel::job::{self, options::Options};
 use farwheel::scenario::Mistakes;
-use farwheel::scenario::model::Scenario;
 use std::error::Error;
 use std::fmt::Write as _;
 
@@ -68,7 +68,7 @@ open = ["RR", "LR", "RM", "LM", "RF", "LF"]
 until = "clean"
 "#
     );
-    intake::read_text(&text, "built in code")
+    farwheel::read(&text, "built in code")
 }
 
 fn main() -> Result<(), Box<dyn Error>> {

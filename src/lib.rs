@@ -6,31 +6,33 @@
 //!
 //! The rooms stand in the order in which data flows; a room imports only from rooms before it.
 //!
-//! 1. [`scenario`]: what a person writes. [`scenario::read`] takes the text of a file to a
-//!    [`Scenario`](scenario::model::Scenario), or to every mistake in it with line and remedy.
+//! 1. [`keys`]: what may be written. Quantities within bounds, words, and tables: plain structs, each declared once
+//!    with its keys.
 //! 2. [`fluid`]: grades and their limits, viscosity, density, water, boiling point. A
 //!    [`Blend`](fluid::blend::Blend) is old fluid mixed with new.
-//! 3. [`circuit`]: parts and how they join. A [`Circuit`](circuit::Circuit) is built only from a
-//!    checked scenario; each kind of part is one file in [`circuit::parts`].
-//! 4. [`flow`]: pressures and flow rates at an instant. Loss laws, a damped Newton solve of the
+//! 3. [`parts`]: what hydraulics are made of, each kind of part one file.
+//! 4. [`supply`]: what pushes, each supply one file.
+//! 5. [`scenario`]: from the text of a file to its [`Tables`](scenario::model::Tables), or to every mistake in it with
+//!    line and remedy.
+//! 6. [`circuit`]: parts and how they join. [`read`] takes a file to a [`Scenario`], which is its tables with the circuit
+//!    that comes of them.
+//! 7. [`flow`]: pressures and flow rates at an instant. Loss laws, a damped Newton solve of the
 //!    network, and a projection that makes volumes balance exactly.
-//! 5. [`transport`]: what moves. Lines are lanes of a laminar profile that read one shared history,
+//! 8. [`transport`]: what moves. Lines are lanes of a laminar profile that read one shared history,
 //!    chambers are mixed stages with pockets, and paths mix where they meet.
-//! 6. [`supply`]: what pushes, each supply one file.
-//! 7. [`job`]: the procedure. [`job::intake`] reads a scenario with every kind that the rooms above
-//!    know, [`job::check()`] looks it over, [`job::flush`] runs it and leaves a
+//! 9. [`job`]: the procedure. [`job::check()`] looks a scenario over, [`job::flush`] runs it and leaves a
 //!    [`Record`](job::record::Record).
-//! 8. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
-//! 9. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
-//!    the program. They need the features `pictures` and `program`; everything above builds without.
+//! 10. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
+//! 11. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
+//!     the program. They need the features `pictures` and `program`; everything above builds without.
 //!
 //! # From a file to an answer
 //!
 //! ```
-//! use farwheel::job::{self, intake, options::Options, record::ClosedBy};
+//! use farwheel::job::{self, options::Options, record::ClosedBy};
 //!
 //! let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml"));
-//! let scenario = intake::read_text(text, "compact-hatchback.toml")?;
+//! let scenario = farwheel::read(text, "compact-hatchback.toml")?;
 //! let record = job::flush(&scenario, &Options::default())?;
 //!
 //! // The far wheel goes first, and is closed once the clear hose looks clean.
@@ -56,17 +58,23 @@
 pub mod measures;
 pub mod portable;
 
-pub mod scenario;
+pub use circuit::{Scenario, read, read_bytes, read_file};
+
+pub mod keys;
 
 pub mod fluid;
+
+pub mod parts;
+
+pub mod supply;
+
+pub mod scenario;
 
 pub mod circuit;
 
 pub mod flow;
 
 pub mod transport;
-
-pub mod supply;
 
 pub mod job;
 

@@ -5,14 +5,14 @@
 mod common;
 
 use common::random::{Car, car};
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{CleanState, Record};
-use farwheel::job::{flush, intake};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 
 fn run(text: &str, options: &Options) -> Result<Record, TestCaseError> {
-    let scenario = intake::read_text(text, "random.toml")
+    let scenario = farwheel::read(text, "random.toml")
         .map_err(|m| TestCaseError::fail(format!("not read:\n{text}\n{m}")))?;
     flush(&scenario, options).map_err(|e| TestCaseError::fail(format!("not run:\n{text}\n{e}")))
 }

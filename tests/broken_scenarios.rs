@@ -7,9 +7,8 @@
 mod common;
 
 use assert_cmd::Command;
-use farwheel::job::intake;
 use farwheel::report::mistakes::render;
-use farwheel::scenario::{self, Mistakes};
+use farwheel::scenario::Mistakes;
 
 /// A good scenario that holds a bit of everything.
 const BASE: &str = include_str!("common/base.toml");
@@ -31,7 +30,7 @@ fn edited(find: &str, replace: &str) -> String {
 }
 
 fn mistakes(text: &str) -> Option<Mistakes> {
-    intake::read_text(text, "broken.toml").err()
+    farwheel::read(text, "broken.toml").err()
 }
 
 #[test]
@@ -112,7 +111,7 @@ fn a_huge_file_is_refused_unread() {
     let file = std::fs::File::create(&path).expect("a file");
     // Sparse: 100 MB that take no room.
     file.set_len(100_000_000).expect("100 MB");
-    let found = scenario::read_file(&path, &common::kinds()).expect_err("too large");
+    let found = farwheel::read_file(&path).expect_err("too large");
     assert!(found.to_string().contains("larger than 1 MB"), "{found}");
 }
 
@@ -121,13 +120,13 @@ fn what_is_no_text_or_no_file_is_refused() {
     let mut bytes = BASE.as_bytes().to_vec();
     let at = BASE.find("steering").expect("the key");
     bytes[at] = 0xff;
-    let found = scenario::read_bytes(&bytes, "bytes.toml", &common::kinds()).expect_err("no UTF-8");
+    let found = farwheel::read_bytes(&bytes, "bytes.toml").expect_err("no UTF-8");
     let line = BASE[..at].lines().count();
     assert_eq!(found.list[0].line, line + usize::from(BASE[..at].ends_with('\n')));
     assert!(found.list[0].what.contains("UTF-8"), "{found}");
 
     let path = std::path::Path::new("no-such-scenario.toml");
-    let found = scenario::read_file(path, &common::kinds()).expect_err("no file");
+    let found = farwheel::read_file(path).expect_err("no file");
     assert!(found.list[0].what.contains("can't be read"), "{found}");
 }
 

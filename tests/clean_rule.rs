@@ -4,9 +4,9 @@
 mod common;
 
 use common::random::{Car, Doing, car};
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{CleanState, ClosedBy, Opening, Record, WaitedFor};
-use farwheel::job::{flush, intake};
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::f64::consts::PI;
@@ -22,7 +22,7 @@ fn run(text: &str) -> Record {
         lanes: Some(40),
         ..Options::default()
     };
-    let scenario = intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{text}\n{m}"));
+    let scenario = farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{text}\n{m}"));
     flush(&scenario, &options).unwrap_or_else(|e| panic!("{text}\n{e}"))
 }
 

@@ -6,8 +6,8 @@
 mod common;
 
 use common::random::{Car, car};
+use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::{flush, intake};
 use proptest::prelude::*;
 
 fn options() -> Options {
@@ -22,7 +22,7 @@ fn options() -> Options {
 
 fn conserves(car: &Car) -> Result<(), TestCaseError> {
     let text = car.toml();
-    let scenario = intake::read_text(&text, "random.toml")
+    let scenario = farwheel::read(&text, "random.toml")
         .map_err(|m| TestCaseError::fail(format!("not read:\n{text}\n{m}")))?;
     let record = flush(&scenario, &options())
         .map_err(|e| TestCaseError::fail(format!("not run:\n{text}\n{e}")))?;

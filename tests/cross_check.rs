@@ -23,7 +23,7 @@ const STEP_ML: f64 = 0.4;
 fn shipped_jobs_agree_with_the_reference() {
     let mut faults = Vec::new();
     let mut left = Vec::new();
-    let (mut done, mut in_readme) = (0, 0);
+    let (mut done, mut in_short) = (0, 0);
     for path in compared::shipped() {
         let (scenario, supplies) = compared::jobs(&path);
         for supply in supplies {
@@ -33,12 +33,12 @@ fn shipped_jobs_agree_with_the_reference() {
                     done += 1;
                     println!("{compared:#?}");
                     faults.extend(compared.faults());
-                    let developers = row(DEVELOPERS, "### Beside a second solution", &name);
-                    faults.extend(stale(&compared, &developers.expect("a row"), [3, 4, 5]));
-                    for (_, label) in README_ROWS.iter().filter(|(job, _)| *job == name) {
-                        let readme = row(README, "## How sure it is", label).expect("a row");
-                        faults.extend(stale(&compared, &readme, [1, 2, 3]));
-                        in_readme += 1;
+                    let second = row(SECOND, &name);
+                    faults.extend(stale(&compared, &second.expect("a row"), [3, 4, 5]));
+                    for (_, label) in SHORT.iter().filter(|(job, _)| *job == name) {
+                        let short = row(ACCURACY, label).expect("a row");
+                        faults.extend(stale(&compared, &short, [1, 2, 3]));
+                        in_short += 1;
                     }
                 }
                 Err(why) => left.push(format!("{name}: {why}")),
@@ -46,7 +46,7 @@ fn shipped_jobs_agree_with_the_reference() {
         }
     }
     println!("{done} compared; not: {left:#?}");
-    assert_eq!(in_readme, README_ROWS.len(), "rows of the README");
+    assert_eq!(in_short, SHORT.len(), "rows of docs/accuracy.md");
     assert!(faults.is_empty(), "{}", faults.join("\n"));
     // Strokes of the hatchbacks' pedals, and the one job that works a modulator.
     assert!(done >= 18 && left.len() <= 3, "{left:?}");
@@ -57,16 +57,16 @@ fn shipped_jobs_agree_with_the_reference() {
 fn rules_agree_with_the_reference() {
     let (mut faults, mut words, mut long) = (Vec::new(), String::new(), 0);
     for (name, text, supply) in rules::jobs() {
-        let scenario = farwheel::job::intake::read_text(&text, &name);
+        let scenario = farwheel::read(&text, &name);
         let scenario = scenario.unwrap_or_else(|m| panic!("{name}: {m}"));
         let compared = compared::compare(&name, &scenario, supply, STEP_ML);
         let compared = compared.unwrap_or_else(|why| panic!("{name}: {why}"));
         faults.extend(compared.faults());
         words.extend(compared.bleeders.iter().map(|b| b.words[1].as_str()));
         let hose = &scenario.clear_hose;
-        let watched_ml = 1e6 * FRAC_PI_4 * hose.si("bore") * hose.si("bore") * hose.si("watched");
+        let watched_ml = 1e6 * FRAC_PI_4 * hose.bore.value * hose.bore.value * hose.watched.value;
         let by_dirt = |b: &&compared::Bleeder| {
-            hose.find_si("hold").is_none()
+            hose.hold.is_none()
                 && b.hold_ml
                     .is_some_and(|h| h.theirs > watched_ml + 0.1 && !b.words[1].contains("Not"))
         };
@@ -83,20 +83,19 @@ fn rules_agree_with_the_reference() {
     assert!(long >= 10, "{long}");
 }
 
-const README: &str = include_str!("../README.md");
-const DEVELOPERS: &str = include_str!("../DEVELOPERS.md");
-/// Jobs in the README, and what it calls them.
-const README_ROWS: [(&str, &str); 4] = [
+const ACCURACY: &str = include_str!("../docs/accuracy.md");
+const SECOND: &str = include_str!("../docs/second-solution.md");
+/// Jobs in the short table of docs/accuracy.md, and what it calls them.
+const SHORT: [(&str, &str); 4] = [
     ("compact-hatchback, pressure bleeder", "compact hatchback"),
     ("compact-hatchback-syringed, pressure bleeder", "the same, reservoir emptied first"),
     ("van-long-lines, pressure bleeder", "van, long lines"),
     ("motorcycle-front, gravity", "motorcycle, front, by gravity"),
 ];
 
-/// The cells of the row of this name behind a heading.
-fn row(text: &str, heading: &str, name: &str) -> Option<Vec<String>> {
-    let (_, after) = text.split_once(heading)?;
-    let rows = after.lines().map(|line| line.trim().trim_matches('|').split('|'));
+/// The cells of a page's row of this name.
+fn row(page: &str, name: &str) -> Option<Vec<String>> {
+    let rows = page.lines().map(|line| line.trim().trim_matches('|').split('|'));
     let mut rows = rows.map(|cells| cells.map(|c| c.trim().to_owned()).collect::<Vec<_>>());
     rows.find(|cells| cells[0] == name)
 }

@@ -2,7 +2,7 @@
 //!
 //! Every fact here: common practice, no source. The bands say how far a figure may lie off a
 //! rule of thumb and still count as agreeing; nothing in scenario or program is tuned to them. Where
-//! the two part, the README explains why. Both tables stand in the README word for word, so that
+//! the two part, docs/trade.md explains why. The tables stand in README.md and there word for word, so that
 //! neither can drift from the program.
 
 use farwheel::fluid::blend::Fluid;
@@ -10,9 +10,10 @@ use farwheel::fluid::boiling::Boiling;
 use farwheel::fluid::grade::{Grade, grade};
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{check, flush, intake};
+use farwheel::job::{check, flush};
 
 const README: &str = include_str!("../README.md");
+const TRADE: &str = include_str!("../docs/trade.md");
 const SHIPPED: &str = include_str!("../scenarios/compact-hatchback.toml");
 const SYRINGED: &str = include_str!("../scenarios/compact-hatchback-syringed.toml");
 
@@ -27,7 +28,7 @@ struct Case {
 
 impl Case {
     fn of(text: &str) -> Self {
-        let scenario = intake::read_text(text, "compact-hatchback.toml").unwrap();
+        let scenario = farwheel::read(text, "compact-hatchback.toml").unwrap();
         let options = Options { estimate_error: false, ..Options::default() };
         let test = check(&scenario, &options).unwrap().leak_test.unwrap();
         Self {
@@ -188,11 +189,11 @@ fn fahrenheit(celsius: f64) -> f64 {
     1.8 * celsius + 32.0
 }
 
-fn assert_in_readme(table: &str) {
+fn assert_holds(page: &str, table: &str) {
     // A checkout may have turned the ends of lines.
     assert!(
-        README.replace("\r\n", "\n").contains(table),
-        "the README should hold this table, word for word:\n\n{table}"
+        page.replace("\r\n", "\n").contains(table),
+        "the page should hold this table, word for word:\n\n{table}"
     );
 }
 
@@ -204,11 +205,11 @@ fn the_readme_shows_both_figures_of_each_fact() {
     for (i, (fact, ..)) in FACTS.iter().enumerate() {
         table += &format!("| {fact} | {} | {} |\n", cell(&shipped[i]), cell(&syringed[i]));
     }
-    assert_in_readme(&table);
+    assert_holds(README, &table);
 }
 
 #[test]
-fn each_fact_agrees_or_differs_as_the_readme_explains() {
+fn each_fact_agrees_or_differs_as_the_pages_explain() {
     let (shipped, syringed) = (findings(&Case::of(SHIPPED)), findings(&Case::of(SYRINGED)));
     assert_eq!((shipped.len(), syringed.len()), (FACTS.len(), FACTS.len()));
     for (i, (fact, expect_shipped, expect_syringed)) in FACTS.iter().enumerate() {
@@ -218,7 +219,7 @@ fn each_fact_agrees_or_differs_as_the_readme_explains() {
 }
 
 #[test]
-fn the_readme_shows_what_the_eye_decides() {
+fn the_page_shows_what_the_eye_decides() {
     let mut table = "| looks clean at or below | far wheel | in all | left of the litre | old fluid left in the car |\n| --- | --- | --- | --- | --- |\n".to_owned();
     for percent in [10, 20, 30, 40] {
         let case = Case::with_threshold(percent);
@@ -231,24 +232,52 @@ fn the_readme_shows_what_the_eye_decides() {
             100.0 * case.record.left.old_fraction,
         );
     }
-    assert_in_readme(&table);
+    assert_holds(TRADE, &table);
 }
 
-/// The figures that the README's sentences repeat.
+/// The figures that sentences repeat.
 #[test]
-fn the_readmes_sentences_name_the_programs_figures() {
+fn sentences_name_the_programs_figures() {
     let case = Case::of(SHIPPED);
     let clean = |i: usize| case.record.openings[i].clean_at_ml.expect("it ran clean");
     let (far, near) = (clean(0), clean(3));
-    let words = README.split_whitespace().collect::<Vec<_>>().join(" ");
-    for sentence in [
-        format!(
-            "the far rear bleeder looks clean from {far:.0} mL on, the near front one from {near:.0} mL"
+    let syringed = Case::of(SYRINGED).record.totals;
+    let [(all, old), (strict, strict_old), (lax, lax_old)] = [20, 10, 30].map(|percent| {
+        let record = Case::with_threshold(percent).record;
+        (record.totals.drained_ml, 100.0 * record.left.old_fraction)
+    });
+    for (page, sentence) in [
+        (
+            README,
+            format!(
+                "the far rear bleeder looks clean from {far:.0} mL on, the near front one from {near:.0} mL"
+            ),
         ),
-        format!("{:.0} mL out of it cost {:.1} psi", case.drained()[0], case.falls_psi()[0]),
-        format!("in the feed hose ({:.0} mL)", case.record.totals.fluid.unwrap().feed_hose_ml),
+        (README, format!("yet {old:.1} % of the fluid in the system is still old")),
+        (README, format!("With 20 % old fluid taken for clean the job drains {all:.0} mL")),
+        (README, format!("leaves {old:.1} % of the fluid in the system old")),
+        (README, format!("with 30 % it drains {lax:.0} mL and leaves {lax_old:.1} %")),
+        (README, format!("with 10 % it drains {strict:.0} mL and leaves {strict_old:.1} %")),
+        (
+            README,
+            format!(
+                "{:.0} mL in all instead of {all:.0}: {:.0} mL drained, and {:.0} mL syringed",
+                syringed.drained_ml + syringed.removed_ml,
+                syringed.drained_ml,
+                syringed.removed_ml
+            ),
+        ),
+        (
+            TRADE,
+            format!("{:.0} mL out of it cost {:.1} psi", case.drained()[0], case.falls_psi()[0]),
+        ),
+        (
+            TRADE,
+            format!("in the feed hose ({:.0} mL)", case.record.totals.fluid.unwrap().feed_hose_ml),
+        ),
     ] {
-        assert!(words.contains(&sentence), "the README should say: {sentence}");
+        let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains(&sentence), "the page should say: {sentence}");
     }
 }
 

@@ -1,6 +1,6 @@
 //! What the film shows of a line, held against the laminar profile in closed form and against the books.
 
-use farwheel::job::{self, intake, options::Options};
+use farwheel::job::{self, options::Options};
 use farwheel::transport::lanes::Lanes;
 use farwheel::transport::tube::Tube;
 use std::path::Path;
@@ -94,7 +94,7 @@ fn the_last_frame_is_what_stays_behind() {
         ["compact-hatchback", "coupe-twin-bleeders", "saloon-esc-with-routine", "roadster-gravity"]
     {
         let path = format!("scenarios/{name}.toml");
-        let scenario = intake::read_file(Path::new(&path)).expect("a shipped scenario");
+        let scenario = farwheel::read_file(Path::new(&path)).expect("a shipped scenario");
         let options = Options { film: true, estimate_error: false, ..Options::default() };
         let record = job::flush(&scenario, &options).expect("a job");
         let film = record.film.as_ref().expect("a film");

@@ -1,12 +1,11 @@
 //! Drums and their valves, two-bleeder calipers, a clutch on the brake reservoir, water by part: what each
 //! does in a whole job. What the trade says of valves is marked `common practice, no source`.
 
-use farwheel::circuit::Circuit;
-use farwheel::fluid::blend::{Blend, Fluid};
+use farwheel::Scenario;
+use farwheel::fluid::blend::Blend;
 use farwheel::job::options::Options;
 use farwheel::job::record::{Opening, Record, WarningKind};
-use farwheel::job::{check, flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::job::{check, flush};
 
 const PICKUP: &str = include_str!("../scenarios/pickup-rear-drums.toml");
 const COUPE: &str = include_str!("../scenarios/coupe-twin-bleeders.toml");
@@ -49,7 +48,7 @@ fn drum(valve: &str, drum: &str, until: &str) -> String {
 }
 
 fn read(text: &str) -> Scenario {
-    intake::read_text(text, "fleet.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(text, "fleet.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn run(text: &str) -> Record {
@@ -90,7 +89,7 @@ fn below_its_cracking_pressure_a_residual_valve_passes_nothing() {
 #[test]
 fn above_its_cracking_pressure_a_residual_valve_costs_just_that() {
     let scenario = read(&drum(OPEN, "", "1 mL"));
-    let [old, new] = [&scenario.old_fluid, &scenario.new_fluid].map(Fluid::from_section);
+    let [old, new] = [scenario.old_fluid.fluid(), scenario.new_fluid.fluid()];
     let density = Blend::new(old, new, 293.15).density_kg_m3(1.0);
     for cracking_pa in [5e3, 15e3, 30e3] {
         let valve = format!(
@@ -188,7 +187,7 @@ fn worn_shoes_move_fluid_from_the_reservoir_into_the_cylinders() {
         let text = drum(OPEN, "worn_shoes = \"14 mL\",", "1 mL")
             .replace("[old_fluid]", "[vehicle]\npad_wear = \"50 %\"\n[old_fluid]")
             .replace("level = ", &format!("topped_up = {topped}\nlevel = "));
-        let circuit = Circuit::build(&read(&text)).unwrap();
+        let circuit = read(&text).circuit().clone();
         let drum = circuit.nodes.iter().find(|n| n.name == "drum").unwrap();
         (1e6 * circuit.reservoir.level_m3, 1e6 * drum.chamber.unwrap().volume_m3)
     };
@@ -237,7 +236,7 @@ fn a_clutch_on_the_brake_reservoir_shares_the_reservoir_only() {
 /// HH: two circuits that reach every wheel and share nothing below the reservoir's dividing wall.
 #[test]
 fn the_off_roaders_circuits_are_apart() {
-    let circuit = Circuit::build(&read(OFF_ROADER)).unwrap();
+    let circuit = read(OFF_ROADER).circuit().clone();
     assert_eq!(circuit.bleeders.len(), 8);
     let links = |b: usize| circuit.bleeders[b].path.iter().copied();
     for a in 0..8 {
@@ -251,7 +250,7 @@ fn the_off_roaders_circuits_are_apart() {
 
 fn water_by_kind(old_fluid: &str, part: &str) -> [f64; 4] {
     let text = drum(OPEN, part, "1 mL").replacen("grade = \"DOT 4\"", old_fluid, 1);
-    let circuit = Circuit::build(&read(&text)).unwrap();
+    let circuit = read(&text).circuit().clone();
     let node = |name: &str| {
         100.0 * circuit.nodes.iter().find(|n| n.name == name).unwrap().filling.water_share
     };

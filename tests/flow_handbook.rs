@@ -1,16 +1,14 @@
 //! The flow laws against a general-purpose handbook library, the Python package *fluids*: its figures stand
 //! in `tests/data/fluids`, with the script that asked for them and what each table is held to.
 
-use farwheel::circuit::Circuit;
-use farwheel::circuit::passage::Passage;
 use farwheel::flow::laws::{
     CHURCHILL_FROM, LAMINAR_UP_TO, SHARP_EDGED_DISCHARGE, churchill_1977, friction_factor,
     laminar_friction_factor, orifice_discharge,
 };
 use farwheel::flow::{Contents, Law};
-use farwheel::job::intake;
+use farwheel::keys::units::{Found, find};
 use farwheel::measures::{ATMOSPHERE_PA, STANDARD_GRAVITY};
-use farwheel::scenario::units::{Found, find};
+use farwheel::parts::passage::Passage;
 use std::collections::HashMap;
 
 /// A row of a table: column by name.
@@ -127,13 +125,13 @@ fn discharge_coefficients_of_orifices() {
 /// Entry, exit and bends of a line lie within what the library's methods say.
 #[test]
 fn loss_coefficients_of_lines() {
-    let readme = include_str!("../README.md").replace("\r\n", "\n");
-    let text = readme.split_once("```toml\n").expect("a scenario").1.split_once("```").unwrap().0;
+    let page = include_str!("../docs/scenario.md").replace("\r\n", "\n");
+    let text = page.split_once("```toml\n").expect("a scenario").1.split_once("```").unwrap().0;
     let minor_k = |bends: u32| {
         let hose = format!("length = \"0.9 m\", bends = {bends}");
         let text = text.replace("length = \"0.9 m\"", &hose);
-        let scenario = intake::read_text(&text, "README.md").expect("it reads");
-        let circuit = Circuit::build(&scenario).expect("a circuit");
+        let scenario = farwheel::read(&text, "scenario.md").expect("it reads");
+        let circuit = scenario.circuit().clone();
         let hose = circuit.links.iter().find(|l| l.name == "hose").expect("a hose");
         match hose.passage {
             Passage::Tube { minor_k, .. } => minor_k,

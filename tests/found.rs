@@ -1,4 +1,4 @@
-//! Scenarios that fuzzing found (`DEVELOPERS.md`, Fuzzing): each did something it must not, and holds now what
+//! Scenarios that fuzzing found (docs/fuzzing.md): each did something it must not, and holds now what
 //! every scenario must hold. What it was is said in the file's name and first line.
 
 #[allow(dead_code)]

@@ -15,8 +15,7 @@ mod splits;
 #[path = "layouts/study.rs"]
 mod study;
 
-use farwheel::job::intake;
-use farwheel::scenario::model::Scenario;
+use farwheel::Scenario;
 
 /// The five splits of DIN 74000 in the order of the standard (from memory): file and text.
 const SPLITS: [(&str, &str); 5] = [
@@ -32,7 +31,7 @@ fn text_of(split: &str) -> &'static str {
 }
 
 fn read(text: &str) -> Scenario {
-    intake::read_text(text, "layout.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(text, "layout.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn all_splits() -> Vec<Scenario> {
@@ -40,7 +39,7 @@ fn all_splits() -> Vec<Scenario> {
         .iter()
         .map(|(name, text)| {
             let file = format!("{}.toml", name.to_lowercase());
-            intake::read_text(text, &file).unwrap_or_else(|m| panic!("{m}"))
+            farwheel::read(text, &file).unwrap_or_else(|m| panic!("{m}"))
         })
         .collect()
 }

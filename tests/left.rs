@@ -1,13 +1,15 @@
 //! What stays behind: pockets of every kind of chamber, the water of a blend, and where fluid boils first.
 
-use farwheel::circuit::{Circuit, parts};
+use farwheel::Scenario;
 use farwheel::fluid::blend::{Blend, Fluid, mixed_water_percent};
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{PartLeft, Record, WarningKind};
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
-use farwheel::scenario::spec::Key;
-use farwheel::scenario::{chamber_keys, tables};
+use farwheel::keys::table::keys_in;
+use farwheel::keys::{Key, keys_of};
+use farwheel::parts;
+use farwheel::parts::mixing::Mixing;
+use farwheel::scenario::tables;
 
 const HATCHBACK: &str = include_str!("../scenarios/compact-hatchback.toml");
 const PICKUP: &str = include_str!("../scenarios/pickup-rear-drums.toml");
@@ -50,7 +52,7 @@ const NEW: &str = "old_fraction = 0";
 const SMALL: &str = "volume = \"0.05 mL\"";
 
 fn read(text: &str) -> Scenario {
-    intake::read_text(text, "left.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(text, "left.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn run(text: &str) -> Record {
@@ -87,7 +89,7 @@ fn part<'r>(record: &'r Record, name: &str) -> &'r PartLeft {
 /// The old fluid and the new of a scenario.
 fn fluids(text: &str) -> [Fluid; 2] {
     let scenario = read(text);
-    [&scenario.old_fluid, &scenario.new_fluid].map(Fluid::from_section)
+    [scenario.old_fluid.fluid(), scenario.new_fluid.fluid()]
 }
 
 /// Boiling point of old with new fluid, °C.
@@ -152,8 +154,9 @@ fn a_pocket_in_the_master_cylinder_is_flushed() {
 /// told otherwise.
 #[test]
 fn a_pocket_has_all_its_keys_wherever_there_is_one() {
-    let of_parts = parts::SPECS.iter().map(|k| (k.name, k.keys));
-    let of_tables = tables::TABLES.iter().map(|t| (t.name, t.keys));
+    let of_parts = parts::Kind::all().iter().map(|k| (k.spec().name, keys_in(&mut *k.clone())));
+    let of_tables = tables::TABLES.iter().map(|t| (t.name, (t.keys)()));
+    let of_a_pocket = keys_of::<Mixing>();
     let mut with_pocket = Vec::new();
     for (name, keys) in of_parts.chain(of_tables) {
         let find = |name: &str| -> Option<Key> { keys.iter().copied().find(|k| k.name == name) };
@@ -161,17 +164,20 @@ fn a_pocket_has_all_its_keys_wherever_there_is_one() {
             continue;
         }
         with_pocket.push(name);
-        for key in [chamber_keys::STAGES, chamber_keys::POCKET_EXCHANGE, chamber_keys::POCKET_TIME]
-        {
-            assert_eq!(find(key.name), Some(key), "{name}");
+        for key in &of_a_pocket {
+            match key.name {
+                "pocket" => assert_eq!(find("pocket").map(|k| k.form), Some(key.form), "{name}"),
+                other => assert_eq!(find(other), Some(*key), "{name}"),
+            }
         }
-        assert_eq!(find("pocket").map(|k| k.form), Some(chamber_keys::POCKET.form), "{name}");
     }
+    assert_eq!(of_a_pocket.len(), 4);
     with_pocket.sort_unstable();
     assert_eq!(
         with_pocket,
         [
             "caliper",
+            "chamber",
             "clutch master cylinder",
             "clutch slave cylinder",
             "master_cylinder",
@@ -207,7 +213,7 @@ twin = {{ kind = "two-bleeder caliper", from = "l6", bleeders = ["in", "out"], n
         ("MORE", &more),
         ("UNTIL", "10 mL"),
     ]);
-    let circuit = Circuit::build(&read(&text)).unwrap_or_else(|e| panic!("{e}"));
+    let circuit = read(&text).circuit().clone();
     let chambers: Vec<_> =
         circuit.nodes.iter().filter_map(|n| Some((&n.name, n.chamber?))).collect();
     assert_eq!(chambers.len(), 7, "{chambers:?}");
@@ -245,7 +251,7 @@ fn a_blend_has_the_water_of_both_its_fluids() {
             ("MORE", ""),
             ("UNTIL", "10 mL"),
         ]);
-        let circuit = Circuit::build(&read(&text)).unwrap_or_else(|e| panic!("{e}"));
+        let circuit = read(&text).circuit().clone();
         let node = |name: &str| circuit.nodes.iter().find(|n| n.name == name).expect("a node");
         let line = circuit.links.iter().find(|l| l.name == "line").expect("a line");
         [node("reservoir").filling, line.filling, node("wheel").filling]

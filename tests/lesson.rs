@@ -3,9 +3,9 @@
 #![cfg(all(feature = "program", feature = "pictures"))]
 
 use assert_cmd::Command;
-use farwheel::job::{self, intake, options::Options};
+use farwheel::Scenario;
+use farwheel::job::{self, options::Options};
 use farwheel::report::Wording;
-use farwheel::scenario::model::Scenario;
 use farwheel::study::lesson::{self, Lesson, Named};
 use farwheel::study::order::reordered;
 use std::fs;
@@ -18,7 +18,7 @@ fn farwheel() -> Command {
 }
 
 fn scenario(path: &str) -> Scenario {
-    intake::read_file(Path::new(path)).expect("a shipped scenario")
+    farwheel::read_file(Path::new(path)).expect("a shipped scenario")
 }
 
 fn of(path: &str) -> Lesson {
@@ -213,8 +213,8 @@ fn a_job_that_must_be_stopped_is_shown_and_said() {
 #[test]
 fn hostile_text_is_escaped() {
     let evil = "</script><script>alert(1)</script><img src=x onerror=alert(1)>\"'&<!-- \u{202e}abc";
-    let mut car = scenario(CAR);
-    car.title = format!("{evil}{}", "W".repeat(10_000));
+    let title = format!("{evil}{}", "W".repeat(10_000));
+    let car = scenario(CAR).changed(|car| car.title = title).expect("a circuit");
     let lesson = lesson::prepare(&car, &Options::default()).expect("a lesson");
     let page = farwheel::report::lesson::render(&lesson, Wording::Us).expect("a page");
     assert!(

@@ -6,22 +6,22 @@
 //! Sampson 1891 and Bernoulli for holes), but no line of the flow room. The handbook's parallel pipes and
 //! three reservoirs stand in `flow_outside`.
 
-use farwheel::circuit::passage::Passage;
+use farwheel::Scenario;
 use farwheel::circuit::{Circuit, RESERVOIR};
 use farwheel::flow::laws::SHARP_EDGED_DISCHARGE;
 use farwheel::flow::{Contents, Element, Law, Network, Solver};
-use farwheel::fluid::blend::{Blend, Fluid};
+use farwheel::fluid::blend::Blend;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::parts::passage::Passage;
 use nalgebra::{DMatrix, DVector};
 use std::f64::consts::PI;
 
 const G: f64 = 9.806_65;
 
 fn read(text: &str) -> Scenario {
-    intake::read_text(text, "loops.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(text, "loops.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn run(scenario: &Scenario) -> Record {
@@ -30,8 +30,8 @@ fn run(scenario: &Scenario) -> Record {
 }
 
 fn fluid(scenario: &Scenario) -> Contents {
-    let [old, new] = [&scenario.old_fluid, &scenario.new_fluid].map(Fluid::from_section);
-    let blend = Blend::new(old, new, scenario.vehicle.si("temperature"));
+    let [old, new] = [scenario.old_fluid.fluid(), scenario.new_fluid.fluid()];
+    let blend = Blend::new(old, new, scenario.vehicle.temperature.value);
     assert_eq!(blend.nu_m2_s(0.0), blend.nu_m2_s(1.0), "these tests take one and the same fluid");
     Contents { density_kg_m3: blend.density_kg_m3(1.0), nu_m2_s: blend.nu_m2_s(1.0) }
 }
@@ -146,7 +146,7 @@ steps = [{ open = ["inner", "outer"], until = "40 mL" }]
 #[test]
 fn both_bleeders_of_one_caliper_share_the_flow_as_the_linear_algebra_says() {
     let scenario = read(CALIPER);
-    let circuit = Circuit::build(&scenario).unwrap();
+    let circuit = scenario.circuit().clone();
     let (_, expected) = independent(&circuit, &["inner", "outer"], fluid(&scenario));
     assert!(expected[1] < 0.97 * expected[0], "the narrow passages should tell: {expected:?}");
     let record = run(&scenario);
@@ -158,7 +158,7 @@ fn both_bleeders_of_one_caliper_share_the_flow_as_the_linear_algebra_says() {
 #[test]
 fn the_passages_of_a_caliper_form_a_loop_and_share_the_flow() {
     let scenario = read(CALIPER);
-    let circuit = Circuit::build(&scenario).unwrap();
+    let circuit = scenario.circuit().clone();
     let c = fluid(&scenario);
     let (links, exits) = independent(&circuit, &["outer"], c);
     let loops: Vec<usize> =
@@ -222,7 +222,7 @@ fn a_crossover_pipe_between_two_wheels_shares_the_flow_as_the_linear_algebra_say
         let names = open.iter().map(|n| format!("{n:?}")).collect::<Vec<_>>().join(", ");
         let scenario =
             read(&text.replace("\"inner\", \"outer\"], until", &format!("{names}], until")));
-        let circuit = Circuit::build(&scenario).unwrap();
+        let circuit = scenario.circuit().clone();
         let (links, expected) = independent(&circuit, open, fluid(&scenario));
         let pipe = circuit.links.iter().position(|l| l.name == "pipe").unwrap();
         assert!(links[pipe].abs() > 1e-9, "the pipe should carry something: {links:?}");
@@ -236,7 +236,7 @@ fn a_crossover_pipe_between_two_wheels_shares_the_flow_as_the_linear_algebra_say
 #[test]
 fn four_bleeders_at_once_on_the_roadster_share_the_flow_as_the_linear_algebra_says() {
     let scenario = read(include_str!("../scenarios/roadster-gravity.toml"));
-    let circuit = Circuit::build(&scenario).unwrap();
+    let circuit = scenario.circuit().clone();
     let open = ["LR", "RR", "LF", "RF"];
     let (_, expected) = independent(&circuit, &open, fluid(&scenario));
     // The near front wheel runs fastest, the far rear one slowest, and none of them alone would.

@@ -1,19 +1,19 @@
 //! The hydraulic modulator: what no bleeder reaches, what working the unit does to it, and that a second
 //! pass is not fooled by lines that the first has cleaned.
 
+use farwheel::Scenario;
 use farwheel::circuit::modulator::ModulatorCircuit;
 use farwheel::circuit::{Circuit, reach};
 use farwheel::job::options::Options;
 use farwheel::job::record::{ClosedBy, PartLeft, Record, WarningKind};
-use farwheel::job::{check, flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::job::{check, flush};
 
 const PLAIN: &str = include_str!("../scenarios/saloon-esc-plain-flush.toml");
 const ROUTINE: &str = include_str!("../scenarios/saloon-esc-with-routine.toml");
 const NO_UNIT: &str = include_str!("../scenarios/compact-hatchback.toml");
 
 fn read(text: &str) -> Scenario {
-    intake::read_text(text, "test.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(text, "test.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn once() -> Options {
@@ -140,7 +140,7 @@ fn the_damper_is_washed_through_accumulator_and_pump_in_a_row() {
 /// accumulator, pump or damper; with outlet and suction valves open one does.
 #[test]
 fn by_the_graph_no_bleeder_reaches_what_is_trapped() {
-    let mut circuit = Circuit::build(&read(PLAIN)).expect("it builds");
+    let mut circuit = read(PLAIN).circuit().clone();
     let names = |c: &Circuit| -> Vec<String> {
         reach::unreached(c).into_iter().map(|(name, _)| name).collect()
     };
@@ -178,10 +178,10 @@ fn check_names_loops_that_hang_on_one_joint_too() {
         back = { kind = \"line\", from = \"end\", to = \"fork\", length = \"0.2 m\" }";
     let text = edited(NO_UNIT, "[parts]", more)
         .replace("from = \"line RF\" }\n\"hose LF\"", "from = \"tap\" }\n\"hose LF\"");
-    let circuit = Circuit::build(&read(&text)).expect("it builds");
+    let circuit = read(&text).circuit().clone();
     let names: Vec<String> = reach::unreached(&circuit).into_iter().map(|u| u.0).collect();
     assert_eq!(names, ["stub", "way", "back"]);
-    assert!(reach::unreached(&Circuit::build(&read(NO_UNIT)).expect("it builds")).is_empty());
+    assert!(reach::unreached(&read(NO_UNIT).circuit().clone()).is_empty());
 }
 
 #[test]
@@ -290,7 +290,7 @@ fn bleeders_open_meanwhile_let_the_trapped_fluid_out() {
     );
     assert!(4.2 > s5 && s5 > s10 && s10 > s40, "{s5} {s10} {s40}");
     assert!(shut > 1.5 && s40 < 0.2 * shut, "shut {shut}, open {s40} mL of old fluid");
-    // As the README says (figures of this program: regression values).
+    // As docs/procedure.md says (figures of this program: regression values).
     assert_eq!(format!("{shut:.1} {s10:.1} {s40:.2}"), "2.1 0.3 0.05");
 }
 
@@ -362,7 +362,7 @@ fn a_unit_of_one_circuit_needs_no_more_than_its_name() {
         "from = \"secondary\", length = \"5 m ± 5 %\"",
         "from = \"unit\", length = \"5 m ± 5 %\"",
     );
-    let circuit = Circuit::build(&read(&text)).expect("it builds");
+    let circuit = read(&text).circuit().clone();
     let [unit] = circuit.modulators.as_slice() else { panic!("one unit") };
     let [m]: &[ModulatorCircuit] = unit.circuits.as_slice() else { panic!("one circuit") };
     assert_eq!((m.entry, m.isolation, m.suction.len()), (m.common, None, 0));

@@ -7,15 +7,15 @@
 mod interrupt;
 
 use assert_cmd::Command;
+use farwheel::job;
 use farwheel::job::options::Options;
-use farwheel::job::{self, intake};
 use farwheel::study::plan::{Least, Plan, PlanError, Targets, Wishes, study};
 use farwheel::study::progress::Nobody;
 
 const MOTORCYCLE: &str = include_str!("../scenarios/motorcycle-front.toml");
 
 fn planned(text: &str, wishes: &Wishes) -> Result<Plan, PlanError> {
-    let scenario = intake::read_text(text, "-").expect("a scenario");
+    let scenario = farwheel::read(text, "-").expect("a scenario");
     study(&scenario, text, wishes, &Nobody)
 }
 
@@ -45,7 +45,7 @@ fn least_of_all(
                     a * grid_ml,
                     b * grid_ml
                 );
-                let scenario = intake::read_text(&text, "-").expect("a scenario");
+                let scenario = farwheel::read(&text, "-").expect("a scenario");
                 let record = job::flush(&scenario, &quick()).expect("a job");
                 if meets(&record.left) {
                     least = least.min(costs(&record.totals));
@@ -156,11 +156,11 @@ fn the_share_of_draws_is_counted_again_by_flush() {
     let targets = Targets { old_overall: Some(0.08), ..Targets::default() };
     let sure = Wishes { sure: Some(0.8), draws: 25, ..wishes(targets, 10.0) };
     let plan = planned(MOTORCYCLE, &sure).expect("a plan");
-    let scenario = intake::read_text(&plan.text, "-").expect("a scenario");
+    let scenario = farwheel::read(&plan.text, "-").expect("a scenario");
     let all = Uncertain::new(&scenario, None);
     let columns = all.columns("one", 0, 25);
     let met = (0..25).filter(|&i| {
-        let drawn = all.draw(|k| columns[k][i]);
+        let drawn = all.draw(|k| columns[k][i]).expect("a circuit");
         job::flush(&drawn, &quick()).expect("a job").left.old_fraction <= 0.08
     });
     let share = met.count() as f64 / 25.0;
@@ -202,7 +202,7 @@ fn boils_as_planned(rear: &str) -> Plan {
         volume - 10.0,
         &plan.text[last..].trim_start_matches(|c: char| c.is_ascii_digit())
     );
-    let scenario = intake::read_text(&shorter, "-").expect("a scenario");
+    let scenario = farwheel::read(&shorter, "-").expect("a scenario");
     let less = job::flush(&scenario, &quick()).expect("a job");
     assert!(brake(&less.left) < 215.0, "{}", brake(&less.left));
     plan

@@ -12,9 +12,8 @@ mod shown;
 #[path = "pressures/study.rs"]
 mod study;
 
-use farwheel::job::intake;
+use farwheel::Scenario;
 use farwheel::job::options::Options;
-use farwheel::scenario::model::Scenario;
 use farwheel::study::pressures::{Pressures, Wishes, study as run_study};
 use farwheel::study::progress::Nobody;
 
@@ -32,7 +31,7 @@ fn edited(edits: &[(&str, &str)]) -> String {
 }
 
 fn read(text: &str) -> Scenario {
-    intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn plain() -> Options {

@@ -4,18 +4,20 @@
 
 mod common;
 
+use farwheel::keys::table::keys_in;
+use farwheel::keys::{Form, LeftOut, Spread, bounds, keys_of};
+use farwheel::parts::{self, Kind};
 use farwheel::scenario::procedure::Action;
-use farwheel::scenario::quantity::Spread;
-use farwheel::scenario::spec::Key;
 use farwheel::scenario::{self, tables};
+use farwheel::supply;
 use proptest::prelude::*;
 use serde_json::Value as Json;
 
 const CAR: &str = include_str!("../scenarios/compact-hatchback.toml");
 const BASE: &str = include_str!("common/base.toml");
 
-fn read(text: &str) -> scenario::model::Scenario {
-    match scenario::read(text, "test.toml", &common::kinds()) {
+fn read(text: &str) -> farwheel::Scenario {
+    match farwheel::read(text, "test.toml") {
         Ok(s) => s,
         Err(m) => panic!("{m}"),
     }
@@ -28,28 +30,30 @@ fn the_hatchback_is_read_as_written() {
     assert_eq!(names[..5], ["line RR", "line LR", "line RF", "line LF", "hose RR"], "file order");
     assert_eq!(s.parts.len(), 12);
     let line = &s.parts[0];
-    assert_eq!((line.kind, line.from.as_slice()), ("line", &["secondary".to_owned()][..]));
-    assert!((line.section.si("bore") - 3.33e-3).abs() < 1e-12);
-    assert_eq!(line.section.si("length"), 5.0);
-    assert_eq!(line.section.count("bends"), Some(8));
+    assert_eq!((line.word(), line.from.as_slice()), ("line", &["secondary".to_owned()][..]));
+    let Kind::Line(tube) = &line.kind else { panic!("{line:?}") };
+    assert!((tube.bore.value - 3.33e-3).abs() < 1e-12);
+    assert_eq!((tube.length.value, tube.run.bends), (5.0, 8));
     let hose = s.parts.iter().find(|p| p.name == "hose RR").expect("hose RR");
-    assert!(hose.section.defaulted.contains(&"length"));
-    let tables = [&s.vehicle, &s.reservoir, &s.procedure.section, &line.section];
+    assert!(hose.written.defaulted.contains(&"length"));
+    let tables =
+        [&s.vehicle.written, &s.reservoir.written, &s.procedure.tasks.written, &line.written];
     let called: Vec<_> = tables.iter().map(|t| t.name.as_str()).collect();
     assert_eq!(called, ["vehicle", "reservoir", "procedure", "parts.line RR"]);
     let front = s.parts.iter().find(|p| p.name == "LF").expect("LF");
     assert_eq!(front.bleeders, ["LF"]);
-    assert!((front.section.si("worn_pads") - 49e-6).abs() < 1e-15);
-    assert!((s.vehicle.si("temperature") - 293.15).abs() < 1e-9);
+    let worn = front.kind.pads().and_then(|p| p.worn_pads).expect("worn pads");
+    assert!((worn.value - 49e-6).abs() < 1e-15);
+    assert!((s.vehicle.temperature.value - 293.15).abs() < 1e-9);
     // 20 psi in pascals: 20 × 6894.757…, NIST SP 811 appendix B.
-    assert!((s.vehicle.si("gauge_limit") - 137_895.145_863).abs() < 1e-5);
-    assert!((s.clear_hose.si("threshold") - 0.2).abs() < 1e-12);
-    assert!(s.clear_hose.find_si("hold").is_none());
-    assert!(s.new_fluid.defaulted.contains(&"water"));
-    assert!(!s.old_fluid.defaulted.contains(&"water"));
-    assert!(s.reservoir.flag("topped_up"));
+    assert!((s.vehicle.gauge_limit.expect("a limit").value - 137_895.145_863).abs() < 1e-5);
+    assert!((s.clear_hose.threshold.value - 0.2).abs() < 1e-12);
+    assert!(s.clear_hose.hold.is_none());
+    assert!(s.new_fluid.written.defaulted.contains(&"water"));
+    assert!(!s.old_fluid.written.defaulted.contains(&"water"));
+    assert!(s.reservoir.topped_up);
     assert_eq!(s.supplies.len(), 4);
-    assert_eq!(s.procedure.section.text("supply"), Some("pressure bleeder"));
+    assert_eq!(s.procedure.tasks.supply.as_deref(), Some("pressure bleeder"));
     let opened: Vec<_> = s
         .procedure
         .steps
@@ -64,7 +68,7 @@ fn the_hatchback_is_read_as_written() {
     assert_eq!(opened, ["RR", "LR", "RF", "LF"]);
     let line_of = |key: &str| CAR.lines().position(|l| l.starts_with(key)).map(|i| i + 1);
     assert_eq!(Some(s.procedure.steps[1].line), line_of("open"));
-    assert_eq!(Some(line.section.line), line_of("\"line RR\""));
+    assert_eq!(Some(line.written.line), line_of("\"line RR\""));
 }
 
 #[test]
@@ -83,12 +87,10 @@ fn steps_loops_spreads_and_several_bleeders_are_read() {
     let pipe = s.parts.iter().find(|p| p.name == "pipe LF").expect("pipe LF");
     assert_eq!(pipe.to.as_deref(), Some("LF"));
     let rr = s.parts.iter().find(|p| p.name == "RR").expect("RR");
-    let Some(scenario::section::Value::Quantity(q)) = rr.section.values.get("worn_pads") else {
-        panic!("no worn_pads");
-    };
+    let q = rr.kind.pads().and_then(|p| p.worn_pads).expect("worn pads");
     assert!(matches!(q.spread, Some(Spread::Triangular { low, high })
         if (low - 17e-6).abs() < 1e-15 && (high - 22e-6).abs() < 1e-15));
-    assert_eq!(s.reservoir.names("outlets"), ["primary", "secondary"]);
+    assert_eq!(s.reservoir.outlets, ["primary", "secondary"]);
 }
 
 #[test]
@@ -108,25 +110,30 @@ fn stop_rules_may_count_by_position() {
     assert!(rules[1].time.is_some_and(|t| t.value == 90.0));
 }
 
-/// Every default of every table is itself a value its key would accept.
+/// A car on which every table leaves out what it may: the reader takes each default as if it were written.
 #[test]
 fn defaults_are_within_their_own_bounds() {
-    let kinds = common::kinds();
-    let of_kinds = kinds.parts.iter().chain(kinds.supplies).flat_map(|k| k.keys);
-    let keys: Vec<&Key> = tables::TABLES
-        .iter()
-        .flat_map(|t| t.keys)
-        .chain(tables::PROCEDURE_KEYS)
-        .chain(tables::FILLING_KEYS)
-        .chain(of_kinds)
-        .collect();
-    assert!(keys.len() > 60);
-    for key in keys {
-        if let Some(Err(wrong)) = scenario::default_value(key) {
-            panic!("{}: {wrong:?}", key.name);
-        }
+    let tables = tables::TABLES.iter().flat_map(|t| (t.keys)());
+    let parts = parts::Kind::all().iter().flat_map(|k| keys_in(&mut *k.clone()));
+    let supplies = supply::Kind::all().iter().flat_map(|k| keys_in(&mut *k.clone()));
+    let tasks = keys_of::<tables::Tasks>().into_iter();
+    let mut seen = 0;
+    for key in tables.chain(parts).chain(supplies).chain(tasks) {
+        seen += 1;
         assert!(!key.doc.is_empty(), "{}", key.name);
+        let LeftOut::Text(text) = key.left_out else { continue };
+        let fits = match key.form {
+            Form::Quantity(bound) => scenario::quantity_text::parse(text, bound).is_ok(),
+            Form::Word(words) => words.contains(&text),
+            Form::Flag => ["true", "false"].contains(&text),
+            Form::Count(least, most) => {
+                text.parse().is_ok_and(|n: u32| (least..=most).contains(&n))
+            }
+            Form::Text | Form::Names => true,
+        };
+        assert!(fits, "{}: {text}", key.name);
     }
+    assert!(seen > 150, "{seen}");
 }
 
 fn json(text: &str) -> Json {
@@ -135,7 +142,7 @@ fn json(text: &str) -> Json {
 
 #[test]
 fn the_schema_accepts_what_the_reader_accepts() {
-    let schema = scenario::schema(&common::kinds());
+    let schema = scenario::schema();
     assert!(jsonschema::meta::is_valid(&schema), "not a schema itself");
     let validator = jsonschema::validator_for(&schema).expect("a schema");
     let mut files = 0;
@@ -166,8 +173,7 @@ fn the_schema_accepts_what_the_reader_accepts() {
 
 #[test]
 fn the_schema_refuses_what_the_reader_refuses() {
-    let validator =
-        jsonschema::validator_for(&scenario::schema(&common::kinds())).expect("a schema");
+    let validator = jsonschema::validator_for(&scenario::schema()).expect("a schema");
     for (find, replace) in [
         ("steering = \"left\"", "stearing = \"left\""),
         ("split = \"X\"", "split = \"XX\""),
@@ -182,7 +188,7 @@ fn the_schema_refuses_what_the_reader_refuses() {
     ] {
         assert!(BASE.contains(find), "{find}");
         let text = BASE.replacen(find, replace, 1);
-        assert!(scenario::read(&text, "t", &common::kinds()).is_err(), "{replace}");
+        assert!(farwheel::read(&text, "t").is_err(), "{replace}");
         assert!(!validator.is_valid(&json(&text)), "{replace}");
     }
 }
@@ -253,7 +259,7 @@ proptest! {
             text.splice(at..end, piece.chars());
         }
         let text: String = text.into_iter().collect();
-        if let Err(m) = scenario::read(&text, "fuzz.toml", &common::kinds()) {
+        if let Err(m) = farwheel::read(&text, "fuzz.toml") {
             prop_assert!(!m.list.is_empty());
             prop_assert!(!m.to_string().is_empty());
             for one in &m.list {
@@ -266,12 +272,12 @@ proptest! {
 
     #[test]
     fn no_bytes_make_the_reader_panic(bytes in prop::collection::vec(any::<u8>(), 0..400)) {
-        let _ = scenario::read_bytes(&bytes, "bytes", &common::kinds());
+        let _ = farwheel::read_bytes(&bytes, "bytes");
     }
 
     #[test]
     fn no_text_makes_a_value_panic(text in any::<String>(), digits in "[-+0-9.,/e ]{0,12}[a-zA-Z%°±µ² ]{0,6}.{0,6}") {
-        for bound in scenario::bounds::ALL {
+        for bound in bounds::ALL {
             for t in [&text, &digits] {
                 if let Ok(q) = scenario::quantity_text::parse(t, bound) {
                     prop_assert!(bound.min <= q.value && q.value <= bound.max);

@@ -1,8 +1,8 @@
-//! The scenarios that come with the project, and the one in the README: read, run, short, and sane.
+//! The scenarios that come with the project, and the one in docs/scenario.md: read, run, short, and sane.
 
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{flush, intake};
 use std::path::PathBuf;
 
 /// Every scenario file below `scenarios/`.
@@ -24,7 +24,7 @@ fn shipped() -> Vec<PathBuf> {
 }
 
 fn run(text: &str, file: &str) -> Record {
-    let scenario = intake::read_text(text, file).unwrap_or_else(|m| panic!("{file}:\n{m}"));
+    let scenario = farwheel::read(text, file).unwrap_or_else(|m| panic!("{file}:\n{m}"));
     flush(&scenario, &Options::default()).unwrap_or_else(|e| panic!("{file}: {e}"))
 }
 
@@ -61,7 +61,7 @@ fn every_shipped_scenario_runs() {
 fn every_shipped_scenario_keeps_the_promise() {
     for path in shipped() {
         let file = path.display().to_string();
-        let scenario = intake::read_file(&path).unwrap_or_else(|m| panic!("{m}"));
+        let scenario = farwheel::read_file(&path).unwrap_or_else(|m| panic!("{m}"));
         for supply in &scenario.supplies {
             let usual = Options { supply: Some(supply.name.clone()), ..Options::default() };
             let fine = Options {
@@ -103,11 +103,11 @@ fn every_shipped_scenario_is_short_and_says_where_its_figures_come_from() {
 }
 
 #[test]
-fn the_scenario_in_the_readme_runs() {
-    let readme = include_str!("../README.md").replace("\r\n", "\n");
-    let after = readme.split_once("```toml\n").expect("the README shows a scenario").1;
+fn the_scenario_in_the_page_runs() {
+    let page = include_str!("../docs/scenario.md").replace("\r\n", "\n");
+    let after = page.split_once("```toml\n").expect("the page shows a scenario").1;
     let text = after.split_once("```").unwrap().0;
-    assert_sane(&run(text, "README.md"), "README.md");
+    assert_sane(&run(text, "scenario.md"), "scenario.md");
 }
 
 /// The syringed car is the shipped car: nothing but title, comment and what is done before differs.

@@ -1,9 +1,9 @@
 //! What a scenario leaves out or says by mistake: the default that fits, or a warning of `check` and `flush` alike.
 
+use farwheel::Scenario;
 use farwheel::job::options::Options;
 use farwheel::job::record::{Warning, WarningKind};
-use farwheel::job::{check, flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::job::{check, flush};
 
 /// The compact hatchback, each edit's first text replaced by its second wherever it stands.
 fn car(edits: &[(&str, &str)]) -> Scenario {
@@ -12,7 +12,7 @@ fn car(edits: &[(&str, &str)]) -> Scenario {
         assert!(text.contains(find), "`{find}` must stand in the car");
         text = text.replace(find, replace);
     }
-    intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 /// The warning of this kind, if there is one.
@@ -68,7 +68,7 @@ fn a_split_that_the_parts_are_not_joined_to_is_told() {
     assert!(text.contains("LF RF, and LR RR: that is split II"), "{text}");
     for split in ["ii", "x", "hi", "ll", "hh"] {
         let file = format!("scenarios/splits/{split}.toml");
-        let scenario = intake::read_file(file.as_ref()).unwrap_or_else(|m| panic!("{m}"));
+        let scenario = farwheel::read_file(file.as_ref()).unwrap_or_else(|m| panic!("{m}"));
         assert_eq!(told(&scenario, KIND), None, "{split}");
     }
 }
@@ -81,7 +81,7 @@ fn water_left_out_is_that_of_the_family() {
     let old = text.lines().find(|l| l.starts_with("grade")).expect("a grade");
     for (grade, most) in [("DOT 5", 0.03), ("mineral oil", 0.01)] {
         let other = text.replace(old, &format!("grade = \"{grade}\"")).replace("DOT 4", grade);
-        let scenario = intake::read_text(&other, "other.toml").unwrap_or_else(|m| panic!("{m}"));
+        let scenario = farwheel::read(&other, "other.toml").unwrap_or_else(|m| panic!("{m}"));
         let report = check(&scenario, &Options::default()).expect("it can be looked over");
         for fluid in &report.fluids {
             assert_eq!(fluid.grade, grade);
@@ -150,7 +150,7 @@ fn a_lower_grade_than_before_is_told() {
     assert_eq!(grades("DOT 4", "ISO 4925 class 4"), None);
     let mineral =
         include_str!("../scenarios/motorcycle-front.toml").replace("DOT 4", "mineral oil");
-    let mineral = intake::read_text(&mineral, "oil.toml").unwrap_or_else(|m| panic!("{m}"));
+    let mineral = farwheel::read(&mineral, "oil.toml").unwrap_or_else(|m| panic!("{m}"));
     assert_eq!(told(&mineral, KIND), None, "no limits are known");
 }
 
@@ -200,7 +200,7 @@ fn a_job_that_takes_hours_is_told() {
     const KIND: WarningKind = WarningKind::TakesHours;
     let text = include_str!("../scenarios/compact-hatchback.toml");
     let by_gravity = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
-    let read = |text: &str| intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let read = |text: &str| farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
     assert_eq!(both(&read(&by_gravity), KIND), [None, None], "half an hour for the far wheel");
     for cold in [text, &by_gravity] {
         let cold = read(&cold.replace("\"20 °C ± 5 °C\"", "\"-40 °C\""));
@@ -221,7 +221,7 @@ fn the_hours_foreseen_are_those_of_what_is_drained_at_the_least() {
     let head = cold.split("[procedure]").next().expect("what is before the procedure");
     let foreseen = |steps: &str| {
         let text = format!("{head}[procedure]\nsupply = \"gravity\"\nsteps = [{steps}]\n");
-        let scenario = intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+        let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
         let found = check(&scenario, &Options::default()).expect("it can be looked over");
         let w = found.warnings.iter().find(|w| w.kind.words() == "takes hours")?;
         let hours = w.text.split_once("at least ")?.1.split_once(" hours")?.0;

@@ -11,35 +11,24 @@ mod outputs;
 mod stated;
 
 use assert_cmd::Command;
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
-use farwheel::scenario::quantity::{Quantity, Spread as Width};
-use farwheel::scenario::section::Value;
+use farwheel::keys::quantity::{Quantity, Spread as Width};
+use farwheel::scenario::quantities::Place;
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, Spread, SpreadError, Wishes};
 
 /// A car without spreads of its own, in which nothing is uncertain but what is put in with a spread.
 fn known_but(edits: &[(&str, &str)]) -> Scenario {
-    let mut car = car(edits);
-    let fixed = [
-        &mut car.vehicle,
-        &mut car.old_fluid,
-        &mut car.new_fluid,
-        &mut car.reservoir,
-        &mut car.master_cylinder,
-        &mut car.clear_hose,
-        &mut car.procedure.section,
-    ];
-    let parts = car.parts.iter_mut().map(|p| &mut p.section);
-    let supplies = car.supplies.iter_mut().map(|s| &mut s.section);
-    let sections = fixed.into_iter().chain(parts).chain(supplies);
-    for value in sections.flat_map(|s| s.values.values_mut()) {
-        if let Value::Quantity(q) = value {
-            q.spread = q.spread.or(Some(Width::Exact));
+    let car = car(edits).changed(|car| {
+        for (place, _, q) in car.quantities_mut() {
+            if matches!(place, Place::Key(..)) {
+                q.spread = q.spread.or(Some(Width::Exact));
+            }
         }
-    }
-    car
+    });
+    car.expect("a circuit")
 }
 
 /// A car without spreads of its own but those put in.
@@ -80,7 +69,7 @@ until = "clean"
         assert!(text.contains(from), "{from}");
         text = text.replacen(from, to, 1);
     }
-    intake::read_text(&text, "one.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(&text, "one.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn study(scenario: &Scenario, draws: usize) -> Spread {
@@ -102,9 +91,8 @@ fn one_unknown_carries_its_quantiles_through() {
     let answer = study(&known_but(&[("threshold = \"20 %\"", uncertain)]), 400);
     assert!(!answer.default_spreads);
     let at = |p: f64| {
-        let mut known = car(&[]);
         let q = Quantity::known(0.1 + 0.3 * p);
-        known.clear_hose.values.insert("threshold", Value::Quantity(q));
+        let known = car(&[]).changed(|car| car.clear_hose.threshold = q).expect("a circuit");
         let record = flush(&known, &plain()).expect("it runs");
         record.openings.iter().map(|o| o.clean_at_ml.expect("clean")).collect::<Vec<_>>()
     };
@@ -232,9 +220,9 @@ fn what_never_runs_clean_has_no_upper_quantile() {
     let bounded = ("until = \"clean\"", "until = \"clean, at most 300 mL\"");
     let answer = study(&known_but(&[("threshold = \"20 %\"", uncertain), bounded]), 200);
     let runs_clean = |threshold: f64| {
-        let mut known = car(&[bounded]);
         let q = Quantity::known(threshold);
-        known.clear_hose.values.insert("threshold", Value::Quantity(q));
+        let known = car(&[bounded]).changed(|car| car.clear_hose.threshold = q);
+        let known = known.expect("a circuit");
         flush(&known, &plain()).expect("it runs").openings[0].clean_at_ml.is_some()
     };
     let (mut strict, mut lax) = (0.02, 0.42);

@@ -3,7 +3,7 @@
 
 #![cfg(feature = "program")]
 
-use farwheel::scenario::quantity::{Quantity, Spread};
+use farwheel::keys::quantity::{Quantity, Spread};
 use farwheel::study::chance::sensitivity::rank_correlation;
 use farwheel::study::chance::shape::value_at;
 use farwheel::study::chance::summary::quantile;

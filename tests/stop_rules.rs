@@ -1,15 +1,14 @@
 //! When a bleeder is closed, how it ended, and what the technician is told: facts of the rule, each from
 //! a small job that produces it.
 
-use farwheel::circuit::Circuit;
+use farwheel::Scenario;
 use farwheel::job::BOUND_CAPACITIES;
 use farwheel::job::numerics::PROMISE;
 use farwheel::job::options::Options;
 use farwheel::job::record::{
     CleanState, ClosedBy, Does, Opening, Record, WaitedFor, Warning, WarningKind,
 };
-use farwheel::job::{check, flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::job::{check, flush};
 
 /// Default parts of a scenario that a test may replace.
 #[derive(Clone)]
@@ -47,7 +46,7 @@ impl Bench {
              volume = \"12 mL\"\n[clear_hose]\n{}\n[parts]\n{}\n[supplies.it]\n{}\n[procedure]\n{}\n",
             self.vehicle, self.reservoir, self.hose, self.parts, self.supply, self.procedure
         );
-        intake::read_text(&text, "bench.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
+        farwheel::read(&text, "bench.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
     }
 
     fn run(&self) -> Record {
@@ -197,17 +196,19 @@ fn more_than_the_promised_error_is_told() {
     let text = include_str!("../scenarios/roadster-gravity.toml");
     for (ml, told) in [("40 mL", true), ("42 mL", false)] {
         let text = text.replace("until = [\"42 mL\"", &format!("until = [\"{ml}\""));
-        let scenario = intake::read_text(&text, "roadster.toml").expect("it reads");
+        let scenario = farwheel::read(&text, "roadster.toml").expect("it reads");
         let record = flush(&scenario, &Options::default()).expect("it can be simulated");
         let error = record.numerics.clean_at_error_ml.expect("an estimate");
         let warned = record.warnings.iter().any(|w| w.kind == WarningKind::LessExact);
         assert_eq!((warned, error > PROMISE.1), (told, told), "{ml}: {error} mL");
         assert!(error < 1.0, "{error}");
     }
-    let readme = include_str!("../README.md");
+    let words = |page: &str| page.split_whitespace().collect::<Vec<_>>().join(" ");
     let promise =
         format!("within {} % or {} mL, whichever is larger", 100.0 * PROMISE.0, PROMISE.1);
-    assert!(readme.contains(&promise), "{promise}");
+    for page in [include_str!("../README.md"), include_str!("../docs/accuracy.md")] {
+        assert!(words(page).contains(&promise), "{promise}");
+    }
 }
 
 /// The second opening of a bleeder flushed before, its shared line made dirty again by another's chamber: not
@@ -329,9 +330,7 @@ fn an_endless_opening_is_closed_at_the_bound() {
 "line F" = { kind = "line", from = "secondary", length = "0.5 m" }
 F = { kind = "caliper", from = "line F", new_pads = "5 mL" }"#;
     b.reservoir = "level = \"125 mL\"";
-    let bound_ml = |b: &Bench| {
-        1e6 * BOUND_CAPACITIES * Circuit::build(&b.scenario()).expect("a circuit").capacity_m3()
-    };
+    let bound_ml = |b: &Bench| 1e6 * BOUND_CAPACITIES * b.scenario().circuit().capacity_m3();
     let record = b.run();
     let o = &record.openings[0];
     near(o.drained_ml, bound_ml(&b), 1e-6);

@@ -1,9 +1,9 @@
 //! What pushes: vacuum at the bleeder, pedal strokes, gravity, each against closed forms worked by hand.
 
+use farwheel::Scenario;
 use farwheel::job::options::Options;
 use farwheel::job::record::{ClosedBy, PartLeft, Record, WarningKind};
-use farwheel::job::{check, flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::job::{check, flush};
 use std::f64::consts::PI;
 
 const CAR: &str = include_str!("../scenarios/compact-hatchback.toml");
@@ -47,7 +47,7 @@ impl Bench {
             "title = \"bench\"\n{}\n[parts]\n{}\n[supplies.it]\n{}\n[procedure]\nsetup = \"0 s\"\n{}\n",
             self.head, self.parts, self.supply, self.procedure
         );
-        intake::read_text(&text, "bench.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
+        farwheel::read(&text, "bench.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
     }
 
     fn run(&self) -> Record {
@@ -351,7 +351,7 @@ fn a_reservoir_that_runs_dry_is_foretold() {
 /// The shipped car can be flushed four ways; without `--supply` the file's own is taken.
 #[test]
 fn the_shipped_car_is_flushed_four_ways() {
-    let car = intake::read_text(CAR, "compact-hatchback.toml").expect("it reads");
+    let car = farwheel::read(CAR, "compact-hatchback.toml").expect("it reads");
     let with = |supply: Option<&str>| {
         let supply = supply.map(str::to_owned);
         let options = Options { supply, estimate_error: false, ..Options::default() };

@@ -1,6 +1,6 @@
 //! A chamber of the master cylinder under the piston, against its differential equations.
 
-use farwheel::circuit::chamber::Chamber;
+use farwheel::parts::chamber::Chamber;
 use farwheel::transport::chamber::Stages;
 
 fn near(a: f64, b: f64, tolerance: f64) {

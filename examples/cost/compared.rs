@@ -5,11 +5,11 @@ use super::mapping;
 use super::measure::{Took, best_s, once};
 use super::reference::{ReferenceCar, ReferenceStep, Stop};
 use super::volumes::{Mesh, Order, Run, open};
+use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::scenario::model::Scenario;
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::procedure::{Action, Step};
-use farwheel::scenario::quantity::Quantity;
 use farwheel::transport::lanes::Lanes;
 use std::time::Duration;
 
@@ -69,23 +69,25 @@ pub fn compare() -> Vec<Compared> {
 
 impl Case {
     fn new(syringed: bool) -> Self {
-        let mut scenario = super::hatchback();
+        let scenario = super::hatchback();
+        let mut procedure = scenario.procedure.clone();
         let first = "RR";
-        scenario.procedure.steps.retain(|s| match &s.action {
+        procedure.steps.retain(|s| match &s.action {
             Action::Open { bleeders, .. } => *bleeders == [first],
             _ => true,
         });
         let mut what = format!("bleeder {first} of the compact hatchback");
         if syringed {
             what.push_str(", reservoir first syringed out to just above its dividing wall");
-            let (level, wall) =
-                (scenario.reservoir.si("level"), scenario.reservoir.si("compartment"));
-            let below = wall * scenario.reservoir.names("outlets").len().max(2) as f64;
+            let r = &scenario.reservoir;
+            let (level, wall) = (r.level.value, r.compartment.map_or(0.0, |q| q.value));
+            let below = wall * r.outlets.len().max(2) as f64;
             let leave = Quantity::known(below + 0.02 * (level - below));
             let by_hand = [Action::Syringe { leave }, Action::TopUp { to: Quantity::known(level) }];
             let steps = by_hand.map(|action| Step { line: 0, action });
-            scenario.procedure.steps.splice(0..0, steps);
+            procedure.steps.splice(0..0, steps);
         }
+        let scenario = scenario.with_procedure(procedure);
         let record = flush(&scenario, &Options::default()).expect("it runs");
         let mapped = mapping::map(&scenario, &record).expect("the reference can express it");
         let open = |s: &ReferenceStep| match *s {

@@ -1,4 +1,4 @@
-//! Prints, as Markdown, what Farwheel costs on this machine: the table of the README.
+//! Prints, as Markdown, what Farwheel costs on this machine: the tables of docs/cost.md and docs/finite-volumes.md.
 //!
 //! `cargo run --release --example cost` takes two to three minutes. Nothing here is judged: what a run takes
 //! depends on the machine and on what else it does, so that ratios come from one run, turn by turn.
@@ -17,9 +17,9 @@ mod reference;
 mod studies;
 mod volumes;
 
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
 
 /// The compact hatchback: four bleeders.
 pub fn hatchback() -> Scenario {
@@ -28,7 +28,7 @@ pub fn hatchback() -> Scenario {
 
 /// A shipped scenario.
 pub fn read(text: &str) -> Scenario {
-    intake::read_text(text, "a shipped scenario").expect("a shipped scenario reads")
+    farwheel::read(text, "a shipped scenario").expect("a shipped scenario reads")
 }
 
 fn main() {

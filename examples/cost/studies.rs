@@ -2,9 +2,9 @@
 
 use super::measure::{Took, best_s, once, peak_mb};
 use super::{hatchback, read};
+use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::scenario::model::Scenario;
 use farwheel::study::orders::{Wishes, study};
 use farwheel::study::progress::Nobody;
 use rayon::{ThreadPool, ThreadPoolBuilder};

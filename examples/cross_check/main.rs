@@ -1,5 +1,5 @@
 //! Prints, as Markdown, every shipped job by Farwheel beside an independent reference solution and beside closed
-//! forms: the table of DEVELOPERS.md.
+//! forms: the table of docs/second-solution.md.
 //!
 //! `cargo run --release --example cross_check` takes about a minute; with `bleeders` behind `--` it prints
 //! every bleeder. `tests/cross_check.rs` holds the same figures to the promised accuracy.

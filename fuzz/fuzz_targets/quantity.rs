@@ -1,8 +1,8 @@
 //! Any text as any kind of quantity: read within its bounds, or refused with a remedy.
 #![no_main]
 
-use farwheel::scenario::bounds;
-use farwheel::scenario::quantity::Spread;
+use farwheel::keys::bounds;
+use farwheel::keys::quantity::Spread;
 use farwheel::scenario::quantity_text::{parse, plain};
 use farwheel::scenario::stop_rule;
 use libfuzzer_sys::fuzz_target;

@@ -1,7 +1,6 @@
 //! Any bytes as a scenario file: refused with places and remedies, or read and looked over.
 #![no_main]
 
-use farwheel::job::intake;
 use farwheel_fuzz::held;
 use libfuzzer_sys::fuzz_target;
 
@@ -12,7 +11,7 @@ fuzz_target!(|bytes: &[u8]| match std::str::from_utf8(bytes) {
         }
     }
     Err(_) => {
-        let refused = intake::read_bytes(bytes, "bytes.toml").err();
+        let refused = farwheel::read_bytes(bytes, "bytes.toml").err();
         assert!(refused.is_some_and(|m| m.to_string().contains("UTF-8")));
     }
 });

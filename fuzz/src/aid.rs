@@ -2,7 +2,6 @@
 //! that a finding of the target `job` stands for, `aid small FILE…` those of `studies`; `aid run FILE…` and
 //! `aid study FILE…` hold scenario files against what the targets hold.
 
-use farwheel::job::intake;
 use farwheel::scenario::{schema, units::UNITS};
 use farwheel_fuzz::held;
 use farwheel_fuzz::scenario::{Job, SmallJob};
@@ -26,7 +25,7 @@ fn main() {
                 print!("{:?}", SmallJob::arbitrary_take_rest(Unstructured::new(&bytes)).unwrap());
             }
             "run" => {
-                if let Err(m) = intake::read_text(&text(), file) {
+                if let Err(m) = farwheel::read(&text(), file) {
                     println!("{m}");
                 }
                 held::goes_through(&text());
@@ -44,7 +43,7 @@ fn main() {
 /// Keys, words and texts of the schema, and units, as a dictionary of libFuzzer.
 fn words() {
     let mut words = BTreeSet::new();
-    gather(&schema(&intake::kinds()), &mut words);
+    gather(&schema(), &mut words);
     words.extend(UNITS.iter().map(|u| format!(" {}", u.name)));
     words.extend(["±", " = ", "\n[", "[[", "]]", "{ ", " }", "\"", "'''", "\"\"\""].map(String::from));
     for word in words.iter().filter(|w| !w.trim().is_empty() && w.len() <= 60) {

@@ -3,7 +3,6 @@
 use crate::draw::{Draw, Lines, block, written};
 use crate::parts::Parts;
 use crate::steps::{self, Marks};
-use farwheel::job::intake;
 use farwheel::scenario::{Family, bounds, tables};
 use libfuzzer_sys::arbitrary::{Arbitrary, Result, Unstructured};
 use std::fmt::{self, Write as _};

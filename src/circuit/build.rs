@@ -4,17 +4,17 @@ mod joints;
 mod modulator;
 mod source;
 
-use super::chamber::Chamber;
 use super::modulator::Modulator;
-use super::parts::{self, Built, Vehicle};
-use super::passage::Passage;
 use super::species::{Group, Tag};
 use super::{Bleeder, Circuit, Filling, Link, Node, paths};
 use crate::fluid::blend::{Fluid, mixed_water_percent};
-use crate::scenario::joints::JOINT_REMIX;
-use crate::scenario::model::{Part, Scenario};
-use crate::scenario::section::Section;
-use crate::scenario::spec::Role;
+use crate::keys::Quantity;
+use crate::keys::Role;
+use crate::parts::Built;
+use crate::parts::chamber::Chamber;
+use crate::parts::contents::Contents;
+use crate::parts::passage::Passage;
+use crate::scenario::model::{Part, Tables};
 use std::collections::HashMap;
 use std::fmt;
 
@@ -45,8 +45,7 @@ fn error(line: usize, what: String, remedy: &str) -> BuildError {
 type Place = (usize, Option<usize>);
 
 struct Builder<'a> {
-    scenario: &'a Scenario,
-    vehicle: Vehicle,
+    scenario: &'a Tables,
     nodes: Vec<Node>,
     links: Vec<Link>,
     /// Where a part or chamber of this name can be reached.
@@ -60,11 +59,9 @@ impl Circuit {
     ///
     /// # Errors
     /// If the parts do not join to a circuit in which every bleeder is reached.
-    pub fn build(scenario: &Scenario) -> Result<Self, BuildError> {
-        let vehicle = Vehicle { pad_wear: scenario.vehicle.find_si("pad_wear").unwrap_or(0.0) };
+    pub(super) fn build(scenario: &Tables) -> Result<Self, BuildError> {
         let mut b = Builder {
             scenario,
-            vehicle,
             nodes: Vec::new(),
             links: Vec::new(),
             places: HashMap::new(),
@@ -72,7 +69,7 @@ impl Circuit {
         };
         let reservoir = b.reservoir()?;
         b.master_cylinder(&reservoir)?;
-        let built = b.built_parts()?;
+        let built = b.built_parts();
         let modulators = b.modulators(&built)?;
         b.node_parts(&built)?;
         b.through_parts(&built)?;
@@ -85,7 +82,7 @@ impl Circuit {
                 .parts
                 .iter()
                 .find(|p| p.bleeders.contains(&bleeder))
-                .map_or(0, |p| p.section.line);
+                .map_or(0, |p| p.written.line);
             error(
                 line,
                 format!("no path leads from the reservoir to the bleeder \"{bleeder}\""),
@@ -97,50 +94,34 @@ impl Circuit {
 }
 
 impl<'a> Builder<'a> {
-    fn filling(&self, s: &Section) -> Filling {
-        self.filling_at(s, "water")
-    }
-
-    /// A part's, by its role.
-    fn filling_of(&self, p: &Part) -> Filling {
-        match Group::of(p.role) {
-            Group::WheelBrake => self.filling_at(&p.section, "water_wheel_brakes"),
-            _ => self.filling(&p.section),
-        }
-    }
-
-    /// As [`Self::filling`], where the old fluid has a figure of its own for such a place. Where no water is stated
-    /// it is that of the old fluid there and of new fluid, each by its share.
-    fn filling_at(&self, s: &Section, place: &str) -> Filling {
-        let of_old = |key: &str| self.scenario.old_fluid.find_si(key);
-        let of_place = || of_old(place).or_else(|| of_old("water")).unwrap_or(0.0);
-        let old_fraction = s.find_si("old_fraction");
-        let water_share = match (s.find_si("water"), old_fraction) {
-            (Some(stated), _) => stated,
-            (None, None) => of_place(),
+    /// Where no water is stated, it is that of the old fluid (which may have a figure of its own, `here`) and of new
+    /// fluid, each by its share.
+    fn filling(&self, contents: Option<&Contents>, here: Option<Quantity>) -> Filling {
+        let (old, new) = (&self.scenario.old_fluid, &self.scenario.new_fluid);
+        let here = here.unwrap_or(old.water).value;
+        let old_fraction = contents.and_then(|c| c.old_fraction).map(|q| q.value);
+        let water_share = match (contents.and_then(|c| c.water), old_fraction) {
+            (Some(stated), _) => stated.value,
+            (None, None) => here,
             (None, Some(share)) => {
-                let [old, new] = [&self.scenario.old_fluid, &self.scenario.new_fluid];
-                let old = Fluid { water_percent: 100.0 * of_place(), ..Fluid::from_section(old) };
-                0.01 * mixed_water_percent(share, &old, &Fluid::from_section(new))
+                let old = Fluid { water_percent: 100.0 * here, ..old.fluid() };
+                0.01 * mixed_water_percent(share, &old, &new.fluid())
             }
         };
         Filling { old_fraction: old_fraction.unwrap_or(1.0), water_share }
     }
 
-    fn built_parts(&self) -> Result<Vec<Built>, BuildError> {
-        self.scenario
-            .parts
-            .iter()
-            .map(|p| {
-                parts::kind(p.kind).map(|k| (k.build)(&p.section, self.vehicle)).ok_or_else(|| {
-                    error(
-                        p.section.line,
-                        format!("\"{}\" is of an unknown kind \"{}\"", p.name, p.kind),
-                        "use a kind that `schema` lists",
-                    )
-                })
-            })
-            .collect()
+    fn filling_of(&self, p: &Part) -> Filling {
+        let here = match Group::of(p.role()) {
+            Group::WheelBrake => self.scenario.old_fluid.water_wheel_brakes,
+            _ => None,
+        };
+        self.filling(p.kind.contents(), here)
+    }
+
+    fn built_parts(&self) -> Vec<Built> {
+        let pad_wear = self.scenario.vehicle.pad_wear.value;
+        self.scenario.parts.iter().map(|p| p.kind.build(pad_wear)).collect()
     }
 
     /// Gives every node part its node; a through part that it comes from ends there.
@@ -154,11 +135,11 @@ impl<'a> Builder<'a> {
             self.nodes.push(Node {
                 name: p.name.clone(),
                 part: p.name.clone(),
-                kind: p.kind,
-                role: p.role,
+                kind: p.word(),
+                role: p.role(),
                 chamber: *chamber,
                 filling: self.filling_of(p),
-                tag: Tag { group: Group::of(p.role), outlet: None },
+                tag: Tag { group: Group::of(p.role()), outlet: None },
             });
             self.places.insert(&p.name, (node, None));
         }
@@ -184,19 +165,19 @@ impl<'a> Builder<'a> {
     ) -> Result<(), BuildError> {
         if p.bleeders.len() != 2 {
             return Err(error(
-                p.section.line,
+                p.written.line,
                 format!("\"{}\" has {} bleeder(s) named, not two", p.name, p.bleeders.len()),
                 "add `bleeders = [\"… inner\", \"… outer\"]`, that of the half with the inlet first",
             ));
         }
         let first = self.nodes.len();
         let filling = self.filling_of(p);
-        let tag = Tag { group: Group::of(p.role), outlet: None };
+        let tag = Tag { group: Group::of(p.role()), outlet: None };
         self.nodes.extend(p.bleeders.iter().map(|name| Node {
             name: name.clone(),
             part: p.name.clone(),
-            kind: p.kind,
-            role: p.role,
+            kind: p.word(),
+            role: p.role(),
             chamber: Some(half),
             filling,
             tag,
@@ -234,21 +215,21 @@ impl<'a> Builder<'a> {
             .find(|(q, m)| q.name == from && matches!(m, Built::Through { .. }));
         let Some((q, _)) = through else {
             return Err(error(
-                p.section.line,
+                p.written.line,
                 format!("\"{}\" comes straight from \"{from}\"", p.name),
                 "put a line or hose between them",
             ));
         };
         if q.to.as_ref().is_some_and(|to| *to != p.name) {
             return Err(error(
-                q.section.line,
+                q.written.line,
                 format!("\"{}\" ends in two places", q.name),
                 "drop its `to`, or branch with a tee",
             ));
         }
         if self.places.insert(&q.name, (node, None)).is_some() {
             return Err(error(
-                p.section.line,
+                p.written.line,
                 format!("\"{from}\" already ends in another part"),
                 "branch with a tee",
             ));
@@ -284,7 +265,7 @@ impl<'a> Builder<'a> {
                         kind: "joint",
                         role: Role::Joint,
                         chamber: None,
-                        filling: self.filling(&p.section),
+                        filling: self.filling_of(p),
                         tag: Tag { group: Group::SharedLine, outlet: None },
                     });
                     (self.nodes.len() - 1, None)
@@ -296,7 +277,7 @@ impl<'a> Builder<'a> {
             let Built::Through { passage, tube } = made else { continue };
             let [from] = p.from.as_slice() else {
                 return Err(error(
-                    p.section.line,
+                    p.written.line,
                     format!("\"{}\" has {} beginnings", p.name, p.from.len()),
                     "a line, hose or valve comes from exactly one part; join several with a tee",
                 ));
@@ -308,24 +289,24 @@ impl<'a> Builder<'a> {
             let (end, _) = self.place(p, &p.name)?;
             if start == end {
                 return Err(error(
-                    p.section.line,
+                    p.written.line,
                     format!("\"{}\" begins and ends in the same place", p.name),
                     "let `from` and `to` name two different parts",
                 ));
             }
             self.links.push(Link {
                 name: p.name.clone(),
-                kind: p.kind,
+                kind: p.word(),
                 from: start,
                 to: end,
                 passage: *passage,
                 tube: *tube,
-                filling: self.filling(&p.section),
+                filling: self.filling_of(p),
                 tag: Tag { group: Group::SharedLine, outlet },
                 outlet,
                 shut: false,
                 // As stated; `joints` settles it.
-                joint: p.section.find_si(JOINT_REMIX),
+                joint: p.kind.run().and_then(|r| r.joint_remix).map(|q| q.value),
             });
         }
         Ok(())
@@ -334,7 +315,7 @@ impl<'a> Builder<'a> {
     fn place(&self, part: &Part, name: &str) -> Result<Place, BuildError> {
         self.places.get(name).copied().ok_or_else(|| {
             error(
-                part.section.line,
+                part.written.line,
                 format!("\"{}\" refers to \"{name}\", which is no part of this circuit", part.name),
                 "name a part or a chamber of the master cylinder",
             )
@@ -345,17 +326,17 @@ impl<'a> Builder<'a> {
         let parts = self.scenario.parts.iter().zip(built);
         parts
             .filter_map(|(p, made)| match made {
-                Built::Node { bleeder: Some(passage), .. } => Some((p, *passage, 0)),
-                Built::Halves { bleeder, .. } => Some((p, *bleeder, 1)),
+                Built::Node { screw: Some(screw), .. } => Some((p, screw, 0)),
+                Built::Halves { screw, .. } => Some((p, screw, 1)),
                 _ => None,
             })
-            .flat_map(|(p, passage, apart)| {
+            .flat_map(|(p, screw, apart)| {
                 let node = self.places[p.name.as_str()].0;
                 p.bleeders.iter().enumerate().map(move |(i, name)| Bleeder {
                     name: name.clone(),
                     node: node + apart * i,
-                    passage,
-                    height_m: p.section.si("height"),
+                    passage: screw.passage(),
+                    height_m: screw.height.value,
                     path: Vec::new(),
                 })
             })

@@ -1,22 +1,24 @@
 //! Parts and how they join. A circuit is built only from a checked scenario.
 
 mod build;
-pub mod chamber;
+mod intake;
 pub mod modulator;
-pub mod parts;
-pub mod passage;
 pub mod paths;
 pub mod reach;
+mod scenario;
 pub mod species;
 
-use crate::scenario::spec::Role;
-use chamber::Chamber;
+use crate::keys::Role;
+use crate::parts::Tube;
+use crate::parts::chamber::Chamber;
+use crate::parts::passage::Passage;
+use crate::supply::topping::Topping;
 use modulator::Modulator;
-use parts::Tube;
-use passage::Passage;
 use species::{Group, Tag};
 
 pub use build::BuildError;
+pub use intake::{read, read_bytes, read_file};
+pub use scenario::Scenario;
 
 /// Index of the reservoir among the nodes.
 pub const RESERVOIR: usize = 0;
@@ -133,6 +135,13 @@ pub struct Circuit {
     pub bleeders: Vec<Bleeder>,
     /// The hydraulic modulators, in file order.
     pub modulators: Vec<Modulator>,
+}
+
+impl Reservoir {
+    /// Fluid in it at which it is topped up by hand and that after it, m³; `None` if it never is.
+    pub fn refill(&self, topping: &Topping) -> Option<(f64, f64)> {
+        topping.refill(self.min_m3, self.max_m3)
+    }
 }
 
 impl Circuit {

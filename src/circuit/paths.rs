@@ -2,7 +2,7 @@
 
 use super::species::{Group, Tag};
 use super::{Circuit, RESERVOIR};
-use crate::scenario::spec::Role;
+use crate::keys::Role;
 
 /// Finds each bleeder's path, and from them which circuit and group every part belongs to.
 ///
@@ -44,7 +44,7 @@ fn shortest(circuit: &Circuit) -> (Vec<f64>, Vec<Option<usize>>) {
         for (i, l) in circuit.links.iter().enumerate().filter(|(_, l)| !l.shut) {
             let through = l.tube.map_or(0.0, |t| t.volume_m3);
             let ends: &[(usize, usize)] =
-                if matches!(l.passage, super::passage::Passage::Check { .. }) {
+                if matches!(l.passage, crate::parts::passage::Passage::Check { .. }) {
                     &[(l.from, l.to)]
                 } else {
                     &[(l.from, l.to), (l.to, l.from)]
@@ -122,7 +122,7 @@ fn reached_from(circuit: &Circuit, sources: &[usize]) -> Vec<bool> {
     let mut after = vec![Vec::new(); circuit.nodes.len()];
     for l in circuit.links.iter().filter(inner) {
         after[l.from].push(l.to);
-        if !matches!(l.passage, super::passage::Passage::Check { .. }) {
+        if !matches!(l.passage, crate::parts::passage::Passage::Check { .. }) {
             after[l.to].push(l.from);
         }
     }

@@ -1,6 +1,6 @@
 //! What the fluid is made of: one share a tag of old fluid, and water.
 
-use crate::scenario::spec::Role;
+use crate::keys::Role;
 
 /// A part group whose old fluid is told apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -11,7 +11,7 @@ pub enum Group {
     MasterCylinder,
     /// A hydraulic modulator.
     Modulator,
-    /// A line or hose that serves several wheel brakes.
+    /// A line, hose or plain chamber that serves several wheel brakes.
     SharedLine,
     /// A line or hose that serves one wheel brake, whatever number of bleeders it has.
     OwnLine,
@@ -34,9 +34,7 @@ impl Group {
             Role::Caliper | Role::HalvedCaliper | Role::WheelCylinder | Role::ClutchSlave => {
                 Group::WheelBrake
             }
-            Role::Line | Role::Hose | Role::Valve | Role::Tee | Role::Joint | Role::Supply => {
-                Group::SharedLine
-            }
+            Role::Line | Role::Hose | Role::Valve | Role::Tee | Role::Joint => Group::SharedLine,
         }
     }
 

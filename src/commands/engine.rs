@@ -1,14 +1,13 @@
 //! The library calls behind the verbs, in one place.
 
 use super::outcome::Failure;
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
+use crate::job;
 use crate::job::check::CheckReport;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::Record;
-use crate::job::{self, intake};
 use crate::report::mistakes;
-use crate::scenario::model::Scenario;
 use crate::scenario::{self, limits::LARGEST_FILE};
 use crate::study::job_card::{self, CardError, JobCard};
 use crate::study::layouts::{self, LayoutError, Layouts, Why};
@@ -43,9 +42,9 @@ pub(super) fn read(path: &Path) -> Result<Scenario, Failure> {
             .take(LARGEST_FILE + 1)
             .read_to_end(&mut bytes)
             .map_err(|e| Failure::Failed(format!("standard input can't be read: {e}")))?;
-        intake::read_bytes(&bytes, "-")
+        crate::read_bytes(&bytes, "-")
     } else {
-        intake::read_file(path)
+        crate::read_file(path)
     };
     read.map_err(|m| Failure::Unusable(mistakes::render(&m, true)))
 }
@@ -66,7 +65,7 @@ pub(super) fn read_with_text(path: &Path) -> Result<(Scenario, String), Failure>
             read(path)?;
         }
     }
-    let scenario = intake::read_bytes(&bytes, &name)
+    let scenario = crate::read_bytes(&bytes, &name)
         .map_err(|m| Failure::Unusable(mistakes::render(&m, true)))?;
     Ok((scenario, String::from_utf8_lossy(&bytes).into_owned()))
 }
@@ -154,11 +153,10 @@ pub(super) fn named_orders(
     scenario: &Scenario,
     named: &[String],
 ) -> Result<Vec<Vec<String>>, Failure> {
-    let circuit = Circuit::build(scenario).map_err(|why| unusable(why.into()))?;
     let names = |ranked: Vec<ranking::Ranked>| ranked.into_iter().map(|r| r.bleeder).collect();
     let order = |text: &String| match text.trim().to_ascii_lowercase().as_str() {
-        "far first" => names(ranking::far_first(scenario, &circuit)),
-        "near first" => names(ranking::near_first(scenario, &circuit)),
+        "far first" => names(ranking::far_first(scenario)),
+        "near first" => names(ranking::near_first(scenario)),
         _ => text.split(',').map(|name| name.trim().to_owned()).collect(),
     };
     Ok(named.iter().map(order).collect())
@@ -207,7 +205,7 @@ pub(super) fn card(scenario: &Scenario, wishes: &job_card::Wishes) -> Result<Job
 
 /// The JSON Schema of the scenario file.
 pub(super) fn schema() -> serde_json::Value {
-    scenario::schema(&intake::kinds())
+    scenario::schema()
 }
 
 fn unusable(e: JobError) -> Failure {

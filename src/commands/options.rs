@@ -1,9 +1,9 @@
 //! Options that several verbs share.
 
 use super::outcome::Failure;
+use crate::keys::bounds::Bound;
 use crate::report::write::Target;
 use crate::report::{Units, View, Wording};
-use crate::scenario::bounds::Bound;
 use crate::scenario::quantity_text;
 use clap::{Args, ValueEnum};
 use std::ffi::OsString;

@@ -6,9 +6,9 @@ use super::options::{Computing, Input, Showing, quantity};
 use super::outcome::{Done, Failure};
 use super::outputs;
 use super::progress::Terminal;
+use crate::keys::bounds;
 use crate::plot;
 use crate::report::{pressures_csv, pressures_table};
-use crate::scenario::bounds;
 use crate::study::pressures::{Pressures as Answer, USUAL_STEPS, Wishes};
 use clap::Args;
 

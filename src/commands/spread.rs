@@ -6,10 +6,10 @@ use super::options::{Computing, Input, Showing, quantity};
 use super::outcome::{Done, Failure};
 use super::outputs;
 use super::progress::Terminal;
+use crate::keys::bounds;
 use crate::measures::to_ml;
 use crate::plot;
 use crate::report::{spread_csv, spread_table};
-use crate::scenario::bounds;
 use crate::study::spread::{Spread as Answer, Wishes};
 use clap::Args;
 

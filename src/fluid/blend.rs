@@ -17,13 +17,12 @@
 
 use super::boiling::{Boiling, bubble_point_c, water_mole_fraction};
 use super::density::density_kg_m3;
-use super::grade::{Family, Grade, grade};
+use super::grade::{Family, Grade};
 use super::typical::typical;
 use super::viscosity::{NU_MAX_M2_S, NU_MIN_M2_S, Walther};
 use super::water;
-use crate::measures::{ZERO_CELSIUS_K, from_mm2_s, to_celsius, to_mm2_s};
+use crate::measures::{ZERO_CELSIUS_K, from_mm2_s};
 use crate::portable;
-use crate::scenario::section::Section;
 
 /// Temperatures at which data sheets state viscosity: −40 °C and 100 °C, in K.
 const COLD_K: f64 = ZERO_CELSIUS_K - 40.0;
@@ -70,31 +69,6 @@ impl Fluid {
             molar_mass_g_mol: t.molar_mass_g_mol,
             water_percent: 0.0,
         }
-    }
-
-    /// The fluid a checked table `[old_fluid]` or `[new_fluid]` describes: the typical fluid of its
-    /// `grade`, with `dry_boiling_point` and `wet_boiling_point` (K), `viscosity_minus_40` and
-    /// `viscosity_100` (m²/s), `density` (kg/m³ at 20 °C) and `water` (mass share) as far as written.
-    ///
-    /// # Panics
-    /// If the table names no grade, or one that [`grade`] does not know: a mistake in this crate,
-    /// not in a scenario.
-    pub fn from_section(section: &Section) -> Self {
-        let named = section.text("grade").and_then(grade);
-        let known = named.unwrap_or_else(|| panic!("table {} names no known grade", section.name));
-        let mut fluid = Self::typical(known);
-        let written = |key: &str, figure: &mut f64, from_si: fn(f64) -> f64| {
-            if let Some(si) = section.find_si(key) {
-                *figure = from_si(si);
-            }
-        };
-        written("dry_boiling_point", &mut fluid.dry_c, to_celsius);
-        written("wet_boiling_point", &mut fluid.wet_c, to_celsius);
-        written("viscosity_minus_40", &mut fluid.nu_minus40_mm2_s, to_mm2_s);
-        written("viscosity_100", &mut fluid.nu_100_mm2_s, to_mm2_s);
-        written("density", &mut fluid.density_20_kg_m3, |si| si);
-        written("water", &mut fluid.water_percent, |share| share * 100.0);
-        fluid
     }
 
     /// Kinematic viscosity at a temperature in K, m²/s (Walther, see [`super::viscosity`]). Stated
@@ -249,50 +223,8 @@ impl Blend {
 
 #[cfg(test)]
 mod tests {
+    use super::super::grade::grade;
     use super::*;
-    use crate::scenario::quantity::Quantity;
-    use crate::scenario::section::Value;
-
-    fn section(values: &[(&'static str, Value)]) -> Section {
-        Section {
-            name: "old_fluid".to_owned(),
-            values: values.iter().cloned().collect(),
-            ..Section::default()
-        }
-    }
-
-    fn si(value: f64) -> Value {
-        Value::Quantity(Quantity::known(value))
-    }
-
-    #[test]
-    fn a_grade_alone_gives_its_typical_fluid() {
-        let fluid = Fluid::from_section(&section(&[("grade", Value::Text("dot 4".to_owned()))]));
-        assert_eq!(fluid, Fluid::typical(grade("DOT 4").expect("known")));
-    }
-
-    #[test]
-    fn every_figure_written_counts_in_the_unit_of_its_field() {
-        let fluid = Fluid::from_section(&section(&[
-            ("grade", Value::Text("DOT 3".to_owned())),
-            ("dry_boiling_point", si(483.15)),
-            ("wet_boiling_point", si(415.15)),
-            ("viscosity_minus_40", si(1.1e-3)),
-            ("viscosity_100", si(1.75e-6)),
-            ("density", si(1040.0)),
-            ("water", si(0.025)),
-        ]));
-        for (got, expected) in [
-            (fluid.dry_c, 210.0),
-            (fluid.wet_c, 142.0),
-            (fluid.nu_minus40_mm2_s, 1100.0),
-            (fluid.nu_100_mm2_s, 1.75),
-            (fluid.density_20_kg_m3, 1040.0),
-            (fluid.water_percent, 2.5),
-        ] {
-            assert!((got - expected).abs() < 1e-9 * expected, "{got} {expected}");
-        }
-    }
 
     /// Half a millilitre of each, as what flows together mixes: the grams of water add up.
     #[test]
@@ -311,11 +243,5 @@ mod tests {
         let mixed = mixed_water_percent(0.5, &old, &new);
         assert!((mixed - blend.water_percent(0.5, grams)).abs() < 1e-12);
         assert!(mixed > 1.55 && mixed < 1.6, "more than the mean of 3 and 0.1: {mixed}");
-    }
-
-    #[test]
-    #[should_panic(expected = "old_fluid names no known grade")]
-    fn an_unchecked_table_is_a_mistake_in_this_crate() {
-        Fluid::from_section(&section(&[("grade", Value::Text("DOT 9".to_owned()))]));
     }
 }

@@ -23,6 +23,27 @@ impl Family {
             Self::Mineral => "mineral oil",
         }
     }
+
+    /// The same with its article.
+    pub fn a_fluid(self) -> &'static str {
+        match self {
+            Self::Glycol => "a glycol fluid",
+            Self::Silicone => "a silicone fluid",
+            Self::Mineral => "a mineral oil",
+        }
+    }
+
+    /// The water of its old and of its new fluid where a scenario states none; `None`: as the tables say. Silicone
+    /// and mineral oil dissolve no more than some 0.03 and 0.01 % (from memory). Old fluid is taken to hold, in every
+    /// place alike, what makes silicone boil at its typical wet boiling point, and mineral oil about there too
+    /// (estimates); new fluid none, since its dry boiling point is measured as it comes out of the can.
+    pub fn default_water(self) -> Option<(&'static str, &'static str)> {
+        match self {
+            Self::Glycol => None,
+            Self::Silicone => Some(("0.0025 % ± 0.0015 %", "0 %")),
+            Self::Mineral => Some(("0.001 % ± 0.0005 %", "0 %")),
+        }
+    }
 }
 
 /// A grade and its limits. A limit that is `None` is not asked by the standard or not known here.

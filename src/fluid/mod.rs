@@ -20,6 +20,7 @@
 
 pub mod blend;
 pub mod boiling;
+pub mod declared;
 pub mod density;
 pub mod grade;
 pub mod judge;

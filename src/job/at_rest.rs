@@ -1,9 +1,8 @@
 //! Pressures in the circuit while a supply pushes and every bleeder is shut.
 
-use crate::circuit::Circuit;
-use crate::fluid::blend::{Blend, Fluid};
+use crate::circuit::Scenario;
+use crate::fluid::blend::Blend;
 use crate::measures::STANDARD_GRAVITY;
-use crate::scenario::model::Scenario;
 use crate::supply::Supply;
 
 /// Gauge pressures at rest, Pa.
@@ -29,10 +28,11 @@ pub struct AtRest {
 /// that). The master cylinder's own height is not stated: its decimetre or so under the surface, 1 to
 /// 2 kPa, is left out. Heights outside the car (the vessel on the floor or on a bench) are left out as in
 /// the flow.
-pub fn at_rest(scenario: &Scenario, circuit: &Circuit, supply: &Supply, gauge_pa: f64) -> AtRest {
-    let temperature = scenario.vehicle.si("temperature");
-    let old = Fluid::from_section(&scenario.old_fluid);
-    let new = Fluid::from_section(&scenario.new_fluid);
+pub fn at_rest(scenario: &Scenario, supply: &Supply, gauge_pa: f64) -> AtRest {
+    let circuit = scenario.circuit();
+    let temperature = scenario.vehicle.temperature.value;
+    let old = scenario.old_fluid.fluid();
+    let new = scenario.new_fluid.fluid();
     let density = Blend::new(old, new, temperature).density_kg_m3(1.0);
     let lowest = circuit.bleeders.iter().map(|b| b.height_m).fold(f64::INFINITY, f64::min);
     let lowest = if lowest.is_finite() { lowest } else { circuit.reservoir.height_m };
@@ -41,7 +41,7 @@ pub fn at_rest(scenario: &Scenario, circuit: &Circuit, supply: &Supply, gauge_pa
         Supply::Gravity(_) | Supply::Vacuum(_) | Supply::Pedal(_) => 0.0,
     };
     let master_cylinder_pa = match supply {
-        Supply::Pedal(p) => p.pressure_pa,
+        Supply::Pedal(p) => p.pressure.value,
         _ => cap_pa,
     };
     let head_pa = density * STANDARD_GRAVITY * (circuit.reservoir.height_m - lowest);

@@ -8,8 +8,8 @@ use super::state::{Setting, State, at_line};
 use super::watch::{ClearHose, Rule, Sight, Watcher};
 use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
+use crate::keys::Role;
 use crate::measures::to_ml;
-use crate::scenario::spec::Role;
 use crate::supply::Supply;
 
 /// Which opening of the procedure this is.
@@ -44,7 +44,7 @@ impl Open {
         let sight = Sight {
             threshold: rule.threshold,
             watched_m3: hose.volume(),
-            least_look_s: setting.scenario.clear_hose.si("least_look"),
+            least_look_s: setting.scenario.clear_hose.least_look.value,
         };
         let hold = hold(&rule, &hose, &path, setting, state);
         let dirt_comes = if rule.hold.is_none() { hold } else { 0.0 };

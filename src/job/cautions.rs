@@ -55,7 +55,7 @@ fn highest_gauge_pa(setting: &Setting, supply: &Supply) -> Option<f64> {
 
 fn high_gauge(setting: &Setting, supply: &Supply) -> Option<Warning> {
     let gauge = highest_gauge_pa(setting, supply)?;
-    let unlimited = setting.scenario.vehicle.find_si("gauge_limit").is_none();
+    let unlimited = setting.scenario.vehicle.gauge_limit.is_none();
     (unlimited && gauge > USUAL_GAUGE_PA * (1.0 + 1e-6)).then(|| {
         Warning::new(
             WarningKind::HighPressure,
@@ -70,14 +70,13 @@ fn high_gauge(setting: &Setting, supply: &Supply) -> Option<Warning> {
 
 fn wet_new_fluid(setting: &Setting) -> Option<Warning> {
     let water = setting.blend.new_fluid().water_percent;
-    let section = &setting.scenario.new_fluid;
     (water > MOST_NEW_WATER_PERCENT).then(|| {
         Warning::new(
             WarningKind::WetNewFluid,
             format!(
                 "the new fluid holds {water:.1} % water and boils at {:.0} °C; out of a sealed can it holds 0.1 to 0.2 %: take fluid from a fresh can, or correct `water` of [new_fluid]{}",
                 setting.blend.boiling_c(0.0, water),
-                at_line(section.line_of("water"))
+                at_line(setting.scenario.new_fluid.line_of("water"))
             ),
         )
     })

@@ -2,6 +2,7 @@
 
 use crate::circuit::BuildError;
 use crate::flow::FlowError;
+use crate::scenario::model::{NoSupply, Tables};
 use std::fmt;
 
 /// A job that cannot be run.
@@ -24,11 +25,6 @@ pub enum JobError {
         /// The names there are.
         known: Vec<String>,
     },
-    /// The scenario asks for something that this version does not simulate.
-    NotSimulated {
-        /// What it is.
-        what: String,
-    },
     /// A step cannot be done.
     CannotBeDone {
         /// What, and what to do about it.
@@ -38,6 +34,19 @@ pub enum JobError {
     Flow(FlowError),
     /// Flows run in a circle, so that no order of mixing exists.
     RunsInACircle,
+}
+
+impl JobError {
+    /// That it cannot be told which supply of a scenario pushes.
+    pub(crate) fn no_supply(scenario: &Tables, why: NoSupply) -> Self {
+        let known = scenario.supplies.iter().map(|s| s.name.clone()).collect();
+        match why {
+            NoSupply::Unknown(wanted) => Self::NoSuchSupply { wanted, known },
+            NoSupply::NotNamed => {
+                Self::SupplyNotNamed { line: scenario.procedure.tasks.written.line, known }
+            }
+        }
+    }
 }
 
 impl fmt::Display for JobError {
@@ -53,9 +62,6 @@ impl fmt::Display for JobError {
                 super::state::at_line(*line),
                 known.join(", ")
             ),
-            Self::NotSimulated { what } => {
-                write!(f, "this version does not simulate {what} yet")
-            }
             Self::CannotBeDone { what } => f.write_str(what),
             Self::Flow(e) => write!(f, "the flow could not be solved: {e}"),
             Self::RunsInACircle => write!(f, "the flow runs in a circle"),

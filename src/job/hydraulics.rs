@@ -1,13 +1,13 @@
 //! The flow network of one set of open bleeders.
 
 use super::cautions::LAMINAR_TO;
-use crate::circuit::passage::Passage;
 use crate::circuit::species::Species;
 use crate::circuit::{Circuit, RESERVOIR, paths};
 use crate::flow::laws::SHARP_EDGED_DISCHARGE;
 use crate::flow::{Contents, Element, FlowError, Law, Network, Solver};
 use crate::fluid::blend::Blend;
 use crate::measures::STANDARD_GRAVITY;
+use crate::parts::passage::Passage;
 use crate::transport::system::System;
 
 /// What an element of the network is to the circuit.

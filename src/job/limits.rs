@@ -137,12 +137,11 @@ fn too_much(setting: &Setting, place: Place, of: &str, remedy: &str) -> JobError
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::intake;
     use crate::job::options::Options;
 
     fn state() -> (Setting, State) {
         let car = include_str!("../../scenarios/compact-hatchback.toml");
-        let car = intake::read_text(car, "car.toml").expect("a good scenario");
+        let car = crate::read(car, "car.toml").expect("a good scenario");
         let setting = Setting::new(&car, &Options::default()).expect("a circuit");
         let state = State::new(&setting).expect("a state");
         (setting, state)

@@ -8,7 +8,6 @@ pub mod check;
 pub mod error;
 pub mod film;
 mod hydraulics;
-pub mod intake;
 pub mod limits;
 pub(crate) mod mixing;
 mod modulator;
@@ -32,7 +31,6 @@ mod valves;
 mod warning;
 mod watch;
 mod whole;
-mod worded;
 
 pub use run::{BOUND_CAPACITIES, flush};
 pub use survey::check;

@@ -30,8 +30,8 @@ use super::run::BOUND_CAPACITIES;
 use super::state::{Setting, State};
 use super::watch::Rule;
 use crate::circuit::modulator::ModulatorCircuit;
+use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, StopRule};
-use crate::scenario::quantity::Quantity;
 use crate::transport::system::System;
 
 /// Least share of the reservoir's fluid that filling an accumulator leaves in it.
@@ -126,7 +126,7 @@ impl Work {
 
     /// The pump empties the accumulators; a check valve on the way up keeps the fluid in.
     fn end(&self, setting: &Setting, system: &mut System) -> Result<(), JobError> {
-        use crate::circuit::passage::Passage;
+        use crate::parts::passage::Passage;
         for (m, _) in self.circuits(setting).filter(|_| self.pump) {
             let one_way = |l: &(usize, bool)| {
                 !l.1 && matches!(setting.circuit.links[l.0].passage, Passage::Check { .. })
@@ -188,7 +188,9 @@ pub(super) fn step(
         return Ok(Vec::new());
     };
     let Some(number) = setting.circuit.modulators.iter().position(|m| m.name == *modulator) else {
-        return Err(JobError::NotSimulated { what: format!("the modulator \"{modulator}\"") });
+        return Err(JobError::CannotBeDone {
+            what: format!("there is no modulator \"{modulator}\""),
+        });
     };
     let mut work = Work { pump: *pump, ..Work::all(setting, number) };
     if !channels.is_empty() {

@@ -193,7 +193,7 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
         Supply::Gravity(topping) | Supply::Vacuum(Vacuum { topping, .. }) => {
             next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
             // Last, so that an empty reservoir is topped up before anything flows.
-            if let Some((low, _)) = topping.refill(&setting.circuit.reservoir) {
+            if let Some((low, _)) = setting.circuit.reservoir.refill(topping) {
                 next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
             }
         }

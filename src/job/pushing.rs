@@ -2,7 +2,6 @@
 
 use super::hydraulics::Hydraulics;
 use super::record::{Does, WarningKind};
-use super::run::time;
 use super::state::{Setting, State, at_line};
 use super::strokes;
 use crate::flow::FlowError;
@@ -76,7 +75,7 @@ pub(super) fn pump_to(setting: &Setting, state: &mut State, gauge_pa: f64, step:
         }
     }
     state.repumps += 1;
-    state.clock_s += time(setting, "per_re_pump");
+    state.clock_s += setting.tasks().per_re_pump.value;
     state.note_step(step, Does::RePump, 0.0);
     state.note_supply(setting);
 }
@@ -111,11 +110,11 @@ pub(super) fn remark(state: &mut State) {
 /// pumped up: whoever pours does not watch the bleeder.
 pub(super) fn top_up(setting: &Setting, state: &mut State) {
     let Some(topping) = state.supply.topping() else { return };
-    let Some((_, to)) = topping.refill(&setting.circuit.reservoir) else { return };
+    let Some((_, to)) = setting.circuit.reservoir.refill(topping) else { return };
     let volume = (to - state.system.reservoir.volume()).max(0.0);
     state.pour(setting, volume);
     state.books.by_hand += volume;
-    state.clock_s += time(setting, "per_top_up");
+    state.clock_s += setting.tasks().per_top_up.value;
     state.note_step(0, Does::TopUp, volume);
     state.note_supply(setting);
 }

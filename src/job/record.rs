@@ -3,7 +3,7 @@
 //! The serialised names and their order are the promise made to users of `--json`.
 
 use super::film::{Film, PartOverTime};
-use super::worded::worded;
+use crate::keys::worded::worded;
 use serde::Serialize;
 
 pub use super::warning::{Warning, WarningKind};
@@ -200,16 +200,14 @@ worded! {
         Relieve = "relieve",
         /// The reservoir is set to a level, from above or below.
         SetLevel = "set level",
-        /// The supply is put on and pumped up.
-        Pressurise = "pressurise",
     }
 }
 
 /// A step of the procedure that is not an opening.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StepDone {
-    /// Step of the procedure, from 1; 0 for what a supply does of itself (first pressurising,
-    /// a re-pump below the low mark, a top-up by hand).
+    /// Step of the procedure, from 1; 0 for what a supply does of itself (a re-pump below the low mark, a
+    /// top-up by hand).
     pub step: usize,
     /// What was done.
     pub does: Does,

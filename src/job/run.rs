@@ -15,9 +15,9 @@ use super::watch::Rule;
 use super::{
     cautions, modulator, numerics, on_the_road, pushing, shortage, slips, summary, valves,
 };
+use crate::circuit::Scenario;
 use crate::measures::{PSI, to_kpa, to_ml};
 use crate::portable;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step};
 use crate::supply::Supply;
 use crate::supply::pressure_bleeder::LEAST_CUSHION;
@@ -70,7 +70,7 @@ pub(super) fn procedure(setting: &Setting, state: &mut State) -> Result<Vec<Open
             return Ok(openings);
         }
     }
-    state.clock_s += time(setting, "finish");
+    state.clock_s += setting.tasks().finish.value;
     Ok(openings)
 }
 
@@ -91,7 +91,7 @@ pub(super) fn one_step(
                 bleeders.iter().filter_map(|name| setting.circuit.bleeder(name)).collect();
             openings.extend(opening::run(setting, state, &numbers, rule, place)?);
             film::mark(setting, state);
-            state.clock_s += time(setting, "per_bleeder");
+            state.clock_s += setting.tasks().per_bleeder.value;
         }
         action @ Action::WorkModulator { .. } => {
             openings.extend(modulator::step(setting, state, action, place)?);
@@ -100,10 +100,6 @@ pub(super) fn one_step(
     }
     film::mark(setting, state);
     limits::look(setting, state, place)
-}
-
-pub(super) fn time(setting: &Setting, key: &str) -> f64 {
-    setting.scenario.procedure.section.find_si(key).unwrap_or(0.0)
 }
 
 /// A step that is not an opening.
@@ -209,12 +205,12 @@ fn by_hand(
 ) {
     if change < 0.0 {
         state.draw(-change);
-        state.clock_s += time(setting, "per_syringe");
+        state.clock_s += setting.tasks().per_syringe.value;
         state.warn_of_bare_outlets(setting, &at_line(line));
     } else if change > 0.0 {
         state.pour(setting, change);
         state.books.by_hand += change;
-        state.clock_s += time(setting, "per_top_up");
+        state.clock_s += setting.tasks().per_top_up.value;
     }
     if change != 0.0 {
         state.cap_air = None;
@@ -230,7 +226,7 @@ pub(super) fn in_both_units(pressure_pa: f64) -> String {
 pub(super) fn warn_of_pressure(setting: &Setting, state: &mut State) {
     let gauge = state.supply.gauge_pa();
     let vehicle = &setting.scenario.vehicle;
-    if let Some(limit) = vehicle.find_si("gauge_limit")
+    if let Some(limit) = vehicle.gauge_limit.map(|q| q.value)
         && gauge > limit * (1.0 + 1e-9)
     {
         state.warn(

@@ -3,8 +3,8 @@
 use super::record::{Warning, WarningKind};
 use super::state::at_line;
 use crate::circuit::Circuit;
-use crate::scenario::model::{Part, Scenario};
-use crate::scenario::spec::Role;
+use crate::parts::Kind;
+use crate::scenario::model::{Part, Tables};
 use std::collections::BTreeSet;
 
 /// Outside diameter of the commonest brake tube, 3/16 in, m (common practice, no source).
@@ -13,44 +13,40 @@ const USUAL_OUTSIDE_M: f64 = 4.76e-3;
 const ABOUT_M: f64 = 0.05e-3;
 
 /// Everything of the kind.
-pub(super) fn warnings(scenario: &Scenario, circuit: &Circuit) -> Vec<Warning> {
+pub(super) fn warnings(scenario: &Tables, circuit: &Circuit) -> Vec<Warning> {
     let found = outside_for_bore(scenario).into_iter();
     let found = found.chain(wear_without_effect(scenario)).chain(another_split(scenario, circuit));
     found.collect()
 }
 
 /// Lines whose bore is what tube usually measures outside.
-fn outside_for_bore(scenario: &Scenario) -> Option<Warning> {
-    let outside = |p: &&Part| {
-        let bore = p.section.find_si("bore");
-        p.role == Role::Line && bore.is_some_and(|b| (b - USUAL_OUTSIDE_M).abs() < ABOUT_M)
-    };
+fn outside_for_bore(scenario: &Tables) -> Option<Warning> {
+    let outside = |p: &&Part| matches!(&p.kind, Kind::Line(line) if (line.bore.value - USUAL_OUTSIDE_M).abs() < ABOUT_M);
     let lines: Vec<&Part> = scenario.parts.iter().filter(outside).collect();
     let first = lines.first()?;
     let names: Vec<&str> = lines.iter().map(|p| p.name.as_str()).collect();
     let text = format!(
         "{}: brake tube of 3/16 in (4.76 mm) usually measures that outside; its bore is less by two walls, 3.33 mm with walls of 0.71 mm{}",
         names.join(", "),
-        at_line(first.section.line_of("bore"))
+        at_line(first.written.line_of("bore"))
     );
     Some(Warning::new(WarningKind::BoreOrOutside, text))
 }
 
 /// Wear of the pads where nothing says what worn pads change.
-fn wear_without_effect(scenario: &Scenario) -> Option<Warning> {
-    let any = scenario.parts.iter().any(|p| {
-        p.section.find_si("worn_pads").is_some() || p.section.find_si("worn_shoes").is_some()
+fn wear_without_effect(scenario: &Tables) -> Option<Warning> {
+    let any = scenario.parts.iter().any(|p| p.kind.wears());
+    let vehicle = (&scenario.vehicle.written, any, scenario.vehicle.pad_wear.value);
+    let parts = scenario.parts.iter().filter_map(|p| {
+        let wear = p.kind.pads()?.pad_wear?;
+        Some((&p.written, p.kind.wears(), wear.value))
     });
-    let vehicle = (&scenario.vehicle, any);
-    let parts =
-        scenario.parts.iter().map(|p| (&p.section, p.section.find_si("worn_pads").is_some()));
-    let mut worn =
-        std::iter::once(vehicle).chain(parts).filter(|(s, _)| s.find_si("pad_wear") > Some(0.0));
-    let (section, _) = worn.find(|(_, counts)| !counts)?;
+    let mut all = std::iter::once(vehicle).chain(parts);
+    let (table, ..) = all.find(|(_, counts, wear)| *wear > 0.0 && !counts)?;
     let text = format!(
         "no caliper says what it holds with worn pads, so `pad_wear` of [{}] is without effect: give `worn_pads` beside `new_pads`{}",
-        section.name,
-        at_line(section.line_of("pad_wear"))
+        table.name,
+        at_line(table.line_of("pad_wear"))
     );
     Some(Warning::new(WarningKind::WearWithoutEffect, text))
 }
@@ -66,8 +62,8 @@ const SPLITS: [(&str, [&str; 2]); 5] = [
 const WHEELS: [&str; 4] = ["LF", "RF", "LR", "RR"];
 
 /// A `split` that is not what the parts are joined to. Told only where every brake's bleeder begins with its wheel.
-fn another_split(scenario: &Scenario, circuit: &Circuit) -> Option<Warning> {
-    let stated = scenario.vehicle.text("split")?;
+fn another_split(scenario: &Tables, circuit: &Circuit) -> Option<Warning> {
+    let stated = scenario.vehicle.split?.words();
     let mut served: Vec<(usize, BTreeSet<usize>)> = Vec::new();
     for bleeder in &circuit.bleeders {
         let node = &circuit.nodes[bleeder.node];

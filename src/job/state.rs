@@ -8,11 +8,13 @@ use super::modulator::Work;
 use super::options::Options;
 use super::record::{Balance, Does, StepDone, SupplyPoint, Warning, WarningKind};
 use super::strokes::Driven;
+use crate::circuit::Scenario;
 use crate::circuit::species::{Species, Tag};
 use crate::circuit::{Circuit, Filling, RESERVOIR, reach};
-use crate::fluid::blend::{Blend, Fluid};
+use crate::fluid::blend::Blend;
 use crate::measures::{ATMOSPHERE_PA, to_kpa, to_ml};
-use crate::scenario::model::{self, NoSupply, Scenario};
+use crate::scenario::model::{self, Tables};
+use crate::scenario::tables::Tasks;
 use crate::supply::Supply;
 use crate::transport::lanes::Lanes;
 use crate::transport::system::System;
@@ -21,7 +23,7 @@ use std::sync::Arc;
 /// What does not change while a job runs.
 #[derive(Debug, Clone)]
 pub(super) struct Setting {
-    pub scenario: Scenario,
+    pub scenario: Tables,
     pub circuit: Circuit,
     /// The nodes and links that some bleeder draws through.
     pub reached: (Vec<bool>, Vec<bool>),
@@ -90,23 +92,23 @@ pub(super) struct State {
 
 impl Setting {
     pub(super) fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
-        let circuit = Circuit::build(scenario)?;
+        let circuit = scenario.circuit().clone();
         let tags = if options.origins {
             circuit.tags()
         } else {
             vec![Tag { group: crate::circuit::species::Group::Reservoir, outlet: None }]
         };
         let species = Species { tags };
-        let old = Fluid::from_section(&scenario.old_fluid);
-        let new = Fluid::from_section(&scenario.new_fluid);
-        let blend = Blend::new(old, new, scenario.vehicle.si("temperature"));
+        let old = scenario.old_fluid.fluid();
+        let new = scenario.new_fluid.fluid();
+        let blend = Blend::new(old, new, scenario.vehicle.temperature.value);
         let lanes = options
             .lanes
             .unwrap_or_else(|| Lanes::count_for_threshold(strictest_threshold(scenario)));
         let mut new_fluid = vec![0.0; species.len()];
         new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         Ok(Self {
-            scenario: scenario.clone(),
+            scenario: Tables::clone(scenario),
             reached: reach::reached(&circuit),
             circuit,
             blend,
@@ -154,31 +156,25 @@ impl Setting {
         if self.endless { ENDLESS_M3 + self.more_loaded_m3 } else { 0.0 }
     }
 
+    /// What `[procedure]` says beside its steps.
+    pub(super) fn tasks(&self) -> &Tasks {
+        &self.scenario.procedure.tasks
+    }
+
     /// Line of the supply in use, 0 if unknown.
     pub(super) fn supply_line(&self) -> usize {
-        self.described_supply().map_or(0, |s| s.section.line)
+        self.described_supply().map_or(0, |s| s.written.line)
     }
 
     /// The supply in use, as the scenario describes it.
     pub(super) fn described_supply(&self) -> Result<&model::Supply, JobError> {
         let s = &self.scenario;
-        s.supply(self.options.supply.as_deref()).map_err(|why| {
-            let known = s.supplies.iter().map(|x| x.name.clone()).collect();
-            match why {
-                NoSupply::Unknown(wanted) => JobError::NoSuchSupply { wanted, known },
-                NoSupply::NotNamed => {
-                    JobError::SupplyNotNamed { line: s.procedure.section.line, known }
-                }
-            }
-        })
+        s.supply(self.options.supply.as_deref()).map_err(|why| JobError::no_supply(s, why))
     }
 
     /// The supply in use.
     fn supply(&self) -> Result<Supply, JobError> {
-        let described = self.described_supply()?;
-        Supply::new(described).ok_or_else(|| JobError::NotSimulated {
-            what: format!("supply kind \"{}\"", described.kind),
-        })
+        Ok(self.described_supply()?.kind.ready())
     }
 }
 
@@ -189,9 +185,9 @@ pub(super) fn at_line(line: usize) -> String {
 }
 
 /// The lowest threshold that any stop rule or the clear hose asks for.
-fn strictest_threshold(scenario: &Scenario) -> f64 {
+fn strictest_threshold(scenario: &Tables) -> f64 {
     use crate::scenario::procedure::Action;
-    let hose = scenario.clear_hose.si("threshold");
+    let hose = scenario.clear_hose.threshold.value;
     scenario
         .procedure
         .steps
@@ -234,7 +230,7 @@ impl State {
             start_reservoir: system.reservoir.volume(),
             ..Books::default()
         };
-        let setup = setting.scenario.procedure.section.find_si("setup").unwrap_or(0.0);
+        let setup = setting.tasks().setup.value;
         let mut state = Self {
             system,
             supply,

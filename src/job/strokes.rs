@@ -54,7 +54,7 @@ pub(super) fn stroke_if_over(setting: &Setting, state: &mut State, open: &[usize
         else {
             continue;
         };
-        let back = pedal.port_closing_m3;
+        let back = pedal.port_closing.value;
         let whole_m3 = pedal.sweep_m3(&chamber) - back;
         if back > 0.0 {
             state.system.send_back(node, outlet, back);
@@ -103,15 +103,15 @@ pub(super) fn release(setting: &Setting, state: &mut State) {
         let served = if share >= 1.0 - OVER { 1.0 } else { share };
         let draws: Vec<_> =
             state.stroke.drain(..).map(|d| (d.node, d.outlet, served * d.missing_m3)).collect();
-        state.system.draw_in(&draws, pedal.between_s);
-        state.clock_s += pedal.between_s;
+        state.system.draw_in(&draws, pedal.between_strokes.value);
+        state.clock_s += pedal.between_strokes.value;
         state.dry = served < 1.0;
         state.note_supply(setting);
         if setting.options.check_every_step {
             state.balance(setting);
         }
     }
-    let low = pedal.topping.refill(&setting.circuit.reservoir).map(|(low, _)| low);
+    let low = setting.circuit.reservoir.refill(&pedal.topping).map(|(low, _)| low);
     // Whole strokes often end exactly at the mark; rounding must not decide whether it is reached.
     let volume = state.system.reservoir.volume();
     if !state.dry && low.is_some_and(|low| volume <= low * (1.0 + AT_THE_MARK)) {

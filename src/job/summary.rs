@@ -5,8 +5,8 @@ use super::film::Held;
 use super::record::{Left, PartLeft, TrappedLeft};
 use super::state::{Setting, State};
 use crate::circuit::Node;
+use crate::keys::Role;
 use crate::measures::to_ml;
-use crate::scenario::spec::Role;
 use crate::transport::chamber::Stages;
 use crate::transport::reservoir::Reservoir;
 use crate::transport::tube::Piece;
@@ -91,7 +91,7 @@ fn parts<'a>(setting: &'a Setting, state: &'a State) -> Vec<Part<'a>> {
         let link = c.links.iter().position(|l| l.name == p.name);
         parts.extend(link.and_then(|i| {
             let holder = Holder::Tube(system.tube(i)?);
-            Some(Part { name: &p.name, kind: p.kind, reached: link_on[i], holder })
+            Some(Part { name: &p.name, kind: p.word(), reached: link_on[i], holder })
         }));
         let own = nodes().filter(|(_, n)| n.part == p.name);
         parts.extend(own.filter_map(|(i, n)| chamber(i, n)));

@@ -12,15 +12,17 @@ use super::record::{ScenarioName, Warning, WarningKind};
 use super::slips;
 use super::state::{Setting, State, at_line};
 use super::valves::{self, NO_FLOW};
-use crate::circuit::{parts, paths, reach};
+use crate::circuit::Scenario;
+use crate::circuit::{paths, reach};
 use crate::fluid::blend::Fluid;
+use crate::keys::table::keys_in;
+use crate::keys::{Form, Key, LeftOut, Role, bounds};
 use crate::measures::{to_ml, to_mm2_s};
-use crate::scenario::model::Scenario;
+use crate::parts;
+use crate::scenario::model::Tables;
 use crate::scenario::procedure::Action;
-use crate::scenario::section::Section;
-use crate::scenario::spec::{Default, Key, Role};
-use crate::scenario::tables;
-use crate::supply::{self, Supply};
+use crate::scenario::quantities::At;
+use crate::supply::Supply;
 
 /// A transit counts as slow beside diffusion above this D t/R².
 const SMALL_DIFFUSION: f64 = 0.01;
@@ -67,9 +69,9 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         defaults: defaults(scenario),
         warnings,
         vehicle: VehicleLine {
-            steering: scenario.vehicle.text("steering").unwrap_or_default().to_owned(),
-            split: scenario.vehicle.text("split").map(str::to_owned),
-            note: scenario.vehicle.text("note").map(str::to_owned),
+            steering: scenario.vehicle.steering.words().to_owned(),
+            split: scenario.vehicle.split.map(|s| s.words().to_owned()),
+            note: scenario.vehicle.note.clone(),
         },
     })
 }
@@ -181,7 +183,7 @@ fn part_lines(setting: &Setting) -> Vec<PartLine> {
         }
         parts.extend(held.into_iter().map(|(part, volume_m3)| PartLine {
             part,
-            kind: p.kind,
+            kind: p.word(),
             volume_ml: to_ml(volume_m3),
             from: p.from.clone(),
         }));
@@ -303,34 +305,34 @@ pub(super) fn which(names: &[String], of: usize) -> String {
 
 /// Defaults in use; parts of one kind that share one are told together.
 fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
-    let fixed = [
-        (&scenario.vehicle, tables::VEHICLE.keys),
-        (&scenario.old_fluid, tables::OLD_FLUID.keys),
-        (&scenario.new_fluid, tables::NEW_FLUID.keys),
-        (&scenario.reservoir, tables::RESERVOIR.keys),
-        (&scenario.master_cylinder, tables::MASTER_CYLINDER.keys),
-        (&scenario.clear_hose, tables::CLEAR_HOSE.keys),
-        (&scenario.procedure.section, tables::PROCEDURE_KEYS),
-    ];
-    let supplies = scenario.supplies.iter().filter_map(|s| {
-        supply::KINDS.iter().find(|k| k.name == s.kind).map(|k| (&s.section, k.keys))
-    });
     let mut lines = Vec::new();
-    for (section, keys) in fixed.into_iter().chain(supplies) {
-        lines.extend(defaulted(section, keys).map(|(key, value)| DefaultLine {
-            table: section.name.clone(),
-            key,
-            value: water_of_the_family(section, key).unwrap_or(value).to_owned(),
-        }));
+    for (at, written, table) in Tables::clone(scenario).tables_mut() {
+        if matches!(at, At::Part(_)) {
+            continue;
+        }
+        for key in keys_in(table) {
+            let left_out = match key.left_out {
+                LeftOut::Text(value) => {
+                    let value = water_of_the_family(scenario, at, key).unwrap_or(value);
+                    written.defaulted.contains(&key.name).then_some(value)
+                }
+                LeftOut::Rule(rule) => (!written.lines.contains_key(key.name)).then_some(rule),
+                LeftOut::Required | LeftOut::Absent => None,
+            };
+            if let Some(value) = left_out {
+                let (table, value) = (written.name.clone(), value.to_owned());
+                lines.push(DefaultLine { table, key: key.name, value });
+            }
+        }
     }
-    for kind in parts::KINDS {
-        let name = kind.spec.name;
-        let of_kind: Vec<_> = scenario.parts.iter().filter(|p| p.kind == name).collect();
-        for key in kind.spec.keys {
-            let Default::Text(value) = key.default else { continue };
+    for kind in parts::Kind::all() {
+        let name = kind.spec().name;
+        let of_kind: Vec<_> = scenario.parts.iter().filter(|p| p.word() == name).collect();
+        for key in keys_in(&mut *kind.clone()) {
+            let LeftOut::Text(value) = key.left_out else { continue };
             let using: Vec<&str> = of_kind
                 .iter()
-                .filter(|p| p.section.defaulted.contains(&key.name))
+                .filter(|p| p.written.defaulted.contains(&key.name))
                 .map(|p| p.name.as_str())
                 .collect();
             let table = match using.as_slice() {
@@ -345,20 +347,11 @@ fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
 }
 
 /// What stands in place of a table's default for the water of fluids that dissolve hardly any.
-fn water_of_the_family(fluid: &Section, key: &str) -> Option<&'static str> {
-    let family = super::intake::kinds().grade(fluid.text("grade")?)?.family;
-    let (old, new) = family.default_water()?;
-    (key == "water").then_some(if fluid.name == "old_fluid" { old } else { new })
-}
-
-/// The keys of a table whose default is in use, and its text.
-fn defaulted(
-    section: &Section,
-    keys: &'static [Key],
-) -> impl Iterator<Item = (&'static str, &'static str)> {
-    keys.iter().filter_map(|k| match k.default {
-        Default::Text(value) => section.defaulted.contains(&k.name).then_some((k.name, value)),
-        Default::Rule(rule) => (!section.values.contains_key(k.name)).then_some((k.name, rule)),
-        Default::Required | Default::Absent => None,
-    })
+fn water_of_the_family(scenario: &Scenario, at: At, key: Key) -> Option<&'static str> {
+    let water = match at {
+        At::OldFluid => scenario.old_fluid.grade.family.default_water()?.0,
+        At::NewFluid => scenario.new_fluid.grade.family.default_water()?.1,
+        _ => return None,
+    };
+    matches!(key.form, Form::Quantity(bound) if bound.is(&bounds::WATER)).then_some(water)
 }

@@ -8,10 +8,10 @@ use super::record::{Left, Opening};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
+use crate::circuit::Scenario;
+use crate::keys::Role;
 use crate::measures::{ATMOSPHERE_PA, to_ml};
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Step;
-use crate::scenario::spec::Role;
 use crate::supply::Supply;
 
 /// A circuit and its supply made ready: jobs can be begun on it again and again.
@@ -122,7 +122,7 @@ impl Underway {
     pub fn sums(&self, ready: &Ready) -> Sums {
         let (setting, state) = (&ready.setting, &self.state);
         let (old, volume) = summary::old_and_volume(setting, state);
-        let finish = if state.dry { 0.0 } else { run::time(setting, "finish") };
+        let finish = if state.dry { 0.0 } else { setting.tasks().finish.value };
         let short_ml = match &state.supply {
             Supply::PressureBleeder(p) => Some(to_ml(setting.extra_m3() + p.heel_m3 - p.fluid_m3)),
             _ => None,
@@ -162,7 +162,7 @@ impl Underway {
                     }
                     _ => 0.0,
                 };
-                let topping = supply.topping().and_then(|t| t.refill(&setting.circuit.reservoir));
+                let topping = supply.topping().and_then(|t| setting.circuit.reservoir.refill(t));
                 topping.map_or(0.0, |(low, _)| low.min(level) - stroke)
             }
         };

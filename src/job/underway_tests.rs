@@ -1,10 +1,9 @@
 //! How far the reservoir may fall: never less than it does, and no more than it can.
 
 use super::*;
-use crate::job::intake;
+use crate::keys::quantity::Quantity;
 use crate::measures::from_ml;
 use crate::scenario::procedure::{Action, StopRule};
-use crate::scenario::quantity::Quantity;
 
 /// A reservoir with 130 mL, 30 mL below its brim; two wheels behind a wide line that both share.
 fn ready(level_ml: f64, supply: &str) -> Ready {
@@ -38,7 +37,7 @@ open = ["R", "L"]
 until = "clean"
 "#
     );
-    let scenario = intake::read_text(&text, "-").expect("a scenario");
+    let scenario = crate::read(&text, "-").expect("a scenario");
     Ready::new(&scenario, &Options::for_sums(0)).expect("a circuit")
 }
 

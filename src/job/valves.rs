@@ -3,9 +3,9 @@
 use super::record::{Warning, WarningKind};
 use super::run::in_both_units;
 use super::state::{Setting, State, at_line};
-use crate::circuit::passage::Passage;
-use crate::circuit::{parts, paths};
+use crate::circuit::paths;
 use crate::measures::to_kpa;
+use crate::parts::passage::Passage;
 use crate::supply::Supply;
 
 /// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
@@ -25,11 +25,11 @@ pub(super) fn what_holds(setting: &Setting, bleeder: usize) -> Option<String> {
     let (cracking_pa, part) = valves.max_by(|a, b| a.0.total_cmp(&b.0))?;
     Some(format!(
         "the {} \"{}\" passes nothing below {:.0} kPa{}: {}",
-        part.kind,
+        part.word(),
         part.name,
         to_kpa(cracking_pa),
-        at_line(part.section.line),
-        parts::valve_remedy(part.kind)
+        at_line(part.written.line),
+        part.kind.remedy()
     ))
 }
 
@@ -58,8 +58,8 @@ pub(super) fn warn_of_states(setting: &Setting, state: &mut State) {
     let on_a_path =
         |name: &str| c.bleeders.iter().any(|b| b.path.iter().any(|&i| c.links[i].name == name));
     for p in setting.scenario.parts.iter().filter(|p| on_a_path(&p.name)) {
-        if let Some(text) = parts::valve_state(p.kind, &p.section) {
-            let text = format!("{} \"{}\"{}: {text}", p.kind, p.name, at_line(p.section.line));
+        if let Some(text) = p.kind.state() {
+            let text = format!("{} \"{}\"{}: {text}", p.word(), p.name, at_line(p.written.line));
             state.warn(WarningKind::StateOfAValve, text);
         }
     }

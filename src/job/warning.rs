@@ -1,6 +1,6 @@
 //! What the technician should know: the kinds of warnings, and a warning.
 
-use super::worded::worded;
+use crate::keys::worded::worded;
 use serde::ser::{Serialize, SerializeStruct, Serializer};
 
 worded! {

@@ -4,7 +4,7 @@ use super::opening::CLOSE;
 use super::record::{CleanState, WaitedFor};
 use crate::portable;
 use crate::scenario::procedure::StopRule;
-use crate::scenario::section::Section;
+use crate::scenario::tables::{self, Filling};
 use crate::transport::lanes::Lanes;
 use crate::transport::leg::Leg;
 use std::collections::VecDeque;
@@ -28,8 +28,8 @@ pub(super) struct Rule {
 
 impl Rule {
     /// The rule as written, with the clear hose's threshold and hold and the program's own bound.
-    pub(super) fn new(rule: &StopRule, clear_hose: &Section, bound_m3: f64) -> Self {
-        let si = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| q.value);
+    pub(super) fn new(rule: &StopRule, clear_hose: &tables::ClearHose, bound_m3: f64) -> Self {
+        let si = |q: Option<crate::keys::Quantity>| q.map(|q| q.value);
         let at_most = si(rule.at_most).unwrap_or(f64::INFINITY);
         // What is asked for in so many millilitres has an end of its own.
         let bound_m3 = [rule.volume, rule.at_least]
@@ -39,8 +39,8 @@ impl Rule {
         Self {
             own_bound: bound_m3 < at_most,
             clean: rule.clean,
-            threshold: si(rule.threshold).unwrap_or_else(|| clear_hose.si("threshold")),
-            hold: si(rule.hold).or_else(|| clear_hose.find_si("hold")),
+            threshold: si(rule.threshold).unwrap_or(clear_hose.threshold.value),
+            hold: si(rule.hold).or_else(|| si(clear_hose.hold)),
             volume: si(rule.volume),
             time: si(rule.time),
             at_least: si(rule.at_least).unwrap_or(0.0),
@@ -59,10 +59,10 @@ pub(super) struct ClearHose {
 }
 
 impl ClearHose {
-    pub(super) fn new(clear_hose: &Section, lanes: &Arc<Lanes>) -> Self {
-        let bore = clear_hose.si("bore");
-        let volume = PI / 4.0 * bore * bore * clear_hose.si("watched");
-        let filling = if clear_hose.text("filling") == Some("old") { 1.0 } else { 0.0 };
+    pub(super) fn new(clear_hose: &tables::ClearHose, lanes: &Arc<Lanes>) -> Self {
+        let bore = clear_hose.bore.value;
+        let volume = PI / 4.0 * bore * bore * clear_hose.watched.value;
+        let filling = if clear_hose.filling == Filling::Old { 1.0 } else { 0.0 };
         Self { leg: Leg::new(volume, Arc::clone(lanes), &[filling]), volume, old: filling * volume }
     }
 
@@ -101,7 +101,7 @@ pub(super) struct Sight {
     pub least_look_s: f64,
 }
 
-/// Follows what is seen and says when it counts as clean. The rule stands in `DEVELOPERS.md`.
+/// Follows what is seen and says when it counts as clean. The rule stands in `docs/clean.md`.
 #[derive(Debug, Clone)]
 pub(super) struct Watcher {
     sight: Sight,

@@ -1,4 +1,4 @@
-//! The rule beside what `DEVELOPERS.md` says of it, worked out by hand for what is seen on a straight or exponential
+//! The rule beside what `docs/clean.md` says of it, worked out by hand for what is seen on a straight or exponential
 //! course. Volumes are counted in watched lengths, times in seconds at one watched length a second.
 
 use super::*;

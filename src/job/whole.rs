@@ -4,7 +4,7 @@ use super::error::JobError;
 use super::flush;
 use super::options::Options;
 use super::record::{Record, Warning, WarningKind};
-use crate::scenario::model::Scenario;
+use crate::circuit::Scenario;
 
 /// As [`flush()`], but where the supply runs dry the figures are those of the same job out of a supply that holds
 /// enough, with the warning that stops it as written; the book of the loaded fluid stays that of the load as

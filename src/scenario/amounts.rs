@@ -3,13 +3,13 @@
 use crate::portable;
 use toml::de::{DeTable, DeValue};
 
-use super::bounds::Bound;
 use super::mistake::{Desk, Wrong};
-use super::quantity::{Quantity, Spread};
 use super::quantity_text;
 use super::suggest;
-use super::units::Dimension;
 use super::walk::{Node, refuse_unknown, short, what_is};
+use crate::keys::Bound;
+use crate::keys::units::Dimension;
+use crate::keys::{Quantity, Spread};
 
 /// Reads a quantity written as text, as a bare number or as a table with a spread.
 pub(crate) fn quantity(

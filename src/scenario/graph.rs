@@ -4,9 +4,9 @@ use std::collections::BTreeMap;
 
 use super::mistake::Desk;
 use super::parts::RawPart;
-use super::spec::Ends;
 use super::suggest;
 use super::walk::Named;
+use crate::keys::Ends;
 
 /// What a name stands for.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -35,7 +35,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) 
     check_references(desk, &owners, chambers, parts);
     check_open_ends(desk, parts);
     check_reach(desk, chambers, parts);
-    if parts.iter().all(|p| p.bleeders.is_empty()) && parts.iter().all(|p| !p.kind.bleeds) {
+    if parts.iter().all(|p| p.bleeders.is_empty()) && parts.iter().all(|p| !p.spec.bleeds) {
         desk.add(
             parts[0].name.span.clone(),
             "no part of the circuit has a bleeder",
@@ -90,10 +90,10 @@ fn check_references(
         .collect();
     for p in parts {
         let own = p.name.name.as_str();
-        if p.kind.ends == Ends::Through && p.from.len() > 1 {
+        if p.spec.ends == Ends::Through && p.from.len() > 1 {
             desk.add(
                 p.from[1].span.clone(),
-                format!("a {} has one inlet, but `{own}` names {}", p.kind.name, p.from.len()),
+                format!("a {} has one inlet, but `{own}` names {}", p.spec.name, p.from.len()),
                 "join them with a tee and start from that",
             );
         }
@@ -146,7 +146,7 @@ fn check_references(
 fn check_to(desk: &mut Desk<'_>, owners: &BTreeMap<&str, Owner>, parts: &[RawPart], p: &RawPart) {
     let Some(to) = &p.to else { return };
     let own = p.name.name.as_str();
-    let nodes = || parts.iter().filter(|q| q.kind.ends == Ends::Node).map(|q| q.name.name.as_str());
+    let nodes = || parts.iter().filter(|q| q.spec.ends == Ends::Node).map(|q| q.name.name.as_str());
     if to.name == own {
         desk.add(
             to.span.clone(),
@@ -161,10 +161,10 @@ fn check_to(desk: &mut Desk<'_>, owners: &BTreeMap<&str, Owner>, parts: &[RawPar
         );
     } else {
         match owners.get(to.name.as_str()) {
-            Some(Owner::Part(i)) if parts[*i].kind.ends == Ends::Node => {}
+            Some(Owner::Part(i)) if parts[*i].spec.ends == Ends::Node => {}
             Some(Owner::Part(i)) => desk.add(
                 to.span.clone(),
-                format!("`to` can't be `{}`, which is a {}", to.name, parts[*i].kind.name),
+                format!("`to` can't be `{}`, which is a {}", to.name, parts[*i].spec.name),
                 "let `to` name a tee or a chamber; put a tee where they meet",
             ),
             Some(other) => desk.add(
@@ -189,7 +189,7 @@ fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
             followers.entry(&f.name).or_default().push(f);
         }
     }
-    for p in parts.iter().filter(|p| p.kind.ends == Ends::Through) {
+    for p in parts.iter().filter(|p| p.spec.ends == Ends::Through) {
         let name = p.name.name.as_str();
         let after = followers.get(name).map_or(&[][..], Vec::as_slice);
         match (after, &p.to) {
@@ -208,7 +208,7 @@ fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
             ),
             ([_, second, ..], _) => desk.add(
                 second.span.clone(),
-                format!("two parts start from `{name}`, but a {} has one far end", p.kind.name),
+                format!("two parts start from `{name}`, but a {} has one far end", p.spec.name),
                 format!("put a tee with `from = \"{name}\"` there and let both start from the tee"),
             ),
             _ => {}

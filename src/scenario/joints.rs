@@ -4,11 +4,11 @@ use super::mistake::Desk;
 use super::parts::RawPart;
 
 /// The key that says how far a joint mixes the cross-section.
-pub const JOINT_REMIX: &str = "joint_remix";
+const JOINT_REMIX: &str = "joint_remix";
 
 /// Refuses the key where no two lanes could be mixed by it.
 pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
-    let is_tube = |p: &RawPart| p.kind.keys.iter().any(|k| k.name == JOINT_REMIX);
+    let is_tube = |p: &RawPart| p.kind.run().is_some();
     let is_plug = |p: &RawPart| p.placed.section.text("profile") == Some("plug");
     for p in parts.iter().filter(|p| p.placed.spans.contains_key(JOINT_REMIX)) {
         let (own, span) = (p.name.name.as_str(), p.placed.span(JOINT_REMIX));
@@ -19,7 +19,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
                 span,
                 format!(
                     "`{own}` begins at `{}`, a {}, where fluid is mixed anyway",
-                    from.name, before.kind.name
+                    from.name, before.spec.name
                 ),
                 format!(
                     "leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"

@@ -1,38 +1,41 @@
 //! The scenario as the rest of the house receives it: checked, complete, SI.
 
 use super::procedure::Procedure;
-use super::section::Section;
-use super::spec::Role;
+use super::tables::{ClearHose, MasterCylinder, Reservoir, Vehicle};
+use crate::fluid::declared::{NewFluid, OldFluid};
+use crate::keys::{Read, Role, Written};
+use crate::supply::pressure_bleeder::Vessel;
+use crate::{parts, supply};
 
 /// A checked scenario. Rooms further on trust it: names are unique, every reference resolves,
 /// every quantity lies within its bounds.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub struct Scenario {
+pub struct Tables {
     /// Title as written.
     pub title: String,
     /// Name of the file it came from (as given by the caller), or `-`.
     pub file: String,
     /// `[vehicle]`: temperature, pad wear, pressure limit, split, steering side.
-    pub vehicle: Section,
+    pub vehicle: Read<Vehicle>,
     /// `[old_fluid]`: what is in the circuit.
-    pub old_fluid: Section,
+    pub old_fluid: Read<OldFluid>,
     /// `[new_fluid]`: what is poured in.
-    pub new_fluid: Section,
+    pub new_fluid: Read<NewFluid>,
     /// `[reservoir]`.
-    pub reservoir: Section,
+    pub reservoir: Read<Reservoir>,
     /// `[master_cylinder]`: its chambers are the names other parts start from.
-    pub master_cylinder: Section,
+    pub master_cylinder: Read<MasterCylinder>,
     /// `[parts]` in file order.
     pub parts: Vec<Part>,
     /// `[supplies]` in file order; never empty.
     pub supplies: Vec<Supply>,
     /// `[clear_hose]`: what the technician watches, and when it counts as clean.
-    pub clear_hose: Section,
+    pub clear_hose: Read<ClearHose>,
     /// `[procedure]`.
     pub procedure: Procedure,
 }
 
-impl Scenario {
+impl Tables {
     /// The supply named `wanted`, or else by the procedure, or else the only one.
     ///
     /// # Errors
@@ -50,7 +53,7 @@ impl Scenario {
     }
 
     fn place_of_supply(&self, wanted: Option<&str>) -> Result<usize, NoSupply> {
-        match (wanted.or_else(|| self.procedure.section.text("supply")), self.supplies.len()) {
+        match (wanted.or_else(|| self.procedure.tasks.supply.as_deref()), self.supplies.len()) {
             (Some(name), _) => {
                 let found = self.supplies.iter().position(|s| s.name == name);
                 found.ok_or_else(|| NoSupply::Unknown(name.to_owned()))
@@ -75,18 +78,28 @@ pub enum NoSupply {
 pub struct Part {
     /// Its name, unique among parts, chambers and bleeders.
     pub name: String,
-    /// Its kind: the word in `kind = "…"`.
-    pub kind: &'static str,
-    /// What it is to the brake system.
-    pub role: Role,
+    /// Its kind, with what its table says.
+    pub kind: parts::Kind,
     /// Where its fluid comes from: names of parts or master-cylinder chambers.
     pub from: Vec<String>,
     /// For a through part that closes a loop: the node part it runs into.
     pub to: Option<String>,
     /// Names of the bleeders on it; empty for kinds without one.
     pub bleeders: Vec<String>,
-    /// The keys of its kind and those every part has (`water`, `old_fraction`).
-    pub section: Section,
+    /// How its table stands in the file.
+    pub written: Written,
+}
+
+impl Part {
+    /// The word in `kind = "…"`.
+    pub fn word(&self) -> &'static str {
+        self.kind.spec().name
+    }
+
+    /// What it is to the brake system.
+    pub fn role(&self) -> Role {
+        self.kind.spec().role
+    }
 }
 
 /// One way of pushing.
@@ -94,33 +107,53 @@ pub struct Part {
 pub struct Supply {
     /// Its name.
     pub name: String,
-    /// Its kind: the word in `kind = "…"`.
-    pub kind: &'static str,
-    /// The keys of its kind.
-    pub section: Section,
+    /// Its kind, with what its table says.
+    pub kind: supply::Kind,
+    /// How its table stands in the file.
+    pub written: Written,
+}
+
+impl Supply {
+    /// What it says of itself as a pressure bleeder, if it is one.
+    pub fn vessel(&self) -> Option<&Vessel> {
+        match &self.kind {
+            supply::Kind::PressureBleeder(vessel) => Some(vessel),
+            _ => None,
+        }
+    }
+
+    /// As [`vessel`](Self::vessel), to be changed.
+    pub fn vessel_mut(&mut self) -> Option<&mut Vessel> {
+        match &mut self.kind {
+            supply::Kind::PressureBleeder(vessel) => Some(vessel),
+            _ => None,
+        }
+    }
 }
 
 #[cfg(test)]
 mod tests {
-    use super::super::section::Value;
     use super::*;
 
-    fn with(names: &[&str]) -> Scenario {
-        let supply =
-            |n: &&str| Supply { name: n.to_string(), kind: "gravity", section: Section::default() };
-        Scenario { supplies: names.iter().map(supply).collect(), ..Scenario::default() }
+    fn with(names: &[&str]) -> Tables {
+        let supply = |n: &&str| Supply {
+            name: n.to_string(),
+            kind: supply::Kind::all()[0].clone(),
+            written: Written::default(),
+        };
+        Tables { supplies: names.iter().map(supply).collect(), ..Tables::default() }
     }
 
     #[test]
     fn a_supply_is_the_one_wanted_or_named_or_the_only_one() {
-        let name = |s: &Scenario, wanted| s.supply(wanted).map(|x| x.name.clone());
+        let name = |s: &Tables, wanted| s.supply(wanted).map(|x| x.name.clone());
         assert_eq!(name(&with(&["a"]), None), Ok("a".to_owned()));
         assert_eq!(name(&with(&["a"]), Some("b")), Err(NoSupply::Unknown("b".to_owned())));
         assert_eq!(name(&with(&[]), None), Err(NoSupply::NotNamed));
         let mut two = with(&["a", "b"]);
         assert_eq!(name(&two, None), Err(NoSupply::NotNamed));
         assert_eq!(name(&two, Some("b")), Ok("b".to_owned()));
-        two.procedure.section.values.insert("supply", Value::Text("b".to_owned()));
+        two.procedure.tasks.supply = Some("b".to_owned());
         assert_eq!(name(&two, None), Ok("b".to_owned()));
         assert_eq!(name(&two, Some("a")), Ok("a".to_owned()));
         two.supply_mut(None).expect("named").name = "c".to_owned();

@@ -2,12 +2,12 @@
 
 use super::mistake::Desk;
 use super::parts::RawPart;
-use super::spec::Role;
 use super::suggest;
 use super::walk::Named;
+use crate::keys::Role;
 
 fn is_modulator(p: &RawPart) -> bool {
-    p.kind.role == Role::Modulator
+    p.spec.role == Role::Modulator
 }
 
 /// The parts that start from a modulator.

@@ -4,14 +4,15 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
-use super::kinds::Kinds;
 use super::limits::MOST_PARTS;
 use super::mistake::Desk;
 use super::model::Part;
 use super::names;
-use super::spec::{Ends, KindSpec};
 use super::suggest;
 use super::walk::{self, Named, Node, Placed};
+use crate::keys::table::keys_in;
+use crate::keys::{Ends, Key, KindSpec};
+use crate::parts::Kind;
 
 /// Names that reports use for something else.
 const TAKEN: [&str; 3] = ["reservoir", "new fluid", "clear hose"];
@@ -20,7 +21,8 @@ const TAKEN: [&str; 3] = ["reservoir", "new fluid", "clear hose"];
 #[derive(Debug)]
 pub(crate) struct RawPart {
     pub(crate) name: Named,
-    pub(crate) kind: &'static KindSpec,
+    pub(crate) kind: &'static Kind,
+    pub(crate) spec: KindSpec,
     /// Where it starts from; empty if that was wrong.
     pub(crate) from: Vec<Named>,
     pub(crate) to: Option<Named>,
@@ -31,22 +33,31 @@ pub(crate) struct RawPart {
 impl RawPart {
     pub(crate) fn into_part(self) -> Part {
         let bare = |list: Vec<Named>| list.into_iter().map(|n| n.name).collect();
+        let mut kind = self.kind.clone();
+        let written = self.placed.section.fill(&mut *kind);
         Part {
             name: self.name.name,
-            kind: self.kind.name,
-            role: self.kind.role,
+            kind,
             from: bare(self.from),
             to: self.to.map(|n| n.name),
             bleeders: bare(self.bleeders),
-            section: self.placed.section,
+            written,
         }
     }
+}
+
+fn word(kind: &Kind) -> &'static str {
+    kind.spec().name
+}
+
+fn keys_of(kind: &Kind) -> Vec<Key> {
+    keys_in(&mut *kind.clone())
 }
 
 /// A template: its kind, if that is known, and its table.
 struct Template<'t, 'i> {
     name: &'t str,
-    kind: Option<&'static KindSpec>,
+    kind: Option<&'static Kind>,
     table: &'t DeTable<'i>,
 }
 
@@ -115,46 +126,40 @@ fn text_at<'t>(
 }
 
 /// The kind that `kind = "…"` names; what is wrong with it is written down.
-pub(crate) fn kind_at(
+pub(crate) fn kind_at<K>(
     desk: &mut Desk<'_>,
     table: &DeTable<'_>,
-    kinds: &'static [KindSpec],
-) -> Option<&'static KindSpec> {
+    kinds: &'static [K],
+    name: fn(&K) -> &'static str,
+) -> Option<&'static K> {
     let (word, span) = text_at(desk, table, "kind")?;
-    let found = kinds.iter().find(|k| k.name == word);
+    let found = kinds.iter().find(|k| name(k) == word);
     if found.is_none() {
         desk.add(
             span,
             format!("there is no kind \"{}\"", walk::short(word)),
-            suggest::remedy(word, kinds.iter().map(|k| k.name), "kinds"),
+            suggest::remedy(word, kinds.iter().map(name), "kinds"),
         );
     }
     found
 }
 
-fn templates<'t, 'i>(
-    desk: &mut Desk<'_>,
-    node: Option<&'t Node<'i>>,
-    kinds: &Kinds,
-) -> Vec<Template<'t, 'i>> {
+fn templates<'t, 'i>(desk: &mut Desk<'_>, node: Option<&'t Node<'i>>) -> Vec<Template<'t, 'i>> {
     let mut out = Vec::new();
     for (name, span, table) in
         entries(desk, node, ("like", MOST_PARTS), "`[like.tube]` with `kind = \"line\"` below it")
     {
-        let kind = kind_at(desk, table, kinds.parts);
+        let kind = kind_at(desk, table, Kind::all(), word);
         if !table.contains_key("kind") {
             desk.add(
                 span.clone(),
                 format!("the template `{}` does not say its kind", walk::short(name)),
-                suggest::remedy(
-                    "",
-                    kinds.parts.iter().map(|k| k.name),
-                    "add `kind = \"…\"`; kinds",
-                ),
+                suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
             );
         }
         if let Some(kind) = kind {
-            let place = format!("a template of kind {}", kind.name);
+            let place = format!("a template of kind {}", word(kind));
+            let keys = keys_of(kind);
             for own in ["from", "to", "bleeders", "like"] {
                 if let Some(node) = table.get(own) {
                     desk.add(
@@ -166,10 +171,10 @@ fn templates<'t, 'i>(
             }
             let known: Vec<_> = ["kind", "from", "to", "bleeders", "like"]
                 .into_iter()
-                .chain(kind.all_keys().map(|k| k.name))
+                .chain(keys.iter().map(|k| k.name))
                 .collect();
             walk::refuse_unknown(desk, table, &place, &known);
-            walk::read_section(desk, name, span, &[table], kind.all_keys(), false);
+            walk::read_section(desk, name, span, &[table], keys.iter().copied(), false);
         }
         out.push(Template { name, kind, table });
     }
@@ -182,9 +187,8 @@ pub(crate) fn read_parts(
     desk: &mut Desk<'_>,
     like: Option<&Node<'_>>,
     parts: Option<&Node<'_>>,
-    kinds: &Kinds,
 ) -> (Vec<RawPart>, bool) {
-    let templates = templates(desk, like, kinds);
+    let templates = templates(desk, like);
     let example = "`RR = { kind = \"caliper\", from = \"hose RR\" }` below `[parts]`";
     let mut out = Vec::new();
     let entries = entries(desk, parts, ("parts", MOST_PARTS), example);
@@ -193,11 +197,11 @@ pub(crate) fn read_parts(
         _ => true,
     };
     for (name, span, table) in entries {
-        match read_part(desk, name, span, table, &templates, kinds) {
+        match read_part(desk, name, span, table, &templates) {
             Some(part) => {
                 whole &= !part.from.is_empty();
                 whole &= part.to.is_some() == table.contains_key("to");
-                whole &= !(part.kind.bleeds && part.bleeders.is_empty());
+                whole &= !(part.spec.bleeds && part.bleeders.is_empty());
                 out.push(part);
             }
             None => whole = false,
@@ -215,7 +219,6 @@ fn read_part(
     span: Range<usize>,
     table: &DeTable<'_>,
     templates: &[Template<'_, '_>],
-    kinds: &Kinds,
 ) -> Option<RawPart> {
     let name = names::name(desk, name, span.clone())?;
     if TAKEN.contains(&name.name.as_str()) {
@@ -251,38 +254,35 @@ fn read_part(
             layers.push(template.table);
             template.kind?
         }
-        (false, true) => kind_at(desk, table, kinds.parts)?,
+        (false, true) => kind_at(desk, table, Kind::all(), word)?,
         (false, false) => {
             desk.add(
                 span,
                 format!("part `{}` says neither its `kind` nor what it is `like`", name.name),
-                suggest::remedy(
-                    "",
-                    kinds.parts.iter().map(|k| k.name),
-                    "add `kind = \"…\"`; kinds",
-                ),
+                suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
             );
             return None;
         }
     };
+    let (spec, keys) = (kind.spec(), keys_of(kind));
     let mut known = vec!["kind", "like", "from"];
-    if kind.ends == Ends::Through {
+    if spec.ends == Ends::Through {
         known.push("to");
     }
-    if kind.bleeds {
+    if spec.bleeds {
         known.push("bleeders");
     }
-    known.extend(kind.all_keys().map(|k| k.name));
-    walk::refuse_unknown(desk, table, &format!("a part of kind {}", kind.name), &known);
+    known.extend(keys.iter().map(|k| k.name));
+    walk::refuse_unknown(desk, table, &format!("a part of kind {}", spec.name), &known);
     let mut placed = walk::read_section(
         desk,
         &format!("part `{}`", name.name),
         span.clone(),
         &layers,
-        kind.all_keys(),
+        keys.iter().copied(),
         true,
     );
-    placed.section.name = format!("parts.{}", name.name);
+    placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
         Some(node) => names::names(desk, node, "from").unwrap_or_default(),
         None => {
@@ -294,7 +294,7 @@ fn read_part(
             Vec::new()
         }
     };
-    let to = match table.get("to").filter(|_| kind.ends == Ends::Through) {
+    let to = match table.get("to").filter(|_| spec.ends == Ends::Through) {
         Some(node) => match names::names(desk, node, "to").unwrap_or_default().as_slice() {
             [one] => Some(one.clone()),
             [] => None,
@@ -310,9 +310,9 @@ fn read_part(
         None => None,
     };
     let bleeders = match table.get("bleeders") {
-        _ if !kind.bleeds => Vec::new(),
+        _ if !spec.bleeds => Vec::new(),
         Some(node) => names::names(desk, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
-    Some(RawPart { name, kind, from, to, bleeders, placed })
+    Some(RawPart { name, kind, spec, from, to, bleeders, placed })
 }

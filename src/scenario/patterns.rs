@@ -5,7 +5,7 @@
 use serde_json::{Map, Value, json};
 
 use super::amounts::{SHAPES, SPREAD_KEYS};
-use super::units::{Dimension, Unit};
+use crate::keys::units::{Dimension, Unit};
 
 /// Name of a dimension's definition in the schema.
 pub(crate) fn def_name(d: Dimension) -> &'static str {

@@ -1,16 +1,13 @@
 //! What the technician does: steps in order, and when each bleeder is closed.
 
-use super::quantity::Quantity;
-use super::section::Section;
+use super::tables::Tasks;
+use crate::keys::{Quantity, Read};
 
 /// The procedure of a scenario.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Procedure {
-    /// The other keys of `[procedure]`: `supply`, and the times that make up the bay time.
-    pub section: Section,
-    /// How many times the opening steps are gone through (at least 1). Steps other than openings
-    /// are done in the first pass only.
-    pub passes: u32,
+    /// The other keys of `[procedure]`: `supply`, `passes`, and the times that make up the bay time.
+    pub tasks: Read<Tasks>,
     /// The steps of one pass, in order.
     pub steps: Vec<Step>,
 }
@@ -18,7 +15,7 @@ pub struct Procedure {
 impl Procedure {
     /// All that is done, in turn: pass and number of the step (both from 1), and the step.
     pub fn in_turn(&self) -> impl Iterator<Item = ((u32, usize), &Step)> {
-        (1..=self.passes.max(1)).flat_map(move |pass| {
+        (1..=self.tasks.passes.max(1)).flat_map(move |pass| {
             let steps = self.steps.iter().enumerate();
             steps
                 .filter(move |(_, step)| pass == 1 || matches!(step.action, Action::Open { .. }))

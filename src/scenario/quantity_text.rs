@@ -1,10 +1,10 @@
 //! From `"3.33 mm ± 0.05 mm"` to a [`Quantity`]: number, unit, range, spread.
 
-use super::bounds::Bound;
 use super::mistake::Wrong;
-use super::quantity::{Quantity, Spread};
 use super::suggest;
-use super::units::{self, Dimension, Found, Unit};
+use crate::keys::Bound;
+use crate::keys::units::{self, Dimension, Found, Unit};
+use crate::keys::{Quantity, Spread};
 use crate::portable;
 
 /// Half the width of the central 90 % interval of a normal distribution, in standard deviations

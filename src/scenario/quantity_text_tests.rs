@@ -1,5 +1,5 @@
 use super::*;
-use crate::scenario::bounds;
+use crate::keys::bounds;
 
 fn value(text: &str, bound: &Bound) -> f64 {
     match parse(text, bound) {

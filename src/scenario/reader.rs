@@ -1,4 +1,4 @@
-//! From the text of a scenario file to a checked [`Scenario`].
+//! From the text of a scenario file to a checked [`Tables`].
 
 use std::fs::File;
 use std::io::Read;
@@ -6,13 +6,11 @@ use std::path::Path;
 
 use toml::de::{DeTable, DeValue};
 
-use super::bounds;
 use super::graph;
 use super::joints;
-use super::kinds::{Family, Kinds};
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
 use super::mistake::{Desk, Mistakes};
-use super::model::Scenario;
+use super::model::Tables;
 use super::modulators;
 use super::parts;
 use super::procedure::Procedure;
@@ -22,15 +20,18 @@ use super::sense;
 use super::steps;
 use super::supplies;
 use super::syntax;
-use super::tables::{self, Table};
+use super::tables::{self, Fixed};
 use super::walk::{self, Placed};
+use crate::fluid::declared::WATER_BY_PLACE;
+use crate::fluid::grade::{Family, grade};
+use crate::keys::bounds;
 
 /// Reads a scenario from a file.
 ///
 /// # Errors
 /// If the file can't be read, is larger than [`LARGEST_FILE`] or is not UTF-8, or for the mistakes
 /// that [`read`] finds.
-pub fn read_file(path: &Path, kinds: &Kinds) -> Result<Scenario, Mistakes> {
+pub fn read_file(path: &Path) -> Result<Tables, Mistakes> {
     let name = path.display().to_string();
     let failed = |e: std::io::Error| {
         Mistakes::about_file(
@@ -43,19 +44,19 @@ pub fn read_file(path: &Path, kinds: &Kinds) -> Result<Scenario, Mistakes> {
     let mut bytes = Vec::new();
     // One byte more than allowed tells a file that is too large, a pipe included.
     file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(failed)?;
-    read_bytes(&bytes, &name, kinds)
+    read_bytes(&bytes, &name)
 }
 
 /// Reads a scenario from bytes that may not be text; `file` is what messages call it.
 ///
 /// # Errors
 /// As [`read_file`].
-pub fn read_bytes(bytes: &[u8], file: &str, kinds: &Kinds) -> Result<Scenario, Mistakes> {
+pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Tables, Mistakes> {
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(too_large(file));
     }
     match std::str::from_utf8(bytes) {
-        Ok(text) => read(text, file, kinds),
+        Ok(text) => read(text, file),
         Err(e) => {
             let lossy = String::from_utf8_lossy(bytes);
             let mut desk = Desk::new(file, &lossy);
@@ -84,7 +85,7 @@ fn too_large(file: &str) -> Mistakes {
 /// # Errors
 /// With every mistake found: syntax first (if that is wrong, nothing else is looked at), then each
 /// table by its description, then what the parts say together.
-pub fn read(text: &str, file: &str, kinds: &Kinds) -> Result<Scenario, Mistakes> {
+pub fn read(text: &str, file: &str) -> Result<Tables, Mistakes> {
     if text.len() as u64 > LARGEST_FILE {
         return Err(too_large(file));
     }
@@ -101,7 +102,7 @@ pub fn read(text: &str, file: &str, kinds: &Kinds) -> Result<Scenario, Mistakes>
     if syntax::report(&mut desk, text, &errors) {
         return Err(desk.close());
     }
-    let scenario = assemble(&mut desk, document.get_ref(), file, kinds);
+    let scenario = assemble(&mut desk, document.get_ref(), file);
     match scenario {
         Some(scenario) if desk.clean() => Ok(scenario),
         _ => Err(desk.close()),
@@ -114,25 +115,24 @@ fn is_blank(text: &str) -> bool {
         .all(|l| l.trim().is_empty() || l.trim_start().starts_with('#'))
 }
 
-fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -> Option<Scenario> {
+fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables> {
     walk::refuse_unknown(desk, top, "a scenario", tables::TOP);
     let title = read_title(desk, top);
     let vehicle = read_table(desk, top, &tables::VEHICLE);
     let mut old = read_table(desk, top, &tables::OLD_FLUID);
     if old.spans.contains_key("water") {
         // Who gives one figure means it for all the fluid.
-        for key in tables::WATER_BY_PLACE.iter().filter(|k| !old.spans.contains_key(*k)) {
-            old.section.values.remove(key);
-            old.section.defaulted.retain(|k| k != key);
+        for key in WATER_BY_PLACE.iter().filter(|k| !old.spans.contains_key(*k)) {
+            old.section.remove(key);
         }
     }
     let mut new = read_table(desk, top, &tables::NEW_FLUID);
-    water_of_the_family(&mut old.section, kinds, true);
-    water_of_the_family(&mut new.section, kinds, false);
+    water_of_the_family(&mut old.section, true);
+    water_of_the_family(&mut new.section, false);
     let mut reservoir = read_table(desk, top, &tables::RESERVOIR);
     let master = read_table(desk, top, &tables::MASTER_CYLINDER);
     let clear_hose = read_table(desk, top, &tables::CLEAR_HOSE);
-    let (parts, whole) = parts::read_parts(desk, top.get("like"), top.get("parts"), kinds);
+    let (parts, whole) = parts::read_parts(desk, top.get("like"), top.get("parts"));
     if !top.contains_key("parts") {
         desk.add(
             0..0,
@@ -147,7 +147,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
             "add the lines, hoses and calipers from the master cylinder outwards",
         );
     }
-    let supplies = supplies::read_supplies(desk, top.get("supplies"), kinds);
+    let supplies = supplies::read_supplies(desk, top.get("supplies"));
     if supplies.is_empty() && desk.clean() {
         let at = top.get("supplies").map_or(0..0, |n| n.span());
         desk.add(
@@ -171,12 +171,12 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     if !reservoir.spans.contains_key("outlets") {
         let names = chambers.iter().map(|c| c.name.clone()).collect();
         outlets.values.insert("outlets", Value::Names(names));
-        outlets.defaulted.push("outlets");
+        outlets.written.defaulted.push("outlets");
     }
     let mut procedure = steps::read_procedure(desk, top.get("procedure"), &reservoir.section);
 
     sense::check_vehicle(desk, &vehicle);
-    sense::check_fluids(desk, &old, &new, kinds);
+    sense::check_fluids(desk, &old, &new);
     sense::check_reservoir(desk, &reservoir, &chambers, &parts);
     // What was dropped would be missed by everything that refers to it: false alarms.
     let whole = whole && !chambers.is_empty();
@@ -197,40 +197,38 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str, kinds: &Kinds) -
     if let Some(only) = sense::check_supply(desk, &procedure.placed, &supplies) {
         let section = &mut procedure.placed.section;
         section.values.insert("supply", Value::Text(only));
-        section.defaulted.push("supply");
+        section.written.defaulted.push("supply");
     }
-    Some(Scenario {
+    Some(Tables {
         title: title?,
         file: file.to_owned(),
-        vehicle: vehicle.section,
-        old_fluid: old.section,
-        new_fluid: new.section,
-        reservoir: reservoir.section,
-        master_cylinder: master.section,
+        vehicle: vehicle.section.into_table(),
+        old_fluid: old.section.into_table(),
+        new_fluid: new.section.into_table(),
+        reservoir: reservoir.section.into_table(),
+        master_cylinder: master.section.into_table(),
         parts: parts.into_iter().map(parts::RawPart::into_part).collect(),
         supplies: supplies.into_iter().map(supplies::RawSupply::into_supply).collect(),
-        clear_hose: clear_hose.section,
+        clear_hose: clear_hose.section.into_table(),
         procedure: Procedure {
-            passes: procedure.placed.section.count("passes").unwrap_or(1),
-            section: procedure.placed.section,
+            tasks: procedure.placed.section.into_table(),
             steps: procedure.steps.into_iter().map(|s| s.step).collect(),
         },
     })
 }
 
 /// Puts the family's own default in place of the table's, which holds for glycol fluids.
-fn water_of_the_family(fluid: &mut Section, kinds: &Kinds, old: bool) {
-    let family = fluid.text("grade").and_then(|name| kinds.grade(name)).map(|g| g.family);
+fn water_of_the_family(fluid: &mut Section, old: bool) {
+    let family = fluid.text("grade").and_then(grade).map(|g| g.family);
     let Some((of_old, of_new)) = family.and_then(Family::default_water) else { return };
     let text = if old { of_old } else { of_new };
     // Of one family in all places: what a table says of single ones is of glycol.
-    for key in tables::WATER_BY_PLACE {
-        if fluid.defaulted.contains(&key) {
-            fluid.values.remove(key);
-            fluid.defaulted.retain(|k| *k != key);
+    for key in WATER_BY_PLACE {
+        if fluid.written.defaulted.contains(&key) {
+            fluid.remove(key);
         }
     }
-    if fluid.defaulted.contains(&"water")
+    if fluid.written.defaulted.contains(&"water")
         && let Ok(water) = quantity_text::parse(text, &bounds::WATER)
     {
         fluid.values.insert("water", Value::Quantity(water));
@@ -267,17 +265,17 @@ fn read_title(desk: &mut Desk<'_>, top: &DeTable<'_>) -> Option<String> {
 }
 
 /// Reads a fixed table, which may be missing.
-fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Table) -> Placed {
+fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Fixed) -> Placed {
     let empty = DeTable::new();
     let label = format!("[{}]", table.name);
     match top.get(table.name) {
         Some(node) => match node.get_ref() {
             DeValue::Table(t) => {
-                let known: Vec<_> = table.keys.iter().map(|k| k.name).collect();
+                let keys = (table.keys)();
+                let known: Vec<_> = keys.iter().map(|k| k.name).collect();
                 walk::refuse_unknown(desk, t, &format!("`{label}`"), &known);
-                let mut placed =
-                    walk::read_section(desk, &label, node.span(), &[t], table.keys, true);
-                placed.section.name = table.name.to_owned();
+                let mut placed = walk::read_section(desk, &label, node.span(), &[t], keys, true);
+                placed.section.written.name = table.name.to_owned();
                 placed
             }
             other => {
@@ -300,9 +298,10 @@ fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Table) -> Placed {
             Placed::default()
         }
         None => {
-            let mut placed = walk::read_section(desk, &label, 0..0, &[&empty], table.keys, true);
-            placed.section.line = 0;
-            placed.section.name = table.name.to_owned();
+            let keys = (table.keys)();
+            let mut placed = walk::read_section(desk, &label, 0..0, &[&empty], keys, true);
+            placed.section.written.line = 0;
+            placed.section.written.name = table.name.to_owned();
             placed
         }
     }

@@ -5,18 +5,19 @@
 
 use serde_json::{Map, Value, json};
 
-use super::bounds::Bound;
-use super::kinds::Kinds;
 use super::limits::LONGEST_NAME;
 use super::patterns::{def_name, quantity};
 use super::quantity_text;
-use super::spec::{Default, Ends, Form, Key, KindSpec};
-use super::tables::{self, Table};
-use super::units::Dimension;
+use super::tables::{self, Fixed, Tasks};
 use super::verbs::{VERBS, Verb, VerbForm};
+use crate::keys::table::keys_in;
+use crate::keys::units::Dimension;
+use crate::keys::{Bound, Ends, Form, Key, KindSpec, LeftOut, keys_of};
+use crate::parts;
+use crate::supply;
 
-/// The schema of a scenario that may name these kinds and grades.
-pub fn schema(kinds: &Kinds) -> Value {
+/// The schema of a scenario.
+pub fn schema() -> Value {
     let mut top = Map::new();
     top.insert(
         "title".into(),
@@ -24,7 +25,7 @@ pub fn schema(kinds: &Kinds) -> Value {
     );
     let mut required = vec!["title", "parts", "supplies", "procedure"];
     for table in tables::TABLES {
-        top.insert(table.name.into(), fixed_table(table, kinds));
+        top.insert(table.name.into(), fixed_table(table));
         if table.required {
             required.push(table.name);
         }
@@ -55,11 +56,11 @@ pub fn schema(kinds: &Kinds) -> Value {
         "required": required,
         "properties": top,
         "additionalProperties": false,
-        "$defs": definitions(kinds),
+        "$defs": definitions(),
     })
 }
 
-fn definitions(kinds: &Kinds) -> Value {
+fn definitions() -> Value {
     let mut defs = Map::new();
     for d in Dimension::ALL {
         defs.insert(def_name(d).into(), quantity(d));
@@ -80,16 +81,24 @@ fn definitions(kinds: &Kinds) -> Value {
         "examples": ["clean", "250 mL", "90 s", "clean, at least 100 mL, at most 400 mL", "clean below 5 %, hold 20 mL"],
     }));
     defs.insert("step".into(), json!({"oneOf": VERBS.iter().map(step).collect::<Vec<_>>()}));
-    defs.insert("part".into(), part(kinds));
+    defs.insert("part".into(), part());
     defs.insert(
         "template".into(),
-        one_of_kinds(kinds.parts, |k| kind_object(k, k.all_keys().collect(), &[], false)),
+        one_of_kinds(parts::Kind::all(), |k| {
+            kind_object(k.spec().name, k.spec().doc, &part_keys(k), &[], false)
+        }),
     );
     defs.insert(
         "supply".into(),
-        one_of_kinds(kinds.supplies, |k| kind_object(k, k.keys.iter().collect(), &[], true)),
+        one_of_kinds(supply::Kind::all(), |k| {
+            kind_object(k.word(), k.doc(), &keys_in(&mut *k.clone()), &[], true)
+        }),
     );
     Value::Object(defs)
+}
+
+fn part_keys(kind: &parts::Kind) -> Vec<Key> {
+    keys_in(&mut *kind.clone())
 }
 
 /// A key's value with its description and default.
@@ -120,7 +129,7 @@ fn property(key: &Key) -> Value {
         }
     }
     p.insert("description".into(), json!(doc));
-    if let Default::Text(text) = key.default {
+    if let LeftOut::Text(text) = key.left_out {
         let value = match key.form {
             Form::Flag => json!(text == "true"),
             Form::Count(..) => json!(text.parse::<u32>().unwrap_or(0)),
@@ -142,41 +151,34 @@ fn range(bound: &Bound) -> String {
     }
 }
 
-fn fixed_table(table: &Table, kinds: &Kinds) -> Value {
-    let mut properties = Map::new();
-    for key in table.keys {
-        let mut p = property(key);
-        if key.name == "grade" {
-            let names: Vec<_> = kinds.grades.iter().map(|g| g.name).collect();
-            p["enum"] = json!(names);
-        }
-        properties.insert(key.name.into(), p);
-    }
+fn fixed_table(table: &Fixed) -> Value {
+    let keys = (table.keys)();
+    let properties: Map<_, _> = keys.iter().map(|k| (k.name.into(), property(k))).collect();
     json!({
         "type": "object",
         "description": table.doc,
         "properties": properties,
-        "required": required(table.keys.iter()),
+        "required": required(keys.iter()),
         "additionalProperties": false,
     })
 }
 
 fn required<'k>(keys: impl Iterator<Item = &'k Key>) -> Vec<&'k str> {
-    keys.filter(|k| k.default == Default::Required).map(|k| k.name).collect()
+    keys.filter(|k| k.left_out == LeftOut::Required).map(|k| k.name).collect()
 }
 
-fn one_of_kinds(kinds: &'static [KindSpec], object: impl Fn(&'static KindSpec) -> Value) -> Value {
+fn one_of_kinds<K>(kinds: &'static [K], object: impl Fn(&'static K) -> Value) -> Value {
     json!({"oneOf": kinds.iter().map(object).collect::<Vec<_>>()})
 }
 
 /// The table of one kind with these keys beside `kind` and the joints.
-fn kind_object(kind: &KindSpec, keys: Vec<&'static Key>, joints: &[&str], complete: bool) -> Value {
+fn kind_object(name: &str, doc: &str, keys: &[Key], joints: &[&str], complete: bool) -> Value {
     let mut properties = Map::new();
-    properties.insert("kind".into(), json!({"const": kind.name, "description": kind.doc}));
+    properties.insert("kind".into(), json!({"const": name, "description": doc}));
     for j in joints {
         properties.insert((*j).into(), joint(j));
     }
-    for key in &keys {
+    for key in keys {
         properties.insert(key.name.into(), property(key));
     }
     let mut needed = vec!["kind"];
@@ -184,11 +186,11 @@ fn kind_object(kind: &KindSpec, keys: Vec<&'static Key>, joints: &[&str], comple
         needed.push("from");
     }
     if complete {
-        needed.extend(required(keys.into_iter()));
+        needed.extend(required(keys.iter()));
     }
     json!({
         "type": "object",
-        "description": kind.doc,
+        "description": doc,
         "properties": properties,
         "required": needed,
         "additionalProperties": false,
@@ -221,15 +223,17 @@ fn joints_of(kind: &KindSpec) -> Vec<&'static str> {
 }
 
 /// A part: by its kind, or like a template, when any kind's keys may stand in it.
-fn part(kinds: &Kinds) -> Value {
-    let mut forms: Vec<Value> = kinds
-        .parts
+fn part() -> Value {
+    let mut forms: Vec<Value> = parts::Kind::all()
         .iter()
-        .map(|k| kind_object(k, k.all_keys().collect(), &joints_of(k), true))
+        .map(|k| {
+            let spec = k.spec();
+            kind_object(spec.name, spec.doc, &part_keys(k), &joints_of(&spec), true)
+        })
         .collect();
     let mut any: Map<String, Value> = Map::new();
-    for kind in kinds.parts {
-        for key in kind.all_keys() {
+    for kind in parts::Kind::all() {
+        for key in &part_keys(kind) {
             let p = property(key);
             match any.get_mut(key.name) {
                 Some(old) if *old == p => {}
@@ -295,8 +299,8 @@ fn step(verb: &Verb) -> Value {
 
 fn procedure() -> Value {
     let mut properties = Map::new();
-    for key in tables::PROCEDURE_KEYS {
-        properties.insert(key.name.into(), property(key));
+    for key in keys_of::<Tasks>() {
+        properties.insert(key.name.into(), property(&key));
     }
     let steps =
         |doc: &str| json!({"type": "array", "items": {"$ref": "#/$defs/step"}, "description": doc});

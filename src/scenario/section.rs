@@ -1,11 +1,11 @@
-//! A checked table: every key of its description has its value, or is rightly absent.
+//! A table of the file while it is being read: what was found under each key, until all of it is known to be right.
 
-use super::quantity::Quantity;
+use crate::keys::{Quantity, Read, Slot, Table, Written};
 use std::collections::BTreeMap;
 
-/// A checked value.
+/// A value that was read.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Value {
+pub(crate) enum Value {
     /// A quantity, SI.
     Quantity(Quantity),
     /// Free text, or one of the words allowed.
@@ -18,37 +18,16 @@ pub enum Value {
     Names(Vec<String>),
 }
 
-/// A checked table of the scenario.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Section {
-    /// What messages call it, for instance `reservoir` or `parts.RR`.
-    pub name: String,
-    /// Line of the file on which it starts (1-based; 0 if built in code).
-    pub line: usize,
-    /// Its values by key; keys left out without a default are missing here.
-    pub values: BTreeMap<&'static str, Value>,
-    /// Keys whose value is the default.
-    pub defaulted: Vec<&'static str>,
-    /// Line of each key that is written (1-based).
-    pub lines: BTreeMap<&'static str, usize>,
+/// What was read of a table; a key that was wrong, or left out without a default, is missing.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Section {
+    pub(crate) written: Written,
+    pub(crate) values: BTreeMap<&'static str, Value>,
 }
 
 impl Section {
-    /// The line on which `key` is written; where it is left out, that on which the table starts.
-    pub fn line_of(&self, key: &str) -> usize {
-        self.lines.get(key).copied().unwrap_or(self.line)
-    }
-
-    /// The quantity under `key` in SI units.
-    ///
-    /// # Panics
-    /// If the table's description has no such quantity: a mistake in this crate, not in a scenario.
-    pub fn si(&self, key: &str) -> f64 {
-        self.find_si(key).unwrap_or_else(|| panic!("table {} has no quantity {key}", self.name))
-    }
-
     /// The quantity under `key` in SI units, if the table holds it.
-    pub fn find_si(&self, key: &str) -> Option<f64> {
+    pub(crate) fn find_si(&self, key: &str) -> Option<f64> {
         match self.values.get(key) {
             Some(Value::Quantity(q)) => Some(q.value),
             _ => None,
@@ -56,7 +35,7 @@ impl Section {
     }
 
     /// The text or word under `key`, if any.
-    pub fn text(&self, key: &str) -> Option<&str> {
+    pub(crate) fn text(&self, key: &str) -> Option<&str> {
         match self.values.get(key) {
             Some(Value::Text(t)) => Some(t),
             _ => None,
@@ -64,23 +43,49 @@ impl Section {
     }
 
     /// The flag under `key`; false if absent.
-    pub fn flag(&self, key: &str) -> bool {
+    pub(crate) fn flag(&self, key: &str) -> bool {
         matches!(self.values.get(key), Some(Value::Flag(true)))
     }
 
-    /// The whole number under `key`, if any.
-    pub fn count(&self, key: &str) -> Option<u32> {
-        match self.values.get(key) {
-            Some(Value::Count(n)) => Some(*n),
-            _ => None,
-        }
-    }
-
     /// The names under `key`; empty if absent.
-    pub fn names(&self, key: &str) -> &[String] {
+    pub(crate) fn names(&self, key: &str) -> &[String] {
         match self.values.get(key) {
             Some(Value::Names(n)) => n,
             _ => &[],
         }
+    }
+
+    /// Removes a value, whether written or the default.
+    pub(crate) fn remove(&mut self, key: &str) {
+        self.values.remove(key);
+        self.written.defaulted.retain(|k| *k != key);
+    }
+
+    /// Puts the values into their places.
+    pub(crate) fn fill(self, table: &mut dyn Table) -> Written {
+        let Self { written, mut values } = self;
+        table.each(&mut |key, slot| match (slot, values.remove(key.name)) {
+            (Slot::Quantity(at), Some(Value::Quantity(q))) => *at = q,
+            (Slot::Maybe(at), Some(Value::Quantity(q))) => *at = Some(q),
+            (Slot::Text(at), Some(Value::Text(text))) => *at = Some(text),
+            (Slot::Word(at), Some(Value::Text(word))) => {
+                if let Some(index) = at.all().iter().position(|w| *w == word) {
+                    at.choose(index);
+                }
+            }
+            (Slot::Flag(at), Some(Value::Flag(flag))) => *at = flag,
+            (Slot::Count(at), Some(Value::Count(n))) => *at = n,
+            (Slot::Names(at), Some(Value::Names(names))) => *at = names,
+            // Absent; or wrong, and then no scenario comes of it.
+            _ => {}
+        });
+        written
+    }
+
+    /// The table of this kind with its values.
+    pub(crate) fn into_table<T: Table + Default>(self) -> Read<T> {
+        let mut values = T::default();
+        let written = self.fill(&mut values);
+        Read { values, written }
     }
 }

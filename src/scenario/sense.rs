@@ -2,7 +2,6 @@
 
 use std::collections::BTreeSet;
 
-use super::kinds::Kinds;
 use super::limits::{MOST_BLEEDERS, MOST_OPENINGS};
 use super::mistake::Desk;
 use super::modulators;
@@ -13,6 +12,7 @@ use super::steps::{RawProcedure, RawStep};
 use super::suggest;
 use super::supplies::RawSupply;
 use super::walk::{Named, Placed};
+use crate::fluid::grade::grade;
 use crate::measures::to_ml;
 
 fn ml(si: f64) -> String {
@@ -35,20 +35,11 @@ pub(crate) fn check_vehicle(desk: &mut Desk<'_>, vehicle: &Placed) {
 }
 
 /// Grades known and of one family, boiling points and viscosities the right way round.
-pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed, kinds: &Kinds) {
+pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed) {
     let mut families = Vec::new();
     for fluid in [old, new] {
         let find = |key: &str| fluid.section.find_si(key);
-        if let Some(grade) = fluid.section.text("grade") {
-            match kinds.grade(grade) {
-                Some(g) => families.push(g.family),
-                None => desk.add(
-                    fluid.span("grade"),
-                    format!("there is no grade \"{}\"", super::walk::short(grade)),
-                    suggest::remedy(grade, kinds.grades.iter().map(|g| g.name), "grades"),
-                ),
-            }
-        }
+        families.extend(fluid.section.text("grade").and_then(grade).map(|g| g.family));
         if let (Some(dry), Some(wet)) = (find("dry_boiling_point"), find("wet_boiling_point"))
             && wet >= dry
         {
@@ -73,7 +64,7 @@ pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed, kind
     {
         desk.add(
             new.span("grade"),
-            format!("{} must not be mixed with {}", b.name(), a.name()),
+            format!("{} must not be mixed with {}", b.a_fluid(), a.a_fluid()),
             "flush with a fluid of the old one's family, of the grade the vehicle's maker names",
         );
     }
@@ -211,7 +202,7 @@ pub(crate) fn check_counts(desk: &mut Desk<'_>, procedure: &RawProcedure, parts:
             format!("{MOST_BLEEDERS} are the most that is read"),
         );
     }
-    let passes = procedure.placed.section.count("passes").unwrap_or(1) as usize;
+    let passes = procedure.passes as usize;
     let times = |s: &RawStep| match s.step.action {
         Action::Open { .. } => passes * s.bleeders.len(),
         _ => s.bleeders.len(),
@@ -261,7 +252,7 @@ fn check_bleeder(desk: &mut Desk<'_>, b: &Named, bleeders: &BTreeSet<&str>, part
         return;
     }
     match parts.iter().find(|p| p.name.name == b.name) {
-        Some(p) if p.kind.bleeds => {
+        Some(p) if p.spec.bleeds => {
             let own: Vec<_> = p.bleeders.iter().map(|x| format!("`{}`", x.name)).collect();
             desk.add(
                 b.span.clone(),
@@ -271,7 +262,7 @@ fn check_bleeder(desk: &mut Desk<'_>, b: &Named, bleeders: &BTreeSet<&str>, part
         }
         Some(p) => desk.add(
             b.span.clone(),
-            format!("`{}` is a {} and has no bleeder", b.name, p.kind.name),
+            format!("`{}` is a {} and has no bleeder", b.name, p.spec.name),
             suggest::remedy("", bleeders.iter().copied(), "bleeders"),
         ),
         None => desk.add(

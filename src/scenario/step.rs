@@ -5,16 +5,15 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
-use super::bounds::Bound;
 use super::mistake::Desk;
 use super::names;
 use super::procedure::{Action, Step};
-use super::quantity::Quantity;
 use super::section::{Section, Value};
 use super::steps::{RawStep, opening, read_until};
 use super::suggest;
 use super::verbs::{VERBS, Verb, VerbForm};
 use super::walk::{self, Node, Placed};
+use crate::keys::{Bound, Quantity};
 
 /// Reads one step; what is wrong with it is written down.
 pub(crate) fn read_step(
@@ -48,7 +47,8 @@ pub(crate) fn read_step(
         std::iter::once(verb.name).chain(verb.keys.iter().map(|k| k.name)).collect();
     walk::refuse_unknown(desk, table, &format!("a step `{}`", verb.name), &known);
     let place = format!("the step `{}`", verb.name);
-    let placed = walk::read_section(desk, &place, span.clone(), &[table], verb.keys, true);
+    let placed =
+        walk::read_section(desk, &place, span.clone(), &[table], verb.keys.iter().copied(), true);
     let node = table.get(verb.name)?;
     if verb.name == "open" {
         let bleeders = names::names(desk, node, "open");

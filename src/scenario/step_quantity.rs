@@ -1,9 +1,9 @@
 //! The quantities that steps hold, each with its name and its one bound: the reader accepts what lies within,
 //! and no random draw goes beyond.
 
-use super::bounds::{self, Bound};
 use super::procedure::{Action, StopRule};
-use super::quantity::Quantity;
+use crate::keys::Quantity;
+use crate::keys::bounds::{self, Bound};
 
 /// A quantity that a step holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -47,7 +47,7 @@ impl StepQuantity {
             Self::Volume | Self::AtLeast | Self::AtMost => &bounds::DRAINED,
             Self::Time => &bounds::OPEN_TIME,
             Self::Syringe => &bounds::RESERVOIR_LEFT,
-            Self::TopUp | Self::SetLevel => &bounds::RESERVOIR,
+            Self::TopUp | Self::SetLevel => &bounds::LEVEL,
             Self::Load => &bounds::LOADED,
             Self::RePump => &bounds::GAUGE,
             Self::Wait => &bounds::WAIT,
@@ -74,11 +74,6 @@ impl StepQuantity {
             Self::Work => "working time",
             Self::SetLevel => "set level",
         }
-    }
-
-    /// Whether it says how much is in the reservoir, which holds no more than to its brim.
-    pub const fn is_level(self) -> bool {
-        matches!(self, Self::Syringe | Self::TopUp | Self::SetLevel)
     }
 }
 

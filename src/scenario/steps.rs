@@ -8,11 +8,12 @@ use super::limits::MOST_STEPS;
 use super::mistake::{Desk, Wrong};
 use super::names;
 use super::procedure::{Action, Step, StopRule};
-use super::section::Section;
+use super::section::{Section, Value};
 use super::step;
 use super::stop_rule;
-use super::tables::PROCEDURE_KEYS;
+use super::tables::Tasks;
 use super::walk::{self, Named, Node, Placed};
+use crate::keys::keys_of;
 
 /// The keys of `[procedure]` that hold steps.
 pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];
@@ -31,6 +32,7 @@ pub(crate) struct RawStep {
 #[derive(Debug, Default)]
 pub(crate) struct RawProcedure {
     pub(crate) placed: Placed,
+    pub(crate) passes: u32,
     pub(crate) steps: Vec<RawStep>,
 }
 
@@ -56,11 +58,11 @@ pub(crate) fn read_procedure(
         );
         return RawProcedure::default();
     };
-    let known: Vec<_> = PROCEDURE_KEYS.iter().map(|k| k.name).chain(STEP_LISTS).collect();
+    let keys = keys_of::<Tasks>();
+    let known: Vec<_> = keys.iter().map(|k| k.name).chain(STEP_LISTS).collect();
     walk::refuse_unknown(desk, table, "`[procedure]`", &known);
-    let mut placed =
-        walk::read_section(desk, "[procedure]", node.span(), &[table], PROCEDURE_KEYS, true);
-    placed.section.name = "procedure".to_owned();
+    let mut placed = walk::read_section(desk, "[procedure]", node.span(), &[table], keys, true);
+    placed.section.written.name = "procedure".to_owned();
     let mut steps = Vec::new();
     let short = ["open", "until", "before", "after"].iter().find_map(|k| table.get(*k));
     match (table.get("steps"), short) {
@@ -80,7 +82,11 @@ pub(crate) fn read_procedure(
             }
         }
     }
-    RawProcedure { placed, steps }
+    let passes = match placed.section.values.get("passes") {
+        Some(Value::Count(n)) => *n,
+        _ => 1,
+    };
+    RawProcedure { placed, passes, steps }
 }
 
 /// `open = […]` with `until = …`.

@@ -2,11 +2,11 @@
 
 use super::mistake::Wrong;
 use super::procedure::StopRule;
-use super::quantity::Quantity;
 use super::quantity_text::{self, plain};
 use super::step_quantity::StepQuantity;
 use super::suggest;
-use super::units::Dimension;
+use crate::keys::Quantity;
+use crate::keys::units::Dimension;
 use crate::measures::to_ml;
 
 /// What a stop rule may look like, for remedies.

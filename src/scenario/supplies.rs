@@ -1,35 +1,37 @@
 //! `[supplies]`: what can push the fluid, each by its kind.
 
-use super::kinds::Kinds;
 use super::limits::MOST_SUPPLIES;
 use super::mistake::Desk;
 use super::model::Supply;
 use super::names;
 use super::parts::{entries, kind_at};
-use super::spec::KindSpec;
 use super::suggest;
 use super::walk::{self, Named, Node, Placed};
+use crate::keys::table::keys_in;
+use crate::supply::Kind;
 
 /// A supply as read.
 #[derive(Debug)]
 pub(crate) struct RawSupply {
     pub(crate) name: Named,
-    pub(crate) kind: &'static KindSpec,
+    pub(crate) kind: &'static Kind,
     pub(crate) placed: Placed,
 }
 
 impl RawSupply {
     pub(crate) fn into_supply(self) -> Supply {
-        Supply { name: self.name.name, kind: self.kind.name, section: self.placed.section }
+        let mut kind = self.kind.clone();
+        let written = self.placed.section.fill(&mut *kind);
+        Supply { name: self.name.name, kind, written }
     }
 }
 
+fn word(kind: &Kind) -> &'static str {
+    kind.word()
+}
+
 /// Reads `[supplies]`.
-pub(crate) fn read_supplies(
-    desk: &mut Desk<'_>,
-    node: Option<&Node<'_>>,
-    kinds: &Kinds,
-) -> Vec<RawSupply> {
+pub(crate) fn read_supplies(desk: &mut Desk<'_>, node: Option<&Node<'_>>) -> Vec<RawSupply> {
     let mut out: Vec<RawSupply> = Vec::new();
     let example = "`[supplies.gravity]` with `kind = \"gravity\"` below it";
     if node.is_none() {
@@ -47,23 +49,19 @@ pub(crate) fn read_supplies(
             desk.add(
                 span,
                 format!("supply `{}` does not say its kind", name.name),
-                suggest::remedy(
-                    "",
-                    kinds.supplies.iter().map(|k| k.name),
-                    "add `kind = \"…\"`; kinds",
-                ),
+                suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
             );
             continue;
         }
-        let Some(kind) = kind_at(desk, table, kinds.supplies) else {
+        let Some(kind) = kind_at(desk, table, Kind::all(), word) else {
             continue;
         };
-        let known: Vec<_> =
-            std::iter::once("kind").chain(kind.keys.iter().map(|k| k.name)).collect();
-        walk::refuse_unknown(desk, table, &format!("a supply of kind {}", kind.name), &known);
+        let keys = keys_in(&mut *kind.clone());
+        let known: Vec<_> = std::iter::once("kind").chain(keys.iter().map(|k| k.name)).collect();
+        walk::refuse_unknown(desk, table, &format!("a supply of kind {}", kind.word()), &known);
         let label = format!("supply `{}`", name.name);
-        let mut placed = walk::read_section(desk, &label, span, &[table], kind.keys, true);
-        placed.section.name = format!("supplies.{}", name.name);
+        let mut placed = walk::read_section(desk, &label, span, &[table], keys, true);
+        placed.section.written.name = format!("supplies.{}", name.name);
         out.push(RawSupply { name, kind, placed });
     }
     out

@@ -1,8 +1,7 @@
 //! The kinds of steps a procedure knows, and the keys each takes.
 
-use super::bounds::Bound;
-use super::spec::{Default, Form, Key};
 use super::step_quantity::StepQuantity;
+use crate::keys::{Bound, Form, Key, LeftOut};
 
 /// What the value of a step's verb is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -68,7 +67,7 @@ pub(crate) static VERBS: &[Verb] = &[
             name: "remix",
             doc: "Degree to which each line's cross-section mixes meanwhile; absent, it follows from density and time.",
             form: Form::Quantity(StepQuantity::Remix.bound()),
-            default: Default::Absent,
+            left_out: LeftOut::Absent,
         }],
     ),
     verb(
@@ -80,25 +79,25 @@ pub(crate) static VERBS: &[Verb] = &[
                 name: "channels",
                 doc: "Channels worked: names of the parts that start from the modulator; absent, all.",
                 form: Form::Names,
-                default: Default::Absent,
+                left_out: LeftOut::Absent,
             },
             Key {
                 name: "time",
                 doc: "How long.",
                 form: Form::Quantity(StepQuantity::Work.bound()),
-                default: Default::Text("10 s"),
+                left_out: LeftOut::Text("10 s"),
             },
             Key {
                 name: "pump",
                 doc: "Whether the return pump runs.",
                 form: Form::Flag,
-                default: Default::Text("true"),
+                left_out: LeftOut::Text("true"),
             },
             Key {
                 name: "bleeders",
                 doc: "Bleeders that are open meanwhile, so that the supply pushes; absent, all are shut.",
                 form: Form::Names,
-                default: Default::Absent,
+                left_out: LeftOut::Absent,
             },
         ],
     ),
@@ -116,5 +115,5 @@ pub(crate) const UNTIL: Key = Key {
     name: "until",
     doc: "When to close: clean, a volume, a time, or a mix joined by commas.",
     form: Form::Text,
-    default: Default::Required,
+    left_out: LeftOut::Required,
 };

@@ -12,8 +12,8 @@ use super::mistake::{Desk, Wrong};
 use super::names;
 use super::quantity_text;
 use super::section::{Section, Value};
-use super::spec::{Default, Form, Key};
 use super::suggest;
+use crate::keys::{Form, Key, LeftOut, Written};
 
 /// A value and where it stands.
 pub(crate) type Node<'i> = Spanned<DeValue<'i>>;
@@ -99,13 +99,16 @@ pub(crate) fn read_section(
     name: &str,
     head: Range<usize>,
     layers: &[&DeTable<'_>],
-    keys: impl IntoIterator<Item = &'static Key>,
+    keys: impl IntoIterator<Item = Key>,
     complete: bool,
 ) -> Placed {
     let mut placed = Placed {
         section: Section {
-            name: name.to_owned(),
-            line: desk.line(head.start),
+            written: Written {
+                name: name.to_owned(),
+                line: desk.line(head.start),
+                ..Written::default()
+            },
             ..Section::default()
         },
         spans: BTreeMap::new(),
@@ -116,21 +119,21 @@ pub(crate) fn read_section(
         match layers.iter().find_map(|t| t.get(key.name)) {
             Some(node) => {
                 placed.spans.insert(key.name, node.span());
-                placed.section.lines.insert(key.name, desk.line(node.span().start));
+                placed.section.written.lines.insert(key.name, desk.line(node.span().start));
                 if key.form == Form::Names {
                     if let Some(list) = names::names(desk, node, key.name) {
                         let bare = list.iter().map(|n| n.name.clone()).collect();
                         placed.section.values.insert(key.name, Value::Names(bare));
                         placed.names.insert(key.name, list);
                     }
-                } else if let Some(value) = read_value(desk, key, node) {
+                } else if let Some(value) = read_value(desk, &key, node) {
                     placed.section.values.insert(key.name, value);
                 }
             }
             None if !complete => {}
             // A misspelt key has been told already.
-            None if key.default == Default::Required && misspelt(key.name, layers) => {}
-            None => fill_default(desk, key, &mut placed),
+            None if key.left_out == LeftOut::Required && misspelt(key.name, layers) => {}
+            None => fill_default(desk, &key, &mut placed),
         }
     }
     placed
@@ -142,16 +145,16 @@ pub(crate) fn misspelt(name: &str, layers: &[&DeTable<'_>]) -> bool {
     written.into_iter().any(|k| suggest::nearest(k.get_ref(), [name]).is_some())
 }
 
-fn fill_default(desk: &mut Desk<'_>, key: &'static Key, placed: &mut Placed) {
-    match (key.default, default_value(key)) {
+fn fill_default(desk: &mut Desk<'_>, key: &Key, placed: &mut Placed) {
+    match (key.left_out, default_value(key)) {
         (_, Some(Ok(value))) => {
             placed.section.values.insert(key.name, value);
-            placed.section.defaulted.push(key.name);
+            placed.section.written.defaulted.push(key.name);
         }
         (_, Some(Err(wrong))) => desk.add_wrong(placed.head.clone(), wrong),
-        (Default::Required, None) => desk.add(
+        (LeftOut::Required, None) => desk.add(
             placed.head.clone(),
-            format!("{} lacks `{}`", placed.section.name, key.name),
+            format!("{} lacks `{}`", placed.section.written.name, key.name),
             format!("add {}: {}", example(key), key.doc),
         ),
         (_, None) => {}
@@ -162,8 +165,8 @@ fn fill_default(desk: &mut Desk<'_>, key: &'static Key, placed: &mut Placed) {
 ///
 /// # Errors
 /// If the default's text is wrong: a mistake in this crate, which a test of every table rules out.
-pub fn default_value(key: &Key) -> Option<Result<Value, Wrong>> {
-    let Default::Text(text) = key.default else {
+pub(crate) fn default_value(key: &Key) -> Option<Result<Value, Wrong>> {
+    let LeftOut::Text(text) = key.left_out else {
         return None;
     };
     Some(match key.form {
@@ -191,7 +194,7 @@ pub(crate) fn example(key: &Key) -> String {
     format!("`{} = {value}`", key.name)
 }
 
-fn read_value(desk: &mut Desk<'_>, key: &'static Key, node: &Node<'_>) -> Option<Value> {
+fn read_value(desk: &mut Desk<'_>, key: &Key, node: &Node<'_>) -> Option<Value> {
     let result = match key.form {
         Form::Quantity(bound) => {
             amounts::quantity(desk, node, bound, key.name).map(Value::Quantity)
@@ -230,10 +233,11 @@ fn word(text: &str, key: &Key) -> Result<String, Wrong> {
     if let Form::Word(words) = key.form
         && !words.contains(&text)
     {
-        return Err(Wrong::new(
-            format!("`{}` can't be \"{}\"", key.name, short(text)),
-            suggest::remedy(text, words.iter().copied(), "it may be"),
-        ));
+        let (what, there_are) = match key.name {
+            "grade" => (format!("there is no grade \"{}\"", short(text)), "grades"),
+            name => (format!("`{name}` can't be \"{}\"", short(text)), "it may be"),
+        };
+        return Err(Wrong::new(what, suggest::remedy(text, words.iter().copied(), there_are)));
     }
     Ok(text.to_owned())
 }

@@ -10,14 +10,13 @@ pub use trapped::Trapped;
 
 use super::progress::Nobody;
 use super::spread::{self, SpreadError};
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::check::{CheckReport, LeakTest};
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Record, Warning, WarningKind};
 use crate::job::{self, flush_whole};
 use crate::measures::{to_kpa, to_ml};
-use crate::scenario::model::Scenario;
 use std::fmt;
 
 /// What is asked for.
@@ -134,7 +133,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
     };
     let record = flush_whole(scenario, &options).map_err(CardError::Job)?;
     let check = job::check(scenario, &options).map_err(CardError::Job)?;
-    let circuit = Circuit::build(scenario).map_err(|e| CardError::Job(e.into()))?;
+    let circuit = scenario.circuit();
     let drawn = spread::Wishes {
         draws: wishes.draws,
         seed: wishes.seed,
@@ -148,11 +147,11 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         Err(why) => return Err(CardError::Spread(why)),
     };
     let ranges = spread.as_ref().map_or(&[][..], |s| &s.bleeders);
-    let push = fluid::push(scenario, &record, &circuit)?;
+    let push = fluid::push(scenario, &record)?;
     let needed_ml = spread.as_ref().and_then(|s| s.have_ml_p95);
-    let procedure = &scenario.procedure.section;
+    let procedure = &scenario.procedure.tasks;
     let hose = &scenario.clear_hose;
-    let stays = trapped::trapped(&circuit);
+    let stays = trapped::trapped(circuit);
     let (stops, notes) = warnings(&record, &check);
     Ok(JobCard {
         tasks: tasks::tasks(scenario, &record, ranges),
@@ -160,20 +159,20 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         notes,
         fluid: fluid::fluid(scenario, &record, &push, needed_ml, wishes.bottle_ml),
         push,
-        gauge_limit_kpa: scenario.vehicle.find_si("gauge_limit").map(to_kpa),
+        gauge_limit_kpa: scenario.vehicle.gauge_limit.map(|q| to_kpa(q.value)),
         leak_test: check.leak_test,
         bay: BayTime {
             all_s: record.totals.bay_seconds,
-            setup_s: procedure.find_si("setup").unwrap_or(0.0),
+            setup_s: procedure.setup.value,
             flow_s: record.totals.flow_seconds,
-            finish_s: procedure.find_si("finish").unwrap_or(0.0),
+            finish_s: procedure.finish.value,
         },
         oldest: trapped::oldest(&record),
         unreached_old: record.left.trapped.as_ref().map(|t| t.old_fraction),
         trapped: stays,
         marks_ml: (to_ml(circuit.reservoir.min_m3), to_ml(circuit.reservoir.max_m3)),
-        threshold: hose.si("threshold"),
-        watched_mm: 1e3 * hose.si("watched"),
+        threshold: hose.threshold.value,
+        watched_mm: 1e3 * hose.watched.value,
         draws: spread.as_ref().map(|s| s.draws),
         taken_as_known: spread.map(|s| s.taken_as_known).unwrap_or_default(),
         seed: wishes.seed,

@@ -4,13 +4,12 @@ use super::order::{OrderError, Rules, reordered};
 use super::progress::{Onlooker, Progress};
 use super::ranking::{self, Ranked};
 use super::verdict::Difference;
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Balance, Left, Numerics, Record, Totals, Warning};
 use crate::measures::to_ml;
-use crate::scenario::model::Scenario;
 use rayon::prelude::*;
 use serde::Serialize;
 use std::fmt;
@@ -201,9 +200,9 @@ pub fn compare(
 }
 
 fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
-    let circuit = Circuit::build(scenario).map_err(|e| Why::Job(e.into()))?;
-    let far = ranking::far_first(scenario, &circuit);
-    let near = ranking::near_first(scenario, &circuit);
+    let circuit = scenario.circuit();
+    let far = ranking::far_first(scenario);
+    let near = ranking::near_first(scenario);
     let (far_first, near_first) =
         rayon::join(|| run(scenario, &far, options), || run(scenario, &near, options));
     let (far_first, near_first) = (far_first?, near_first?);

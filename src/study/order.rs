@@ -5,7 +5,7 @@
 //! opened again begins a new round, and each round goes in the new order: a procedure that flushes, works
 //! a unit and flushes again stays one that does.
 
-use crate::scenario::model::Scenario;
+use crate::circuit::Scenario;
 use crate::scenario::procedure::{Action, Procedure, Step, StopRule};
 use std::fmt;
 
@@ -77,13 +77,12 @@ impl std::error::Error for OrderError {}
 /// If `order` is not a permutation of the bleeders that the procedure opens.
 ///
 /// ```
-/// use farwheel::job::intake;
 /// use farwheel::scenario::procedure::Action;
 /// use farwheel::study::order::{Rules, reordered};
 ///
 /// // The estate counts by position: 240, 180, 120 and 80 mL.
 /// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/estate-front-rear-split.toml"));
-/// let estate = intake::read_text(text, "estate.toml")?;
+/// let estate = farwheel::read(text, "estate.toml")?;
 /// let rules = Rules::of(&estate.procedure);
 /// assert_eq!(rules, Rules::ByPlace);
 /// let near_first = reordered(&estate, &["LF", "RF", "LR", "RR"], rules)?;
@@ -99,11 +98,11 @@ pub fn reordered<S: AsRef<str>>(
     order: &[S],
     rules: Rules,
 ) -> Result<Scenario, OrderError> {
-    let mut out = scenario.clone();
+    let mut procedure = scenario.procedure.clone();
     for (place, put) in arrangement(&scenario.procedure, order)?.into_iter().enumerate() {
-        out.procedure.steps[place] = moved(&scenario.procedure, place, put, rules);
+        procedure.steps[place] = moved(&scenario.procedure, place, put, rules);
     }
-    Ok(out)
+    Ok(scenario.with_procedure(procedure))
 }
 
 /// For each step of the procedure, the step whose bleeders come to its place in this order; other steps

@@ -7,7 +7,7 @@ pub use changes::{AIR, BOTH, Cause, Change, Changes, POCKETS};
 pub use gauge::at_gauge;
 
 use super::progress::{Onlooker, Progress};
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::at_rest::at_rest;
 use crate::job::error::JobError;
 use crate::job::flush;
@@ -16,7 +16,7 @@ use crate::job::record::{
     Balance, Left, Numerics, Record, Totals, WaitedFor, Warning, WarningKind,
 };
 use crate::measures::{from_kpa, to_kpa};
-use crate::scenario::model::{self, Scenario};
+use crate::scenario::model::{self};
 use crate::supply::Supply;
 use rayon::prelude::*;
 use serde::Serialize;
@@ -207,11 +207,11 @@ pub fn study(
     if wishes.steps > MOST_KEPT / parts {
         return Err(PressuresError::TooMany(parts));
     }
-    let limit = scenario.vehicle.find_si("gauge_limit");
+    let limit = scenario.vehicle.gauge_limit.map(|q| q.value);
     let mut plans = Vec::new();
     match swept {
-        Some(supply) => {
-            let own = supply.section.si("gauge");
+        Some((supply, vessel)) => {
+            let own = vessel.gauge.value;
             let gauges = gauge::gauges((wishes.from_pa, wishes.to_pa), wishes.steps, own, limit)
                 .map_err(|(from, to)| PressuresError::WrongWayRound(from, to))?;
             plans.extend(gauges.into_iter().map(|g| Plan { supply, gauge_pa: Some(g) }));
@@ -219,7 +219,7 @@ pub fn study(
         None if wishes.range() => return Err(PressuresError::NoPressureBleeder),
         None => {}
     }
-    let others = scenario.supplies.iter().filter(|s| swept.is_none_or(|w| w.name != s.name));
+    let others = scenario.supplies.iter().filter(|s| swept.is_none_or(|(w, _)| w.name != s.name));
     plans.extend(others.map(|supply| Plan { supply, gauge_pa: None }));
 
     let progress = Progress::new(onlooker, plans.len() as u64);
@@ -238,7 +238,7 @@ pub fn study(
     let points: Result<Vec<Point>, _> = done.into_iter().filter_map(Result::transpose).collect();
     let points = points?;
     let changes = match swept {
-        Some(supply) if !progress.stopped() => {
+        Some((supply, _)) if !progress.stopped() => {
             let options = Options { supply: Some(supply.name.clone()), ..options.clone() };
             changes::changes(scenario, &supply.name, &points, &options, &progress)
                 .map_err(|why| PressuresError::Job(supply.name.clone(), None, why))?
@@ -247,7 +247,7 @@ pub fn study(
     };
     Ok(Pressures {
         points,
-        swept: swept.map(|s| s.name.clone()),
+        swept: swept.map(|(s, _)| s.name.clone()),
         limit_kpa: limit.map(to_kpa),
         changes,
         seed: options.seed,
@@ -259,24 +259,23 @@ pub fn study(
 
 fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Point, JobError> {
     let name = &plan.supply.name;
-    let moved = plan.gauge_pa.map(|g| at_gauge(scenario, name, g));
+    let moved = plan.gauge_pa.map(|g| at_gauge(scenario, name, g)).transpose()?;
     let scenario = moved.as_ref().unwrap_or(scenario);
     let options = Options { supply: Some(name.clone()), ..options.clone() };
     let record = flush(scenario, &options)?;
-    let as_written = plan.gauge_pa.is_none_or(|g| g == plan.supply.section.si("gauge"));
+    let as_written =
+        plan.gauge_pa.is_none_or(|g| plan.supply.vessel().is_some_and(|v| g == v.gauge.value));
     let own = as_written && scenario.supply(None).is_ok_and(|s| s.name == *name);
     let described = scenario.supply(Some(name)).unwrap_or(plan.supply);
-    let supply = Supply::new(described).ok_or_else(|| JobError::NotSimulated {
-        what: format!("supply kind \"{}\"", described.kind),
-    })?;
+    let supply = described.kind.ready();
     let gauge_kpa = match &supply {
         Supply::PressureBleeder(p) => Some(to_kpa(p.set_gauge_pa)),
-        Supply::Vacuum(v) => Some(-to_kpa(v.suction_pa)),
+        Supply::Vacuum(v) => Some(-to_kpa(v.vacuum.value)),
         Supply::Gravity(_) | Supply::Pedal(_) => None,
     };
     // A step may pump it higher than it is pumped at first.
     let highest = record.supply_curve.iter().map(|p| p.gauge_kpa).fold(0.0, f64::max);
-    let rest = at_rest(scenario, &Circuit::build(scenario)?, &supply, from_kpa(highest));
+    let rest = at_rest(scenario, &supply, from_kpa(highest));
     let Record { openings, totals, left, balance, numerics, warnings, .. } = record;
     let looked_at = openings.iter().filter(|o| o.waited_for == Some(WaitedFor::LeastLook));
     let mut least_look_binds: Vec<String> = Vec::new();

@@ -1,8 +1,8 @@
 //! Far and near: bleeders ranked by the volume of their path from the master cylinder.
 
-use crate::circuit::{Circuit, paths};
+use crate::circuit::Scenario;
+use crate::circuit::paths;
 use crate::measures::to_ml;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use std::cmp::Reverse;
 
@@ -21,26 +21,27 @@ pub struct Ranked {
 /// and near is about wheels, and which half goes first is another matter. They count as the farthest of them.
 /// Paths count as tied when they differ by less than a nanolitre: sums of the same parts, added up in
 /// another order, differ by rounding.
-pub fn far_first(scenario: &Scenario, circuit: &Circuit) -> Vec<Ranked> {
-    let mut wheels = opened(scenario, circuit);
+pub fn far_first(scenario: &Scenario) -> Vec<Ranked> {
+    let mut wheels = opened(scenario);
     wheels.sort_by_key(|wheel| Reverse(farthest(wheel)));
     wheels.into_iter().flatten().collect()
 }
 
 /// The same bleeders, nearest first; ties in the order of the file too.
-pub fn near_first(scenario: &Scenario, circuit: &Circuit) -> Vec<Ranked> {
-    let mut wheels = opened(scenario, circuit);
+pub fn near_first(scenario: &Scenario) -> Vec<Ranked> {
+    let mut wheels = opened(scenario);
     wheels.sort_by_key(|wheel| farthest(wheel));
     wheels.into_iter().flatten().collect()
 }
 
 /// The bleeders of each part, parts in the order of the file, those of one part in that of the procedure.
-fn opened(scenario: &Scenario, circuit: &Circuit) -> Vec<Vec<Ranked>> {
+fn opened(scenario: &Scenario) -> Vec<Vec<Ranked>> {
     let turn = |name: &String| {
         scenario.procedure.steps.iter().position(
             |s| matches!(&s.action, Action::Open { bleeders, .. } if bleeders.contains(name)),
         )
     };
+    let circuit = scenario.circuit();
     let mut wheels: Vec<(&str, Vec<(usize, Ranked)>)> = Vec::new();
     for (i, b) in circuit.bleeders.iter().enumerate() {
         let Some(turn) = turn(&b.name) else { continue };

@@ -10,11 +10,11 @@ use super::chance::summary::quantile;
 use super::chance::unknowns::{NOTHING_UNCERTAIN, Spreads, Uncertain, Whose};
 use super::in_order::in_order;
 use super::progress::{Onlooker, Progress};
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::Record;
-use crate::scenario::model::Scenario;
 use serde::Serialize;
 use std::fmt;
 
@@ -275,7 +275,7 @@ pub fn study(
     // The i-th draw of set a, with the unknowns that `anew` says taken from set b.
     let run = |i: usize, anew: &dyn Fn(usize) -> bool| -> Result<Record, JobError> {
         let at = |k: usize| if anew(k) { b[k][i] } else { a[k][i] };
-        flush(&uncertain.draw(at), &options)
+        flush(&uncertain.draw(at)?, &options)
     };
 
     let further = if wishes.sensitivities { n * (unknowns.len() + 1) } else { 0 };

@@ -1,15 +1,27 @@
 //! Gravity: the reservoir stands higher than the bleeders and is topped up by hand.
 
-use super::topping::{REFILL_BELOW, REFILL_TO, TOPPED_UP};
-use crate::scenario::spec::{Ends, KindSpec, Role};
+use super::topping::Topping;
+use super::{Described, Supply};
+use crate::keys::table::table;
 
-/// The kind `gravity`. All there is to it is how the reservoir is topped up.
-pub const SPEC: KindSpec = KindSpec {
-    name: "gravity",
-    doc: "The head of the reservoir alone, its cap off, topped up by hand.",
-    ends: Ends::Node,
-    role: Role::Supply,
-    bleeds: false,
-    holds: false,
-    keys: &[REFILL_BELOW, REFILL_TO, TOPPED_UP],
-};
+table! {
+    /// The table of the kind `gravity`. All there is to it is how the reservoir is topped up.
+    pub struct Gravity {
+        /// Topping up.
+        pub topping: Topping;
+    }
+}
+
+impl Described for Gravity {
+    fn word(&self) -> &'static str {
+        "gravity"
+    }
+
+    fn doc(&self) -> &'static str {
+        "The head of the reservoir alone, its cap off, topped up by hand."
+    }
+
+    fn ready(&self) -> Supply {
+        Supply::Gravity(self.topping)
+    }
+}

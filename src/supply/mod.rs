@@ -1,4 +1,4 @@
-//! What pushes: each supply one file. To add one: write its file, list it in [`KINDS`] and in [`Supply`].
+//! What pushes: each supply one file. To add one: write its file, list it in [`Kind`] and in [`Supply`].
 
 pub mod gravity;
 pub mod pedal;
@@ -6,16 +6,36 @@ pub mod pressure_bleeder;
 pub mod topping;
 pub mod vacuum;
 
-use crate::circuit::passage::Passage;
-use crate::scenario::model;
-use crate::scenario::spec::KindSpec;
+use crate::keys::Table;
+use crate::keys::kind::kinds;
+use crate::parts::passage::Passage;
+use gravity::Gravity;
 use pedal::Pedal;
-use pressure_bleeder::PressureBleeder;
+use pressure_bleeder::{PressureBleeder, Vessel};
 use topping::Topping;
 use vacuum::Vacuum;
 
-/// Every supply kind. A new one is listed here.
-pub const KINDS: &[KindSpec] = &[pressure_bleeder::SPEC, gravity::SPEC, vacuum::SPEC, pedal::SPEC];
+kinds! {
+    /// A supply's kind with what its table says.
+    pub enum Kind: Described {
+        PressureBleeder(Vessel),
+        Gravity(Gravity),
+        Vacuum(Vacuum),
+        Pedal(Pedal),
+    }
+}
+
+/// A supply kind's table.
+pub trait Described: Table {
+    /// The word written after `kind =`.
+    fn word(&self) -> &'static str;
+
+    /// One sentence: what it is. Shown by `schema`.
+    fn doc(&self) -> &'static str;
+
+    /// The supply as it stands when the job begins.
+    fn ready(&self) -> Supply;
+}
 
 /// A supply in use.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,23 +52,11 @@ pub enum Supply {
 }
 
 impl Supply {
-    /// The supply as the scenario describes it; `None` for a kind this version cannot run.
-    pub fn new(described: &model::Supply) -> Option<Self> {
-        let section = &described.section;
-        match described.kind {
-            "pressure bleeder" => Some(Self::PressureBleeder(PressureBleeder::new(section))),
-            "gravity" => Some(Self::Gravity(Topping::new(section))),
-            "vacuum" => Some(Self::Vacuum(Vacuum::new(section))),
-            "pedal" => Some(Self::Pedal(Pedal::new(section))),
-            _ => None,
-        }
-    }
-
     /// What its gauge shows, Pa: below zero for a vacuum, zero where there is none.
     pub fn gauge_pa(&self) -> f64 {
         match self {
             Self::PressureBleeder(p) => p.gauge_pa(),
-            Self::Vacuum(v) => -v.suction_pa,
+            Self::Vacuum(v) => -v.vacuum.value,
             Self::Gravity(_) | Self::Pedal(_) => 0.0,
         }
     }
@@ -58,7 +66,7 @@ impl Supply {
     pub fn push_pa(&self) -> f64 {
         match self {
             Self::PressureBleeder(p) => p.gauge_pa(),
-            Self::Pedal(p) => p.pressure_pa,
+            Self::Pedal(p) => p.pressure.value,
             Self::Gravity(_) | Self::Vacuum(_) => 0.0,
         }
     }
@@ -66,7 +74,7 @@ impl Supply {
     /// Gauge pressure in the clear hose, Pa.
     pub fn at_bleeder_pa(&self) -> f64 {
         match self {
-            Self::Vacuum(v) => -v.suction_pa,
+            Self::Vacuum(v) => -v.vacuum.value,
             Self::PressureBleeder(_) | Self::Gravity(_) | Self::Pedal(_) => 0.0,
         }
     }

@@ -1,80 +1,63 @@
 //! A pressure bleeder: a vessel with an air cushion that pushes new fluid through a feed hose into
 //! the reservoir.
 
-use crate::circuit::passage::{Passage, hole_area_m2};
+use super::{Described, Supply};
+use crate::keys::LeftOut::{Required, Rule, Text};
+use crate::keys::Quantity;
+use crate::keys::bounds::{EXPONENT, GAUGE, LOADED, SMALL_VOLUME, TUBE_BORE, TUBE_LENGTH, VESSEL};
+use crate::keys::table::table;
+use crate::keys::worded::worded;
 use crate::measures::ATMOSPHERE_PA;
+use crate::parts::passage::{Passage, hole_area_m2};
 use crate::portable;
-use crate::scenario::section::Section;
-use crate::scenario::{
-    bounds,
-    spec::{Default, Ends, Form, Key, KindSpec, Role},
-};
 
-/// The kind `pressure bleeder`.
-pub const SPEC: KindSpec = KindSpec {
-    name: "pressure bleeder",
-    doc: "A vessel with an air cushion that pushes new fluid through a feed hose into the reservoir.",
-    ends: Ends::Node,
-    role: Role::Supply,
-    bleeds: false,
-    holds: false,
-    keys: &[
-        Key {
-            name: "loaded",
-            doc: "New fluid loaded into the vessel.",
-            form: Form::Quantity(&bounds::LOADED),
-            default: Default::Required,
-        },
-        Key {
-            name: "gauge",
-            doc: "Gauge pressure it is pumped to.",
-            form: Form::Quantity(&bounds::GAUGE),
-            default: Default::Required,
-        },
-        Key {
-            name: "re_pump_below",
-            doc: "Gauge pressure below which it is pumped up again; left out, it never is.",
-            form: Form::Quantity(&bounds::GAUGE),
-            default: Default::Rule("never pumped up again"),
-        },
-        Key {
-            name: "shell",
-            doc: "Volume of the empty vessel; one sold for 3 L of fluid is taken to have 4.5 L.",
-            form: Form::Quantity(&bounds::VESSEL),
-            default: Default::Text("4.5 L"),
-        },
-        Key {
-            name: "feed_hose_length",
-            doc: "Length of the hose from vessel to adapter cap.",
-            form: Form::Quantity(&bounds::TUBE_LENGTH),
-            default: Default::Text("1.5 m"),
-        },
-        Key {
-            name: "feed_hose_bore",
-            doc: "Inside diameter of that hose.",
-            form: Form::Quantity(&bounds::TUBE_BORE),
-            default: Default::Text("6 mm"),
-        },
-        Key {
-            name: "feed_hose_holds",
-            doc: "What the feed hose holds before its valve is first opened.",
-            form: Form::Word(&["air", "new fluid"]),
-            default: Default::Text("air"),
-        },
-        Key {
-            name: "heel",
-            doc: "Fluid that the dip tube cannot reach: below it, air goes over.",
-            form: Form::Quantity(&bounds::SMALL_VOLUME),
-            default: Default::Text("50 mL"),
-        },
-        Key {
-            name: "exponent",
-            doc: "n in P·Vⁿ = constant for the air cushion: 1 slow (isothermal), 1.4 sudden.",
-            form: Form::Quantity(&bounds::EXPONENT),
-            default: Default::Text("1"),
-        },
-    ],
-};
+worded! {
+    /// What a feed hose holds.
+    pub enum FeedHoseHolds {
+        /// Air.
+        Air = "air",
+        /// New fluid.
+        NewFluid = "new fluid",
+    }
+}
+
+table! {
+    /// The table of the kind `pressure bleeder`.
+    pub struct Vessel {
+        /// New fluid loaded into the vessel.
+        pub loaded: Quantity [&LOADED] = Required;
+        /// Gauge pressure it is pumped to.
+        pub gauge: Quantity [&GAUGE] = Required;
+        /// Gauge pressure below which it is pumped up again; left out, it never is.
+        pub re_pump_below: Option<Quantity> [&GAUGE] = Rule("never pumped up again");
+        /// Volume of the empty vessel; one sold for 3 L of fluid is taken to have 4.5 L.
+        pub shell: Quantity [&VESSEL] = Text("4.5 L");
+        /// Length of the hose from vessel to adapter cap.
+        pub feed_hose_length: Quantity [&TUBE_LENGTH] = Text("1.5 m");
+        /// Inside diameter of that hose.
+        pub feed_hose_bore: Quantity [&TUBE_BORE] = Text("6 mm");
+        /// What the feed hose holds before its valve is first opened.
+        pub feed_hose_holds: FeedHoseHolds = Text("air");
+        /// Fluid that the dip tube cannot reach: below it, air goes over.
+        pub heel: Quantity [&SMALL_VOLUME] = Text("50 mL");
+        /// n in P·Vⁿ = constant for the air cushion: 1 slow (isothermal), 1.4 sudden.
+        pub exponent: Quantity [&EXPONENT] = Text("1");
+    }
+}
+
+impl Described for Vessel {
+    fn word(&self) -> &'static str {
+        "pressure bleeder"
+    }
+
+    fn doc(&self) -> &'static str {
+        "A vessel with an air cushion that pushes new fluid through a feed hose into the reservoir."
+    }
+
+    fn ready(&self) -> Supply {
+        Supply::PressureBleeder(PressureBleeder::new(self))
+    }
+}
 
 /// The share of its shell that must stay air, or there is nothing to push with (an estimate).
 pub const LEAST_CUSHION: f64 = 0.1;
@@ -107,20 +90,20 @@ pub struct PressureBleeder {
 }
 
 impl PressureBleeder {
-    /// From its checked table; pumped up, valve shut.
-    pub fn new(s: &Section) -> Self {
-        let (bore_m, length_m) = (s.si("feed_hose_bore"), s.si("feed_hose_length"));
+    /// From its table; pumped up, valve shut.
+    pub fn new(table: &Vessel) -> Self {
+        let (bore_m, length_m) = (table.feed_hose_bore.value, table.feed_hose_length.value);
         Self {
-            shell_m3: s.si("shell"),
-            fluid_m3: s.si("loaded"),
-            heel_m3: s.si("heel"),
-            set_gauge_pa: s.si("gauge"),
-            low_mark_pa: s.find_si("re_pump_below"),
+            shell_m3: table.shell.value,
+            fluid_m3: table.loaded.value,
+            heel_m3: table.heel.value,
+            set_gauge_pa: table.gauge.value,
+            low_mark_pa: table.re_pump_below.map(|q| q.value),
             feed_hose: Passage::Tube { bore_m, length_m, minor_k: 1.5 },
             feed_hose_m3: hole_area_m2(bore_m) * length_m,
-            feed_hose_empty: s.text("feed_hose_holds") != Some("new fluid"),
-            exponent: s.si("exponent"),
-            absolute_pa: ATMOSPHERE_PA + s.si("gauge"),
+            feed_hose_empty: table.feed_hose_holds == FeedHoseHolds::Air,
+            exponent: table.exponent.value,
+            absolute_pa: ATMOSPHERE_PA + table.gauge.value,
         }
     }
 

@@ -2,7 +2,7 @@
 
 mod variable;
 
-use crate::circuit::chamber::Chamber;
+use crate::parts::chamber::Chamber;
 use crate::portable;
 
 /// A chamber with its fluid.

@@ -2,7 +2,7 @@
 
 use super::close;
 use farwheel::circuit;
-use farwheel::circuit::chamber::Chamber;
+use farwheel::parts::chamber::Chamber;
 use farwheel::transport::chamber::Stages;
 use farwheel::transport::reservoir::Reservoir;
 

@@ -2,9 +2,9 @@
 //! against the difference found.
 
 use super::promise;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{flush, intake};
 
 /// A circuit to flush.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -133,7 +133,7 @@ fn scenario(car: Car, threshold: f64, written: Written, start: Start, filling: &
 }
 
 fn run(text: &str, options: &Options) -> Record {
-    let scenario = intake::read_text(text, "small.toml").unwrap_or_else(|m| panic!("{m}\n{text}"));
+    let scenario = farwheel::read(text, "small.toml").unwrap_or_else(|m| panic!("{m}\n{text}"));
     flush(&scenario, options).expect("it runs")
 }
 

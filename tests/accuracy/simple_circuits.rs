@@ -2,8 +2,8 @@
 
 use super::reference::Washout;
 use super::{THRESHOLDS, promise};
-use farwheel::circuit::chamber::Chamber;
 use farwheel::job::options::Options;
+use farwheel::parts::chamber::Chamber;
 use farwheel::transport::chamber::Stages;
 use farwheel::transport::lanes::Lanes;
 use farwheel::transport::leg::Leg;

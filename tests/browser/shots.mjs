@@ -1,4 +1,4 @@
-// The README's pictures of the pages: tests/browser/run shots.mjs writes plots/lesson.png and plots/card.png.
+// The pictures of the pages in docs/: tests/browser/run shots.mjs writes plots/lesson.png and plots/card.png.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, rmSync, statSync } from "node:fs";
@@ -24,17 +24,23 @@ try {
     return page;
   };
 
-  const lesson = await open("lesson", { viewport: { width: 1200, height: 900 } });
+  // As a telephone shows them: a page of docs/ is read there too, and a wider picture would be shrunk beyond reading.
+  const telephone = { viewport: { width: 390, height: 844 }, deviceScaleFactor: 1.5 };
+  const shoot = async (page, name, first, last) => {
+    const from = await page.locator(first).first().boundingBox();
+    const to = await page.locator(last).first().boundingBox();
+    const y = Math.floor(from.y);
+    const clip = { x: 0, y, width: telephone.viewport.width, height: Math.ceil(to.y + to.height) + 12 - y };
+    await page.screenshot({ path: join(root, `plots/${name}.png`), fullPage: true, clip });
+  };
+
+  const lesson = await open("lesson", telephone);
   // Both orders are at their second bleeder or beyond, and both have one open.
   await lesson.evaluate(() => window.lesson.seek(0.5 * Film.end));
-  const panels = await lesson.locator("#panels").boundingBox();
-  await lesson.screenshot({ path: join(root, "plots/lesson.png"), fullPage: true, clip: { x: 0, y: 0, width: 1200, height: panels.y + panels.height + 16 } });
+  await shoot(lesson, "lesson", ".deck", "#panels .panel");
 
-  const [wide, high, margin] = [733, 1062, 30];
-  const card = await open("card", { viewport: { width: wide + 2 * margin, height: high + 2 * margin }, deviceScaleFactor: 1.25, bypassCSP: true });
-  await card.emulateMedia({ media: "print" });
-  await card.addStyleTag({ content: `.sheet { width: ${wide}px !important; height: ${high}px !important; margin: ${margin}px !important }` });
-  await card.screenshot({ path: join(root, "plots/card.png") });
+  const card = await open("card", telephone);
+  await shoot(card, "card", "body", ".order");
 
   for (const name of ["lesson", "card"]) {
     const { size } = statSync(join(root, `plots/${name}.png`));

@@ -57,7 +57,7 @@ pub fn fixture_record() -> Record {
             }),
         },
         openings,
-        steps: vec![StepDone { step: 0, does: Does::Pressurise, at_s: 180.0, moved_ml: 58.3, gauge_kpa: 103.4 }],
+        steps: vec![StepDone { step: 0, does: Does::RePump, at_s: 180.0, moved_ml: 58.3, gauge_kpa: 103.4 }],
         left: left(),
         if_modulator_works: None,
         balance: Balance { volume_error_ml: 1.1e-10, old_error_ml: 3.2e-10, water_error_g: 4.0e-11 },

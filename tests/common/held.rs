@@ -2,12 +2,12 @@
 //! run to its end, its figures are finite and its books closed. Fuzz targets and the tests of the cases they
 //! found hold the same.
 
+use farwheel::Scenario;
+use farwheel::job;
 use farwheel::job::error::JobError;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{self, intake};
 use farwheel::scenario::Mistakes;
-use farwheel::scenario::model::Scenario;
 use farwheel::study::orders::{self, OrdersError};
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, SpreadError};
@@ -19,7 +19,7 @@ const SHORT: usize = 300;
 
 /// Reads a text; what is refused is refused well.
 pub fn reads(text: &str) -> Option<Scenario> {
-    match intake::read_text(text, "found.toml") {
+    match farwheel::read(text, "found.toml") {
         Ok(scenario) => Some(scenario),
         Err(mistakes) => {
             refused_well(&mistakes, text);
@@ -138,7 +138,7 @@ pub fn quick() -> Options {
 
 /// Of several supplies, of which the procedure names none, the first.
 fn supply(scenario: &Scenario) -> Option<String> {
-    let named = scenario.procedure.section.text("supply").is_some();
+    let named = scenario.procedure.tasks.supply.is_some();
     (!named).then(|| scenario.supplies[0].name.clone())
 }
 

@@ -7,9 +7,9 @@
 
 use super::reference::liquid::{Liquid, Mixture};
 use super::reference::quadrature::Quadrature;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{flush, intake};
 use std::f64::consts::PI;
 
 /// One figure beside its closed form.
@@ -105,7 +105,7 @@ open = {open}
 until = {until}
 "#
     );
-    let scenario = intake::read_text(&text, "closed form").unwrap_or_else(|m| panic!("{m}"));
+    let scenario = farwheel::read(&text, "closed form").unwrap_or_else(|m| panic!("{m}"));
     flush(&scenario, &Options::default()).expect("it runs")
 }
 

@@ -2,10 +2,10 @@
 
 use super::reference::whole::{Done, Flush};
 use super::setting;
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{Does, WarningKind};
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
 use std::path::{Path, PathBuf};
 
 /// A figure here and there.
@@ -83,8 +83,8 @@ pub fn shipped() -> Vec<PathBuf> {
 
 /// A scenario with each of its supplies, the one that its procedure names first.
 pub fn jobs(path: &Path) -> (Scenario, Vec<String>) {
-    let scenario = intake::read_file(path).expect("a shipped scenario reads");
-    let named = scenario.procedure.section.text("supply").map(str::to_owned);
+    let scenario = farwheel::read_file(path).expect("a shipped scenario reads");
+    let named = scenario.procedure.tasks.supply.clone();
     let mut supplies: Vec<String> = scenario.supplies.iter().map(|s| s.name.clone()).collect();
     supplies.sort_by_key(|name| named.as_ref().is_some_and(|n| n != name));
     (scenario, supplies)

@@ -10,12 +10,15 @@ use super::reference::losses::Loss;
 use super::reference::push::{Push, Vessel};
 use super::reference::whole::{Flush, Rule, Task};
 use super::reference::{ReferenceCar, ReferenceKind};
-use farwheel::circuit::passage::Passage;
+use farwheel::Scenario;
 use farwheel::circuit::{Circuit, RESERVOIR, paths};
 use farwheel::fluid::blend::Fluid;
-use farwheel::scenario::model::Scenario;
+use farwheel::parts::passage::Passage;
 use farwheel::scenario::procedure::{Action, StopRule};
-use farwheel::scenario::section::Section;
+use farwheel::scenario::tables::{ClearHose, Filling};
+use farwheel::supply::Kind;
+use farwheel::supply::pressure_bleeder::FeedHoseHolds;
+use farwheel::supply::topping::Topping;
 use std::f64::consts::PI;
 
 /// The bound at which the program ends an opening, in all the fluid that the system holds.
@@ -23,20 +26,20 @@ const BOUND_CAPACITIES: f64 = 10.0;
 
 /// The job with one of the scenario's supplies; says what stands in the way if the reference cannot do it.
 pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
-    let circuit = Circuit::build(scenario).map_err(|e| e.to_string())?;
-    let push = push(scenario, &circuit, supply)?;
-    let tasks = tasks(scenario, &circuit)?;
-    let (mut parts, index) = geometry::parts(&circuit, scenario)?;
+    let circuit = scenario.circuit();
+    let push = push(scenario, circuit, supply)?;
+    let tasks = tasks(scenario, circuit)?;
+    let (mut parts, index) = geometry::parts(circuit, scenario)?;
     let master = &scenario.master_cylinder;
     for part in &mut parts {
         part.content.truncate(1);
         // Its pocket is taken from the file, not from the circuit.
         if let (ReferenceKind::Mixed(chamber), true) =
-            (&mut part.kind, master.names("chambers").contains(&part.name))
+            (&mut part.kind, master.chambers.contains(&part.name))
         {
-            chamber.pocket_share = master.si("pocket");
-            chamber.pocket_exchange = master.si("pocket_exchange");
-            chamber.pocket_s = master.find_si("pocket_time").unwrap_or(f64::INFINITY);
+            chamber.pocket_share = master.mixing.pocket.value;
+            chamber.pocket_exchange = master.mixing.trade.pocket_exchange.value;
+            chamber.pocket_s = master.mixing.trade.pocket_time.map_or(f64::INFINITY, |q| q.value);
         }
     }
     let r = &circuit.reservoir;
@@ -51,56 +54,58 @@ pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
         common: (common_ml, old.clone()),
         compartments: vec![(compartment_ml, old); r.outlets.len()],
         feed: vec![0.0],
-        paths: circuit.bleeders.iter().map(|b| geometry::path(&circuit, &b.name, &index)).collect(),
+        paths: circuit.bleeders.iter().map(|b| geometry::path(circuit, &b.name, &index)).collect(),
         parts,
-        watched_ml: 1e6 * PI / 4.0 * hose.si("bore") * hose.si("bore") * hose.si("watched"),
-        filling: vec![if hose.text("filling") == Some("old") { 1.0 } else { 0.0 }],
+        watched_ml: 1e6 * PI / 4.0 * hose.bore.value * hose.bore.value * hose.watched.value,
+        filling: vec![if hose.filling == Filling::Old { 1.0 } else { 0.0 }],
     };
-    let (elements, ways) = elements(scenario, &circuit, &index, supply)?;
-    let liquid = |s: &Section| {
-        let fluid = Fluid::from_section(s);
-        Liquid {
-            nu_cold_mm2_s: fluid.nu_minus40_mm2_s,
-            nu_hot_mm2_s: fluid.nu_100_mm2_s,
-            density_20_kg_m3: fluid.density_20_kg_m3,
-            expansion_per_k: fluid.expansion_per_k,
-        }
+    let (elements, ways) = elements(scenario, circuit, &index, supply)?;
+    let liquid = |fluid: Fluid| Liquid {
+        nu_cold_mm2_s: fluid.nu_minus40_mm2_s,
+        nu_hot_mm2_s: fluid.nu_100_mm2_s,
+        density_20_kg_m3: fluid.density_20_kg_m3,
+        expansion_per_k: fluid.expansion_per_k,
     };
-    let celsius = scenario.vehicle.si("temperature") - 273.15;
-    let mixture = Mixture::new(&liquid(&scenario.old_fluid), &liquid(&scenario.new_fluid), celsius);
+    let celsius = scenario.vehicle.temperature.value - 273.15;
+    let mixture = Mixture::new(
+        &liquid(scenario.old_fluid.fluid()),
+        &liquid(scenario.new_fluid.fluid()),
+        celsius,
+    );
     Ok(Flush { car, mixture, elements, ways, push, brim_ml: 1e6 * r.brim_m3, tasks })
 }
 
-fn described<'a>(scenario: &'a Scenario, supply: &str) -> Result<(&'a str, &'a Section), String> {
+fn described<'a>(scenario: &'a Scenario, supply: &str) -> Result<&'a Kind, String> {
     let found = scenario.supplies.iter().find(|s| s.name == supply);
-    found.map(|s| (s.kind, &s.section)).ok_or(format!("no supply \"{supply}\""))
+    found.map(|s| &s.kind).ok_or(format!("no supply \"{supply}\""))
 }
 
 fn push(scenario: &Scenario, circuit: &Circuit, supply: &str) -> Result<Push, String> {
-    let (kind, s) = described(scenario, supply)?;
-    let refill = || {
+    let refill = |topping: &Topping| {
         let (min, max) = (circuit.reservoir.min_m3, circuit.reservoir.max_m3);
-        let low = s.find_si("refill_below").unwrap_or(min);
-        let high = s.find_si("refill_to").unwrap_or(max);
-        match s.flag("topped_up") {
+        let low = topping.refill_below.map_or(min, |q| q.value);
+        let high = topping.refill_to.map_or(max, |q| q.value);
+        match topping.topped_up {
             true => Ok((1e6 * low, 1e6 * high)),
             false => Err("its reservoir is not topped up"),
         }
     };
-    Ok(match kind {
-        "pressure bleeder" => {
-            let (bore, length) = (s.si("feed_hose_bore"), s.si("feed_hose_length"));
-            let hose_ml = match s.text("feed_hose_holds") {
-                Some("new fluid") => 0.0,
+    Ok(match described(scenario, supply)? {
+        Kind::PressureBleeder(v) => {
+            let (bore, length) = (v.feed_hose_bore.value, v.feed_hose_length.value);
+            let hose_ml = match v.feed_hose_holds {
+                FeedHoseHolds::NewFluid => 0.0,
                 _ => 1e6 * PI / 4.0 * bore * bore * length,
             };
-            let air_ml = 1e6 * (s.si("shell") - s.si("loaded"));
-            let vessel = Vessel::new(air_ml, s.si("gauge"), s.si("exponent"), hose_ml);
-            Push::Vessel(Vessel { low_mark_pa: s.find_si("re_pump_below"), ..vessel })
+            let air_ml = 1e6 * (v.shell.value - v.loaded.value);
+            let vessel = Vessel::new(air_ml, v.gauge.value, v.exponent.value, hose_ml);
+            Push::Vessel(Vessel { low_mark_pa: v.re_pump_below.map(|q| q.value), ..vessel })
         }
-        "gravity" => Push::Open { at_bleeder_pa: 0.0, refill: refill()? },
-        "vacuum" => Push::Open { at_bleeder_pa: -s.si("vacuum"), refill: refill()? },
-        _ => return Err("strokes of a pedal are no steady flow".to_owned()),
+        Kind::Gravity(g) => Push::Open { at_bleeder_pa: 0.0, refill: refill(&g.topping)? },
+        Kind::Vacuum(v) => {
+            Push::Open { at_bleeder_pa: -v.vacuum.value, refill: refill(&v.topping)? }
+        }
+        Kind::Pedal(_) => return Err("strokes of a pedal are no steady flow".to_owned()),
     })
 }
 
@@ -133,17 +138,17 @@ fn tasks(scenario: &Scenario, circuit: &Circuit) -> Result<Vec<Task>, String> {
     Ok(tasks)
 }
 
-fn rule(until: &StopRule, hose: &Section, circuit: &Circuit) -> Result<Rule, String> {
+fn rule(until: &StopRule, hose: &ClearHose, circuit: &Circuit) -> Result<Rule, String> {
     if until.time.is_some() {
         return Err("a bleeder is closed by the clock".to_owned());
     }
-    let ml = |q: Option<farwheel::scenario::quantity::Quantity>| q.map(|q| 1e6 * q.value);
+    let ml = |q: Option<farwheel::keys::quantity::Quantity>| q.map(|q| 1e6 * q.value);
     let bound_ml = 1e6 * BOUND_CAPACITIES * circuit.capacity_m3();
     Ok(Rule {
         clean: until.clean,
-        threshold: until.threshold.map_or_else(|| hose.si("threshold"), |t| t.value),
-        hold_ml: ml(until.hold).or_else(|| hose.find_si("hold").map(|v| 1e6 * v)),
-        least_look_s: hose.si("least_look"),
+        threshold: until.threshold.unwrap_or(hose.threshold).value,
+        hold_ml: ml(until.hold.or(hose.hold)),
+        least_look_s: hose.least_look.value,
         volume_ml: ml(until.volume),
         at_least_ml: ml(until.at_least).unwrap_or(0.0),
         at_most_ml: ml(until.at_most).unwrap_or(bound_ml),
@@ -154,7 +159,7 @@ fn rule(until: &StopRule, hose: &Section, circuit: &Circuit) -> Result<Rule, Str
 /// there mixes, and bends.
 fn losses(scenario: &Scenario, line: &str) -> Option<f64> {
     let here = scenario.parts.iter().find(|p| p.name == line)?;
-    let bends = f64::from(here.section.count("bends")?);
+    let bends = f64::from(here.kind.run()?.bends);
     let behind = scenario.parts.iter().find(|p| p.from.iter().any(|name| name == line));
     let end = behind.and_then(|p| geometry::joint(scenario, &p.name)).unwrap_or(1.0);
     Some(0.5 * geometry::joint(scenario, line).unwrap_or(1.0) + end + 0.25 * bends)
@@ -180,13 +185,12 @@ fn elements(
     index: &geometry::Index,
     supply: &str,
 ) -> Result<Ways, String> {
-    let (kind, s) = described(scenario, supply)?;
     let mut elements = Vec::new();
     let mut begin = Vec::new();
-    if kind == "pressure bleeder" {
+    if let Kind::PressureBleeder(v) = described(scenario, supply)? {
         // A sharp entry and an exit.
         let k = 1.5;
-        let (bore_m, length_m) = (s.si("feed_hose_bore"), s.si("feed_hose_length"));
+        let (bore_m, length_m) = (v.feed_hose_bore.value, v.feed_hose_length.value);
         begin.push(0);
         elements.push(Element { loss: Loss::Tube { bore_m, length_m, k }, fluid: FluidOf::Supply });
     }

@@ -65,6 +65,17 @@ const TEE: Edits = &[
     ("parts.end.length", r#""0.2 m""#),
     ("parts.front.from", r#""end""#),
 ];
+const BLOCK: Edits = &[
+    ("parts.block.kind", r#""chamber""#),
+    ("parts.block.from", r#""hose""#),
+    ("parts.block.volume", r#""8 mL""#),
+    ("parts.end.kind", r#""line""#),
+    ("parts.end.from", r#""block""#),
+    ("parts.end.length", r#""0.2 m""#),
+    ("parts.front.from", r#""end""#),
+];
+const LARGE_BLOCK: Edits = &[("parts.block.volume", r#""25 mL""#)];
+const BLOCKS_POCKET: Edits = &[("parts.block.pocket", r#""40 %""#)];
 /// A second way from the chamber, five times as long, to a caliper that hangs on whichever way is not the
 /// value.
 pub const WAYS: Edits = &[
@@ -171,8 +182,12 @@ pub fn rows() -> Vec<Row> {
         row(twin("crossover_far"), &[TWIN, narrow, outer, COUNT], &["80 mm", "600 mm"], Up(FLOW_S)),
     ]);
     rows.extend(clutch_master());
+    rows.extend(chamber("chamber", &[BLOCK, LARGE_BLOCK], BLOCKS_POCKET, AGAIN));
+    rows.extend(held("chamber", &[BLOCK, FEW]));
+    rows.push(row("part.chamber.volume", &[BLOCK], &["8 mL", "20 mL"], Up(DRAINED)));
     rows.extend([
         row("part.tee.from", &[TEE, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
+        row("part.chamber.from", &[BLOCK, WAYS, COUNT], SHORT_AND_LONG, Up(FLOW_S)),
         row("part.like", &[LIKE], &["near", "far"], Up(PATH_M)),
     ]);
     rows

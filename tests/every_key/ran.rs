@@ -1,12 +1,12 @@
 //! A scenario text read, and what comes of it, each only once and only if it is asked for.
 
+use farwheel::Scenario;
+use farwheel::job;
 use farwheel::job::check::CheckReport;
 use farwheel::job::options::Options;
 use farwheel::job::record::{Opening, Record};
-use farwheel::job::{self, intake};
 use farwheel::report::card::{self, Style};
 use farwheel::report::{self, Units, View};
-use farwheel::scenario::model::Scenario;
 use farwheel::study::job_card::{self, JobCard};
 use std::cell::OnceCell;
 
@@ -21,7 +21,7 @@ pub struct Ran {
 
 impl Ran {
     pub fn new(text: &str) -> Self {
-        let read = intake::read_text(text, "keys.toml").map_err(|m| m.to_string());
+        let read = farwheel::read(text, "keys.toml").map_err(|m| m.to_string());
         Self::from_read(read)
     }
 

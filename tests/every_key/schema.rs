@@ -1,6 +1,5 @@
 //! Every key of a scenario file, by walking the JSON Schema that the program gives out.
 
-use farwheel::job::intake;
 use farwheel::scenario::procedure::StopRule;
 use farwheel::scenario::{schema, stop_rule};
 use serde_json::{Map, Value};
@@ -90,7 +89,7 @@ fn kinds(defs: &Value, definition: &str, keys: &mut Vec<Key>) {
 
 /// Every key there is.
 pub fn keys() -> Vec<Key> {
-    let schema = schema(&intake::kinds());
+    let schema = schema();
     let defs = &schema["$defs"];
     let mut keys = Vec::new();
     for (name, property) in properties(&schema) {

@@ -4,14 +4,14 @@ use super::ran::Ran;
 use super::row::{Moves, Row};
 use super::schema::Key;
 use super::{rows, rows_with_keys, told};
-use farwheel::scenario::model::Scenario;
+use farwheel::Scenario;
 use farwheel::study::chance::unknowns::{Uncertain, Unknown};
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, LEAST_DRAWS, Wishes};
 
 /// The draw `u` of the unknown of this number, all others in their middle.
 fn drawn(uncertain: &Uncertain, number: usize, u: f64) -> Scenario {
-    uncertain.draw(|k| if k == number { u } else { 0.5 })
+    uncertain.draw(|k| if k == number { u } else { 0.5 }).expect("a circuit")
 }
 
 /// What is drawn of what the caliper holds.

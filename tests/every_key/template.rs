@@ -3,7 +3,7 @@
 use super::ran::Ran;
 use super::sheet::Sheet;
 use super::{modulator, parts, rows_with_keys, told, valves};
-use farwheel::scenario::section::Section;
+use farwheel::scenario::model::Part;
 
 /// The table with `kind` and this key moved to a template.
 fn after_a_template(sheet: &Sheet, table: &str, key: &str) -> String {
@@ -28,14 +28,14 @@ fn keys_in_a_template_count_as_in_a_part() {
         }
         seen += 1;
         let sheet = row.scenario(&key, row.values.len() - 1);
-        let part = |text: &str| -> Section {
+        let part = |text: &str| -> Part {
             let read = Ran::new(text);
             let parts = &read.scenario().parts;
             let own = parts.iter().find(|p| format!("parts.{}", p.name) == table);
-            own.unwrap_or_else(|| panic!("no {table}")).section.clone()
+            own.unwrap_or_else(|| panic!("no {table}")).clone()
         };
         let (here, there) = (part(&sheet.text()), part(&after_a_template(&sheet, &table, name)));
-        if here.values != there.values || here.defaulted != there.defaulted {
+        if here.kind != there.kind || here.written.defaulted != there.written.defaulted {
             faults.push(format!("{}: {:?} in the part, {:?} in a template", row.key, here, there));
         }
     }

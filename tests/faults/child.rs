@@ -89,7 +89,7 @@ pub fn incomplete(path: &Path) -> Option<String> {
         }
         "png" => tiny_skia::Pixmap::decode_png(&bytes).err().map(|e| e.to_string()),
         "html" => (!text().trim_end().ends_with("</html>")).then(|| "no end".to_owned()),
-        "toml" => farwheel::job::intake::read_file(path).err().map(|e| e.to_string()),
+        "toml" => farwheel::read_file(path).err().map(|e| e.to_string()),
         other => panic!("{other}?"),
     };
     wrong.map(|why| format!("{}: {why}", path.display()))

@@ -10,15 +10,13 @@ use farwheel::scenario::limits::{
 use std::fs;
 use std::time::Duration;
 
-/// The README's table says what the program does.
+/// The table of docs/limits.md says what the program does.
 #[test]
-fn the_readme_states_the_limits() {
+fn the_page_states_the_limits() {
     use farwheel::job::limits::MOST_READINGS;
     use farwheel::scenario::limits::LARGEST_FILE;
     use farwheel::study::{orders, plan, pressures, spread};
-    let readme = include_str!("../../README.md");
-    let table = readme.split("## How much it takes").nth(1).expect("the section");
-    let table = table.split("\n## ").next().expect("its end");
+    let table = include_str!("../../docs/limits.md");
     let row = |of: &str| {
         let rows = table.lines().filter(|l| l.starts_with(&format!("| {of}")));
         rows.map(str::to_owned).collect::<Vec<_>>().join("\n")

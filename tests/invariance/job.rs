@@ -1,10 +1,10 @@
 //! From a random car to a record.
 
 use crate::common::random::Car;
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
 use proptest::test_runner::TestCaseError;
 
 pub fn options() -> Options {
@@ -12,7 +12,7 @@ pub fn options() -> Options {
 }
 
 pub fn read(text: &str) -> Result<Scenario, TestCaseError> {
-    intake::read_text(text, "random.toml")
+    farwheel::read(text, "random.toml")
         .map_err(|m| TestCaseError::fail(format!("not read:\n{text}\n{m}")))
 }
 

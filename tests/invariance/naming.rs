@@ -4,16 +4,16 @@ use crate::cases;
 use crate::common::random::{Car, car};
 use crate::compare::difference_in_all;
 use crate::job::{read, run};
-use farwheel::scenario::model::Scenario;
+use farwheel::Scenario;
+use farwheel::keys::Slot;
 use farwheel::scenario::procedure::Action;
-use farwheel::scenario::section::Value;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
 /// Every name of a chamber, outlet, part and bleeder.
 fn names(s: &Scenario) -> Vec<String> {
-    let mut all: Vec<String> = s.master_cylinder.names("chambers").to_vec();
-    all.extend(s.reservoir.names("outlets").iter().cloned());
+    let mut all: Vec<String> = s.master_cylinder.chambers.clone();
+    all.extend(s.reservoir.outlets.iter().cloned());
     for p in &s.parts {
         all.push(p.name.clone());
         all.extend(p.bleeders.iter().cloned());
@@ -25,38 +25,36 @@ fn names(s: &Scenario) -> Vec<String> {
 
 /// The scenario with every name changed.
 fn renamed(s: &Scenario, to: &BTreeMap<String, String>) -> Scenario {
-    let mut out = s.clone();
     let change = |name: &mut String| {
         if let Some(new) = to.get(name) {
             name.clone_from(new);
         }
     };
-    let in_table = |table: &mut farwheel::scenario::section::Section| {
-        for value in table.values.values_mut() {
-            if let Value::Names(list) = value {
-                list.iter_mut().for_each(change);
+    let renamed = s.changed(|out| {
+        for (_, _, table) in out.tables_mut() {
+            table.each(&mut |_, slot| {
+                if let Slot::Names(list) = slot {
+                    list.iter_mut().for_each(change);
+                }
+            });
+        }
+        for p in &mut out.parts {
+            change(&mut p.name);
+            p.written.name = format!("parts.{}", p.name);
+            p.from.iter_mut().chain(&mut p.to).chain(&mut p.bleeders).for_each(change);
+        }
+        for step in &mut out.procedure.steps {
+            match &mut step.action {
+                Action::Open { bleeders, .. } => bleeders.iter_mut().for_each(change),
+                Action::WorkModulator { modulator, channels, bleeders, .. } => {
+                    change(modulator);
+                    channels.iter_mut().chain(bleeders).for_each(change);
+                }
+                _ => {}
             }
         }
-    };
-    in_table(&mut out.master_cylinder);
-    in_table(&mut out.reservoir);
-    for p in &mut out.parts {
-        change(&mut p.name);
-        p.section.name = format!("parts.{}", p.name);
-        p.from.iter_mut().chain(&mut p.to).chain(&mut p.bleeders).for_each(change);
-        in_table(&mut p.section);
-    }
-    for step in &mut out.procedure.steps {
-        match &mut step.action {
-            Action::Open { bleeders, .. } => bleeders.iter_mut().for_each(change),
-            Action::WorkModulator { modulator, channels, bleeders, .. } => {
-                change(modulator);
-                channels.iter_mut().chain(bleeders).for_each(change);
-            }
-            _ => {}
-        }
-    }
-    out
+    });
+    renamed.expect("the same circuit")
 }
 
 fn check(car: &Car, mirrored: bool) -> Result<(), TestCaseError> {
@@ -89,11 +87,13 @@ fn check(car: &Car, mirrored: bool) -> Result<(), TestCaseError> {
 fn shuffled(car: &Car, by: &[u64]) -> Result<(), TestCaseError> {
     let text = car.toml();
     let s = read(&text)?;
-    let mut other = s.clone();
-    let mut keyed: Vec<_> = other.parts.drain(..).zip(by.iter().cycle()).collect();
-    keyed.sort_by_key(|(_, k)| **k);
-    other.parts = keyed.into_iter().map(|(p, _)| p).collect();
-    other.supplies.reverse();
+    let other = s.changed(|other| {
+        let mut keyed: Vec<_> = other.parts.drain(..).zip(by.iter().cycle()).collect();
+        keyed.sort_by_key(|(_, k)| **k);
+        other.parts = keyed.into_iter().map(|(p, _)| p).collect();
+        other.supplies.reverse();
+    });
+    let other = other.expect("a circuit");
     let (a, b) = (run(&s, &text)?, run(&other, &text)?);
     let found = difference_in_all(&a, &b, str::to_owned, 1e-6);
     let order: Vec<&str> = other.parts.iter().map(|p| p.name.as_str()).collect();

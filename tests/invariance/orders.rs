@@ -25,13 +25,14 @@ fn same_in_any_order(
 ) -> Result<(), TestCaseError> {
     let text = each_bleeder(car, rule)?;
     let here = read(&text)?;
-    let mut there = here.clone();
     // Two halves of a caliper are no wheels alike: they keep their order.
-    let each = there.procedure.steps.len() / branches;
-    let wheels = there.procedure.steps.chunks(each).map(<[Step]>::to_vec);
+    let mut procedure = here.procedure.clone();
+    let each = procedure.steps.len() / branches;
+    let wheels = procedure.steps.chunks(each).map(<[Step]>::to_vec);
     let mut wheels: Vec<Vec<Step>> = wheels.rev().collect();
     wheels.rotate_left(turns % branches);
-    there.procedure.steps = wheels.concat();
+    procedure.steps = wheels.concat();
+    let there = here.with_procedure(procedure);
     let (a, b) = (run(&here, &text)?, run(&there, &text)?);
     let sums = |r: &Record| [r.totals.drained_ml, r.totals.flow_seconds, r.left.old_ml];
     let at_each = |r: &Record| r.openings.iter().map(|o| o.drained_ml).collect::<Vec<_>>();

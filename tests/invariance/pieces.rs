@@ -4,40 +4,43 @@ use crate::cases;
 use crate::common::random::{Car, car};
 use crate::compare::difference;
 use crate::job::{each_bleeder, options, read, run, run_text};
+use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::scenario::model::{Part, Scenario};
-use farwheel::scenario::quantity::Quantity;
-use farwheel::scenario::section::Value;
+use farwheel::keys::quantity::Quantity;
+use farwheel::parts::Kind;
+use farwheel::scenario::model::Part;
 use proptest::prelude::*;
 
 /// Every line and hose as two, the first of which has this share of the length.
 fn in_pieces(s: &Scenario, share: f64) -> Scenario {
-    let mut out = s.clone();
-    out.parts.clear();
+    let mut parts = Vec::new();
     for part in &s.parts {
-        let length =
-            part.section.find_si("length").filter(|_| part.kind == "line" || part.kind == "hose");
-        let Some(length) = length else {
-            out.parts.push(part.clone());
+        if part.kind.run().is_none() {
+            parts.push(part.clone());
             continue;
-        };
+        }
         let before = format!("{} before", part.name);
-        let piece = |name: &str, length: f64| -> Part {
+        let piece = |name: &str, share: f64| -> Part {
             let mut piece = part.clone();
             name.clone_into(&mut piece.name);
-            piece.section.values.insert("length", Value::Quantity(Quantity::known(length)));
+            let length = match &mut piece.kind {
+                Kind::Line(line) => &mut line.length,
+                Kind::Hose(hose) => &mut hose.length,
+                other => panic!("{other:?}"),
+            };
+            *length = Quantity::known(share * length.value);
             piece
         };
         // What starts from the line starts from the second piece, which keeps its name, as a channel of a modulator
         // keeps that of the first.
-        let mut first = piece(&before, share * length);
-        let mut second = piece(&part.name, (1.0 - share) * length);
+        let mut first = piece(&before, share);
+        let mut second = piece(&part.name, 1.0 - share);
         first.to = None;
         second.from = vec![before];
-        out.parts.extend([first, second]);
+        parts.extend([first, second]);
     }
-    out
+    s.changed(|out| out.parts = parts).expect("a circuit")
 }
 
 /// Without what the pieces of a line can't share: bends, and channels that are known by the name of a line.

@@ -2,12 +2,11 @@
 
 use super::close;
 use super::common::random::{Car, car};
-use farwheel::circuit::Circuit;
-use farwheel::circuit::passage::Passage;
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{CleanState, Record};
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::parts::passage::Passage;
 use proptest::prelude::*;
 use proptest::test_runner::RngSeed;
 use std::fmt::Write as _;
@@ -52,7 +51,7 @@ fn in_pieces(text: &str, shares: &[f64], key: &str) -> String {
 }
 
 fn read(text: &str) -> Scenario {
-    intake::read_text(text, "pieces.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
+    farwheel::read(text, "pieces.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
 }
 
 fn run(text: &str) -> Record {
@@ -101,7 +100,7 @@ fn the_hatchback_drains_the_same_with_its_lines_in_pieces() {
 #[test]
 fn pieces_have_the_losses_of_one_line() {
     let losses = |text: &str| -> f64 {
-        let circuit = Circuit::build(&read(text)).expect("a circuit");
+        let circuit = read(text).circuit().clone();
         let of = |l: &farwheel::circuit::Link| match l.passage {
             Passage::Tube { minor_k, .. } if l.name.starts_with("line RR") => minor_k,
             _ => 0.0,

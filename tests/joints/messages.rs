@@ -1,8 +1,7 @@
 //! A key that would move nothing is refused where it stands.
 
-use farwheel::circuit::Circuit;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::{flush, intake};
 
 fn car(parts: &str) -> String {
     format!(
@@ -13,7 +12,7 @@ fn car(parts: &str) -> String {
 }
 
 fn told(parts: &str) -> String {
-    let read = intake::read_text(&car(parts), "car.toml");
+    let read = farwheel::read(&car(parts), "car.toml");
     read.map(|_| String::new()).unwrap_or_else(|m| m.to_string())
 }
 
@@ -72,8 +71,8 @@ fn every_kind_of_joint_has_its_degree() {
             key(of_a),
             key(of_b)
         ));
-        let scenario = intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
-        let circuit = Circuit::build(&scenario).expect("a circuit");
+        let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+        let circuit = scenario.circuit().clone();
         let joint =
             |name: &str| circuit.links.iter().find(|l| l.name == name).and_then(|l| l.joint);
         assert_eq!((joint("a"), joint("b")), (None, degree), "{case:?}");
@@ -110,7 +109,7 @@ fn a_row_filled_differently_is_run_as_far_as_memory_goes() {
     let job = |lines| {
         let parts = row(lines, "", ", old_fraction = 0.3");
         let text = car(&format!("{parts}\n[clear_hose]\nthreshold = \"0.5 %\""));
-        let scenario = intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+        let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
         let options = Options { estimate_error: false, ..Options::default() };
         flush(&scenario, &options).map(|_| ()).map_err(|e| e.to_string())
     };

@@ -1,4 +1,4 @@
-//! The README's table and sentences on the splits are the program's.
+//! Tables and sentences on splits, and on far and near, are the program's: docs/layouts.md, docs/order.md, README.md.
 
 use crate::SPLITS;
 use crate::study::ANSWER;
@@ -6,9 +6,16 @@ use farwheel::job::options::Options;
 use farwheel::study::progress::Nobody;
 
 const README: &str = include_str!("../../README.md");
+const SPLIT: &str = include_str!("../../docs/layouts.md");
+const ORDER: &str = include_str!("../../docs/order.md");
+
+fn says(page: &str, sentence: &str) {
+    let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains(sentence), "the page should say: {sentence}");
+}
 
 #[test]
-fn the_readme_shows_the_five_splits() {
+fn the_page_shows_the_five_splits() {
     let mut table = "| split | holds | bleeders | drained, far wheel first | near wheel first | old fluid left, far wheel first | near wheel first |\n| --- | --- | --- | --- | --- | --- | --- |\n".to_owned();
     for ((split, _), l) in SPLITS.iter().zip(&ANSWER.layouts) {
         let (far, near) = (&l.far_first, &l.near_first);
@@ -23,14 +30,13 @@ fn the_readme_shows_the_five_splits() {
         );
     }
     assert!(
-        README.replace("\r\n", "\n").contains(&table),
-        "the README should hold this table, word for word:\n\n{table}"
+        SPLIT.replace("\r\n", "\n").contains(&table),
+        "docs/layouts.md should hold this table, word for word:\n\n{table}"
     );
 }
 
 #[test]
-fn the_readmes_sentences_name_the_programs_figures() {
-    let words = README.split_whitespace().collect::<Vec<_>>().join(" ");
+fn sentences_name_the_programs_figures() {
     let between = ANSWER.between.as_ref().expect("five layouts");
     let order = ANSWER.by_order.expect("an order that matters");
     let name = |i: usize| SPLITS[i].0;
@@ -44,8 +50,9 @@ fn the_readmes_sentences_name_the_programs_figures() {
         ),
         format!("by {:.1} % at most ({})", 100.0 * order.share, name(order.layout)),
     ] {
-        assert!(words.contains(&sentence), "the README should say: {sentence}");
+        says(SPLIT, &sentence);
     }
+    says(README, &format!("the new fluid used rises by {:.0} %", 100.0 * between.fluid.share));
     // "Far wheel first takes longer with a bleeder open."
     for l in &ANSWER.layouts {
         let (far, near) = (&l.far_first.totals, &l.near_first.totals);
@@ -53,12 +60,12 @@ fn the_readmes_sentences_name_the_programs_figures() {
     }
 }
 
-/// Far wheel first and near wheel first, by eye and by count, as the README's table has them.
+/// Far wheel first and near wheel first, by eye and by count, as the table of docs/order.md has them.
 #[test]
-fn the_readme_says_what_the_order_is_worth() {
+fn the_page_says_what_far_and_near_take() {
     let read = |file: &str| {
         let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios").join(file);
-        farwheel::job::intake::read_file(&path).expect("it reads")
+        farwheel::read_file(&path).expect("it reads")
     };
     let cars = [read("compact-hatchback.toml"), read("estate-front-rear-split.toml")];
     let answer =
@@ -79,6 +86,18 @@ fn the_readme_says_what_the_order_is_worth() {
             100.0 * far.left.old_fraction,
             100.0 * near.left.old_fraction,
         );
-        assert!(README.contains(&row), "the README should hold this row:\n{row}");
+        assert!(ORDER.contains(&row), "docs/order.md should hold this row:\n{row}");
     }
+    let (far, near) = (&answer.layouts[0].far_first.totals, &answer.layouts[0].near_first.totals);
+    says(
+        README,
+        &format!(
+            "wheel first drains {:.0} mL, near wheel first {:.0}",
+            far.drained_ml, near.drained_ml
+        ),
+    );
+    says(
+        README,
+        &format!("{} min against {} min", clock(far.flow_seconds), clock(near.flow_seconds)),
+    );
 }

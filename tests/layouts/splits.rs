@@ -11,7 +11,7 @@ use std::f64::consts::PI;
 type Wheels = BTreeSet<String>;
 
 fn circuit(split: &str) -> Circuit {
-    Circuit::build(&read(text_of(split))).unwrap()
+    read(text_of(split)).circuit().clone()
 }
 
 /// Names of the bleeders that a chamber of the master cylinder feeds without going back through the
@@ -90,7 +90,7 @@ fn every_chamber_at_a_wheel_has_its_bleeder() {
 fn each_file_is_the_split_that_it_says() {
     for (split, text) in SPLITS {
         let scenario = read(text);
-        assert_eq!(scenario.vehicle.text("split"), Some(split));
+        assert_eq!(scenario.vehicle.split.map(|s| s.words()), Some(split));
         assert!(scenario.title.starts_with(&format!("{split} split")), "{}", scenario.title);
     }
 }

@@ -1,7 +1,6 @@
 //! The study: its orders are those one would write, it conserves, and it says what it cannot tell.
 
 use crate::{all_splits, read, text_of};
-use farwheel::circuit::Circuit;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::scenario::procedure::Action;
@@ -76,7 +75,7 @@ fn steps_are_put_in_order_as_documented() {
     let scenario = read(&format!("{head}[procedure]\n{steps}\n"));
     let rules = Rules::of(&scenario.procedure);
     assert_eq!(rules, Rules::WithBleeder);
-    let shown = |s: &farwheel::scenario::model::Scenario| -> Vec<String> {
+    let shown = |s: &farwheel::Scenario| -> Vec<String> {
         let each = s.procedure.steps.iter().map(|step| match &step.action {
             Action::Open { bleeders, until } => {
                 let threshold = until.threshold.map_or(0.0, |t| t.value);
@@ -116,15 +115,15 @@ fn steps_are_put_in_order_as_documented() {
 #[test]
 fn far_is_the_largest_path_and_ties_go_by_the_file() {
     let scenario = read(text_of("HH"));
-    let circuit = Circuit::build(&scenario).unwrap();
-    let far = ranking::far_first(&scenario, &circuit);
+    let _circuit = scenario.circuit().clone();
+    let far = ranking::far_first(&scenario);
     assert!(far.is_sorted_by(|a, b| a.path_ml >= b.path_ml - 1e-6), "{far:?}");
     // Both circuits of a wheel have the same lines and chambers: a tie.
     let names = |list: &[ranking::Ranked]| -> Vec<String> {
         list.iter().map(|r| r.bleeder.clone()).collect()
     };
     assert_eq!(names(&far)[..3], ["RR primary", "RR secondary", "LR primary"]);
-    let near = ranking::near_first(&scenario, &circuit);
+    let near = ranking::near_first(&scenario);
     assert_eq!(names(&near)[..3], ["LF primary", "LF secondary", "RF primary"]);
     // Chamber, line, hose and half a rear caliper worn to 40 %, from the figures in the file.
     let tube =

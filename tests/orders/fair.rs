@@ -1,12 +1,11 @@
 //! The fair comparison found another way, facts that follow from a circuit's symmetry, draws.
 
 use crate::{names, shipped};
+use farwheel::Scenario;
+use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::{flush, intake};
-use farwheel::scenario::model::Scenario;
+use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::procedure::Action;
-use farwheel::scenario::quantity::Quantity;
-use farwheel::scenario::section::Value;
 use farwheel::study::chance::unknowns::Uncertain;
 use farwheel::study::order::{Rules, reordered};
 use farwheel::study::orders::{self, Orders, Wishes, savings_ml};
@@ -18,17 +17,18 @@ fn study(scenario: &Scenario, wishes: &Wishes) -> Orders {
 
 /// Drained and old fluid left, mL, with all rules scaled by writing them into the scenario.
 fn scaled(scenario: &Scenario, share: f64) -> (f64, f64) {
-    let mut scenario = scenario.clone();
-    let threshold = share * scenario.clear_hose.si("threshold");
-    let value = Value::Quantity(Quantity::known(threshold));
-    scenario.clear_hose.values.insert("threshold", value);
-    for step in &mut scenario.procedure.steps {
-        if let Action::Open { until, .. } = &mut step.action
-            && let Some(volume) = &mut until.volume
-        {
-            *volume = Quantity::known(volume.value / share);
+    let scenario = scenario.changed(|scenario| {
+        let threshold = &mut scenario.clear_hose.threshold;
+        *threshold = Quantity::known(share * threshold.value);
+        for step in &mut scenario.procedure.steps {
+            if let Action::Open { until, .. } = &mut step.action
+                && let Some(volume) = &mut until.volume
+            {
+                *volume = Quantity::known(volume.value / share);
+            }
         }
-    }
+    });
+    let scenario = scenario.expect("a circuit");
     // The lanes follow the strictest threshold in use: hold them, so that only the rules change.
     let options = Options { lanes: Some(18), ..Options::for_sums(0) };
     let record = flush(&scenario, &options).expect("it runs");
@@ -75,7 +75,7 @@ fn equal_millilitres_as_by_bisection() {
 /// difference, and nothing else is said.
 #[test]
 fn twins_are_not_told_apart() {
-    let scenario = intake::read_text(
+    let scenario = farwheel::read(
         r#"
 title = "Twins"
 [old_fluid]
@@ -131,7 +131,7 @@ fn differences_on_draws_keep_the_promise() {
         let scenario = shipped(name);
         let all = Uncertain::new(&scenario, None);
         let columns = all.columns("one", 3, 4);
-        let draw = |i: usize| all.draw(|k| columns[k][i]);
+        let draw = |i: usize| all.draw(|k| columns[k][i]).expect("a circuit");
         for i in 0..4 {
             let drawn = draw(i);
             let fine = Options { steps_per_path: 144.0, lanes: Some(60), ..Options::for_sums(0) };
@@ -169,8 +169,9 @@ fn an_order_meets_the_same_draws_among_few_as_among_all() {
 /// An order whose rules cannot be scaled so far is not ranked against others by something else.
 #[test]
 fn what_cannot_be_made_as_clean_saves_nothing_that_could_be_said() {
-    let mut scenario = shipped("compact-hatchback");
-    for step in &mut scenario.procedure.steps {
+    let scenario = shipped("compact-hatchback");
+    let mut procedure = scenario.procedure.clone();
+    for step in &mut procedure.steps {
         if let Action::Open { until, .. } = &mut step.action {
             // Bounds that no threshold passes.
             until.at_least = Some(Quantity::known(100e-6));
@@ -192,7 +193,7 @@ fn what_cannot_be_made_as_clean_saves_nothing_that_could_be_said() {
 fn the_syringe_is_counted_among_what_else_was_tried() {
     let file = include_str!("../../scenarios/compact-hatchback.toml");
     let syringe = "before = [{ syringe = \"70 mL\" }, { top_up = \"180 mL\" }, {";
-    let read = |text: &str| intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let read = |text: &str| farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
     let flushed = |text: &str| flush(&read(text), &Options::for_sums(0)).expect("it runs");
     let (own, syringed) = (flushed(file), flushed(&file.replace("before = [{", syringe)));
     let saved = own.totals.drained_ml - syringed.totals.drained_ml;

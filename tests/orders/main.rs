@@ -10,12 +10,11 @@ mod shared;
 #[path = "../common/shown.rs"]
 mod shown;
 
-use farwheel::job::intake;
-use farwheel::scenario::model::Scenario;
+use farwheel::Scenario;
 
 /// A shipped scenario.
 fn shipped(name: &str) -> Scenario {
-    intake::read_file(format!("scenarios/{name}.toml").as_ref()).unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read_file(format!("scenarios/{name}.toml").as_ref()).unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn names(order: &str) -> Vec<String> {

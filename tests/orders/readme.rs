@@ -1,13 +1,15 @@
-//! The README's table of what an order is worth is the program's.
+//! What an order is worth is the program's: the table of docs/order.md, and what README.md says of it.
 
 use crate::shipped;
 use farwheel::study::orders::{self, Wishes};
 use farwheel::study::progress::Nobody;
 
 const README: &str = include_str!("../../README.md");
+const ORDER: &str = include_str!("../../docs/order.md");
 
 #[test]
-fn the_readme_says_what_an_order_is_worth() {
+fn the_pages_say_what_an_order_is_worth() {
+    let readme = README.split_whitespace().collect::<Vec<_>>().join(" ");
     for (name, car) in [
         ("compact-hatchback", "compact hatchback | by eye"),
         ("van-long-lines", "van, long lines | by eye"),
@@ -25,6 +27,17 @@ fn the_readme_says_what_an_order_is_worth() {
             -saves(worst).expect("a saving"),
             answer.orders.len() - 1,
         );
-        assert!(README.contains(&row), "the README should hold this row:\n{row}");
+        assert!(ORDER.contains(&row), "docs/order.md should hold this row:\n{row}");
+        let (best, worst) = (saves(best).expect("a saving"), -saves(worst).expect("a saving"));
+        let sentence = match name {
+            "compact-hatchback" => {
+                format!(
+                    "the best of all orders saves {best:.1} mL and the worst costs {worst:.1} mL"
+                )
+            }
+            "estate-front-rear-split" => format!("another order saves up to {best:.1} mL"),
+            _ => continue,
+        };
+        assert!(readme.contains(&sentence), "README.md should say: {sentence}");
     }
 }

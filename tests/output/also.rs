@@ -1,7 +1,7 @@
 //! `flush --also`: what is told on request, against the record, the JSON against the CSV, and nothing of it unasked.
 
 use assert_cmd::Command;
-use farwheel::job::{self, intake, options::Options};
+use farwheel::job::{self, options::Options};
 use farwheel::report::{csv, json};
 use serde_json::Value;
 use std::path::Path;
@@ -45,7 +45,7 @@ fn last(v: &Value) -> &Value {
 /// Unasked the files are what the record alone gives; what is asked for comes behind that.
 #[test]
 fn what_is_told_on_request_comes_at_the_end_and_only_then() {
-    let scenario = intake::read_file(Path::new(CAR)).unwrap();
+    let scenario = farwheel::read_file(Path::new(CAR)).unwrap();
     let options = Options { estimate_error: false, ..Options::default() };
     let record = job::flush(&scenario, &options).unwrap();
     let plain = told(None);

@@ -1,9 +1,9 @@
 //! The pictures of the studies, with plain names, with long ones and with such as nobody should write.
 
 use crate::looks::{faults, hard_to_read, nasty_names, reading_in_the_dark};
-use farwheel::job::{intake, options::Options};
+use farwheel::Scenario;
+use farwheel::job::options::Options;
 use farwheel::plot::{self, Picture};
-use farwheel::scenario::model::Scenario;
 use farwheel::study::plan::Targets;
 use farwheel::study::progress::Nobody;
 use farwheel::study::{layouts, orders, plan, pressures, spread};
@@ -46,7 +46,7 @@ open = [{one}, {two}]
 until = "clean, at most 400 mL"
 "#
     );
-    let scenario = intake::read_text(&text, "car.toml").ok()?;
+    let scenario = farwheel::read(&text, "car.toml").ok()?;
     Some((text, scenario))
 }
 

@@ -30,7 +30,7 @@
 //!   `watched_ml`, that is ∫ (1 − F) c dθ of what leaves the bleeder.
 //! - Pocket exchange counts per volume drained through the part (bypass included) and per stage.
 //! - Old fluid in the clear hose counts as drained.
-//! - What counts as clean is the model's own rule, written from its text in DEVELOPERS.md ([`eye`], [`dirt`]).
+//! - What counts as clean is the model's own rule, written from its text in docs/clean.md ([`eye`], [`dirt`]).
 //!
 //! # A simple circuit, exactly
 //!

@@ -2,8 +2,8 @@
 
 use super::{car, known_but, plain};
 use farwheel::job::flush;
-use farwheel::scenario::quantity::Quantity;
-use farwheel::scenario::section::Value;
+use farwheel::keys::quantity::Quantity;
+use farwheel::parts::Kind;
 use farwheel::study::chance::draws::column;
 use farwheel::study::chance::summary::quantile;
 use farwheel::study::chance::unknowns::Uncertain;
@@ -49,12 +49,14 @@ fn ranges_rest_on_the_first_draws() {
     let z = statrs::distribution::Normal::new(5.0, 0.5 / 1.644_853_626_951_472_2).expect("normal");
     let mut clean = Vec::new();
     for (u, v) in thresholds.iter().zip(&lengths).take(30) {
-        let mut known = car(&[]);
         let threshold = Quantity::known(0.1 + 0.3 * u);
-        known.clear_hose.values.insert("threshold", Value::Quantity(threshold));
         let length = statrs::distribution::ContinuousCDF::inverse_cdf(&z, *v);
-        let line = &mut known.parts[0].section.values;
-        line.insert("length", Value::Quantity(Quantity::known(length)));
+        let known = car(&[]).changed(|car| {
+            car.clear_hose.threshold = threshold;
+            let Kind::Line(line) = &mut car.parts[0].kind else { panic!("no line") };
+            line.length = Quantity::known(length);
+        });
+        let known = known.expect("a circuit");
         let record = flush(&known, &plain()).expect("it runs");
         clean.push(record.openings[0].clean_at_ml.expect("clean"));
     }
@@ -106,7 +108,8 @@ fn no_draw_overfills_the_reservoir() {
         let car = Uncertain::new(&car, None);
         for i in 0..200 {
             let drawn = car.draw(|k| if k == 0 { f64::from(i) / 200.0 + 1e-3 } else { 0.2 });
-            let (level, brim) = (drawn.reservoir.si("level"), drawn.reservoir.si("brim"));
+            let drawn = drawn.expect("a circuit");
+            let (level, brim) = (drawn.reservoir.level.value, drawn.reservoir.brim.value);
             assert!(level <= brim, "{level} in {brim}");
             flush(&drawn, &plain()).expect("it runs");
         }
@@ -114,6 +117,6 @@ fn no_draw_overfills_the_reservoir() {
     // Cut off, not piled up: no two draws of a known brim are alike.
     let car = known_but(&[("level = \"180 mL\"", "level = \"180 mL ± 150 mL\"")]);
     let car = Uncertain::new(&car, None);
-    let level = |u: f64| car.draw(|_| u).reservoir.si("level");
+    let level = |u: f64| car.draw(|_| u).expect("a circuit").reservoir.level.value;
     assert!(level(0.98) < level(0.99) && level(0.99) < 270e-6);
 }

@@ -2,10 +2,8 @@
 //! away from the others; `± 0` declares exact.
 
 use super::{car, known_but, study};
-use farwheel::job::intake;
-use farwheel::scenario::model::Scenario;
-use farwheel::scenario::quantity::{Quantity, Spread as Width};
-use farwheel::scenario::section::Value;
+use farwheel::Scenario;
+use farwheel::keys::quantity::{Quantity, Spread as Width};
 use farwheel::scenario::step_quantity::StepQuantity as Q;
 use farwheel::study::chance::unknowns::{Spreads, Uncertain, Unknown, Whose};
 use farwheel::study::progress::Nobody;
@@ -62,7 +60,7 @@ fn of_row((what, text, around, _): Row) -> Scenario {
     let as_written = "work_modulator = \"unit\", time = \"20 s\"";
     assert!(saloon.contains(as_written));
     let text = saloon.replace(as_written, text);
-    intake::read_text(&text, "saloon.toml").unwrap_or_else(|m| panic!("{m}"))
+    farwheel::read(&text, "saloon.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 /// A spread on it alone is all that is uncertain, and the answer says that it is stated; the answer's old
@@ -85,8 +83,8 @@ fn a_spread_on_any_quantity_of_a_step_is_drawn() {
         assert_eq!((first.name.as_str(), first.whose), (name, Whose::Stated), "{text}");
         let all = Uncertain::new(&scenario, None);
         let at = |u: f64| {
-            let drawn = all.draw(|_| u);
-            let mut steps = drawn.procedure.steps.into_iter();
+            let drawn = all.draw(|_| u).expect("a circuit");
+            let mut steps = drawn.procedure.steps.clone().into_iter();
             let mut held = steps.find_map(|mut s| {
                 let all = s.action.quantities_mut();
                 all.into_iter().find(|(w, _)| *w == what).map(|(_, q)| *q)
@@ -135,15 +133,20 @@ fn draws_keep_to_the_readers_bound() {
     for row in STEPS {
         let what = row.0;
         let scenario = of_row(row);
-        let mut wide = scenario.clone();
-        for step in &mut wide.procedure.steps {
+        let mut procedure = scenario.procedure.clone();
+        for step in &mut procedure.steps {
             for (_, q) in step.action.quantities_mut().into_iter().filter(|(w, _)| *w == what) {
                 let wide = Width::Normal { sd: 10.0 * (what.bound().max - what.bound().min) };
                 *q = Quantity { spread: Some(wide), ..*q };
             }
         }
+        let wide = scenario.with_procedure(procedure);
         let unknown = unknowns(&wide).into_iter().find(|u| u.name == row.3).expect("as before");
-        let brim = if what.is_level() { 270e-6 } else { f64::INFINITY };
+        let brim = if [Q::Syringe, Q::TopUp, Q::SetLevel].contains(&what) {
+            270e-6
+        } else {
+            f64::INFINITY
+        };
         let (least, most) = (unknown.value_at(1e-9), unknown.value_at(1.0 - 1e-9));
         let bound = what.bound();
         assert!(least >= bound.min && most <= bound.max.min(brim), "{what:?}: {least} to {most}");
@@ -154,7 +157,7 @@ fn draws_keep_to_the_readers_bound() {
         let text = include_str!("../../scenarios/motorcycle-rear.toml");
         assert!(text.contains("until = \"clean\""));
         let text = text.replace("until = \"clean\"", &format!("until = \"{until}\""));
-        intake::read_text(&text, "-").is_ok()
+        farwheel::read(&text, "-").is_ok()
     };
     assert!(read("4 h") && !read("4.1 h"));
 }
@@ -237,8 +240,8 @@ fn one_eye_is_one_unknown() {
     assert_eq!(named(&stated, "threshold of clear hose").whose, Whose::Stated);
     let (stricter, known) = (rule("clean below 10 %"), rule("clean below 10 % ± 0 %"));
     assert_eq!(eyes(&stricter), ["threshold of clear hose", "threshold of steps 1, 2"]);
-    let drawn = Uncertain::new(&stricter, None).draw(|_| 0.8);
-    let mut drawn = drawn.procedure.steps.into_iter().flat_map(|mut s| {
+    let drawn = Uncertain::new(&stricter, None).draw(|_| 0.8).expect("a circuit");
+    let mut drawn = drawn.procedure.steps.clone().into_iter().flat_map(|mut s| {
         s.action.quantities_mut().into_iter().map(|(_, q)| q.value).collect::<Vec<_>>()
     });
     assert_eq!(drawn.next(), drawn.next(), "drawn alike");
@@ -263,9 +266,9 @@ fn a_step_follows_its_mark() {
     let all = Uncertain::new(&scenario, None);
     let names: Vec<&str> = all.unknowns.iter().map(|u| u.name.as_str()).collect();
     assert_eq!(names, ["max of reservoir"]);
-    let mut drawn = all.draw(|_| 0.9);
-    let held = drawn.procedure.steps[0].action.quantities_mut()[0].1.value;
-    assert_eq!(held, drawn.reservoir.si("max"));
+    let drawn = all.draw(|_| 0.9).expect("a circuit");
+    let held = drawn.procedure.clone().steps[0].action.quantities_mut()[0].1.value;
+    assert_eq!(held, drawn.reservoir.max.value);
     assert!(held > 205e-6, "{held}");
     // So does one drawn down to the other mark; what is loaded is no level, however alike its figure.
     let mark = ("min = \"120 mL\"", "min = \"120 mL ± 10 mL\"");
@@ -281,8 +284,8 @@ fn quantities_of_one_step_are_drawn_each() {
     let rule = "clean below 20 % ± 5 %, hold 10 mL ± 5 mL, at least 30 mL ± 5 mL";
     let all = Uncertain::new(&doing(&CLOSED.replace('@', rule)), None);
     assert_eq!(all.unknowns.len(), 5, "one eye; hold and least volume of two steps");
-    let mut drawn = all.draw(|_| 0.8);
-    let held = drawn.procedure.steps[0].action.quantities_mut();
+    let mut drawn = all.draw(|_| 0.8).expect("a circuit").procedure.clone();
+    let held = drawn.steps[0].action.quantities_mut();
     let held: Vec<(Q, f64)> = held.into_iter().map(|(what, q)| (what, q.value)).collect();
     let [(Q::Threshold, eye), (Q::Hold, hold), (Q::AtLeast, least)] = held[..] else {
         panic!("{held:?}")
@@ -294,7 +297,7 @@ fn quantities_of_one_step_are_drawn_each() {
 #[test]
 fn only_the_supply_that_pushes_is_uncertain() {
     let text = include_str!("../../scenarios/compact-hatchback.toml");
-    let scenario = intake::read_text(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let scenario = farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
     let gauges = |supply: Option<&str>| {
         let all = Uncertain::new(&scenario, supply).unknowns;
         all.iter().filter(|u| u.name == "gauge of pressure bleeder").count()
@@ -302,7 +305,7 @@ fn only_the_supply_that_pushes_is_uncertain() {
     assert_eq!(gauges(None), 1, "the procedure's own");
     assert_eq!((gauges(Some("pressure bleeder")), gauges(Some("gravity"))), (1, 0));
     let text = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
-    let scenario = intake::read_text(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
     let gauges = Uncertain::new(&scenario, None).unknowns;
     assert!(gauges.iter().all(|u| u.name != "gauge of pressure bleeder"), "gravity is its own");
 }
@@ -334,9 +337,7 @@ fn plus_minus_nothing_is_exact() {
     let all_exact = known_but(&[]);
     let none = spread::study(&all_exact, &Wishes { draws: 20, ..Wishes::default() }, &Nobody);
     assert_eq!(none.map_err(|e| e.to_string().contains("declared exact")), Err(true));
-    assert!(
-        matches!(all_exact.vehicle.values["temperature"], Value::Quantity(q) if q.value > 293.0)
-    );
+    assert!(all_exact.vehicle.temperature.value > 293.0);
 }
 
 /// Table, CSV and card say what was taken as known; "states no spreads" is said of no car that states one.

@@ -1,7 +1,7 @@
 //! Stages and pockets: passed through, swept, let in again.
 
 use super::{all_close, close};
-use farwheel::circuit::chamber::Chamber;
+use farwheel::parts::chamber::Chamber;
 use farwheel::transport::chamber::Stages;
 
 fn held(stages: &Stages, species: usize) -> Vec<f64> {

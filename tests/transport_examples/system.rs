@@ -2,7 +2,6 @@
 
 use super::close;
 use farwheel::circuit::{Circuit, RESERVOIR};
-use farwheel::job::intake;
 use farwheel::transport::lanes::Lanes;
 use farwheel::transport::system::{RunsInACircle, Step, System};
 use std::sync::Arc;
@@ -32,8 +31,8 @@ until = "20 mL"
 
 /// The circuit, and its fluid: old fluid in the tubes, new fluid everywhere else.
 fn old_in_the_tubes() -> (Circuit, System) {
-    let scenario = intake::read_text(CALIPER, "caliper.toml").unwrap_or_else(|m| panic!("{m}"));
-    let mut circuit = Circuit::build(&scenario).expect("it builds");
+    let scenario = farwheel::read(CALIPER, "caliper.toml").unwrap_or_else(|m| panic!("{m}"));
+    let mut circuit = scenario.circuit().clone();
     for node in &mut circuit.nodes {
         node.filling.old_fraction = 0.0;
     }

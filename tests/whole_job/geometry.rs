@@ -1,9 +1,10 @@
 //! From a circuit to the reference's car: volumes and what fills them.
 
 use super::reference::*;
+use farwheel::Scenario;
 use farwheel::circuit::species::Group;
 use farwheel::circuit::{Circuit, Node, paths, reach};
-use farwheel::scenario::model::Scenario;
+use farwheel::parts::Kind;
 
 /// Species of the reference, after the old fraction: the names of the origins.
 pub const ORIGINS: [&str; 7] = [
@@ -83,15 +84,19 @@ pub fn parts(
 /// says; else not at all between two of one kind whose bores differ by 4 % at most, and fully otherwise.
 pub fn joint(scenario: &Scenario, line: &str) -> Option<f64> {
     let tube = |name: &str| {
-        let found = scenario.parts.iter().find(|p| p.name == name);
-        found.filter(|p| ["line", "hose"].contains(&p.kind))
+        let part = scenario.parts.iter().find(|p| p.name == name)?;
+        let bore = match &part.kind {
+            Kind::Line(line) => line.bore,
+            Kind::Hose(hose) => hose.bore,
+            _ => return None,
+        };
+        Some((part, bore.value))
     };
-    let here = tube(line)?;
-    let before = here.from.iter().find_map(|name| tube(name))?;
-    let (a, b) = (before.section.si("bore"), here.section.si("bore"));
-    let alike = before.kind == here.kind && (a - b).abs() <= 0.04 * a.max(b);
+    let (here, b) = tube(line)?;
+    let (before, a) = here.from.iter().find_map(|name| tube(name))?;
+    let alike = before.word() == here.word() && (a - b).abs() <= 0.04 * a.max(b);
     let default = if alike { 0.0 } else { 1.0 };
-    Some(here.section.find_si("joint_remix").unwrap_or(default))
+    Some(here.kind.run()?.joint_remix.map_or(default, |q| q.value))
 }
 
 fn chamber(node: &Node) -> Result<ReferencePart, String> {

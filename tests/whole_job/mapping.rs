@@ -7,11 +7,12 @@
 
 use super::geometry::{composition, parts, path};
 use super::reference::*;
+use farwheel::Scenario;
 use farwheel::circuit::species::Group;
 use farwheel::circuit::{Circuit, RESERVOIR};
 use farwheel::job::record::{CleanState, Does, Opening, Record};
-use farwheel::scenario::model::Scenario;
 use farwheel::scenario::procedure::{Action, StopRule};
+use farwheel::scenario::tables::Filling;
 use std::f64::consts::PI;
 
 /// A job for the reference.
@@ -26,15 +27,15 @@ pub struct Mapped {
 
 /// Maps a job; says what stands in the way if the reference cannot express it.
 pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
-    let circuit = Circuit::build(scenario).map_err(|e| e.to_string())?;
-    if !scenario.supplies.iter().any(|s| s.name == record.supply && s.kind == "pressure bleeder") {
+    let circuit = scenario.circuit();
+    if !scenario.supplies.iter().any(|s| s.name == record.supply && s.vessel().is_some()) {
         return Err(format!("its supply \"{}\" is no pressure bleeder", record.supply));
     }
     let rules = opened(scenario)?;
     if rules.len() != record.openings.len() {
         return Err("not every opening was made".to_owned());
     }
-    let (parts, index) = parts(&circuit, scenario)?;
+    let (parts, index) = parts(circuit, scenario)?;
     if let Some(part) = parts.iter().find(|p| p.kind.trades_by_time()) {
         return Err(format!("the pocket of \"{}\" trades by time", part.name));
     }
@@ -43,21 +44,21 @@ pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
             common: (0.0, vec![]),
             compartments: vec![],
             feed: composition(None),
-            paths: circuit.bleeders.iter().map(|b| path(&circuit, &b.name, &index)).collect(),
+            paths: circuit.bleeders.iter().map(|b| path(circuit, &b.name, &index)).collect(),
             parts,
             watched_ml: {
-                let bore = scenario.clear_hose.si("bore");
-                1e6 * PI / 4.0 * bore * bore * scenario.clear_hose.si("watched")
+                let bore = scenario.clear_hose.bore.value;
+                1e6 * PI / 4.0 * bore * bore * scenario.clear_hose.watched.value
             },
-            filling: match scenario.clear_hose.text("filling") {
-                Some("old") => composition(Some((Group::Reservoir, 1.0))),
+            filling: match scenario.clear_hose.filling {
+                Filling::Old => composition(Some((Group::Reservoir, 1.0))),
                 _ => composition(None),
             },
         },
         steps: vec![],
         bent_ml: 0.0,
     };
-    reservoir(&circuit, scenario, record, &rules, &mut mapped)?;
+    reservoir(circuit, scenario, record, &rules, &mut mapped)?;
     Ok(mapped)
 }
 
@@ -80,7 +81,7 @@ fn opened(scenario: &Scenario) -> Result<Vec<&StopRule>, String> {
             | Action::Relieve => {}
         }
     }
-    Ok(one_pass.repeat(scenario.procedure.passes.max(1) as usize))
+    Ok(one_pass.repeat(scenario.procedure.tasks.passes.max(1) as usize))
 }
 
 /// The reservoir as it is when the first bleeder is opened, and what it does from then on.
@@ -116,7 +117,7 @@ fn reservoir(
         pour(&mut common, common_ml, to_ml, &mapped.car.feed);
         common_ml = to_ml;
     }
-    let hold_m3 = scenario.clear_hose.find_si("hold");
+    let hold_m3 = scenario.clear_hose.hold.map(|q| q.value);
     for (k, opening) in record.openings.iter().enumerate() {
         let levels = levels(record, opening)?;
         let start_ml = levels[0].1 - below_ml;
@@ -145,7 +146,7 @@ fn reservoir(
                     opening.clean_state,
                     CleanState::Already | CleanState::Reached
                 ),
-                looked_ml: looked_ml(opening, scenario.clear_hose.si("least_look")),
+                looked_ml: looked_ml(opening, scenario.clear_hose.least_look.value),
                 ..Stop::volume(opening.drained_ml, opening.threshold)
             },
             rise,

@@ -1,11 +1,11 @@
 //! Joints: where a line or hose runs straight on into another, without a tee or a valve.
 
 use super::{BuildError, error};
-use crate::circuit::parts::{K_ENTRY, K_EXIT};
-use crate::circuit::passage::Passage;
 use crate::circuit::{Circuit, Link};
-use crate::scenario::model::Scenario;
-use crate::scenario::spec::Role;
+use crate::keys::Role;
+use crate::parts::passage::Passage;
+use crate::parts::{K_ENTRY, K_EXIT};
+use crate::scenario::model::Tables;
 
 /// Bores that differ by no more than this share are one: the wall of drawn tube is within 0.05 mm or so either
 /// side, so two tubes of 3.33 mm are within 3 %; the next size differs by 5 % (4.75 and 5 mm tube; from memory).
@@ -33,7 +33,7 @@ fn by_default(before: &Link, after: &Link) -> f64 {
 ///
 /// The end of a line and the beginning of the next are booked with each line as if both were sharp. What does not turn
 /// the fluid over costs nothing: a joint takes the part of both that its degree tells.
-pub(super) fn settle(circuit: &mut Circuit, scenario: &Scenario) -> Result<(), BuildError> {
+pub(super) fn settle(circuit: &mut Circuit, scenario: &Tables) -> Result<(), BuildError> {
     for after in 0..circuit.links.len() {
         let stated = circuit.links[after].joint.take();
         let node = circuit.links[after].from;
@@ -63,7 +63,7 @@ pub(super) fn settle(circuit: &mut Circuit, scenario: &Scenario) -> Result<(), B
 }
 
 /// Stretches from one place that remixes to another grow with the square of the number of places in a row.
-fn not_too_many(circuit: &Circuit, scenario: &Scenario) -> Result<(), BuildError> {
+fn not_too_many(circuit: &Circuit, scenario: &Tables) -> Result<(), BuildError> {
     let goes_on = |l: &Link| l.joint.is_some_and(|degree| degree < 1.0);
     for first in circuit.links.iter().filter(|l| l.tube.is_some() && !goes_on(l)) {
         // Degree of each place, and whether it is a joint.
@@ -80,7 +80,7 @@ fn not_too_many(circuit: &Circuit, scenario: &Scenario) -> Result<(), BuildError
         if read(&places) > MOST_READ {
             let line = scenario.parts.iter().find(|p| p.name == last.name);
             return Err(error(
-                line.map_or(0, |p| p.section.line),
+                line.map_or(0, |p| p.written.line),
                 format!(
                     "{lines} lines and hoses in a row run on into one another up to \"{}\", with more bends and joints than are carried",
                     last.name

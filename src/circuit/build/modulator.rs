@@ -1,14 +1,14 @@
 //! A hydraulic modulator's nodes and links.
 
 use super::{BuildError, Builder, error};
-use crate::circuit::chamber::Chamber;
 use crate::circuit::modulator::{Channel, Modulator, ModulatorCircuit};
-use crate::circuit::parts::ModulatorSpec;
-use crate::circuit::passage::Passage;
 use crate::circuit::species::{Group, Tag};
 use crate::circuit::{Link, Node};
-use crate::scenario::model::{Part, Scenario};
-use crate::scenario::spec::Role;
+use crate::keys::Role;
+use crate::parts::chamber::Chamber;
+use crate::parts::passage::Passage;
+use crate::parts::{Kind, ModulatorSpec};
+use crate::scenario::model::{Part, Tables};
 
 /// Bore of the valves that are shut at rest and of the damper's throttle, m: nothing flows through
 /// them while bleeders alone decide, so it only has to be a bore.
@@ -26,8 +26,11 @@ impl<'a> Builder<'a> {
         let scenario = self.scenario;
         let channels: Vec<&Part> =
             scenario.parts.iter().filter(|q| q.from.contains(&p.name)).collect();
-        let first = p.section.names("first_circuit");
-        let wrong = |what: String, remedy: &str| Err(error(p.section.line, what, remedy));
+        let first = match &p.kind {
+            Kind::Modulator(m) => &m.first_circuit[..],
+            _ => &[],
+        };
+        let wrong = |what: String, remedy: &str| Err(error(p.written.line, what, remedy));
         if channels.is_empty() {
             return wrong(
                 format!("nothing starts from the modulator \"{}\"", p.name),
@@ -55,7 +58,7 @@ impl<'a> Builder<'a> {
             );
         }
         let names = circuit_names(scenario, p);
-        let several = scenario.parts.iter().filter(|q| q.role == Role::Modulator).count() > 1;
+        let several = scenario.parts.iter().filter(|q| q.role() == Role::Modulator).count() > 1;
         let circuits = of.iter().zip(&names).map(|(channels, name)| {
             // Short enough for a table: the unit's name only where it is needed.
             let title = match (names.len() > 1, several) {
@@ -130,11 +133,11 @@ impl<'a> Builder<'a> {
         self.nodes.push(Node {
             name,
             part: p.name.clone(),
-            kind: p.kind,
-            role: p.role,
+            kind: p.word(),
+            role: p.role(),
             chamber,
-            filling: self.filling(&p.section),
-            tag: Tag { group: Group::of(p.role), outlet: None },
+            filling: self.filling_of(p),
+            tag: Tag { group: Group::of(p.role()), outlet: None },
         });
         self.nodes.len() - 1
     }
@@ -154,7 +157,7 @@ impl<'a> Builder<'a> {
             to,
             passage,
             tube: None,
-            filling: self.filling(&p.section),
+            filling: self.filling_of(p),
             tag: Tag { group: Group::Modulator, outlet: None },
             outlet: None,
             shut,
@@ -166,7 +169,7 @@ impl<'a> Builder<'a> {
 
 /// What to call a modulator's circuits: by the chamber that feeds each, or, if one feeds both, by the
 /// line.
-fn circuit_names(scenario: &Scenario, p: &Part) -> Vec<String> {
+fn circuit_names(scenario: &Tables, p: &Part) -> Vec<String> {
     let chamber = |line: &String| {
         let mut at = line;
         // No chain is longer than there are parts.

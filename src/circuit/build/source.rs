@@ -1,37 +1,32 @@
 //! Where the fluid comes from: the reservoir with its outlets, and the chambers of the master cylinder.
 
 use super::{BuildError, Builder, error};
-use crate::circuit::chamber::Chamber;
-use crate::circuit::parts;
-use crate::circuit::passage::Passage;
 use crate::circuit::species::{Group, Tag};
 use crate::circuit::{Link, Node, RESERVOIR, Reservoir};
+use crate::keys::Role;
 use crate::measures::to_ml;
-use crate::scenario::model::Scenario;
-use crate::scenario::spec::Role;
+use crate::parts::contents::Contents;
+use crate::parts::passage::Passage;
+use crate::scenario::model::Tables;
 
 impl Builder<'_> {
     pub(super) fn reservoir(&mut self) -> Result<Reservoir, BuildError> {
         let s = &self.scenario.reservoir;
-        let chambers = self.scenario.master_cylinder.names("chambers");
-        let outlets = match s.names("outlets") {
-            [] => chambers.to_vec(),
+        let chambers = &self.scenario.master_cylinder.chambers;
+        let outlets = match s.outlets.as_slice() {
+            [] => chambers.clone(),
             names => names.to_vec(),
         };
-        let worn: f64 = self
-            .scenario
-            .parts
-            .iter()
-            .filter_map(|p| parts::kind(p.kind).map(|k| (k.worn_m3)(&p.section, self.vehicle)))
-            .sum();
-        let level_m3 = s.si("level") - if s.flag("topped_up") { 0.0 } else { worn };
+        let wear = self.scenario.vehicle.pad_wear.value;
+        let worn: f64 = self.scenario.parts.iter().map(|p| p.kind.worn_m3(wear)).sum();
+        let level_m3 = s.level.value - if s.topped_up { 0.0 } else { worn };
         if level_m3 <= 0.0 {
             return Err(error(
-                s.line,
+                s.written.line,
                 format!(
                     "pad wear took {:.0} mL out of a reservoir that held {:.0} mL",
                     to_ml(worn),
-                    to_ml(s.si("level"))
+                    to_ml(s.level.value)
                 ),
                 "write `topped_up = true`, or state less wear or a higher level",
             ));
@@ -47,29 +42,34 @@ impl Builder<'_> {
             kind: "reservoir",
             role: Role::Reservoir,
             chamber: None,
-            filling: self.filling_at(s, "water_reservoir"),
+            filling: self.filling(
+                Some(&Contents { water: s.water, old_fraction: s.old_fraction }),
+                self.scenario.old_fluid.water_reservoir,
+            ),
             tag: Tag { group: Group::Reservoir, outlet: None },
         });
         Ok(Reservoir {
-            compartment_m3: s.find_si("compartment").unwrap_or(0.0),
+            compartment_m3: s.compartment.map_or(0.0, |q| q.value),
             level_m3,
-            min_m3: s.si("min"),
-            max_m3: s.si("max"),
-            brim_m3: s.si("brim"),
-            height_m: s.si("height"),
+            min_m3: s.min.value,
+            max_m3: s.max.value,
+            brim_m3: s.brim.value,
+            height_m: s.height.value,
             outlets,
         })
     }
 
     pub(super) fn master_cylinder(&mut self, reservoir: &Reservoir) -> Result<(), BuildError> {
         let s = &self.scenario.master_cylinder;
-        for name in s.names("chambers") {
+        let contents = Contents { water: s.water, ..Contents::default() };
+        let filling = self.filling(Some(&contents), None);
+        for name in &s.chambers {
             let outlet = match reservoir.outlets.iter().position(|o| o == name) {
                 Some(i) => i,
                 None if reservoir.outlets.len() == 1 => 0,
                 None => {
                     return Err(error(
-                        s.line,
+                        s.written.line,
                         format!("no outlet of the reservoir feeds the chamber \"{name}\""),
                         "name it in `outlets` of [reservoir]",
                     ));
@@ -82,14 +82,14 @@ impl Builder<'_> {
                 part: name.clone(),
                 kind: "master cylinder",
                 role: Role::MasterCylinder,
-                chamber: Some(Chamber::with_pocket(s.si("volume"), s)),
-                filling: self.filling(s),
+                chamber: Some(s.mixing.chamber(s.volume.value)),
+                filling,
                 tag,
             });
             self.places.insert(name, (node, None));
-            let port = Passage::Orifice { bore_m: s.si("compensating_port") };
+            let port = Passage::Orifice { bore_m: s.compensating_port.value };
             let cup =
-                Passage::Check { cracking_pa: s.si("cup_cracking"), bore_m: s.si("cup_path") };
+                Passage::Check { cracking_pa: s.cup_cracking.value, bore_m: s.cup_path.value };
             for (what, passage) in [("compensating port", port), ("cup", cup)] {
                 self.links.push(Link {
                     name: format!("{name} {what}"),
@@ -98,7 +98,7 @@ impl Builder<'_> {
                     to: node,
                     passage,
                     tube: None,
-                    filling: self.filling(s),
+                    filling,
                     tag,
                     outlet: Some(outlet),
                     shut: false,
@@ -111,6 +111,6 @@ impl Builder<'_> {
 }
 
 /// The outlet's name as it stands in the scenario, so that it lives as long as the scenario does.
-fn as_written<'a>(scenario: &'a Scenario, name: &str) -> &'a str {
-    scenario.reservoir.names("outlets").iter().find(|n| *n == name).map_or("", String::as_str)
+fn as_written<'a>(scenario: &'a Tables, name: &str) -> &'a str {
+    scenario.reservoir.outlets.iter().find(|n| *n == name).map_or("", String::as_str)
 }

@@ -52,7 +52,7 @@ pub(super) fn time(seconds: f64) -> String {
 /// The reason to close, in few words for the row.
 pub(super) fn until(task: &BleederTask) -> String {
     let u = &task.until;
-    let volume = |q: Option<crate::scenario::quantity::Quantity>| q.map(|q| ml(to_ml(q.value)));
+    let volume = |q: Option<crate::keys::quantity::Quantity>| q.map(|q| ml(to_ml(q.value)));
     let mut ways = Vec::new();
     if u.clean {
         let level =

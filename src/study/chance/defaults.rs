@@ -1,9 +1,10 @@
 //! Spreads of quantities for which a scenario states none, each with its reason. All are estimates.
 
-use super::places::Place;
+use super::unknowns::is_unwritten;
+use crate::circuit::Scenario;
+use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
-use crate::scenario::model::Scenario;
-use crate::scenario::quantity::Spread;
+use crate::scenario::quantities::{At, Place};
 use crate::scenario::quantity_text::HALF_OF_90_PERCENT;
 
 /// How far a quantity may lie from its value, the middle of a normal distribution.
@@ -152,12 +153,33 @@ const WEAR_BY_EYE: Guess = Guess::Within(0.15);
 
 /// The spread by default of a quantity of this value (SI) that stands there without one; `None` if there is
 /// none, or it comes to nothing.
-pub(super) fn by_default(scenario: &Scenario, place: Place, value: f64) -> Option<Spread> {
-    let (of, key) = place.of_and_key(scenario)?;
+pub(super) fn by_default(
+    scenario: &Scenario,
+    place: Place,
+    bound: &'static Bound,
+    value: f64,
+) -> Option<Spread> {
+    let (of, key) = of_and_key(scenario, place, bound)?;
     let default = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key)?;
     match default.unwritten {
-        Some(range) if place.is_unwritten(scenario) => Some(range.spread(value)),
+        Some(range) if is_unwritten(scenario, place) => Some(range.spread(value)),
         _ => default.guess.spread(value),
+    }
+}
+
+/// Kind of the part or supply, or name of the table; and the key. A stop rule's threshold is as good as
+/// the clear hose's: one eye judges both.
+fn of_and_key<'s>(
+    scenario: &'s Scenario,
+    place: Place,
+    bound: &'static Bound,
+) -> Option<(&'s str, &'static str)> {
+    match place {
+        Place::Key(At::Part(i), key) => Some((scenario.parts[i].word(), key)),
+        Place::Key(At::Supply(i), key) => Some((scenario.supplies[i].kind.word(), key)),
+        Place::Key(at, key) => Some((scenario.written(at).name.as_str(), key)),
+        Place::Step(..) if bound.is(&bounds::THRESHOLD) => Some(("clear_hose", "threshold")),
+        Place::Step(..) => None,
     }
 }
 
@@ -185,27 +207,22 @@ impl Range {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::parts;
+    use crate::keys::table::keys_in;
     use crate::scenario::tables;
-    use crate::supply;
+    use crate::{parts, supply};
 
     /// A misspelt entry would never be used.
     #[test]
     fn every_default_spread_is_of_a_key_that_there_is() {
-        let tables = [
-            tables::VEHICLE,
-            tables::OLD_FLUID,
-            tables::RESERVOIR,
-            tables::MASTER_CYLINDER,
-            tables::CLEAR_HOSE,
-        ];
+        let tables = tables::TABLES.iter().map(|t| (t.name, (t.keys)()));
+        let parts = parts::Kind::all().iter().map(|k| (k.spec().name, keys_in(&mut *k.clone())));
+        let supplies = supply::Kind::all().iter().map(|k| (k.word(), keys_in(&mut *k.clone())));
+        let all: Vec<_> = tables.chain(parts).chain(supplies).collect();
         for d in DEFAULT_SPREADS {
-            let in_table = tables.iter().filter(|t| t.name == d.of).flat_map(|t| t.keys);
-            let in_part =
-                parts::KINDS.iter().filter(|k| k.spec.name == d.of).flat_map(|k| k.spec.keys);
-            let in_supply = supply::KINDS.iter().filter(|k| k.name == d.of).flat_map(|k| k.keys);
-            let mut keys = in_table.chain(in_part).chain(in_supply);
-            assert!(keys.any(|k| k.name == d.key), "{} of {}", d.key, d.of);
+            let is = |(of, keys): &(&str, Vec<crate::keys::Key>)| {
+                *of == d.of && keys.iter().any(|k| k.name == d.key)
+            };
+            assert!(all.iter().any(is), "{} of {}", d.key, d.of);
         }
     }
 }

@@ -1,13 +1,12 @@
 //! Chance: draws over what nobody knows exactly, and what can be said from them.
 //!
-//! [`unknowns`] finds a scenario's uncertain quantities where `places` knows that any stand, [`defaults`] gives
+//! [`unknowns`] finds a scenario's uncertain quantities, [`defaults`] gives
 //! spreads to those for which it states none, [`draws`] makes the draws, [`shape`] turns them into values by way of [`normal`], [`summary`] and
 //! [`sensitivity`] say what came out.
 
 pub mod defaults;
 pub mod draws;
 pub mod normal;
-mod places;
 pub mod sensitivity;
 pub mod shape;
 pub mod summary;

@@ -1,8 +1,8 @@
 //! From a draw between 0 and 1 to a value of a quantity.
 
 use super::normal;
+use crate::keys::quantity::{Quantity, Spread};
 use crate::portable;
-use crate::scenario::quantity::{Quantity, Spread};
 
 /// The value below which the share `u` of a quantity's distribution lies, cut off at `bounds` (SI,
 /// lowest and highest value allowed): with F the distribution's own share below,

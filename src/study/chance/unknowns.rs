@@ -2,11 +2,11 @@
 
 use super::defaults::by_default;
 use super::draws::column;
-use super::places::{At, Place, every, section};
 use super::shape::value_at;
-use crate::scenario::bounds::Bound;
-use crate::scenario::model::Scenario;
-use crate::scenario::quantity::{Quantity, Spread};
+use crate::circuit::{BuildError, Scenario};
+use crate::keys::{Bound, Quantity, Spread, bounds};
+use crate::scenario::model::Tables;
+use crate::scenario::quantities::{At, Place};
 use serde::Serialize;
 
 /// What a study says that has nothing to draw.
@@ -25,6 +25,8 @@ pub struct Unknown {
     /// Its bounds.
     pub bound: &'static Bound,
     /// No draw is larger, SI.
+    /// Whether all its places say how much is in the reservoir.
+    level: bool,
     most: f64,
     places: Vec<Place>,
 }
@@ -58,7 +60,9 @@ pub struct Uncertain {
     pub unknowns: Vec<Unknown>,
     /// What the scenario declares exact, named as unknowns are.
     pub known: Vec<String>,
-    scenario: Scenario,
+    tables: Tables,
+    /// Which unknown, if any, each quantity of the scenario is, in the order of [`Tables::quantities_mut`].
+    which: Vec<Option<usize>>,
 }
 
 impl Unknown {
@@ -66,13 +70,6 @@ impl Unknown {
     /// the brim, as every distribution is at its bounds.
     pub fn value_at(&self, u: f64) -> f64 {
         value_at(&self.quantity, (self.bound.min, self.most.min(self.bound.max)), u)
-    }
-
-    /// Puts a value (SI) in its place, or places; it is then not drawn again.
-    fn set(&self, scenario: &mut Scenario, value: f64) {
-        for place in &self.places {
-            place.put(scenario, Quantity::known(value));
-        }
     }
 }
 
@@ -87,23 +84,29 @@ impl Uncertain {
     /// stop rules; quantities that differ are drawn each for itself.
     pub fn new(scenario: &Scenario, supply: Option<&str>) -> Self {
         let supply = scenario.supply(supply).ok().map(|s| s.name.as_str());
-        let mut filled = scenario.clone();
+        let has_a_part = |place: Place| match (place, supply) {
+            (Place::Key(At::Supply(i), _), Some(name)) => scenario.supplies[i].name == name,
+            _ => true,
+        };
+        let mut filled = Tables::clone(scenario);
         let mut found: Vec<Unknown> = Vec::new();
-        for (place, written, bound) in every(scenario, supply) {
-            let spread = written.spread.or_else(|| by_default(scenario, place, written.value));
-            if spread.is_none() {
+        for (place, bound, held) in filled.quantities_mut() {
+            let spread = held.spread.or_else(|| by_default(scenario, place, bound, held.value));
+            if spread.is_none() || !has_a_part(place) {
                 continue;
             }
-            let quantity = Quantity { spread, ..written };
-            place.put(&mut filled, quantity);
-            let stated = written.spread.is_some() && !place.is_unwritten(scenario);
+            let stated = held.spread.is_some() && !is_unwritten(scenario, place);
+            held.spread = spread;
+            let quantity = *held;
             let whose = if stated { Whose::Stated } else { Whose::Default };
             let alike = |u: &&mut Unknown| {
-                u.alike(quantity) && u.places.iter().any(|p| same_unknown(scenario, *p, place))
+                let same = |p: &Place| same_unknown(scenario, (*p, u.bound), (place, bound));
+                u.alike(quantity) && u.places.iter().any(same)
             };
             match found.iter_mut().find(alike) {
                 Some(unknown) => {
                     unknown.places.push(place);
+                    unknown.level &= is_level(bound);
                     if stated {
                         unknown.whose = whose;
                     }
@@ -113,6 +116,7 @@ impl Uncertain {
                     quantity,
                     whose,
                     bound,
+                    level: is_level(bound),
                     most: f64::INFINITY,
                     places: vec![place],
                 }),
@@ -120,14 +124,15 @@ impl Uncertain {
         }
         for unknown in &mut found {
             unknown.name = name(scenario, unknown);
-            if let Some(brim) = scenario.reservoir.find_si("brim")
-                && unknown.places.iter().all(|p| p.is_level())
-            {
-                unknown.most = brim;
+            if unknown.level {
+                unknown.most = scenario.reservoir.brim.value;
             }
         }
         let (known, unknowns): (Vec<_>, Vec<_>) = found.into_iter().partition(Unknown::is_exact);
-        Self { unknowns, known: known.into_iter().map(|k| k.name).collect(), scenario: filled }
+        let at = |place: Place| unknowns.iter().position(|u| u.places.contains(&place));
+        let which = filled.quantities_mut().into_iter().map(|(place, _, _)| at(place)).collect();
+        let known = known.into_iter().map(|k| k.name).collect();
+        Self { unknowns, known, tables: filled, which }
     }
 
     /// Whose the spreads are.
@@ -150,18 +155,25 @@ impl Uncertain {
     ///
     /// Where the brim itself is drawn below what the reservoir is drawn to hold, it holds as much as the drawn
     /// brim lets it: nothing is overfilled.
-    pub fn draw(&self, at: impl Fn(usize) -> f64) -> Scenario {
-        let mut drawn = self.scenario.clone();
-        for (k, unknown) in self.unknowns.iter().enumerate() {
-            unknown.set(&mut drawn, unknown.value_at(at(k)));
-        }
-        let Some(brim) = drawn.reservoir.find_si("brim") else { return drawn };
-        for (place, held, _) in every(&drawn, None) {
-            if place.is_level() && held.value > brim {
-                place.put(&mut drawn, Quantity::known(brim));
+    ///
+    /// # Errors
+    /// If no circuit comes of it.
+    pub fn draw(&self, at: impl Fn(usize) -> f64) -> Result<Scenario, BuildError> {
+        let values: Vec<f64> =
+            self.unknowns.iter().enumerate().map(|(k, u)| u.value_at(at(k))).collect();
+        let mut drawn = self.tables.clone();
+        for ((_, _, held), which) in drawn.quantities_mut().into_iter().zip(&self.which) {
+            if let Some(k) = which {
+                *held = Quantity::known(values[*k]);
             }
         }
-        drawn
+        let brim = drawn.reservoir.brim.value;
+        for (_, bound, held) in drawn.quantities_mut() {
+            if is_level(bound) && held.value > brim {
+                *held = Quantity::known(brim);
+            }
+        }
+        Scenario::new(drawn)
     }
 }
 
@@ -177,26 +189,43 @@ impl Unknown {
     }
 }
 
+/// Whether it says how much is in the reservoir, which holds no more than to its brim.
+fn is_level(bound: &'static Bound) -> bool {
+    [&bounds::LEVEL, &bounds::MARK, &bounds::RESERVOIR_LEFT].into_iter().any(|b| b.is(bound))
+}
+
+/// Whether a default stands there, since nothing is written.
+pub(super) fn is_unwritten(scenario: &Scenario, place: Place) -> bool {
+    match place {
+        Place::Key(at, key) => scenario.written(at).defaulted.contains(&key),
+        Place::Step(..) => false,
+    }
+}
+
 /// Whether two places of equal value and spread are one unknown: the same key of parts of one kind, the eye, or
 /// a mark of the reservoir and the step that fills or empties it to there.
-fn same_unknown(scenario: &Scenario, a: Place, b: Place) -> bool {
+fn same_unknown(
+    scenario: &Scenario,
+    (a, of_a): (Place, &'static Bound),
+    (b, of_b): (Place, &'static Bound),
+) -> bool {
     match (a, b) {
-        (Place::Section(At::Part(i), k), Place::Section(At::Part(j), l)) => {
-            k == l && scenario.parts[i].kind == scenario.parts[j].kind
+        (Place::Key(At::Part(i), k), Place::Key(At::Part(j), l)) => {
+            k == l && scenario.parts[i].word() == scenario.parts[j].word()
         }
-        (mark, Place::Step(..)) if mark.is_mark() => b.is_level(),
-        _ => a.is_the_eye() && b.is_the_eye(),
+        (_, Place::Step(..)) if of_a.is(&bounds::MARK) => is_level(of_b),
+        _ => of_a.is(&bounds::THRESHOLD) && of_b.is(&bounds::THRESHOLD),
     }
 }
 
 fn name(scenario: &Scenario, unknown: &Unknown) -> String {
     let spoken = |key: &str| key.replace('_', " ");
     match unknown.places[0] {
-        Place::Section(At::Part(first), key) => {
-            let kind = scenario.parts[first].kind;
-            let all = scenario.parts.iter().filter(|p| p.kind == kind).count();
+        Place::Key(At::Part(first), key) => {
+            let kind = scenario.parts[first].word();
+            let all = scenario.parts.iter().filter(|p| p.word() == kind).count();
             let of = |p: &Place| match p {
-                Place::Section(At::Part(i), _) => scenario.parts[*i].name.as_str(),
+                Place::Key(At::Part(i), _) => scenario.parts[*i].name.as_str(),
                 _ => "",
             };
             let who = match unknown.places.len() {
@@ -205,16 +234,16 @@ fn name(scenario: &Scenario, unknown: &Unknown) -> String {
             };
             format!("{} of {who}", spoken(key))
         }
-        Place::Section(At::Supply(i), key) => {
+        Place::Key(At::Supply(i), key) => {
             format!("{} of {}", spoken(key), scenario.supplies[i].name)
         }
-        Place::Section(at, key) => {
-            format!("{} of {}", spoken(key), spoken(&section(scenario, at).name))
+        Place::Key(at, key) => {
+            format!("{} of {}", spoken(key), spoken(&scenario.written(at).name))
         }
         Place::Step(_, what) => {
             let number = |p: &Place| match p {
                 Place::Step(i, _) => (i + 1).to_string(),
-                Place::Section(..) => String::new(),
+                Place::Key(..) => String::new(),
             };
             let numbers: Vec<String> = unknown.places.iter().map(number).collect();
             let step = if numbers.len() == 1 { "step" } else { "steps" };

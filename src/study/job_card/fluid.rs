@@ -1,13 +1,11 @@
 //! What pushes, and how much new fluid to have.
 
 use super::CardError;
-use crate::circuit::Circuit;
-use crate::fluid::grade::{self, Family};
+use crate::circuit::Scenario;
+use crate::fluid::grade::Family;
 use crate::job::error::JobError;
 use crate::job::record::{Does, Record};
 use crate::measures::{to_kpa, to_ml};
-use crate::scenario::model::Scenario;
-use crate::scenario::section::Section;
 use crate::supply::Supply;
 
 /// What pushes, and between which marks.
@@ -72,16 +70,11 @@ pub struct FluidToOpen {
     pub at_hand: u64,
 }
 
-pub(super) fn push(
-    scenario: &Scenario,
-    record: &Record,
-    circuit: &Circuit,
-) -> Result<Push, CardError> {
-    let described = scenario.supply(Some(&record.supply)).ok();
-    let supply = described.and_then(Supply::new).ok_or_else(|| {
-        CardError::Job(JobError::NotSimulated { what: format!("supply \"{}\"", record.supply) })
-    })?;
-    let refill = supply.topping().and_then(|t| t.refill(&circuit.reservoir));
+pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, CardError> {
+    let described = scenario.supply(Some(&record.supply));
+    let described = described.map_err(|why| CardError::Job(JobError::no_supply(scenario, why)))?;
+    let supply = described.kind.ready();
+    let refill = supply.topping().and_then(|t| scenario.circuit().reservoir.refill(t));
     let top_ups = TopUps {
         between_ml: refill.map(|(low, high)| (to_ml(low), to_ml(high))),
         times: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::TopUp).count(),
@@ -94,9 +87,9 @@ pub(super) fn push(
             loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },
         Supply::Gravity(_) => Push::Gravity(top_ups),
-        Supply::Vacuum(v) => Push::Vacuum { suction_kpa: to_kpa(v.suction_pa), top_ups },
+        Supply::Vacuum(v) => Push::Vacuum { suction_kpa: to_kpa(v.vacuum.value), top_ups },
         Supply::Pedal(p) => Push::Pedal {
-            pressure_kpa: to_kpa(p.pressure_pa),
+            pressure_kpa: to_kpa(p.pressure.value),
             strokes: record.totals.strokes.unwrap_or(0),
             top_ups,
         },
@@ -121,12 +114,11 @@ pub(super) fn fluid(
     };
     let bottles = |ml: f64| (ml / bottle_ml - 1e-6).ceil().max(0.0) as u64;
     let open = bottles(job_ml);
-    let grade = |s: &Section| s.text("grade").unwrap_or("").to_owned();
-    let family = grade::grade(&grade(&scenario.new_fluid)).map(|g| g.family);
+    let [old, new] = [scenario.old_fluid.grade, scenario.new_fluid.grade];
     FluidToOpen {
-        glycol: family == Some(Family::Glycol),
-        grade: grade(&scenario.new_fluid),
-        old_grade: grade(&scenario.old_fluid),
+        glycol: new.family == Family::Glycol,
+        grade: new.name.to_owned(),
+        old_grade: old.name.to_owned(),
         bottle_ml,
         job_ml,
         open,

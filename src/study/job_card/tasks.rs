@@ -1,10 +1,11 @@
 //! What is done, in order, with what came of it.
 
+use crate::circuit::Scenario;
 use crate::job::record::{ClosedBy, Opening, Record, WaitedFor};
+use crate::keys::quantity::Quantity;
 use crate::measures::{to_kpa, to_ml};
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, StopRule};
-use crate::scenario::quantity::Quantity;
+use crate::scenario::tables;
 use crate::study::spread::BleederSpread;
 
 /// A thing to do.
@@ -109,7 +110,7 @@ impl Side {
             "RF" | "RR" => false,
             _ => return None,
         };
-        let steered_on_the_left = scenario.vehicle.text("steering") != Some("right");
+        let steered_on_the_left = scenario.vehicle.steering == tables::Side::Left;
         Some(if on_the_left == steered_on_the_left { Self::Driver } else { Self::Passenger })
     }
 }
@@ -125,7 +126,7 @@ pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSprea
             .filter(|(_, step)| matches!(&step.action, Action::Open { bleeders, .. } if bleeders.contains(name)))
             .count()
     };
-    for pass in 1..=scenario.procedure.passes.max(1) {
+    for pass in 1..=scenario.procedure.tasks.passes.max(1) {
         for (i, step) in scenario.procedure.steps.iter().enumerate() {
             let Action::Open { bleeders, until } = &step.action else {
                 if pass == 1 && !(open_reservoir && of_the_vessel(&step.action)) {
@@ -156,7 +157,7 @@ pub(super) fn tasks(scenario: &Scenario, record: &Record, ranges: &[BleederSprea
                     least_look_s: opening
                         .as_ref()
                         .filter(|o| o.waited_for == Some(WaitedFor::LeastLook))
-                        .map(|_| scenario.clear_hose.si("least_look")),
+                        .map(|_| scenario.clear_hose.least_look.value),
                     hold_ml: opening.as_ref().and_then(hold_ml),
                     range_ml: range.and_then(|r| r.clean_at_ml_p10.zip(r.clean_at_ml_p90)),
                     opening,

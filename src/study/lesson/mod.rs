@@ -12,12 +12,11 @@ pub use questions::{FromReservoir, LooksClean, Stays, StaysIn};
 use super::order::{OrderError, Rules, reordered};
 use super::ranking::{self, Ranked};
 use super::verdict::Difference;
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record};
-use crate::scenario::model::Scenario;
 use rayon::prelude::*;
 use std::fmt;
 
@@ -126,21 +125,20 @@ impl From<OrderError> for LessonError {
 /// [`LessonError`] if the scenario cannot be simulated.
 ///
 /// ```
-/// use farwheel::job::{intake, options::Options};
+/// use farwheel::job::options::Options;
 /// use farwheel::study::lesson::{self, Named};
 ///
 /// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/motorcycle-front.toml"));
-/// let lesson = lesson::prepare(&intake::read_text(text, "motorcycle-front.toml")?, &Options::default())?;
+/// let lesson = lesson::prepare(&farwheel::read(text, "motorcycle-front.toml")?, &Options::default())?;
 /// assert!(lesson.runs[0].named.contains(&Named::Own));
 /// assert!(lesson.runs[0].record.film.is_some());
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, LessonError> {
-    let circuit = Circuit::build(scenario).map_err(JobError::from)?;
     let rules = Rules::of(&scenario.procedure);
-    let far_first = ranking::far_first(scenario, &circuit);
+    let far_first = ranking::far_first(scenario);
     let filmed = Options { film: true, origins: true, ..options.clone() };
-    let chosen = orders::chosen(scenario, &circuit)?;
+    let chosen = orders::chosen(scenario)?;
     let records = chosen
         .par_iter()
         .map(|c| match c.named[0] {

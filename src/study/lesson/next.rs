@@ -2,10 +2,10 @@
 //! the scenario's own order.
 
 use super::{Against, LessonError};
+use crate::circuit::Scenario;
 use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record};
-use crate::scenario::model::Scenario;
 use crate::study::order::{Rules, reordered, together};
 use crate::study::ranking::Ranked;
 use rayon::prelude::*;

@@ -1,7 +1,6 @@
 //! The orders that a lesson shows.
 
-use crate::circuit::Circuit;
-use crate::scenario::model::Scenario;
+use crate::circuit::Scenario;
 use crate::study::order::{OrderError, arrangement, together};
 use crate::study::ranking::{self, Ranked};
 
@@ -26,12 +25,12 @@ pub(super) struct Chosen {
 }
 
 /// Orders that open bleeders in different turns, the scenario's own first.
-pub(super) fn chosen(scenario: &Scenario, circuit: &Circuit) -> Result<Vec<Chosen>, OrderError> {
+pub(super) fn chosen(scenario: &Scenario) -> Result<Vec<Chosen>, OrderError> {
     let procedure = &scenario.procedure;
     let own: Vec<String> = together(procedure).concat();
     let names = |ranked: Vec<Ranked>| ranked.into_iter().map(|r| r.bleeder).collect();
-    let far: Vec<String> = names(ranking::far_first(scenario, circuit));
-    let near: Vec<String> = names(ranking::near_first(scenario, circuit));
+    let far: Vec<String> = names(ranking::far_first(scenario));
+    let near: Vec<String> = names(ranking::near_first(scenario));
     let reversed = own.iter().rev().cloned().collect();
     let mut chosen = vec![Chosen { named: vec![Named::Own], order: own }];
     // The scenario is run as it stands, so its own arrangement is that of its file.

@@ -2,13 +2,13 @@
 
 use super::Suffers;
 use super::rows::Rows;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Left, PartLeft};
 use crate::job::underway::{Ready, Sums};
-use crate::scenario::model::Scenario;
+use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, Step};
-use crate::scenario::quantity::Quantity;
 use crate::study::shared::Placed;
 use crate::study::syringe::syringe;
 use serde::Serialize;
@@ -49,10 +49,9 @@ pub(super) fn suffers(
         Ok(job.left(&ready))
     };
     let (own, other) = (left(0)?, left(other)?);
-    let brakes =
-        own.parts.iter().zip(&other.parts).filter(|(p, _)| {
-            scenario.parts.iter().any(|s| s.kind == p.kind && !s.bleeders.is_empty())
-        });
+    let brakes = own.parts.iter().zip(&other.parts).filter(|(p, _)| {
+        scenario.parts.iter().any(|s| s.word() == p.kind && !s.bleeders.is_empty())
+    });
     let more = |(own, other): &(&PartLeft, &PartLeft)| other.old_fraction - own.old_fraction;
     let most = brakes.max_by(|a, b| more(a).total_cmp(&more(b))).filter(|pair| more(pair) > 0.0);
     Ok(most.map(|(own, other)| Suffers {

@@ -2,10 +2,10 @@
 
 use super::rows::Rows;
 use super::{OrdersError, Standing, Wishes, equal};
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::underway::Ready;
-use crate::scenario::model::Scenario;
 use crate::study::chance::summary::quantile;
 use crate::study::chance::unknowns::{Spreads, Uncertain};
 use crate::study::progress::Progress;
@@ -47,7 +47,7 @@ pub(super) fn draw(
         if !progress.goes_on() {
             return Ok(None);
         }
-        let drawn = uncertain.draw(|k| columns[k][draw]);
+        let drawn = uncertain.draw(|k| columns[k][draw])?;
         let saves = saves_on(&drawn, rows, &options, progress)?;
         let saves = saves.into_iter().map(|s| s.unwrap_or(f64::NEG_INFINITY)).collect();
         progress.finished(rows.rows.len() as u64);

@@ -2,10 +2,10 @@
 
 use super::Equal;
 use super::rows::Rows;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::underway::{Ready, Sums};
 use crate::portable;
-use crate::scenario::model::Scenario;
 use crate::study::progress::Progress;
 use crate::study::shared;
 

@@ -1,8 +1,8 @@
 //! Orders as rows of steps that share a table.
 
-use crate::scenario::model::Scenario;
+use crate::circuit::Scenario;
+use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, StopRule};
-use crate::scenario::quantity::Quantity;
 use crate::study::order::{OrderError, Rules, arrangement, moved, together};
 use crate::study::shared::Placed;
 use std::collections::HashMap;
@@ -56,7 +56,7 @@ impl Rows {
 
     /// The steps, with every stop rule made `share` times as strict or lax ([`scaled`]).
     pub fn table(&self, scenario: &Scenario, share: f64) -> Vec<Placed> {
-        let own = scenario.clear_hose.si("threshold");
+        let own = scenario.clear_hose.threshold.value;
         let entry = |&(pass, place, put): &(u32, usize, usize)| {
             let mut step = moved(&scenario.procedure, place, put, self.rules);
             if let Action::Open { until, .. } = &mut step.action {

@@ -2,11 +2,11 @@
 
 use super::car::{Car, Least};
 use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::record::Left;
 use crate::job::underway::Underway;
 use crate::measures::to_kpa;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 
 /// Room for what a flow may be faster than at the first gauge, as a share.
@@ -79,7 +79,7 @@ impl Bounds {
             match car.least {
                 Least::Fluid => slope[g] = car.grid_ml * car.groups[g].len() as f64,
                 Least::Time => {
-                    base[g] = scenario.procedure.section.find_si("per_bleeder").unwrap_or(0.0);
+                    base[g] = scenario.procedure.tasks.per_bleeder.value;
                     slope[g] = car.grid_ml / fastest_ml_per_s(scenario, car, g)?;
                 }
             }
@@ -147,7 +147,7 @@ fn least_steps(car: &Car, start: &Left, most: u32) -> Result<Vec<u32>, JobError>
 /// The fastest that a bleeder of a group flows, mL/s: at the highest gauge, with the fluid that runs faster.
 fn fastest_ml_per_s(scenario: &Scenario, car: &Car, group: usize) -> Result<f64, JobError> {
     let mut set: Vec<f64> =
-        scenario.supplies.iter().filter_map(|s| s.section.find_si("gauge")).collect();
+        scenario.supplies.iter().filter_map(|s| Some(s.vessel()?.gauge.value)).collect();
     set.extend(scenario.procedure.steps.iter().filter_map(|s| match &s.action {
         Action::RePump { gauge } => Some(gauge.value),
         _ => None,

@@ -2,15 +2,14 @@
 
 use super::orders;
 use super::targets::{Judge, Targets};
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::Left;
 use crate::job::underway::{Ready, Underway};
+use crate::keys::quantity::Quantity;
 use crate::measures::{from_ml, to_ml};
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::{Action, Step, StopRule};
-use crate::scenario::quantity::Quantity;
 use crate::study::syringe::syringe;
 
 /// A plan on the grid.
@@ -75,13 +74,13 @@ pub(super) fn kept(scenario: &Scenario) -> (Vec<usize>, Vec<usize>) {
 
 /// The scenario with none but counted openings, so that it is computed exactly as the plan written for it.
 fn counted(scenario: &Scenario) -> Scenario {
-    let mut out = scenario.clone();
-    for step in &mut out.procedure.steps {
+    let mut procedure = scenario.procedure.clone();
+    for step in &mut procedure.steps {
         if let Action::Open { until, .. } = &mut step.action {
             *until = StopRule { volume: Some(Quantity::known(1e-6)), ..StopRule::default() };
         }
     }
-    out
+    scenario.with_procedure(procedure)
 }
 
 impl Car {
@@ -96,8 +95,7 @@ impl Car {
         let ready = Ready::new(&counted(scenario), options)?;
         let groups = orders::groups(&scenario.procedure);
         let left = ready.begin()?.left(&ready);
-        let circuit = Circuit::build(scenario)?;
-        let judge = Judge::new(targets, &circuit, &groups, &left);
+        let judge = Judge::new(targets, scenario.circuit(), &groups, &left);
         let (before, between) = kept(scenario);
         let steps = |which: Vec<usize>| {
             which.into_iter().map(|i| scenario.procedure.steps[i].clone()).collect()
@@ -239,10 +237,9 @@ const TIE: f64 = 1e-6;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::job::intake;
 
     fn car(text: &str, supply: Option<&str>) -> Car {
-        let scenario = intake::read_text(text, "-").expect("a scenario");
+        let scenario = crate::read(text, "-").expect("a scenario");
         let options = Options { supply: supply.map(str::to_owned), ..Options::for_sums(0) };
         let targets = Targets { old_overall: Some(0.1), ..Targets::default() };
         Car::new(&scenario, &options, targets, 1.0, Least::Fluid).expect("a car")

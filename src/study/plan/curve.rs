@@ -4,10 +4,10 @@ use super::answer::Point;
 use super::car::{Candidate, Car, Least};
 use super::descent::{descend, scaled_up};
 use super::targets::Targets;
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::underway::{Ready, Sums};
-use crate::scenario::model::Scenario;
 use crate::study::progress::Progress;
 use rayon::prelude::*;
 

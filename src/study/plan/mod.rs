@@ -18,11 +18,10 @@ pub use targets::{Miss, Targets};
 
 use super::progress::{Onlooker, Progress};
 use super::ranking;
-use crate::circuit::Circuit;
+use crate::circuit::Scenario;
+use crate::job;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::{self, intake};
-use crate::scenario::model::Scenario;
 use bounds::{Bounds, gets_only_cleaner};
 use car::{Candidate, Car};
 use descent::{Worth, descend, scaled_up};
@@ -115,14 +114,14 @@ pub fn study(
             "there is no wheel brake to boil: leave that target out".to_owned(),
         ));
     }
-    let mut circuit = Circuit::build(scenario).map_err(JobError::from)?;
+    let mut circuit = scenario.circuit().clone();
     let start = car.left(&car.ready.begin()?);
     let volume_ml: f64 = start.parts.iter().map(|p| p.volume_ml).sum();
     let most = (MOST_CAPACITIES * volume_ml / wishes.grid_ml).ceil() as u32;
     circuit.bleeders.retain(|b| car.groups.iter().flatten().any(|g| *g == b.name));
     let cleaner = gets_only_cleaner(&circuit, &car);
     let bounds = Bounds::new(scenario, &car, &start, most, cleaner)?;
-    let units = units(scenario, &circuit, &car);
+    let units = units(scenario, &car);
     let progress = Progress::new(onlooker, 2 * units.len() as u64 + 20);
 
     let nominal = |plan: &Candidate, below: f64| match progress.goes_on() {
@@ -171,7 +170,7 @@ pub fn study(
         None => None,
     };
     let text = written::text(text, scenario, &car, &best, wishes.supply.as_deref())?;
-    let planned = intake::read_text(&text, &scenario.file).map_err(|_| {
+    let planned = crate::read(&text, &scenario.file).map_err(|_| {
         PlanError::Wishes(
             "the plan as written is no scenario: a mistake in this program".to_owned(),
         )
@@ -231,9 +230,9 @@ fn look_over(wishes: &Wishes) -> Result<(), PlanError> {
 /// Syringed or not, and an order.
 type Unit = (bool, Vec<usize>);
 
-fn units(scenario: &Scenario, circuit: &Circuit, car: &Car) -> Vec<Unit> {
+fn units(scenario: &Scenario, car: &Car) -> Vec<Unit> {
     let mut far: Vec<usize> = Vec::new();
-    for r in ranking::far_first(scenario, circuit) {
+    for r in ranking::far_first(scenario) {
         if let Some(g) = car.groups.iter().position(|g| g.contains(&r.bleeder))
             && !far.contains(&g)
         {

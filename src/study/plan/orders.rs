@@ -97,7 +97,7 @@ mod tests {
             },
         };
         let steps = vec![open(&["A", "B", "C"]), open(&["B"]), open(&["D", "A"])];
-        let p = Procedure { steps, passes: 1, ..Procedure::default() };
+        let p = Procedure { steps, ..Procedure::default() };
         assert_eq!(
             groups(&p),
             [vec!["D", "A"], vec!["B"], vec!["C"]]

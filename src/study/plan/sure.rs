@@ -2,9 +2,9 @@
 
 use super::car::{Candidate, Car, Least};
 use super::{PlanError, Wishes};
+use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::scenario::model::Scenario;
 use crate::study::chance::unknowns::{Spreads, Uncertain};
 use rayon::prelude::*;
 
@@ -33,7 +33,7 @@ impl Drawn {
         }
         let columns = uncertain.columns("one", wishes.seed, wishes.draws);
         let car = |draw: usize| -> Result<Car, JobError> {
-            let drawn = uncertain.draw(|k| columns[k][draw]);
+            let drawn = uncertain.draw(|k| columns[k][draw])?;
             let car = Car::new(&drawn, options, wishes.targets, nominal.grid_ml, Least::Fluid)?;
             Ok(Car { syringe: nominal.syringe, ..car })
         };

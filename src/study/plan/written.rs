@@ -2,8 +2,8 @@
 
 use super::PlanError;
 use super::car::{Candidate, Car, kept};
+use crate::circuit::Scenario;
 use crate::measures::to_ml;
-use crate::scenario::model::Scenario;
 use crate::scenario::procedure::Action;
 use crate::scenario::rewrite::{with_procedure, written};
 

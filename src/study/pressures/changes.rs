@@ -1,19 +1,18 @@
 //! What pressure changes in a sweep, and what it does not.
 
 use super::{Point, comparable};
+use crate::circuit::Scenario;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Numerics, Record};
+use crate::keys::{Form, Quantity, Role, Slot, bounds, quantities};
 use crate::measures::from_kpa;
-use crate::scenario::bounds;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::Tables;
 use crate::scenario::procedure::Action;
-use crate::scenario::quantity::Quantity;
-use crate::scenario::section::Value;
-use crate::scenario::spec::Role;
 use crate::study::pressures::gauge::at_gauge;
 use crate::study::progress::Progress;
 use crate::study::verdict::Difference;
+use crate::supply::pressure_bleeder::FeedHoseHolds;
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -181,9 +180,12 @@ fn causes(
     options: &Options,
     progress: &Progress<'_>,
 ) -> Result<Vec<Cause>, crate::job::error::JobError> {
-    let mut ways: Vec<(&'static str, Scenario)> = vec![(AIR, without_air(scenario, supply))];
-    if let Some(steady) = without_pocket_times(scenario) {
-        ways.push((BOTH, without_air(&steady, supply)));
+    let airless = |of: &Scenario| of.changed(|tables| without_air(tables, supply));
+    let mut ways: Vec<(&'static str, Scenario)> = vec![(AIR, airless(scenario)?)];
+    let mut found = false;
+    let steady = scenario.changed(|tables| found = without_pocket_times(tables))?;
+    if found {
+        ways.push((BOTH, airless(&steady)?));
         ways.insert(1, (POCKETS, steady));
     }
     progress.more(ways.len() as u64);
@@ -198,7 +200,7 @@ fn causes(
         if !progress.goes_on() {
             return Ok(None);
         }
-        let at = |kpa: f64| flush(&at_gauge(changed, supply, from_kpa(kpa)), options);
+        let at = |kpa: f64| flush(&at_gauge(changed, supply, from_kpa(kpa))?, options);
         let (least, most) = rayon::join(|| at(change.least_at_kpa), || at(change.most_at_kpa));
         let difference = Difference::new(figure(&least?), figure(&most?));
         progress.finished(1);
@@ -215,27 +217,27 @@ fn causes(
 }
 
 /// No air space above the fluid, none in the feed hose.
-fn without_air(scenario: &Scenario, supply: &str) -> Scenario {
-    let mut out = scenario.clone();
-    let none = Value::Quantity(Quantity::known(bounds::RESERVOIR.min));
-    out.reservoir.values.insert("brim", none);
-    if let Ok(s) = out.supply_mut(Some(supply)) {
-        s.section.values.insert("feed_hose_holds", Value::Text("new fluid".to_owned()));
+fn without_air(tables: &mut Tables, supply: &str) {
+    tables.reservoir.brim = Quantity::known(bounds::RESERVOIR.min);
+    if let Some(vessel) = tables.supply_mut(Some(supply)).ok().and_then(|s| s.vessel_mut()) {
+        vessel.feed_hose_holds = FeedHoseHolds::NewFluid;
     }
-    out
 }
 
-/// Pockets trade only while fluid flows; `None` if they do already.
-fn without_pocket_times(scenario: &Scenario) -> Option<Scenario> {
-    let mut out = scenario.clone();
-    let sections = out.parts.iter_mut().map(|p| &mut p.section);
+/// Pockets trade only while fluid flows; false if they do already.
+fn without_pocket_times(tables: &mut Tables) -> bool {
     let mut found = false;
-    for section in sections.chain([&mut out.master_cylinder]) {
-        if section.find_si("pocket").is_some_and(|share| share > 0.0) {
-            found |= section.values.remove("pocket_time").is_some();
-        }
+    for (_, _, table) in tables.tables_mut() {
+        let pocket =
+            quantities(table).iter().any(|(_, b, q)| b.is(&bounds::POCKET) && q.value > 0.0);
+        table.each(&mut |key, slot| match (key.form, slot) {
+            (Form::Quantity(b), Slot::Maybe(time)) if b.is(&bounds::POCKET_TIME) && pocket => {
+                found |= time.take().is_some();
+            }
+            _ => {}
+        });
     }
-    found.then_some(out)
+    found
 }
 
 /// What in the procedure or the circuit depends on the rate of flow and cannot be taken out.
@@ -249,7 +251,7 @@ fn rate_dependent(scenario: &Scenario, swept: &[&Point]) -> Vec<&'static str> {
     let loops = scenario
         .parts
         .iter()
-        .any(|p| p.to.is_some() || p.from.len() > 1 || p.role == Role::HalvedCaliper);
+        .any(|p| p.to.is_some() || p.from.len() > 1 || p.role() == Role::HalvedCaliper);
     let looked_at = swept.iter().any(|p| !p.least_look_binds.is_empty());
     [
         (looked_at, "bleeders that stay open until they have been looked at for `least_look`"),

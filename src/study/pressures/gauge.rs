@@ -1,12 +1,13 @@
 //! A scenario with another gauge pressure, and the range of gauges to look at.
 
+use crate::circuit::{BuildError, Scenario};
 use crate::job::cautions::USUAL_GAUGE_PA;
+use crate::keys::bounds;
+use crate::keys::quantity::Quantity;
 use crate::measures::PSI;
-use crate::scenario::bounds;
-use crate::scenario::model::{Scenario, Supply};
+use crate::scenario::model::{Supply, Tables};
 use crate::scenario::procedure::Action;
-use crate::scenario::quantity::Quantity;
-use crate::scenario::section::Value;
+use crate::supply::pressure_bleeder::Vessel;
 
 /// Where the range begins if nothing else is asked for, Pa.
 const LOW_PA: f64 = 5.0 * PSI;
@@ -15,9 +16,9 @@ const SAME: f64 = 1e-6;
 
 /// The pressure bleeder whose gauge is moved: the supply that the procedure names if it is one, else the first
 /// of the scenario; `None` if there is none.
-pub(super) fn swept(scenario: &Scenario) -> Option<&Supply> {
-    let bleeds = |s: &&Supply| s.kind == "pressure bleeder";
-    scenario.supply(None).ok().filter(bleeds).or_else(|| scenario.supplies.iter().find(bleeds))
+pub(super) fn swept(scenario: &Scenario) -> Option<(&Supply, &Vessel)> {
+    let named = scenario.supply(None).ok().into_iter();
+    named.chain(&scenario.supplies).find_map(|s| Some((s, s.vessel()?)))
 }
 
 /// The gauges to run, Pa, rising: evenly from one end to the other, with the scenario's own among them if it
@@ -60,32 +61,38 @@ pub(super) fn gauges(
 /// 15 psi is taken to hold 5 to 7.5 psi, neither to pump again and again below a mark that it never
 /// gets over, nor to wait until half the pressure is gone. Everything else stays as written.
 ///
+/// # Errors
+/// If that is no pressure.
+///
 /// ```
-/// use farwheel::{job::intake, study::pressures::at_gauge};
+/// use farwheel::study::pressures::at_gauge;
 /// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml"));
-/// let car = intake::read_text(text, "compact-hatchback.toml")?;
-/// let bleeder = car.supplies[0].section.si("gauge"); // 15 psi, pumped again below 10
-/// let half = at_gauge(&car, "pressure bleeder", 0.5 * bleeder);
-/// let s = &half.supplies[0].section;
-/// assert!((s.si("re_pump_below") / s.si("gauge") - 10.0 / 15.0).abs() < 1e-12);
+/// let car = farwheel::read(text, "compact-hatchback.toml")?;
+/// let bleeder = car.supplies[0].vessel().ok_or("no pressure bleeder")?; // 15 psi, pumped again below 10
+/// let half = at_gauge(&car, "pressure bleeder", 0.5 * bleeder.gauge.value)?;
+/// let v = half.supplies[0].vessel().ok_or("no pressure bleeder")?;
+/// let mark = v.re_pump_below.ok_or("no mark")?;
+/// assert!((mark.value / v.gauge.value - 10.0 / 15.0).abs() < 1e-12);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn at_gauge(scenario: &Scenario, supply: &str, gauge_pa: f64) -> Scenario {
-    let mut out = scenario.clone();
-    let Ok(found) = out.supply_mut(Some(supply)) else { return out };
-    let Some(own) = found.section.find_si("gauge") else { return out };
-    let ratio = gauge_pa / own;
-    let values = &mut found.section.values;
-    values.insert("gauge", Value::Quantity(Quantity::known(gauge_pa)));
-    if let Some(Value::Quantity(mark)) = values.get_mut("re_pump_below") {
+pub fn at_gauge(scenario: &Scenario, supply: &str, gauge_pa: f64) -> Result<Scenario, BuildError> {
+    scenario.changed(|tables| set_gauge(tables, supply, gauge_pa))
+}
+
+fn set_gauge(tables: &mut Tables, supply: &str, gauge_pa: f64) {
+    let Some(vessel) = tables.supply_mut(Some(supply)).ok().and_then(|s| s.vessel_mut()) else {
+        return;
+    };
+    let ratio = gauge_pa / vessel.gauge.value;
+    vessel.gauge = Quantity::known(gauge_pa);
+    if let Some(mark) = &mut vessel.re_pump_below {
         *mark = Quantity::known(ratio * mark.value);
     }
-    for step in &mut out.procedure.steps {
+    for step in &mut tables.procedure.steps {
         if let Action::RePump { gauge } = &mut step.action {
             *gauge = Quantity::known(ratio * gauge.value);
         }
     }
-    out
 }
 
 #[cfg(test)]

@@ -1,0 +1,142 @@
+//! From a file to a scenario that can be run: the reader is told every kind there is, and what it
+//! cannot know by itself (whether the parts join, whether a fluid's figures agree) is checked too.
+
+use super::{Circuit, Scenario};
+use crate::fluid::blend::Fluid;
+use crate::fluid::judge;
+use crate::keys::Role;
+use crate::keys::Written;
+use crate::measures::to_ml;
+use crate::scenario::model::{self, Tables};
+use crate::scenario::{self, Mistakes};
+use crate::supply::Supply;
+use crate::supply::pressure_bleeder::LEAST_CUSHION;
+use std::path::Path;
+
+/// Reads a scenario from a file and makes sure that it can be run.
+///
+/// # Errors
+/// Every mistake found, with its line and remedy.
+pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
+    fit_to_run(scenario::read_file(path)?)
+}
+
+/// Reads a scenario from text and makes sure that it can be run; `file` is what messages call it.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read(text: &str, file: &str) -> Result<Scenario, Mistakes> {
+    fit_to_run(scenario::read(text, file)?)
+}
+
+/// Reads a scenario from bytes that may not be text; `file` is what messages call it.
+///
+/// # Errors
+/// As [`read_file`].
+pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
+    fit_to_run(scenario::read_bytes(bytes, file)?)
+}
+
+fn fit_to_run(tables: Tables) -> Result<Scenario, Mistakes> {
+    let (old, new) = (&tables.old_fluid, &tables.new_fluid);
+    fluid(&tables, &old.written, &old.fluid())?;
+    fluid(&tables, &new.written, &new.fluid())?;
+    let file = tables.file.clone();
+    let scenario =
+        Scenario::new(tables).map_err(|e| Mistakes::about_line(&file, e.line, e.what, e.remedy))?;
+    for described in &scenario.supplies {
+        supply(&scenario, described, scenario.circuit())?;
+    }
+    for part in &scenario.parts {
+        if let Some(pads) = part.kind.pads()
+            && pads.worn_pads.is_some_and(|worn| worn.value < pads.new_pads.value)
+        {
+            return Err(Mistakes::about_line(
+                &scenario.file,
+                part.written.line_of("worn_pads"),
+                format!("`{}` holds less with worn pads than with new ones", part.name),
+                "pistons come out as pads wear: let `worn_pads` be more than `new_pads`",
+            ));
+        }
+    }
+    Ok(scenario)
+}
+
+/// What is wrong with a supply beside single figures.
+fn supply(scenario: &Tables, described: &model::Supply, circuit: &Circuit) -> Result<(), Mistakes> {
+    let name = &described.name;
+    let mistake = |key: &str, what: String, remedy: &str| {
+        Err(Mistakes::about_line(&scenario.file, described.written.line_of(key), what, remedy))
+    };
+    let supply = described.kind.ready();
+    if let Some(topping) = supply.topping()
+        && topping.topped_up
+    {
+        let Some((_, high)) = circuit.reservoir.refill(topping) else {
+            return mistake(
+                "refill_to",
+                format!("`{name}` tops the reservoir up to no more than where it starts to"),
+                "let `refill_to` be more than `refill_below`, by a tenth of a millilitre at least",
+            );
+        };
+        if high > circuit.reservoir.brim_m3 {
+            return mistake(
+                "refill_to",
+                format!("`{name}` tops the reservoir up to more than the brim holds"),
+                "let `refill_to` be less than `brim` of [reservoir]",
+            );
+        }
+    }
+    match supply {
+        Supply::PressureBleeder(p) if p.air_m3() < LEAST_CUSHION * p.shell_m3 => mistake(
+            "loaded",
+            format!(
+                "{:.0} mL loaded into `{name}` leave no air cushion in its shell of {:.0} mL",
+                to_ml(p.fluid_m3),
+                to_ml(p.shell_m3)
+            ),
+            "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
+        ),
+        Supply::PressureBleeder(p) if p.feed_hose_empty && p.usable_m3() < p.feed_hose_m3 => {
+            mistake(
+                "loaded",
+                format!(
+                    "{:.0} mL loaded into `{name}`, of which {:.0} mL stay out of the dip tube's reach, do not fill its feed hose ({:.0} mL)",
+                    to_ml(p.fluid_m3),
+                    to_ml(p.heel_m3),
+                    to_ml(p.feed_hose_m3)
+                ),
+                "load more, or check length and bore of the feed hose",
+            )
+        }
+        Supply::PressureBleeder(p) if p.low_mark_pa.is_some_and(|m| m >= p.set_gauge_pa) => {
+            mistake(
+                "re_pump_below",
+                format!("`{name}` would be pumped up again at or above the gauge it is pumped to"),
+                "let `re_pump_below` be less than `gauge`",
+            )
+        }
+        Supply::Pedal(pedal) => {
+            let mut nodes = circuit.nodes.iter().filter(|n| n.role == Role::MasterCylinder);
+            match nodes.find_map(|n| pedal.misfit(n.chamber.as_ref()?)) {
+                Some((what, remedy)) => {
+                    mistake("kind", format!("`{name}` does not fit: {what}"), &remedy)
+                }
+                None => Ok(()),
+            }
+        }
+        _ => Ok(()),
+    }
+}
+
+fn fluid(scenario: &Tables, written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
+    match judge::faults(fluid).first() {
+        None => Ok(()),
+        Some(fault) => Err(Mistakes::about_line(
+            &scenario.file,
+            written.line,
+            format!("the figures of [{}] contradict each other", written.name),
+            fault.to_string(),
+        )),
+    }
+}

@@ -1,0 +1,70 @@
+//! A checked scenario with its circuit.
+
+use super::{BuildError, Circuit};
+use crate::scenario::model::Tables;
+use crate::scenario::procedure::Procedure;
+use crate::scenario::quantities::Place;
+use std::ops::Deref;
+
+/// A checked scenario: its tables, and the circuit built from them. The two cannot get out of step: what changes the
+/// tables builds the circuit anew.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scenario {
+    tables: Tables,
+    circuit: Circuit,
+}
+
+impl Scenario {
+    /// Builds the circuit of these tables.
+    ///
+    /// # Errors
+    /// If a quantity is negative, zero where it can't be, or no number; or if the parts do not join to a circuit in which every bleeder is reached.
+    pub fn new(mut tables: Tables) -> Result<Self, BuildError> {
+        // What code puts there may lie a little beyond what a file may say, but nothing can be of no size.
+        let none = tables.quantities_mut().into_iter().find_map(|(place, bound, q)| {
+            let can_be = q.value > 0.0 || (q.value == 0.0 && bound.min == 0.0);
+            (!(can_be && q.value.is_finite())).then_some((place, bound, q.value))
+        });
+        if let Some((place, bound, value)) = none {
+            let line = match place {
+                Place::Key(at, key) => tables.written(at).line_of(key),
+                Place::Step(step, _) => tables.procedure.steps[step].line,
+            };
+            let what = format!("{} can't be {value} (SI)", bound.name);
+            let remedy = format!("let it be from {} to {}", bound.min, bound.max);
+            return Err(BuildError { line, what, remedy });
+        }
+        let circuit = Circuit::build(&tables)?;
+        Ok(Self { tables, circuit })
+    }
+
+    /// Its circuit.
+    pub fn circuit(&self) -> &Circuit {
+        &self.circuit
+    }
+
+    /// The same with its tables changed.
+    ///
+    /// # Errors
+    /// As [`Scenario::new`].
+    pub fn changed(&self, change: impl FnOnce(&mut Tables)) -> Result<Self, BuildError> {
+        let mut tables = self.tables.clone();
+        change(&mut tables);
+        Self::new(tables)
+    }
+
+    /// The same with another procedure.
+    pub fn with_procedure(&self, procedure: Procedure) -> Self {
+        let mut out = self.clone();
+        out.tables.procedure = procedure;
+        out
+    }
+}
+
+impl Deref for Scenario {
+    type Target = Tables;
+
+    fn deref(&self) -> &Tables {
+        &self.tables
+    }
+}

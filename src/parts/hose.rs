@@ -1,0 +1,39 @@
+//! A flexible hose: a tube with its own usual dimensions.
+
+use super::contents::Contents;
+use super::line::Run;
+use super::{Built, Part};
+use crate::keys::LeftOut::Text;
+use crate::keys::bounds::{TUBE_BORE, TUBE_LENGTH};
+use crate::keys::table::table;
+use crate::keys::{KindSpec, Quantity, Role};
+
+table! {
+    /// The table of a hose.
+    pub struct Hose {
+        /// Length along the hose.
+        pub length: Quantity [&TUBE_LENGTH] = Text("0.4 m");
+        /// Inside diameter.
+        pub bore: Quantity [&TUBE_BORE] = Text("3.2 mm");
+        /// What lines say, too.
+        pub run: Run;
+    }
+}
+
+impl Part for Hose {
+    fn spec(&self) -> KindSpec {
+        KindSpec::through("hose", Role::Hose, "A flexible hose.")
+    }
+
+    fn build(&self, _: f64) -> Built {
+        self.run.build(self.length, self.bore)
+    }
+
+    fn contents(&self) -> Option<&Contents> {
+        Some(&self.run.contents)
+    }
+
+    fn run(&self) -> Option<&Run> {
+        Some(&self.run)
+    }
+}

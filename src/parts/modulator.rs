@@ -1,0 +1,102 @@
+//! A hydraulic modulator (ABS/ESC) with one or two brake circuits and their channels.
+//!
+//! A plain flush passes only the open inlet path. What lies behind the shut outlet valves (dead
+//! volume of the low-pressure accumulator, return pump, damper) stays as it is: no bleeder reaches it.
+
+use super::chamber::Chamber;
+use super::contents::Contents;
+use super::mixing::Stages;
+use super::{Built, Part};
+use crate::keys::LeftOut::{Absent, Text};
+use crate::keys::bounds::{CHAMBER, PORT_BORE, WORK};
+use crate::keys::table::table;
+use crate::keys::{KindSpec, Quantity, Role};
+
+/// What the modulator's table says of each of its circuits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct ModulatorSpec {
+    /// The passage of one channel.
+    pub passage: Chamber,
+    /// Bore of an inlet valve, m.
+    pub inlet_m: f64,
+    /// Bore of the isolation valve, m; `None` without ESC.
+    pub isolation_m: Option<f64>,
+    /// Dead volume of the accumulator, m³.
+    pub dead_m3: f64,
+    /// What the accumulator can take up, m³.
+    pub swept_m3: f64,
+    /// Chamber of the return pump, m³.
+    pub pump_m3: f64,
+    /// Damper, m³.
+    pub damper_m3: f64,
+    /// Volume that one cycle moves, m³.
+    pub cycle_m3: f64,
+    /// Time of one cycle, s.
+    pub cycle_s: f64,
+}
+
+table! {
+    /// The table of a hydraulic modulator. Its volumes and bores are practice, no source.
+    pub struct Modulator {
+        /// With two lines in `from`: the channels that the first feeds. The second feeds the others.
+        pub first_circuit: Vec<String> = Absent;
+        /// Volume of each channel's passages, which a plain flush goes through.
+        pub passages: Quantity [&CHAMBER] = Text("1 mL");
+        /// Stages.
+        pub stages: Stages;
+        /// Bore of each channel's inlet valve, open at rest.
+        pub inlet_orifice: Quantity [&PORT_BORE] = Text("0.7 mm");
+        /// Whether each circuit has the isolation valve (open) and the suction valve (shut) of stability control.
+        pub esc: bool = Text("false");
+        // Wider than an inlet valve: it feeds two of them. Estimate.
+        /// Bore of each circuit's isolation valve, with ESC.
+        pub isolation_orifice: Quantity [&PORT_BORE] = Text("1.2 mm");
+        /// What each circuit's low-pressure accumulator holds at rest.
+        pub accumulator: Quantity [&CHAMBER] = Text("0.4 mL");
+        /// What each accumulator can take up while the unit works.
+        pub accumulator_swept: Quantity [&CHAMBER] = Text("3 mL");
+        /// Chamber of each circuit's return pump.
+        pub pump_chamber: Quantity [&CHAMBER] = Text("0.2 mL");
+        /// Damper behind each return pump.
+        pub damper: Quantity [&CHAMBER] = Text("1.5 mL");
+        // 2 mL/s: a return pump of 0.1 to 0.2 mL a revolution, at the low speed of a service routine without back
+        // pressure. Estimate, no source.
+        /// What a circuit's outlet valves let into its accumulator in one cycle, and the pump returns.
+        pub cycle_volume: Quantity [&CHAMBER] = Text("0.5 mL");
+        /// Time of one cycle; with 0.5 mL the pump delivers 2 mL/s.
+        pub cycle_time: Quantity [&WORK] = Text("0.25 s");
+        /// Contents.
+        pub contents: Contents;
+    }
+}
+
+impl Part for Modulator {
+    fn spec(&self) -> KindSpec {
+        KindSpec::node(
+            "hydraulic modulator",
+            Role::Modulator,
+            "The ABS/ESC unit. `from` names the line of each brake circuit; each part that starts from it is a channel.",
+        )
+    }
+
+    fn build(&self, _: f64) -> Built {
+        Built::Modulator(ModulatorSpec {
+            passage: Chamber {
+                stages: self.stages.stages as usize,
+                ..Chamber::mixed(self.passages.value)
+            },
+            inlet_m: self.inlet_orifice.value,
+            isolation_m: self.esc.then_some(self.isolation_orifice.value),
+            dead_m3: self.accumulator.value,
+            swept_m3: self.accumulator_swept.value,
+            pump_m3: self.pump_chamber.value,
+            damper_m3: self.damper.value,
+            cycle_m3: self.cycle_volume.value,
+            cycle_s: self.cycle_time.value,
+        })
+    }
+
+    fn contents(&self) -> Option<&Contents> {
+        Some(&self.contents)
+    }
+}

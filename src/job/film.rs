@@ -5,11 +5,13 @@
 //! become too many every second one is dropped and the distance doubled.
 
 use super::bleeder::Open;
-use super::record::Origins;
+use super::record::{Origins, PartLeft};
 use super::state::{Setting, State};
+use super::summary;
 use crate::circuit::paths;
 use crate::measures::to_ml;
 use crate::scenario::procedure::Action;
+use serde::Serialize;
 
 /// Cells along a line or hose.
 pub const CELLS: usize = 16;
@@ -71,6 +73,38 @@ pub struct Frame {
     pub old_fraction: Vec<f32>,
     /// Open bleeders.
     pub drawn: Vec<Drawn>,
+    /// What each part holds, the reservoir's included: as [`Left::parts`](super::record::Left::parts) lists them.
+    pub held: Vec<Held>,
+}
+
+/// What a part holds at one moment.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Held {
+    /// Fluid, mL.
+    pub volume_ml: f64,
+    /// Old fluid, mL.
+    pub old_ml: f64,
+}
+
+/// What a part holds over the job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartOverTime {
+    /// Name of the part.
+    pub part: String,
+    /// Its kind.
+    pub kind: &'static str,
+    /// Moments, by time. Two of the same time mean that something was done at once.
+    pub held: Vec<HeldAt>,
+}
+
+/// What a part holds, and when.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct HeldAt {
+    /// Time, s from the start of the job.
+    pub at_s: f64,
+    /// What it holds then.
+    #[serde(flatten)]
+    pub held: Held,
 }
 
 /// The film.
@@ -84,6 +118,21 @@ pub struct Film {
     pub brim_ml: f64,
     /// Moments, by time. Two of the same time mean that something was done at once.
     pub frames: Vec<Frame>,
+}
+
+impl Film {
+    /// What each of these parts (those of [`Left::parts`](super::record::Left::parts)) holds over the job. Moments between
+    /// which nothing happened are one.
+    pub fn parts_over_time(&self, parts: &[PartLeft]) -> Vec<PartOverTime> {
+        let mut moments: Vec<&Frame> = self.frames.iter().collect();
+        moments.dedup_by(|next, last| next.at_s == last.at_s && next.held == last.held);
+        let of = |(i, p): (usize, &PartLeft)| PartOverTime {
+            part: p.part.clone(),
+            kind: p.kind,
+            held: moments.iter().map(|f| HeldAt { at_s: f.at_s, held: f.held[i] }).collect(),
+        };
+        parts.iter().enumerate().map(of).collect()
+    }
 }
 
 /// Where a part lies in the circuit.
@@ -184,6 +233,7 @@ impl Recorder {
             reservoir_old_fraction: if volume > 0.0 { held / volume } else { 0.0 },
             old_fraction: old_fraction.into_iter().map(single).collect(),
             drawn: open.iter().map(|o| o.drawn(setting)).collect(),
+            held: summary::held(setting, state),
         });
     }
 

@@ -3,18 +3,16 @@
 use super::bleeder::Place;
 use super::error::JobError;
 use super::options::Options;
+use super::path::Path;
 use super::record::{Left, Opening};
 use super::run;
 use super::state::{Setting, State};
 use super::summary;
 use crate::circuit::Scenario;
+use crate::keys::Role;
 use crate::measures::{ATMOSPHERE_PA, to_ml};
 use crate::scenario::procedure::Step;
 use crate::supply::Supply;
-
-/// A supply is pumped up as soon as its gauge is below the mark; within the step in which that is noticed it falls
-/// to no less than this share of it (an estimate: a step sends some thousandths of what the cushion holds).
-const BELOW_MARK: f64 = 0.9;
 
 /// A circuit and its supply made ready: jobs can be begun on it again and again.
 #[derive(Debug, Clone)]
@@ -138,29 +136,29 @@ impl Underway {
             left_old_ml: to_ml(old),
             left_old_fraction: old / volume,
             short_ml,
-            stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
+            stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job()),
         }
     }
 
-    /// By how much the reservoir may stand lower than now at the end of some later opening, mL; negative where it
-    /// stands higher. Topped up by hand it may be down to the mark at which that is done, less what a pedal stroke
-    /// takes; under pressure as low as the air under the cap lets it at the least gauge.
+    /// By how much the reservoir may stand lower than now at the end of some later opening, mL, each bleeder opened once
+    /// and nothing else done; negative where it stands higher. Topped up by hand it may be down to the mark at which that
+    /// is done, less what a pedal stroke takes; under pressure as low as the air under the cap lets it at the least gauge.
     pub fn may_fall_ml(&self, ready: &Ready) -> f64 {
         let (setting, state) = (&ready.setting, &self.state);
         let level = state.system.reservoir.volume();
         let low = match &state.supply {
-            Supply::PressureBleeder(p) => {
-                let mut empty = state.clone();
-                empty.settle(setting);
-                let air = empty.cap_air.unwrap_or(0.0);
-                let least = ATMOSPHERE_PA + BELOW_MARK * p.low_mark_pa.unwrap_or(0.0);
-                setting.circuit.reservoir.brim_m3 - air / least
+            Supply::PressureBleeder(_) => {
+                let mut pressed = state.clone();
+                pressed.settle(setting);
+                let air = pressed.cap_air.unwrap_or(0.0);
+                setting.circuit.reservoir.brim_m3 - air / least_pa(setting, &pressed)
             }
             supply => {
-                let nodes = setting.circuit.nodes.iter();
+                let masters =
+                    setting.circuit.nodes.iter().filter(|n| n.role == Role::MasterCylinder);
                 let stroke: f64 = match supply {
                     Supply::Pedal(p) => {
-                        nodes.filter_map(|n| Some(p.sweep_m3(n.chamber.as_ref()?))).sum()
+                        masters.filter_map(|n| Some(p.sweep_m3(n.chamber.as_ref()?))).sum()
                     }
                     _ => 0.0,
                 };
@@ -176,3 +174,22 @@ impl Underway {
         summary::left(&ready.setting, &self.state)
     }
 }
+
+/// The least absolute pressure of the air under the cap at the end of an opening, Pa, each bleeder opened once.
+///
+/// The gauge is looked at after each step that closes no bleeder, and pumped up if it is below the mark. From the mark, or
+/// from where it stands at first, it can fall unseen for as many steps as there are bleeders to close, of which none
+/// drains more than a usual step of each of them together; the vessel's air is never less than now.
+fn least_pa(setting: &Setting, pressed: &State) -> f64 {
+    let Supply::PressureBleeder(p) = &pressed.supply else { return ATMOSPHERE_PA };
+    let Some(mark) = p.low_mark_pa else { return ATMOSPHERE_PA };
+    let bleeders = setting.circuit.bleeders.len();
+    let step: f64 = (0..bleeders).map(|b| Path::new(setting, b).usual_step(setting)).sum();
+    let mut from = p.clone();
+    from.pump_to(mark.min(p.gauge_pa()));
+    from.absolute_after_pa(bleeders as f64 * step).max(ATMOSPHERE_PA)
+}
+
+#[cfg(test)]
+#[path = "underway_tests.rs"]
+mod tests;

@@ -30,8 +30,8 @@ fn pool(threads: usize) -> ThreadPool {
 }
 
 fn compare(car: &Scenario, draws: usize) -> orders::Orders {
-    let wishes = orders::Wishes { draws, ..orders::Wishes::default() };
-    orders::study(black_box(car), &wishes, &Nobody).expect("it runs")
+    let question = orders::Question { draws, ..orders::Question::default() };
+    orders::study(black_box(car), &question, &Options::default(), &Nobody).expect("it runs")
 }
 
 /// All 24 orders: linear in the draws, but for the part that is done once.
@@ -91,10 +91,13 @@ fn flush_for_studies(c: &mut Criterion) {
 fn spread_of_few_draws(c: &mut Criterion) {
     let car = hatchback();
     let one = pool(1);
-    let wishes = spread::Wishes { draws: spread::LEAST_DRAWS, ..spread::Wishes::default() };
+    let question = spread::Question { draws: spread::LEAST_DRAWS, ..spread::Question::default() };
     c.bench_function("spread of the hatchback, 20 draws and their indices, one thread", |b| {
         one.install(|| {
-            b.iter(|| spread::study(black_box(&car), &wishes, &Nobody).expect("it runs"))
+            b.iter(|| {
+                spread::study(black_box(&car), &question, &Options::default(), &Nobody)
+                    .expect("it runs")
+            })
         });
     });
 }

@@ -83,7 +83,7 @@ fn a_constant_stands_once() {
         ("src/fluid/steam.rs", "root_mpa"),
         ("src/fluid/water.rs", "* 1e-3"),
         ("src/fluid/water.rs", "* 1e3"),
-        ("src/study/job_card.rs", "watched_mm"),
+        ("src/study/job_card/mod.rs", "watched_mm"),
         ("src/keys/units.rs", "MERCURY * 1e-3"),
     ];
     let mut faults = Vec::new();
@@ -183,5 +183,19 @@ fn every_room_is_listed() {
             !path.is_dir() || ROOMS.contains(&name.as_str()),
             "{name} has no place in the order"
         );
+    }
+}
+
+/// The columns of a job's sums stand in one list, which every sheet takes.
+#[test]
+fn a_column_of_totals_stands_once() {
+    let names =
+        ["removed_ml", "bay_seconds", "repumps", "left_water_percent", "lowest_boiling_part"];
+    for name in names {
+        let mut count = 0;
+        each_file(Path::new("src/report"), &mut |_, text| {
+            count += text.matches(&format!("\"{name}\"")).count();
+        });
+        assert_eq!(count, 1, "{name}");
     }
 }

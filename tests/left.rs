@@ -454,18 +454,17 @@ fn what_ran_dry_has_no_boiling_point() {
 
 #[test]
 fn the_reports_say_where_it_boils_first() {
-    use farwheel::report::{Units, View, csv, table};
+    use farwheel::report::{Report as _, Units, View};
     let record = run(PICKUP);
     let text =
-        anstream::adapter::strip_str(&table::render(&record, View::of_width(Units::Metric, 100)))
-            .to_string();
+        anstream::adapter::strip_str(&record.table(View::of_width(Units::Metric, 100))).to_string();
     assert!(text.contains("in the pocket of LR."), "{text}");
     let row = text.lines().find(|l| l.starts_with("LR ") && l.contains("wheel cylinder")).unwrap();
     assert!(row.ends_with(&format!("{:.0}", record.left.lowest_boiling_c)), "{row}");
     let saloon = run(SALOON);
-    let text = table::render(&saloon, View::of_width(Units::Us, 200));
+    let text = saloon.table(View::of_width(Units::Us, 200));
     assert!(text.contains("which no bleeder reaches, boiling from"), "{text}");
-    let rows = String::from_utf8(csv::render(&saloon).unwrap()).unwrap();
+    let rows = String::from_utf8(saloon.csv().unwrap().unwrap()).unwrap();
     for quantity in ["pocket_boiling_c", "trapped_lowest_boiling_c", "trapped_ml"] {
         assert!(rows.contains(quantity), "{quantity}");
     }

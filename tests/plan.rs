@@ -9,18 +9,19 @@ mod interrupt;
 use assert_cmd::Command;
 use farwheel::job;
 use farwheel::job::options::Options;
-use farwheel::study::plan::{Least, Plan, PlanError, Targets, Wishes, study};
+use farwheel::study::StudyError;
+use farwheel::study::plan::{Least, Plan, Question, Targets, study};
 use farwheel::study::progress::Nobody;
 
 const MOTORCYCLE: &str = include_str!("../scenarios/motorcycle-front.toml");
 
-fn planned(text: &str, wishes: &Wishes) -> Result<Plan, PlanError> {
+fn planned(text: &str, question: &Question) -> Result<Plan, StudyError> {
     let scenario = farwheel::read(text, "-").expect("a scenario");
-    study(&scenario, text, wishes, &Nobody)
+    study(&scenario, text, question, &Options::default(), &Nobody)
 }
 
-fn wishes(targets: Targets, grid_ml: f64) -> Wishes {
-    Wishes { targets, grid_ml, ..Wishes::default() }
+fn question(targets: Targets, grid_ml: f64) -> Question {
+    Question { targets, grid_ml, ..Question::default() }
 }
 
 fn quick() -> Options {
@@ -77,8 +78,8 @@ fn no_plan_on_the_grid_takes_less() {
         (overall, Least::Time, seconds),
         (anywhere, Least::Time, seconds),
     ] {
-        let wishes = Wishes { least, ..wishes(targets, 10.0) };
-        let plan = planned(MOTORCYCLE, &wishes).expect("a plan");
+        let question = Question { least, ..question(targets, 10.0) };
+        let plan = planned(MOTORCYCLE, &question).expect("a plan");
         let meets = |left: &job::record::Left| {
             targets.old_overall.is_none_or(|t| left.old_fraction <= t)
                 && targets
@@ -100,7 +101,7 @@ fn no_plan_on_the_grid_takes_less() {
 #[test]
 fn the_curve_falls_and_the_file_changes_nothing_but_the_procedure() {
     let targets = Targets { old_overall: Some(0.06), ..Targets::default() };
-    let plan = planned(MOTORCYCLE, &wishes(targets, 10.0)).expect("a plan");
+    let plan = planned(MOTORCYCLE, &question(targets, 10.0)).expect("a plan");
     assert!(plan.curve.len() >= 3);
     for pair in plan.curve.windows(2) {
         assert!(pair[0].new_fluid_ml < pair[1].new_fluid_ml);
@@ -140,7 +141,7 @@ until = "clean"
 "#;
     for target in [0.3, 0.1, 0.04, 0.02] {
         let targets = Targets { old_anywhere: Some(target), ..Targets::default() };
-        let plan = planned(text, &wishes(targets, 2.0)).expect("a plan");
+        let plan = planned(text, &question(targets, 2.0)).expect("a plan");
         let exact = 40.0 * f64::ln(1.0 / target);
         let rounded = (exact / 2.0).ceil() * 2.0;
         // What line and master cylinder hold, some hundredths of a millilitre, pushes the answer on by less than a grid step.
@@ -154,7 +155,7 @@ until = "clean"
 fn the_share_of_draws_is_counted_again_by_flush() {
     use farwheel::study::chance::unknowns::Uncertain;
     let targets = Targets { old_overall: Some(0.08), ..Targets::default() };
-    let sure = Wishes { sure: Some(0.8), draws: 25, ..wishes(targets, 10.0) };
+    let sure = Question { sure: Some(0.8), draws: 25, ..question(targets, 10.0) };
     let plan = planned(MOTORCYCLE, &sure).expect("a plan");
     let scenario = farwheel::read(&plan.text, "-").expect("a scenario");
     let all = Uncertain::new(&scenario, None);
@@ -186,8 +187,8 @@ fn a_boiling_point_counts_the_pocket() {
 
 fn boils_as_planned(rear: &str) -> Plan {
     let targets = Targets { boiling_c: Some(215.0), ..Targets::default() };
-    let wishes = Wishes { least: Least::Time, ..wishes(targets, 10.0) };
-    let plan = planned(rear, &wishes).expect("a plan");
+    let question = Question { least: Least::Time, ..question(targets, 10.0) };
+    let plan = planned(rear, &question).expect("a plan");
     let brake = |left: &job::record::Left| {
         let brakes = left.parts.iter().filter(|p| p.kind == "caliper");
         brakes.map(|p| p.lowest_boiling_c).fold(f64::INFINITY, f64::min)
@@ -215,8 +216,8 @@ fn the_quickest_plan_counts_the_syringe() {
     let quickest = |hands: &str| {
         let (head, steps) = MOTORCYCLE.split_once("[procedure]").expect("a procedure");
         let text = format!("{head}[procedure]\n{hands}{steps}");
-        let wishes = Wishes { least: Least::Time, ..wishes(targets, 10.0) };
-        planned(&text, &wishes).expect("a plan")
+        let question = Question { least: Least::Time, ..question(targets, 10.0) };
+        planned(&text, &question).expect("a plan")
     };
     let (quick, slow) =
         (quickest("per_syringe = \"0 s\"\n"), quickest("per_syringe = \"30 min\"\n"));
@@ -233,7 +234,7 @@ fn the_quickest_plan_counts_the_syringe() {
 fn the_quickest_plan_of_a_car_is_found() {
     let text = include_str!("../scenarios/compact-hatchback.toml");
     let targets = Targets { old_anywhere: Some(0.08), ..Targets::default() };
-    let plan = planned(text, &Wishes { least: Least::Time, ..wishes(targets, 40.0) });
+    let plan = planned(text, &Question { least: Least::Time, ..question(targets, 40.0) });
     let plan = plan.expect("a plan");
     assert!(plan.left.parts.iter().all(|p| p.old_fraction <= 0.08), "{:?}", plan.left);
 }
@@ -260,8 +261,8 @@ fn an_interrupted_plan_says_so() {
 #[test]
 fn the_targets_hold_in_the_share_of_draws() {
     let targets = Targets { old_overall: Some(0.08), ..Targets::default() };
-    let plain = planned(MOTORCYCLE, &wishes(targets, 10.0)).expect("a plan");
-    let sure = Wishes { sure: Some(0.9), draws: 20, ..wishes(targets, 10.0) };
+    let plain = planned(MOTORCYCLE, &question(targets, 10.0)).expect("a plan");
+    let sure = Question { sure: Some(0.9), draws: 20, ..question(targets, 10.0) };
     let plan = planned(MOTORCYCLE, &sure).expect("a plan");
     assert!(plan.met_share.is_some_and(|s| s >= 0.9), "{:?}", plan.met_share);
     assert!(cost(&plan) >= cost(&plain));
@@ -270,11 +271,11 @@ fn the_targets_hold_in_the_share_of_draws() {
 #[test]
 fn what_cannot_be_reached_is_said() {
     let targets = Targets { water_percent: Some(0.001), ..Targets::default() };
-    match planned(MOTORCYCLE, &wishes(targets, 10.0)) {
-        Err(PlanError::Unreachable { misses, .. }) => assert_eq!(misses.len(), 1),
+    match planned(MOTORCYCLE, &question(targets, 10.0)) {
+        Err(StudyError::Unreachable { misses, .. }) => assert_eq!(misses.len(), 1),
         other => panic!("{other:?}"),
     }
-    assert!(matches!(planned(MOTORCYCLE, &Wishes::default()), Err(PlanError::Wishes(_))));
+    assert!(matches!(planned(MOTORCYCLE, &Question::default()), Err(StudyError::Asked(_))));
 }
 
 fn program(arguments: &[&str]) -> std::process::Output {

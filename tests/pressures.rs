@@ -14,7 +14,7 @@ mod study;
 
 use farwheel::Scenario;
 use farwheel::job::options::Options;
-use farwheel::study::pressures::{Pressures, Wishes, study as run_study};
+use farwheel::study::pressures::{Pressures, Question, study as run_study};
 use farwheel::study::progress::Nobody;
 
 const CAR: &str = include_str!("../scenarios/compact-hatchback.toml");
@@ -39,6 +39,6 @@ fn plain() -> Options {
 }
 
 fn sweep(scenario: &Scenario, from_psi: f64, to_psi: f64, steps: usize) -> Pressures {
-    let wishes = Wishes { from_pa: Some(from_psi * PSI), to_pa: Some(to_psi * PSI), steps };
-    run_study(scenario, &wishes, &plain(), &Nobody).expect("it can be run")
+    let question = Question { from_pa: Some(from_psi * PSI), to_pa: Some(to_psi * PSI), steps };
+    run_study(scenario, &question, &plain(), &Nobody).expect("it can be run")
 }

@@ -16,8 +16,9 @@ use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::keys::quantity::{Quantity, Spread as Width};
 use farwheel::scenario::quantities::Place;
+use farwheel::study::StudyError;
 use farwheel::study::progress::Nobody;
-use farwheel::study::spread::{self, Spread, SpreadError, Wishes};
+use farwheel::study::spread::{self, Question, Spread};
 
 /// A car without spreads of its own, in which nothing is uncertain but what is put in with a spread.
 fn known_but(edits: &[(&str, &str)]) -> Scenario {
@@ -73,8 +74,12 @@ until = "clean"
 }
 
 fn study(scenario: &Scenario, draws: usize) -> Spread {
-    let wishes = Wishes { draws, seed: 5, ..Wishes::default() };
-    spread::study(scenario, &wishes, &Nobody).expect("it can be drawn")
+    let question = Question { draws, ..Question::default() };
+    spread::study(scenario, &question, &seeded(5), &Nobody).expect("it can be drawn")
+}
+
+fn seeded(seed: u64) -> Options {
+    Options { seed, ..Options::default() }
 }
 
 fn plain() -> Options {
@@ -188,8 +193,8 @@ fn answers_follow_the_seed_and_not_the_threads() {
     let scenario = car(&[]);
     let on = |threads: usize, seed: u64| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().expect("threads");
-        let wishes = Wishes { draws: 24, seed, ..Wishes::default() };
-        let answer = pool.install(|| spread::study(&scenario, &wishes, &Nobody));
+        let question = Question { draws: 24, ..Question::default() };
+        let answer = pool.install(|| spread::study(&scenario, &question, &seeded(seed), &Nobody));
         let answer = answer.expect("it can be drawn");
         assert!(answer.default_spreads);
         serde_json::to_string(&answer).expect("JSON")
@@ -239,8 +244,9 @@ fn what_never_runs_clean_has_no_upper_quantile() {
 
 #[test]
 fn too_few_draws_and_a_missing_supply_are_refused() {
-    let few = spread::study(&car(&[]), &Wishes { draws: 5, ..Wishes::default() }, &Nobody);
-    assert_eq!(few, Err(SpreadError::Draws(5)));
+    let five = Question { draws: 5, ..Question::default() };
+    let few = spread::study(&car(&[]), &five, &plain(), &Nobody);
+    assert_eq!(few, Err(StudyError::Asked("5 draws: ask for 20 to 100000".to_owned())));
     let scenario = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
     for (arguments, words) in [
         (["--draws", "3"], "20 to 100000"),

@@ -5,7 +5,7 @@ use super::{hatchback, read};
 use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::study::orders::{Wishes, study};
+use farwheel::study::orders::{Question, study};
 use farwheel::study::progress::Nobody;
 use rayon::{ThreadPool, ThreadPoolBuilder};
 use std::process::Command;
@@ -24,8 +24,9 @@ fn pool(threads: usize) -> ThreadPool {
 
 /// Compares all orders on so many draws and so many threads.
 fn orders(car: &Scenario, draws: usize, pool: &ThreadPool) -> Took {
-    let wishes = Wishes { draws, ..Wishes::default() };
-    once(|| pool.install(|| study(car, &wishes, &Nobody).expect("it runs"))).0
+    let question = Question { draws, ..Question::default() };
+    once(|| pool.install(|| study(car, &question, &Options::default(), &Nobody).expect("it runs")))
+        .0
 }
 
 /// Runs one study in this process and prints what it took.

@@ -1,15 +1,15 @@
 //! `card`: a one-page job card to print and hang in the bay.
 
-use super::engine;
+use super::delivery::deliver_page;
 use super::options::{Computing, Input, UnitsWord, WordingWord, quantity};
-use super::outcome::{Done, Failure, tell};
+use super::outcome::{Done, Failure};
 use super::outputs;
 use crate::keys::bounds;
 use crate::measures::to_ml;
 use crate::report::card::{self, Paper, Style};
 use crate::report::write::Target;
-use crate::report::{View, table};
-use crate::study::job_card::Wishes;
+use crate::study::job_card;
+use crate::study::spread::Question;
 use clap::builder::OsStringValueParser;
 use clap::{Args, ValueEnum};
 use std::ffi::OsString;
@@ -57,25 +57,14 @@ impl Card {
     /// Reads, runs, draws, writes the page.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
         let target = Target::from(self.output.as_os_str());
-        outputs::look_over(&self.input.scenario, &[("-o", target.clone())])?;
-        let bottle = quantity("--bottle", &self.bottle, &bounds::BOTTLE)?;
-        self.computing.prepare()?;
-        let scenario = engine::read(&self.input.scenario)?;
-        let wishes = Wishes {
-            draws: self.draws,
-            seed: self.computing.seed,
-            supply: self.supply.clone(),
-            bottle_ml: to_ml(bottle),
-        };
-        let answer = engine::card(&scenario, &wishes)?;
-        let page = card::render(&answer, self.style())
-            .map_err(|why| Failure::Failed(format!("no card: {why}")))?;
-        target.write(page.as_bytes())?;
-        if answer.stopped() {
-            tell(&table::warnings(&answer.stops, View::for_terminal(self.units.units())));
-            return Ok(Done::Stopped);
-        }
-        Ok(Done::Well)
+        outputs::look_over(&[&self.input.scenario], &[("-o", target.clone())])?;
+        let bottle_ml = to_ml(quantity("--bottle", &self.bottle, &bounds::BOTTLE)?);
+        let options = self.computing.prepare(self.supply.clone())?;
+        let scenario = self.input.read()?;
+        let question = Question { draws: self.draws, bottle_ml, ..Question::default() };
+        let answer = job_card::study(&scenario, &question, &options)?;
+        let page = card::render(&answer, self.style());
+        deliver_page(&target, ("card", page), &answer.stops, self.units.units())
     }
 
     fn style(&self) -> Style {

@@ -1,13 +1,15 @@
 //! `check`: looks a scenario over without simulating anything.
 
-use super::engine;
+use super::delivery::{Delivery, Files};
 use super::options::{Input, Showing};
-use super::outcome::{Done, Failure, tell};
-use super::outputs;
-use crate::report::write::{self, Target};
-use crate::report::{check, json, table};
+use super::outcome::{Done, Failure};
+use crate::job;
+use crate::job::check::CheckReport;
+use crate::job::options::Options;
+use crate::plot::Pictured;
 use clap::Args;
-use std::io::IsTerminal as _;
+
+impl Pictured for CheckReport {}
 
 /// Read the scenario and list every part's volume, the path to each bleeder, defaults and warnings
 #[derive(Debug, Args)]
@@ -24,27 +26,10 @@ pub(super) struct Check {
 impl Check {
     /// Reads, looks over, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        let outputs: Vec<_> = self.showing.json().map(|t| ("--json", t)).into_iter().collect();
-        outputs::look_over(&self.input.scenario, &outputs)?;
-        let scenario = engine::read(&self.input.scenario)?;
-        let report = engine::check(&scenario, self.supply.as_deref())?;
-
-        let mut table_wanted = !self.showing.quiet;
-        if let Some(target) = self.showing.json() {
-            let text =
-                json::render(&report).map_err(|why| Failure::Failed(format!("no JSON: {why}")))?;
-            target.write(text.as_bytes())?;
-            table_wanted &= target != Target::Standard;
-        }
-        let view = self.showing.view();
-        if table_wanted {
-            write::print(&check::render(&report, view))?;
-        }
-        let seen = table_wanted && std::io::stdout().is_terminal();
-        if !seen && !report.warnings.is_empty() {
-            tell(&table::warnings(&report.warnings, view));
-        }
-        let stopped = report.warnings.iter().any(|w| w.stops_the_job());
-        Ok(if stopped { Done::Stopped } else { Done::Well })
+        let delivery = Delivery { showing: &self.showing, files: &Files::default(), output: None };
+        delivery.look_over::<CheckReport>(&[&self.input.scenario])?;
+        let options = Options { supply: self.supply.clone(), ..Options::default() };
+        let answer = job::check(&self.input.read()?, &options)?;
+        delivery.deliver(&answer)
     }
 }

@@ -2,11 +2,12 @@
 //! that everything else is in place.
 
 use super::options::Showing;
-use super::outcome::{Failure, tell};
-use super::outputs::PLOTS;
-use crate::plot::{self, Picture, PlotError};
+use super::outcome::{Done, Failure, tell};
+use super::outputs::{self, PLOTS};
+use crate::job::record::Warning;
+use crate::plot::{self, Pictured};
 use crate::report::write::{self, Target};
-use crate::report::{View, json};
+use crate::report::{Report, Units, View, json, warnings};
 use clap::{Args, builder::OsStringValueParser};
 use serde::Serialize;
 use std::ffi::OsString;
@@ -14,7 +15,7 @@ use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
 
 /// Files that an answer is written to beside `--json`.
-#[derive(Debug, Args)]
+#[derive(Debug, Default, Args)]
 pub(super) struct Files {
     /// Write the answer as CSV to this file, or to standard output instead of the table
     #[arg(long, value_name = "FILE|-", value_parser = OsStringValueParser::new())]
@@ -24,105 +25,133 @@ pub(super) struct Files {
     plots: Option<PathBuf>,
 }
 
-/// An answer as each kind of output shows it; made only if asked for.
-pub(super) struct Answer<'a, A: Serialize> {
-    /// What `--json` writes.
-    pub answer: &'a A,
-    /// The pictures.
-    pub pictures: &'a dyn Fn() -> Result<Vec<Picture>, PlotError>,
-    /// The CSV.
-    pub csv: &'a dyn Fn() -> Result<Vec<u8>, csv::Error>,
-    /// The table.
-    pub table: &'a dyn Fn(View) -> String,
-    /// Warnings that the table ends with; empty if there are none.
-    pub warnings: &'a dyn Fn(View) -> String,
-    /// A further file, with its contents.
-    pub file: Option<(Target, &'a str)>,
+/// Writes a page, and tells what stops the job that it is about.
+///
+/// # Errors
+/// If the page could not be made or written.
+pub(super) fn deliver_page(
+    target: &Target,
+    (what, page): (&str, Result<String, minijinja::Error>),
+    stops: &[Warning],
+    units: Units,
+) -> Result<Done, Failure> {
+    let page = page.map_err(|why| Failure::Failed(format!("no {what}: {why}")))?;
+    target.write(page.as_bytes())?;
+    if stops.is_empty() {
+        return Ok(Done::Well);
+    }
+    tell(&warnings(stops, View::for_terminal(units)));
+    Ok(Done::Stopped)
 }
 
 impl Files {
-    /// Every output asked for, with its option; `pictures` are their file names without extension.
-    pub(super) fn outputs(
-        &self,
-        showing: &Showing,
-        pictures: &[&str],
-    ) -> Vec<(&'static str, Target)> {
-        let mut outputs = Vec::new();
-        outputs.extend(showing.json().map(|t| ("--json", t)));
-        outputs.extend(self.csv().map(|t| ("--csv", t)));
-        if let Some(dir) = &self.plots {
-            let files = pictures.iter().flat_map(|name| plot::files_of(name, dir));
-            outputs.extend(files.map(|file| (PLOTS, Target::File(file))));
-        }
-        outputs
-    }
-
     /// Where CSV goes, if anywhere.
     pub(super) fn csv(&self) -> Option<Target> {
         self.csv.as_deref().map(Target::from)
     }
+}
 
-    /// Writes what was asked for, then prints the table unless something else goes to standard output. An output
-    /// that fails keeps none of the others back: what took minutes to compute is not to be lost with it.
+/// Every output that was asked for.
+pub(super) struct Delivery<'a> {
+    pub showing: &'a Showing,
+    pub files: &'a Files,
+    /// A further file, `-o`.
+    pub output: Option<Target>,
+}
+
+impl Delivery<'_> {
+    /// Refuses, before anything is computed, outputs that would overwrite one of the scenarios or one another, and
+    /// those that cannot be written.
+    ///
+    /// # Errors
+    /// As [`outputs::look_over`].
+    pub(super) fn look_over<A: Pictured>(
+        &self,
+        scenarios: &[impl AsRef<Path>],
+    ) -> Result<(), Failure> {
+        let mut outputs = Vec::new();
+        outputs.extend(self.showing.json().map(|t| ("--json", t)));
+        outputs.extend(self.files.csv().map(|t| ("--csv", t)));
+        if let Some(dir) = &self.files.plots {
+            let pictures = A::pictures().into_iter();
+            let files = pictures.flat_map(|(name, _)| plot::files_of(name, dir));
+            outputs.extend(files.map(|file| (PLOTS, Target::File(file))));
+        }
+        outputs.extend(self.output.clone().map(|t| ("-o", t)));
+        outputs::look_over(scenarios, &outputs)
+    }
+
+    /// Delivers an answer, which as JSON is itself.
+    ///
+    /// # Errors
+    /// As [`Self::deliver_as`].
+    pub(super) fn deliver(&self, answer: &(impl Report + Pictured)) -> Result<Done, Failure> {
+        self.deliver_as(answer, answer, None)
+    }
+
+    /// Writes what was asked for, `json` and, into the further file, `text` among it, then prints the table unless
+    /// something else goes to standard output. An output that fails keeps none of the others back: what took minutes to
+    /// compute is not to be lost with it.
     ///
     /// # Errors
     /// Every output that could not be made or written.
-    pub(super) fn deliver<A: Serialize>(
+    pub(super) fn deliver_as(
         &self,
-        showing: &Showing,
-        answer: &Answer<'_, A>,
-    ) -> Result<(), Failure> {
-        let mut table_wanted = !showing.quiet;
+        answer: &(impl Report + Pictured),
+        json: &impl Serialize,
+        text: Option<&str>,
+    ) -> Result<Done, Failure> {
+        let mut table_wanted = !self.showing.quiet;
         let mut failed: Vec<String> = Vec::new();
         let mut told = |done: Result<(), Failure>| {
             failed.extend(done.err().map(|why| why.to_string()));
         };
-        if let Some(dir) = &self.plots {
-            told(Self::draw(dir, showing, answer));
+        if let Some(dir) = &self.files.plots {
+            told(self.draw(dir, answer));
         }
         let mut put = |target: &Target, bytes: &[u8]| -> Result<(), Failure> {
             table_wanted &= *target != Target::Standard;
             Ok(target.write(bytes)?)
         };
-        if let Some((target, text)) = &answer.file {
+        if let Some((target, text)) = self.output.as_ref().zip(text) {
             told(put(target, text.as_bytes()));
         }
-        if let Some(target) = self.csv() {
-            let text = (answer.csv)().map_err(|why| Failure::Failed(format!("no CSV: {why}")));
+        if let Some((target, text)) = self.files.csv().zip(answer.csv()) {
+            let text = text.map_err(|why| Failure::Failed(format!("no CSV: {why}")));
             told(text.and_then(|text| put(&target, &text)));
         }
-        if let Some(target) = showing.json() {
-            let text = json::render(answer.answer);
+        if let Some(target) = self.showing.json() {
+            let text = json::render(json);
             let text = text.map_err(|why| Failure::Failed(format!("no JSON: {why}")));
             told(text.and_then(|text| put(&target, text.as_bytes())));
         }
-        let view = showing.view();
+        let view = self.showing.view();
         if table_wanted {
-            told(write::print(&(answer.table)(view)).map_err(Failure::from));
+            told(write::print(&answer.table(view)).map_err(Failure::from));
         }
         // The table ends with the warnings; whoever does not see it gets them here.
         let seen = table_wanted && std::io::stdout().is_terminal();
-        let warnings = (answer.warnings)(view);
+        let warnings = answer.warnings(view);
         if !seen && !warnings.is_empty() {
             tell(&warnings);
         }
-        if failed.is_empty() { Ok(()) } else { Err(Failure::Failed(failed.join("\n"))) }
+        if failed.is_empty() {
+            Ok(Done::of(answer))
+        } else {
+            Err(Failure::Failed(failed.join("\n")))
+        }
     }
 
     /// Draws the pictures and writes them into `dir`.
-    fn draw<A: Serialize>(
-        dir: &Path,
-        showing: &Showing,
-        answer: &Answer<'_, A>,
-    ) -> Result<(), Failure> {
-        let pictures = (answer.pictures)()?;
+    fn draw(&self, dir: &Path, answer: &impl Pictured) -> Result<(), Failure> {
+        let pictures = plot::draw_all(answer)?;
         let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
         for picture in &pictures {
             let contents = [picture.svg.as_bytes(), picture.png.as_slice()];
             files.extend(plot::files_of(picture.name, dir).into_iter().zip(contents));
         }
         write::write_together(dir, &files)?;
-        if !showing.quiet {
+        if !self.showing.quiet {
             let names: Vec<&str> = pictures.iter().map(|p| p.name).collect();
             let what = if names.len() == 1 { "picture" } else { "pictures" };
             tell(&format!("{what} {} in {}", names.join(", "), dir.display()));

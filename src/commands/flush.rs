@@ -1,14 +1,12 @@
 //! `flush`: runs the scenario's procedure.
 
-use super::delivery::{self, Files};
-use super::engine::{self, Wishes};
+use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing};
 use super::outcome::{Done, Failure};
-use super::outputs;
+use crate::job;
+use crate::job::options::Options;
 use crate::job::record::Record;
-use crate::plot;
-use crate::report::json::Flushed;
-use crate::report::{csv, table};
+use crate::report::Flushed;
 use clap::{Args, ValueEnum};
 
 /// Run the scenario's procedure: millilitres, times and pressures at each bleeder, and what stays behind
@@ -52,35 +50,15 @@ impl Flush {
                     .to_owned(),
             ));
         }
-        outputs::look_over(
-            &self.input.scenario,
-            &self.files.outputs(&self.showing, &plot::names()),
-        )?;
-        self.computing.prepare()?;
-        let scenario = engine::read(&self.input.scenario)?;
-        let record = engine::flush(&scenario, &self.wishes())?;
-        self.show(&record)?;
-        Ok(if record.stopped() { Done::Stopped } else { Done::Well })
-    }
-
-    fn wishes(&self) -> Wishes {
-        Wishes {
-            supply: self.supply.clone(),
-            error_estimate: !self.no_error_estimate,
+        let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
+        delivery.look_over::<Record>(&[&self.input.scenario])?;
+        let options = Options {
+            estimate_error: !self.no_error_estimate,
             film: self.also.contains(&Also::Parts),
-            seed: self.computing.seed,
-        }
-    }
-
-    fn show(&self, answer: &Record) -> Result<(), Failure> {
-        let shown = delivery::Answer {
-            answer: &Flushed::new(answer, self.also.contains(&Also::Curves)),
-            pictures: &|| plot::draw_all(answer),
-            csv: &|| csv::render(answer),
-            table: &|view| table::render(answer, view),
-            warnings: &|view| table::warnings(&answer.warnings, view),
-            file: None,
+            ..self.computing.prepare(self.supply.clone())?
         };
-        self.files.deliver(&self.showing, &shown)
+        let answer = job::flush(&self.input.read()?, &options)?;
+        let json = Flushed::new(&answer, self.also.contains(&Also::Curves));
+        delivery.deliver_as(&answer, &json, None)
     }
 }

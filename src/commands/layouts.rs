@@ -1,15 +1,12 @@
 //! `layouts`: several scenarios side by side, far wheel first and near wheel first.
 
-use super::delivery::{self, Files};
-use super::engine;
-use super::options::{Computing, Showing};
+use super::delivery::{Delivery, Files};
+use super::options::{self, Computing, Showing};
 use super::outcome::{Done, Failure};
-use super::outputs;
-use super::progress::Terminal;
+use super::progress::watched;
 use crate::circuit::Scenario;
-use crate::plot;
-use crate::report::{layouts_csv, layouts_table};
-use crate::study::layouts::Layouts as Answer;
+use crate::job::options::Options;
+use crate::study::layouts;
 use clap::Args;
 use std::path::{Path, PathBuf};
 
@@ -30,23 +27,12 @@ pub(super) struct Layouts {
 impl Layouts {
     /// Reads, runs, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        let outputs = self.files.outputs(&self.showing, &[plot::LAYOUTS]);
-        for scenario in &self.scenarios {
-            outputs::keep_apart(scenario, &outputs)?;
-        }
-        outputs::try_out(&outputs)?;
-        self.computing.prepare()?;
+        let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
+        delivery.look_over::<layouts::Layouts>(&self.scenarios)?;
+        let options = Options { origins: false, ..self.computing.prepare(None)? };
         let scenarios = self.read()?;
-        let terminal = Terminal::new(self.showing.quiet);
-        let answer = engine::layouts(&scenarios, self.computing.seed, &terminal);
-        terminal.done();
-        let answer = answer?;
-        self.show(&answer)?;
-        Ok(match (answer.partial, answer.stopped()) {
-            (true, _) => Done::Partial,
-            (false, true) => Done::Stopped,
-            (false, false) => Done::Well,
-        })
+        let answer = watched(self.showing.quiet, |to| layouts::compare(&scenarios, &options, to))?;
+        delivery.deliver(&answer)
     }
 
     /// Every scenario, or what is wrong with each that cannot be used.
@@ -58,24 +44,12 @@ impl Layouts {
         }
         let (mut scenarios, mut told) = (Vec::new(), Vec::new());
         for path in &self.scenarios {
-            match engine::read(path) {
-                Ok(scenario) => scenarios.push(scenario),
+            match options::read(path) {
+                Ok((scenario, _)) => scenarios.push(scenario),
                 Err(Failure::Unusable(why)) => told.push(why),
                 Err(other) => return Err(other),
             }
         }
         if told.is_empty() { Ok(scenarios) } else { Err(Failure::Unusable(told.join("\n"))) }
-    }
-
-    fn show(&self, answer: &Answer) -> Result<(), Failure> {
-        let shown = delivery::Answer {
-            answer,
-            pictures: &|| Ok(vec![plot::draw_layouts(answer)?]),
-            csv: &|| layouts_csv::render(answer),
-            table: &|view| layouts_table::render(answer, view),
-            warnings: &|view| layouts_table::warnings(answer, view),
-            file: None,
-        };
-        self.files.deliver(&self.showing, &shown)
     }
 }

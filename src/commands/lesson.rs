@@ -1,11 +1,12 @@
 //! `lesson`: a page that shows the job moving.
 
-use super::engine;
+use super::delivery::deliver_page;
 use super::options::{Computing, Input, WordingWord};
-use super::outcome::{Done, Failure, tell};
+use super::outcome::{Done, Failure};
 use super::outputs;
 use crate::report::write::Target;
-use crate::report::{Units, View, lesson, table};
+use crate::report::{Units, lesson};
+use crate::study::lesson::prepare;
 use clap::Args;
 use clap::builder::OsStringValueParser;
 use std::ffi::OsString;
@@ -32,18 +33,12 @@ impl Lesson {
     /// Reads, runs, writes the page.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
         let target = Target::from(self.output.as_os_str());
-        outputs::look_over(&self.input.scenario, &[("-o", target.clone())])?;
-        self.computing.prepare()?;
-        let scenario = engine::read(&self.input.scenario)?;
-        let answer = engine::lesson(&scenario, self.supply.as_deref(), self.computing.seed)?;
-        let page = lesson::render(&answer, self.wording.wording())
-            .map_err(|why| Failure::Failed(format!("no lesson: {why}")))?;
-        target.write(page.as_bytes())?;
+        outputs::look_over(&[&self.input.scenario], &[("-o", target.clone())])?;
+        let options = self.computing.prepare(self.supply.clone())?;
+        let answer = prepare(&self.input.read()?, &options)?;
+        let page = lesson::render(&answer, self.wording.wording());
         let own = &answer.runs[0].record;
-        if own.stopped() {
-            tell(&table::warnings(&own.warnings, View::for_terminal(Units::Metric)));
-            return Ok(Done::Stopped);
-        }
-        Ok(Done::Well)
+        let stops = if own.stopped() { &own.warnings[..] } else { &[] };
+        deliver_page(&target, ("lesson", page), stops, Units::Metric)
     }
 }

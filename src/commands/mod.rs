@@ -3,7 +3,6 @@
 mod card;
 mod check;
 mod delivery;
-mod engine;
 mod flush;
 mod interrupt;
 mod layouts;

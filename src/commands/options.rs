@@ -1,19 +1,60 @@
 //! Options that several verbs share.
 
 use super::outcome::Failure;
+use crate::circuit::Scenario;
+use crate::job::options::Options;
 use crate::keys::bounds::Bound;
 use crate::report::write::Target;
-use crate::report::{Units, View, Wording};
+use crate::report::{Units, View, Wording, mistakes};
+use crate::scenario::limits::LARGEST_FILE;
 use crate::scenario::quantity_text;
 use clap::{Args, ValueEnum};
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::io::Read as _;
+use std::path::{Path, PathBuf};
 
 /// The scenario to read.
 #[derive(Debug, Args)]
 pub(super) struct Input {
     /// Scenario file; - reads standard input
     pub scenario: PathBuf,
+}
+
+impl Input {
+    /// The scenario, checked.
+    ///
+    /// # Errors
+    /// As [`read`].
+    pub(super) fn read(&self) -> Result<Scenario, Failure> {
+        Ok(read(&self.scenario)?.0)
+    }
+}
+
+/// Reads and checks a scenario, and keeps its text; `-` is standard input.
+///
+/// # Errors
+/// Every mistake in it, or why it cannot be read.
+pub(super) fn read(path: &Path) -> Result<(Scenario, String), Failure> {
+    let mut bytes = Vec::new();
+    let standard = path == Path::new("-");
+    let taken = match standard {
+        true => std::io::stdin().take(LARGEST_FILE + 1).read_to_end(&mut bytes),
+        false => {
+            std::fs::File::open(path).and_then(|f| f.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
+        }
+    };
+    let read = match taken {
+        Ok(_) => crate::read_bytes(&bytes, &path.display().to_string()),
+        Err(why) if standard => {
+            return Err(Failure::Failed(format!("standard input can't be read: {why}")));
+        }
+        // It says why.
+        Err(_) => crate::read_file(path),
+    };
+    match read {
+        Ok(scenario) => Ok((scenario, String::from_utf8_lossy(&bytes).into_owned())),
+        Err(m) => Err(Failure::Unusable(mistakes::render(&m, true))),
+    }
 }
 
 /// How to show the answer.
@@ -98,28 +139,41 @@ pub(super) fn quantity(option: &str, text: &str, bound: &Bound) -> Result<f64, F
     }
 }
 
+/// The same of an option that may be left out.
+///
+/// # Errors
+/// As [`quantity`].
+pub(super) fn quantity_if_given(
+    option: &str,
+    text: Option<&str>,
+    bound: &Bound,
+) -> Result<Option<f64>, Failure> {
+    text.map(|text| quantity(option, text, bound)).transpose()
+}
+
 /// How to compute.
 #[derive(Debug, Args)]
 pub(super) struct Computing {
     /// Seed of the random draws, kept in the record
     #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 0)]
-    pub seed: u64,
+    seed: u64,
     /// Threads to use; all that the machine has if not given. The answer does not depend on it
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
 }
 
 impl Computing {
-    /// Sets the number of threads for everything that runs afterwards.
+    /// Sets the number of threads for everything that runs afterwards, and gives the options of its jobs.
     ///
     /// # Errors
     /// If the threads cannot be started.
-    pub(super) fn prepare(&self) -> Result<(), Failure> {
-        let Some(threads) = self.threads else {
-            return Ok(());
-        };
-        rayon::ThreadPoolBuilder::new().num_threads(threads.into()).build_global().map_err(|why| {
-            Failure::Failed(format!("{threads} threads could not be started: {why}"))
-        })
+    pub(super) fn prepare(&self, supply: Option<String>) -> Result<Options, Failure> {
+        if let Some(threads) = self.threads {
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads.into());
+            pool.build_global().map_err(|why| {
+                Failure::Failed(format!("{threads} threads could not be started: {why}"))
+            })?;
+        }
+        Ok(Options { supply, seed: self.seed, ..Options::default() })
     }
 }

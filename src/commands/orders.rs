@@ -1,14 +1,12 @@
 //! `orders`: every order of the bleeders, or those named, ranked.
 
-use super::delivery::{self, Files};
-use super::engine;
+use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing};
 use super::outcome::{Done, Failure};
-use super::outputs;
-use super::progress::Terminal;
-use crate::plot;
-use crate::report::{orders_csv, orders_table};
-use crate::study::orders::{Orders as Answer, Wishes};
+use super::progress::watched;
+use crate::circuit::Scenario;
+use crate::study::orders::{self, Question};
+use crate::study::ranking::{self, Ranked};
 use clap::Args;
 
 /// Rank the orders in which the bleeders can be opened: fluid, time, old fluid left, and what each saves
@@ -37,41 +35,24 @@ pub(super) struct Orders {
 impl Orders {
     /// Reads, compares, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        outputs::look_over(
-            &self.input.scenario,
-            &self.files.outputs(&self.showing, &[plot::ORDERS]),
-        )?;
-        self.computing.prepare()?;
-        let scenario = engine::read(&self.input.scenario)?;
-        let wishes = Wishes {
-            orders: engine::named_orders(&scenario, &self.named)?,
-            draws: self.draws,
-            seed: self.computing.seed,
-            supply: self.supply.clone(),
-        };
-        let terminal = Terminal::new(self.showing.quiet);
-        let answer = engine::orders(&scenario, &wishes, &terminal);
-        terminal.done();
-        let answer = answer?;
-        self.show(&answer)?;
-        Ok(if answer.partial {
-            Done::Partial
-        } else if answer.own().is_some_and(|own| own.stopped || own.runs_short()) {
-            Done::Stopped
-        } else {
-            Done::Well
-        })
+        let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
+        delivery.look_over::<orders::Orders>(&[&self.input.scenario])?;
+        let options = self.computing.prepare(self.supply.clone())?;
+        let scenario = self.input.read()?;
+        let question = Question { orders: self.orders(&scenario), draws: self.draws };
+        let answer =
+            watched(self.showing.quiet, |to| orders::study(&scenario, &question, &options, to))?;
+        delivery.deliver(&answer)
     }
 
-    fn show(&self, answer: &Answer) -> Result<(), Failure> {
-        let shown = delivery::Answer {
-            answer,
-            pictures: &|| Ok(vec![plot::draw_orders(answer)?]),
-            csv: &|| orders_csv::render(answer),
-            table: &|view| orders_table::render(answer, view),
-            warnings: &|view| orders_table::warnings(answer, view),
-            file: None,
+    /// The orders that were named.
+    fn orders(&self, scenario: &Scenario) -> Vec<Vec<String>> {
+        let names = |ranked: Vec<Ranked>| ranked.into_iter().map(|r| r.bleeder).collect();
+        let order = |text: &String| match text.trim().to_ascii_lowercase().as_str() {
+            "far first" => names(ranking::far_first(scenario)),
+            "near first" => names(ranking::near_first(scenario)),
+            _ => text.split(',').map(|name| name.trim().to_owned()).collect(),
         };
-        self.files.deliver(&self.showing, &shown)
+        self.named.iter().map(order).collect()
     }
 }

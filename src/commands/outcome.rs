@@ -1,7 +1,10 @@
 //! How a verb ends, and the exit status that says so.
 
 use super::interrupt::INTERRUPTED;
+use crate::job::error::JobError;
+use crate::report::Report;
 use crate::report::write::WriteError;
+use crate::study::StudyError;
 use std::fmt;
 use std::io::Write as _;
 use std::process::ExitCode;
@@ -17,6 +20,17 @@ pub(super) enum Done {
     Partial,
 }
 
+impl Done {
+    /// How a verb ends that has delivered this answer.
+    pub(super) fn of(answer: &impl Report) -> Self {
+        match (answer.partial(), answer.stopped()) {
+            (true, _) => Self::Partial,
+            (false, true) => Self::Stopped,
+            (false, false) => Self::Well,
+        }
+    }
+}
+
 /// A verb that could not do its work, and what to tell the user.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Failure {
@@ -24,6 +38,8 @@ pub(super) enum Failure {
     Unusable(String),
     /// It was interrupted before anything was finished.
     Interrupted(String),
+    /// What is asked for cannot be reached.
+    Unreachable(String),
     /// Anything else.
     Failed(String),
 }
@@ -31,7 +47,10 @@ pub(super) enum Failure {
 impl fmt::Display for Failure {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Unusable(why) | Self::Interrupted(why) | Self::Failed(why) => f.write_str(why),
+            Self::Unusable(why)
+            | Self::Interrupted(why)
+            | Self::Unreachable(why)
+            | Self::Failed(why) => f.write_str(why),
         }
     }
 }
@@ -45,6 +64,24 @@ impl From<WriteError> for Failure {
 impl From<crate::plot::PlotError> for Failure {
     fn from(why: crate::plot::PlotError) -> Self {
         Self::Failed(why.to_string())
+    }
+}
+
+impl From<StudyError> for Failure {
+    fn from(why: StudyError) -> Self {
+        let told = why.to_string();
+        match why {
+            StudyError::Interrupted => Self::Interrupted(told),
+            StudyError::Unreachable { .. } => Self::Unreachable(told),
+            why if why.computation_failed() => Self::Failed(told),
+            _ => Self::Unusable(told),
+        }
+    }
+}
+
+impl From<JobError> for Failure {
+    fn from(why: JobError) -> Self {
+        StudyError::from(why).into()
     }
 }
 
@@ -81,6 +118,7 @@ impl From<Result<Done, Failure>> for Ending {
                 Some("interrupted: what was finished is written and marked as partial".to_owned()),
             ),
             Err(Failure::Unusable(why)) => (2, Some(why)),
+            Err(Failure::Unreachable(why)) => (3, Some(why)),
             Err(Failure::Interrupted(why)) => (INTERRUPTED, Some(why)),
             Err(Failure::Failed(why)) => (1, Some(why)),
         };

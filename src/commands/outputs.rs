@@ -7,20 +7,24 @@ use std::path::Path;
 /// The option of the outputs whose directory is made if missing.
 pub(super) const PLOTS: &str = "--plots";
 
-/// Refuses outputs that would overwrite the scenario or one another, and those that cannot be written.
+/// Refuses outputs that would overwrite a scenario or one another, and those that cannot be written.
 ///
 /// # Errors
 /// Names the option and what to write instead, or the place and why nothing can be written there.
-pub(super) fn look_over(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
-    keep_apart(scenario, outputs)?;
-    try_out(outputs)
+pub(super) fn look_over(
+    scenarios: &[impl AsRef<Path>],
+    outputs: &[(&str, Target)],
+) -> Result<(), Failure> {
+    for scenario in scenarios {
+        keep_apart(scenario.as_ref(), outputs)?;
+    }
+    for (option, target) in outputs {
+        target.look_over(*option == PLOTS)?;
+    }
+    Ok(())
 }
 
-/// Refuses outputs that would overwrite the scenario or one another.
-///
-/// # Errors
-/// Names the option and what to write instead.
-pub(super) fn keep_apart(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
+fn keep_apart(scenario: &Path, outputs: &[(&str, Target)]) -> Result<(), Failure> {
     for (i, (option, target)) in outputs.iter().enumerate() {
         if let Target::File(path) = target
             && let Some(name) = scenario_at(path, scenario)
@@ -34,17 +38,6 @@ pub(super) fn keep_apart(scenario: &Path, outputs: &[(&str, Target)]) -> Result<
                 "{other} and {option} both go to {target}: give each its own place"
             )));
         }
-    }
-    Ok(())
-}
-
-/// Refuses outputs that cannot be written.
-///
-/// # Errors
-/// Names the place and why nothing can be written there.
-pub(super) fn try_out(outputs: &[(&str, Target)]) -> Result<(), Failure> {
-    for (option, target) in outputs {
-        target.look_over(*option == PLOTS)?;
     }
     Ok(())
 }
@@ -77,21 +70,21 @@ mod tests {
         let car = dir.path().join("car.toml");
         std::fs::write(&car, "title = 'x'").expect("a file");
         let again = dir.path().join(".").join("car.toml");
-        let refused = look_over(&car, &[("--json", Target::File(again))]);
+        let refused = look_over(&[&car], &[("--json", Target::File(again))]);
         assert!(
             matches!(refused, Err(Failure::Unusable(why)) if why.contains("--json would overwrite"))
         );
-        look_over(&car, &[("--json", Target::File(dir.path().join("car.json")))])
+        look_over(&[&car], &[("--json", Target::File(dir.path().join("car.json")))])
             .expect("another file");
     }
 
     #[test]
     fn two_outputs_need_two_places() {
         let both = [("--json", Target::Standard), ("--csv", Target::Standard)];
-        assert!(look_over(Path::new("-"), &both).is_err());
+        assert!(look_over(&["-"], &both).is_err());
         let new = Target::File("not there yet".into());
-        assert!(look_over(Path::new("-"), &[("--json", new.clone()), ("--csv", new)]).is_err());
+        assert!(look_over(&["-"], &[("--json", new.clone()), ("--csv", new)]).is_err());
         let apart = [("--json", Target::Standard), ("--csv", Target::File("x.csv".into()))];
-        look_over(Path::new("-"), &apart).expect("outputs apart");
+        look_over(&["-"], &apart).expect("outputs apart");
     }
 }

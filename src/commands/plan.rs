@@ -1,17 +1,14 @@
 //! `plan`: the least fluid or time that meets stated targets.
 
-use super::delivery::{self, Files};
-use super::engine;
-use super::options::{Computing, Input, Showing, quantity};
+use super::delivery::{Delivery, Files};
+use super::options::{self, Computing, Input, Showing, quantity, quantity_if_given};
 use super::outcome::{Done, Failure, tell};
-use super::outputs;
-use super::progress::Terminal;
-use crate::keys::bounds::{self, Bound};
+use super::progress::watched;
+use crate::keys::bounds;
 use crate::measures::{to_celsius, to_ml};
-use crate::plot;
+use crate::report::warnings;
 use crate::report::write::Target;
-use crate::report::{plan_csv, plan_table, table};
-use crate::study::plan::{Least, Plan as Answer, Targets, Wishes};
+use crate::study::plan::{self, Least, Question, Targets};
 use clap::{Args, ValueEnum, builder::OsStringValueParser};
 use std::ffi::OsString;
 
@@ -71,37 +68,50 @@ enum LeastWord {
 impl Plan {
     /// Reads, plans, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        outputs::look_over(&self.input.scenario, &self.outputs())?;
-        let wishes = self.wishes()?;
-        self.computing.prepare()?;
-        let (scenario, text) = engine::read_with_text(&self.input.scenario)?;
-        let terminal = Terminal::new(self.showing.quiet);
-        let answer = engine::plan((&scenario, &text), &wishes, &terminal);
-        terminal.done();
-        let answer = match answer? {
-            Ok(answer) => answer,
-            Err(why) => {
-                tell(&why);
-                return Ok(Done::Stopped);
+        let output = self.output.as_deref().map(Target::from);
+        let delivery =
+            Delivery { showing: &self.showing, files: &self.files, output: output.clone() };
+        delivery.look_over::<plan::Plan>(&[&self.input.scenario])?;
+        let question = self.question()?;
+        let options = self.computing.prepare(self.supply.clone())?;
+        let (scenario, text) = options::read(&self.input.scenario)?;
+        let answer = watched(self.showing.quiet, |to| {
+            plan::study(&scenario, &text, &question, &options, to)
+        })?;
+        // A plan whose run must be stopped is not written.
+        let text = (!answer.record.stopped()).then_some(answer.text.as_str());
+        let done = delivery.deliver_as(&answer, &answer, text)?;
+        let stops = answer.record.warnings.iter().filter(|w| w.stops_the_job());
+        let stops: Vec<_> = stops.cloned().collect();
+        if !stops.is_empty() {
+            tell(&warnings(&stops, self.showing.view()));
+            if let Some(target) = output {
+                tell(&format!("no scenario was written to {target}: first see to what stops it"));
             }
-        };
-        self.show(&answer)?;
-        Ok(match (answer.partial, answer.record.stopped()) {
-            (true, _) => Done::Partial,
-            (false, true) => Done::Stopped,
-            (false, false) => Done::Well,
-        })
+        }
+        Ok(done)
     }
 
-    fn wishes(&self) -> Result<Wishes, Failure> {
-        let read = |option: &str, text: &Option<String>, bound: &'static Bound| {
-            text.as_ref().map(|t| quantity(option, t, bound)).transpose()
-        };
+    fn question(&self) -> Result<Question, Failure> {
         let targets = Targets {
-            old_anywhere: read("--old-anywhere", &self.old_anywhere, &bounds::OLD_FRACTION)?,
-            old_overall: read("--old-overall", &self.old_overall, &bounds::OLD_FRACTION)?,
-            water_percent: read("--water", &self.water, &bounds::WATER)?.map(|w| 100.0 * w),
-            boiling_c: read("--boiling", &self.boiling, &bounds::BOILING_POINT)?.map(to_celsius),
+            old_anywhere: quantity_if_given(
+                "--old-anywhere",
+                self.old_anywhere.as_deref(),
+                &bounds::OLD_FRACTION,
+            )?,
+            old_overall: quantity_if_given(
+                "--old-overall",
+                self.old_overall.as_deref(),
+                &bounds::OLD_FRACTION,
+            )?,
+            water_percent: quantity_if_given("--water", self.water.as_deref(), &bounds::WATER)?
+                .map(|w| 100.0 * w),
+            boiling_c: quantity_if_given(
+                "--boiling",
+                self.boiling.as_deref(),
+                &bounds::BOILING_POINT,
+            )?
+            .map(to_celsius),
         };
         if targets.none() {
             return Err(Failure::Unusable(
@@ -109,51 +119,15 @@ impl Plan {
             ));
         }
         let grid = quantity("--grid", &self.grid, &bounds::DRAINED)?;
-        Ok(Wishes {
+        Ok(Question {
             targets,
             least: match self.least {
                 LeastWord::Fluid => Least::Fluid,
                 LeastWord::Time => Least::Time,
             },
             grid_ml: to_ml(grid),
-            sure: read("--sure", &self.sure, &bounds::SHARE)?,
+            sure: quantity_if_given("--sure", self.sure.as_deref(), &bounds::SHARE)?,
             draws: self.draws,
-            seed: self.computing.seed,
-            supply: self.supply.clone(),
         })
-    }
-
-    fn output(&self) -> Option<Target> {
-        self.output.as_deref().map(Target::from)
-    }
-
-    fn outputs(&self) -> Vec<(&'static str, Target)> {
-        let mut outputs = self.files.outputs(&self.showing, &[plot::PLAN]);
-        outputs.extend(self.output().map(|t| ("-o", t)));
-        outputs
-    }
-
-    fn show(&self, answer: &Answer) -> Result<(), Failure> {
-        // A plan whose run must be stopped is not written.
-        let written = self.output().filter(|_| !answer.record.stopped());
-        let file = written.map(|target| (target, answer.text.as_str()));
-        let shown = delivery::Answer {
-            answer,
-            pictures: &|| Ok(vec![plot::draw_plan(answer)?]),
-            csv: &|| plan_csv::render(answer),
-            table: &|view| plan_table::render(answer, view),
-            warnings: &|_| String::new(),
-            file,
-        };
-        self.files.deliver(&self.showing, &shown)?;
-        let stops = answer.record.warnings.iter().filter(|w| w.stops_the_job());
-        let stops: Vec<_> = stops.cloned().collect();
-        if !stops.is_empty() {
-            tell(&table::warnings(&stops, self.showing.view()));
-            if let Some(target) = self.output() {
-                tell(&format!("no scenario was written to {target}: first see to what stops it"));
-            }
-        }
-        Ok(())
     }
 }

@@ -1,15 +1,12 @@
 //! `pressures`: the same job over a range of gauge pressures and with the other supplies.
 
-use super::delivery::{self, Files};
-use super::engine;
-use super::options::{Computing, Input, Showing, quantity};
+use super::delivery::{Delivery, Files};
+use super::options::{Computing, Input, Showing, quantity_if_given};
 use super::outcome::{Done, Failure};
-use super::outputs;
-use super::progress::Terminal;
+use super::progress::watched;
+use crate::job::options::Options;
 use crate::keys::bounds;
-use crate::plot;
-use crate::report::{pressures_csv, pressures_table};
-use crate::study::pressures::{Pressures as Answer, USUAL_STEPS, Wishes};
+use crate::study::pressures::{self, Question, USUAL_STEPS};
 use clap::Args;
 
 /// Run the job over a range of gauge pressures and with every other supply: what pressure changes, and what not
@@ -38,41 +35,17 @@ pub(super) struct Pressures {
 impl Pressures {
     /// Reads, runs, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        outputs::look_over(
-            &self.input.scenario,
-            &self.files.outputs(&self.showing, &[plot::PRESSURES]),
-        )?;
-        let pressure = |option: &str, text: &Option<String>| {
-            text.as_ref().map(|t| quantity(option, t, &bounds::GAUGE)).transpose()
-        };
-        let wishes = Wishes {
-            from_pa: pressure("--from", &self.from)?,
-            to_pa: pressure("--to", &self.to)?,
+        let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
+        delivery.look_over::<pressures::Pressures>(&[&self.input.scenario])?;
+        let question = Question {
+            from_pa: quantity_if_given("--from", self.from.as_deref(), &bounds::GAUGE)?,
+            to_pa: quantity_if_given("--to", self.to.as_deref(), &bounds::GAUGE)?,
             steps: self.steps.into(),
         };
-        self.computing.prepare()?;
-        let scenario = engine::read(&self.input.scenario)?;
-        let terminal = Terminal::new(self.showing.quiet);
-        let answer = engine::pressures(&scenario, &wishes, self.computing.seed, &terminal);
-        terminal.done();
-        let answer = answer?;
-        self.show(&answer)?;
-        Ok(match (answer.partial, answer.stopped()) {
-            (true, _) => Done::Partial,
-            (false, true) => Done::Stopped,
-            (false, false) => Done::Well,
-        })
-    }
-
-    fn show(&self, answer: &Answer) -> Result<(), Failure> {
-        let shown = delivery::Answer {
-            answer,
-            pictures: &|| Ok(vec![plot::draw_pressures(answer)?]),
-            csv: &|| pressures_csv::render(answer),
-            table: &|view| pressures_table::render(answer, view),
-            warnings: &|view| pressures_table::warnings(answer, view),
-            file: None,
-        };
-        self.files.deliver(&self.showing, &shown)
+        let options = Options { origins: false, ..self.computing.prepare(None)? };
+        let scenario = self.input.read()?;
+        let answer =
+            watched(self.showing.quiet, |to| pressures::study(&scenario, &question, &options, to))?;
+        delivery.deliver(&answer)
     }
 }

@@ -1,21 +1,36 @@
 //! The onlooker at the terminal: a bar with a time to go, and Ctrl-C.
 
 use super::interrupt;
+use crate::study::StudyError;
 use crate::study::progress::Onlooker;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use std::io::IsTerminal as _;
 use std::time::Duration;
 
+/// Does a study that may be ended early, with a bar at the terminal unless `quiet`.
+///
+/// # Errors
+/// Why there is no answer.
+pub(super) fn watched<A>(
+    quiet: bool,
+    study: impl FnOnce(&dyn Onlooker) -> Result<A, StudyError>,
+) -> Result<A, StudyError> {
+    let terminal = Terminal::new(quiet);
+    let answer = study(&terminal);
+    terminal.bar.finish_and_clear();
+    answer
+}
+
 /// Shows progress on standard error if that is a terminal, and says when Ctrl-C was heard.
 #[derive(Debug)]
-pub(super) struct Terminal {
+struct Terminal {
     bar: ProgressBar,
 }
 
 impl Terminal {
     /// The first Ctrl-C from now on ends the study, a second one the program at once. With `quiet` no bar is
     /// shown.
-    pub(super) fn new(quiet: bool) -> Self {
+    fn new(quiet: bool) -> Self {
         interrupt::leave_to_study();
         let seen = !quiet && std::io::stderr().is_terminal();
         let target = if seen { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
@@ -30,11 +45,6 @@ impl Terminal {
             bar.enable_steady_tick(Duration::from_millis(200));
         }
         Self { bar }
-    }
-
-    /// Takes the bar away.
-    pub(super) fn done(&self) {
-        self.bar.finish_and_clear();
     }
 }
 

@@ -1,9 +1,9 @@
 //! `schema`: the JSON Schema of the scenario file.
 
-use super::engine;
 use super::outcome::{Done, Failure};
 use crate::report::json;
 use crate::report::write::Target;
+use crate::scenario;
 use clap::{Args, builder::OsStringValueParser};
 use std::ffi::OsString;
 
@@ -18,7 +18,7 @@ pub(super) struct Schema {
 impl Schema {
     /// Writes the schema.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        let schema = engine::schema();
+        let schema = scenario::schema();
         let text =
             json::render(&schema).map_err(|why| Failure::Failed(format!("no schema: {why}")))?;
         Target::from(self.json.as_os_str()).write(text.as_bytes())?;

@@ -1,16 +1,12 @@
 //! `spread`: random draws over what nobody knows exactly.
 
-use super::delivery::{self, Files};
-use super::engine;
+use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing, quantity};
 use super::outcome::{Done, Failure};
-use super::outputs;
-use super::progress::Terminal;
+use super::progress::watched;
 use crate::keys::bounds;
 use crate::measures::to_ml;
-use crate::plot;
-use crate::report::{spread_csv, spread_table};
-use crate::study::spread::{Spread as Answer, Wishes};
+use crate::study::spread::{self, Question};
 use clap::Args;
 
 /// Draw what nobody knows exactly at random: ranges at each bleeder, how much to load, which unknown matters
@@ -38,36 +34,14 @@ pub(super) struct Spread {
 impl Spread {
     /// Reads, draws, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        outputs::look_over(
-            &self.input.scenario,
-            &self.files.outputs(&self.showing, &plot::SPREAD),
-        )?;
-        self.computing.prepare()?;
-        let scenario = engine::read(&self.input.scenario)?;
-        let wishes = Wishes {
-            draws: self.draws,
-            seed: self.computing.seed,
-            supply: self.supply.clone(),
-            bottle_ml: to_ml(quantity("--bottle", &self.bottle, &bounds::BOTTLE)?),
-            sensitivities: true,
-        };
-        let terminal = Terminal::new(self.showing.quiet);
-        let answer = engine::spread(&scenario, &wishes, &terminal);
-        terminal.done();
-        let answer = answer?;
-        self.show(&answer)?;
-        Ok(if answer.partial { Done::Partial } else { Done::Well })
-    }
-
-    fn show(&self, answer: &Answer) -> Result<(), Failure> {
-        let shown = delivery::Answer {
-            answer,
-            pictures: &|| plot::draw_spread(answer),
-            csv: &|| spread_csv::render(answer),
-            table: &|view| spread_table::render(answer, view),
-            warnings: &|_| String::new(),
-            file: None,
-        };
-        self.files.deliver(&self.showing, &shown)
+        let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
+        delivery.look_over::<spread::Spread>(&[&self.input.scenario])?;
+        let options = self.computing.prepare(self.supply.clone())?;
+        let scenario = self.input.read()?;
+        let bottle_ml = to_ml(quantity("--bottle", &self.bottle, &bounds::BOTTLE)?);
+        let question = Question { draws: self.draws, bottle_ml, sensitivities: true };
+        let answer =
+            watched(self.showing.quiet, |to| spread::study(&scenario, &question, &options, to))?;
+        delivery.deliver(&answer)
     }
 }

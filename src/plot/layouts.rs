@@ -1,11 +1,11 @@
 //! Layouts side by side: millilitres drained with the far wheel first and with the near wheel first.
 
-use super::PlotError;
 use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::scale::Scale;
 use super::style::{BLUE, BODY, EDGE, GREEN, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
 use super::words::{TIE, number, rows_left_out, share, shown};
+use super::{Pictured, Pictures, PlotError};
 use crate::study::layouts::{Layout, Layouts, Run};
 
 const BAR: f64 = 26.0;
@@ -38,8 +38,14 @@ impl<'a> Row<'a> {
     }
 }
 
+impl Pictured for Layouts {
+    fn pictures() -> Pictures<Self> {
+        vec![("layouts", draw)]
+    }
+}
+
 /// Draws the picture.
-pub(super) fn draw(answer: &Layouts) -> Result<String, PlotError> {
+fn draw(answer: &Layouts) -> Result<String, PlotError> {
     const HEADING: &str = "Far wheel first, near wheel first";
     let rows = &answer.layouts[..answer.layouts.len().min(MOST_ROWS)];
     let head = Head::new(

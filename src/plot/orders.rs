@@ -1,6 +1,5 @@
 //! Orders ranked: millilitres saved against the scenario's own, each with its range over the draws.
 
-use super::PlotError;
 use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::scale::Scale;
@@ -8,6 +7,7 @@ use super::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, VERMILLION_WORDS, WIDTH,
 };
 use super::words::{TIE, number, shown};
+use super::{Pictured, Pictures, PlotError};
 use crate::study::orders::{Orders, Standing};
 
 /// Rows shown; of more orders the first, the last and the scenario's own.
@@ -78,8 +78,14 @@ impl Codes {
     }
 }
 
+impl Pictured for Orders {
+    fn pictures() -> Pictures<Self> {
+        vec![("orders", draw)]
+    }
+}
+
 /// Draws the picture.
-pub(super) fn draw(answer: &Orders) -> Result<String, PlotError> {
+fn draw(answer: &Orders) -> Result<String, PlotError> {
     const HEADING: &str = "What another order saves";
     let codes = Codes::new(&answer.own_order);
     let rows = rows(answer, &codes);

@@ -1,6 +1,5 @@
 //! The trade-off curve: new fluid used against old fluid left.
 
-use super::PlotError;
 use super::canvas::{Head, Place, sheet};
 use super::labels;
 use super::lettering;
@@ -9,14 +8,21 @@ use super::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PAPER, Pen, VERMILLION, WIDTH,
 };
 use super::words::{TIE, mark, number, of_scenario, share};
+use super::{Pictured, Pictures, PlotError};
 use crate::study::plan::Plan;
 
 const LEFT: f64 = EDGE + 84.0;
 const RIGHT: f64 = WIDTH - EDGE - 6.0;
 const HIGH: f64 = 380.0;
 
+impl Pictured for Plan {
+    fn pictures() -> Pictures<Self> {
+        vec![("trade-off", draw)]
+    }
+}
+
 /// Draws the picture.
-pub(super) fn draw(answer: &Plan) -> Result<String, PlotError> {
+fn draw(answer: &Plan) -> Result<String, PlotError> {
     const HEADING: &str = "Fluid against old fluid left";
     let syringed = if answer.syringed { "syringed first" } else { "not syringed" };
     let head = Head::new(

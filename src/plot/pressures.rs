@@ -1,6 +1,5 @@
 //! A pressure sweep: minutes above, millilitres below, the vehicle's limit, other supplies at the edge.
 
-use super::PlotError;
 use super::canvas::{Canvas, Head, Place, sheet};
 use super::labels;
 use super::lettering;
@@ -10,6 +9,7 @@ use super::style::{
     VERMILLION_WORDS, WIDTH,
 };
 use super::words::{TIE, number, shown};
+use super::{Pictured, Pictures, PlotError};
 use crate::measures::KPA_PER_PSI;
 use crate::study::pressures::{Point, Pressures};
 use plotters::style::RGBColor;
@@ -65,8 +65,14 @@ fn panels() -> [Panel; 2] {
     ]
 }
 
+impl Pictured for Pressures {
+    fn pictures() -> Pictures<Self> {
+        vec![("pressures", draw)]
+    }
+}
+
 /// Draws the picture.
-pub(super) fn draw(answer: &Pressures) -> Result<String, PlotError> {
+fn draw(answer: &Pressures) -> Result<String, PlotError> {
     const HEADING: &str = "What the gauge pressure changes";
     let swept: Vec<&Point> = answer.points.iter().filter(|p| p.swept).collect();
     let others: Vec<&Point> = answer.points.iter().filter(|p| !p.swept).collect();

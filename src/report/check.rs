@@ -1,29 +1,35 @@
 //! What `check` found, as text.
 
-use super::View;
 use super::figures::{self, degree, lasting, ml, name, pressure, rounded, small, temperature};
 use super::grid::{self, Grid, Set};
+use super::{Report, View, warnings};
 use crate::job::check::CheckReport;
 use crate::job::shown::harmless;
 use Set::{Figures, Words};
 
-/// The whole report as text, styled as [`super::table::render`] does.
-pub fn render(report: &CheckReport, view: View) -> String {
-    let mut blocks =
-        vec![head(report, view), fluids(report, view), parts(report, view), paths(report, view)];
-    if report.leak_test.is_some() {
-        blocks.push(leak_test(report, view));
+impl Report for CheckReport {
+    fn blocks(&self, view: View) -> Vec<String> {
+        let mut blocks =
+            vec![head(self, view), fluids(self, view), parts(self, view), paths(self, view)];
+        if self.leak_test.is_some() {
+            blocks.push(leak_test(self, view));
+        }
+        if !self.lines.is_empty() {
+            blocks.push(lines(self, view));
+        }
+        if !self.defaults.is_empty() {
+            blocks.push(defaults(self, view));
+        }
+        blocks
     }
-    if !report.lines.is_empty() {
-        blocks.push(lines(report, view));
+
+    fn warnings(&self, view: View) -> String {
+        warnings(&self.warnings, view)
     }
-    if !report.defaults.is_empty() {
-        blocks.push(defaults(report, view));
+
+    fn stopped(&self) -> bool {
+        self.warnings.iter().any(|w| w.stops_the_job())
     }
-    if !report.warnings.is_empty() {
-        blocks.push(super::table::warnings(&report.warnings, view));
-    }
-    blocks.join("\n")
 }
 
 fn head(report: &CheckReport, view: View) -> String {

@@ -1,34 +1,69 @@
-//! What a job or a check looks like on a terminal, and as JSON or CSV. Reports lay figures out; they never
-//! compute one.
+//! What an answer looks like on a terminal, and as JSON or CSV: each is a [`Report`]. Reports lay figures out; they
+//! never compute one.
 
 mod base64;
 pub mod card;
-pub mod check;
-pub mod csv;
+mod check;
 mod figures;
+mod flush;
 mod fonts;
 mod grid;
 pub mod json;
-pub mod layouts_csv;
-pub mod layouts_table;
+mod layouts;
 pub mod lesson;
 pub mod mistakes;
-mod modulator;
-pub mod orders_csv;
-pub mod orders_table;
-pub mod plan_csv;
-pub mod plan_table;
-pub mod pressures_csv;
-pub mod pressures_table;
+mod orders;
+mod plan;
+mod pressures;
 mod sheet;
-pub mod spread_csv;
-pub mod spread_table;
-pub mod table;
+mod spread;
 mod under_way;
+mod warnings;
 mod wording;
 pub mod write;
 
+pub use flush::Flushed;
+pub use warnings::warnings;
 pub use wording::Wording;
+
+use serde::Serialize;
+
+/// CSV as bytes. That it cannot be made comes of the writer, which in memory does not fail.
+pub type Sheet = Result<Vec<u8>, csv::Error>;
+
+/// An answer that can be shown. As JSON it is what it serialises to.
+pub trait Report: Serialize {
+    /// The pieces of its table, without the warnings.
+    fn blocks(&self, view: View) -> Vec<String>;
+
+    /// The warnings with which the table ends; empty if there are none.
+    fn warnings(&self, _view: View) -> String {
+        String::new()
+    }
+
+    /// Its table as text; headings and warnings carry terminal styles, which whoever prints it takes out where they are
+    /// not wanted.
+    fn table(&self, view: View) -> String {
+        let mut blocks = self.blocks(view);
+        blocks.extend(Some(self.warnings(view)).filter(|w| !w.is_empty()));
+        blocks.join("\n")
+    }
+
+    /// Its CSV; `None` if it has none.
+    fn csv(&self) -> Option<Sheet> {
+        None
+    }
+
+    /// Whether it was ended early, so that something is missing.
+    fn partial(&self) -> bool {
+        false
+    }
+
+    /// Whether a warning says that the job must not be done so.
+    fn stopped(&self) -> bool {
+        false
+    }
+}
 
 /// Units of pressure and temperature in a table. Volumes are in millilitres in both, as catch bottles are
 /// marked; US totals have fluid ounces beside them.

@@ -1,18 +1,17 @@
 //! Several scenarios side by side, each flushed with the far wheel first and with the near wheel first.
 
-use super::order::{OrderError, Rules, reordered};
+use super::StudyError;
+use super::order::{Rules, reordered};
 use super::progress::{Onlooker, Progress};
 use super::ranking::{self, Ranked};
 use super::verdict::Difference;
 use crate::circuit::Scenario;
-use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::{Balance, Left, Numerics, Record, Totals, Warning};
 use crate::measures::to_ml;
 use rayon::prelude::*;
 use serde::Serialize;
-use std::fmt;
 
 /// The answer: one entry a scenario, in the order given.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -124,35 +123,6 @@ pub struct Span {
     pub share: f64,
 }
 
-/// A scenario that could not be run.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LayoutError {
-    /// Name of its file as given.
-    pub file: String,
-    /// Why.
-    pub why: Why,
-}
-
-/// Why a scenario could not be run.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Why {
-    /// The job cannot be run.
-    Job(JobError),
-    /// The openings cannot be put in order.
-    Order(OrderError),
-}
-
-impl fmt::Display for LayoutError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match &self.why {
-            Why::Job(why) => write!(f, "{}: {why}", self.file),
-            Why::Order(why) => write!(f, "{}: {why}", self.file),
-        }
-    }
-}
-
-impl std::error::Error for LayoutError {}
-
 impl Layouts {
     /// Whether any job must be stopped or judged a failure (exit status 3).
     pub fn stopped(&self) -> bool {
@@ -169,20 +139,20 @@ impl Layouts {
 /// steps keep their places ([`reordered`]). Ended early, the answer holds the layouts that were finished.
 ///
 /// # Errors
-/// Every scenario that cannot be run, in the order given.
+/// [`StudyError::All`]: every scenario that cannot be run, in the order given, with its file.
 pub fn compare(
     scenarios: &[Scenario],
     options: &Options,
     onlooker: &dyn Onlooker,
-) -> Result<Layouts, Vec<LayoutError>> {
+) -> Result<Layouts, StudyError> {
     let progress = Progress::new(onlooker, scenarios.len() as u64);
-    let done: Vec<Result<Layout, LayoutError>> = scenarios
+    let done: Vec<Result<Layout, StudyError>> = scenarios
         .par_iter()
         .filter(|_| progress.goes_on())
         .map(|s| {
             let layout = layout(s, options);
             progress.finished(1);
-            layout.map_err(|why| LayoutError { file: s.file.clone(), why })
+            layout.map_err(|why| why.of(&s.file))
         })
         .collect();
     let (mut layouts, mut errors) = (Vec::new(), Vec::new());
@@ -193,13 +163,13 @@ pub fn compare(
         }
     }
     if !errors.is_empty() {
-        return Err(errors);
+        return Err(StudyError::All(errors));
     }
     let (between, by_order) = (between(&layouts), by_order(&layouts));
     Ok(Layouts { partial: layouts.len() < scenarios.len(), layouts, between, by_order })
 }
 
-fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
+fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, StudyError> {
     let circuit = scenario.circuit();
     let far = ranking::far_first(scenario);
     let near = ranking::near_first(scenario);
@@ -221,12 +191,10 @@ fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, Why> {
     })
 }
 
-fn run(scenario: &Scenario, ranked: &[Ranked], options: &Options) -> Result<Run, Why> {
+fn run(scenario: &Scenario, ranked: &[Ranked], options: &Options) -> Result<Run, StudyError> {
     let order: Vec<String> = ranked.iter().map(|r| r.bleeder.clone()).collect();
-    let scenario =
-        reordered(scenario, &order, Rules::of(&scenario.procedure)).map_err(Why::Order)?;
-    let Record { totals, left, balance, numerics, warnings, .. } =
-        flush(&scenario, options).map_err(Why::Job)?;
+    let scenario = reordered(scenario, &order, Rules::of(&scenario.procedure))?;
+    let Record { totals, left, balance, numerics, warnings, .. } = flush(&scenario, options)?;
     Ok(Run { totals, left, order, balance, numerics, warnings })
 }
 

@@ -2,10 +2,13 @@
 //! over a range of pressures and with every supply; random draws over what is uncertain.
 //!
 //! [`ranking`] says which bleeder is far and which near, [`order`] puts a scenario's openings into
-//! another order, [`verdict`] says whether two answers can be told apart. A study is one file on top of
-//! these: [`layouts`], [`pressures`].
+//! another order, [`verdict`] says whether two answers can be told apart. A study is one file or folder on top of
+//! these: [`layouts`], [`pressures`]. Each takes its scenario, its own `Question` if there is anything to ask, the
+//! [`Options`] of its jobs and, if it can end early, an [`Onlooker`](progress::Onlooker); each fails with a
+//! [`StudyError`].
 
 pub mod chance;
+mod error;
 pub(crate) mod in_order;
 pub mod job_card;
 pub mod layouts;
@@ -20,3 +23,19 @@ pub(crate) mod shared;
 pub mod spread;
 mod syringe;
 pub mod verdict;
+
+pub use error::{Miss, StudyError};
+
+use crate::job::options::Options;
+
+/// These options for many jobs of which only the sums are asked for, as [`Options::for_sums`] has it.
+fn for_sums(options: &Options) -> Options {
+    let Options { origins, estimate_error, endless, detail, film, .. } = Options::for_sums(0);
+    Options { origins, estimate_error, endless, detail, film, ..options.clone() }
+}
+
+/// These options for many draws of such jobs, as coarse as [`Options::for_draws`] has it.
+fn for_draws(options: &Options) -> Options {
+    let Options { steps_per_path, lanes, flow_drift, .. } = Options::for_draws(0);
+    Options { steps_per_path, lanes, flow_drift, ..for_sums(options) }
+}

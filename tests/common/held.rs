@@ -8,9 +8,9 @@ use farwheel::job::error::JobError;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
 use farwheel::scenario::Mistakes;
-use farwheel::study::orders::{self, OrdersError};
+use farwheel::study::orders;
 use farwheel::study::progress::Nobody;
-use farwheel::study::spread::{self, SpreadError};
+use farwheel::study::{StudyError, spread};
 
 /// Nothing may be lost beyond this share of what is in the system.
 const CONSERVED: f64 = 1e-9;
@@ -92,9 +92,9 @@ pub fn goes_through(text: &str) {
 /// Its openings in every order, and its ranges, on a few draws.
 pub fn is_studied(text: &str) {
     let Some(scenario) = reads(text) else { return };
-    let wishes =
-        orders::Wishes { draws: 2, supply: supply(&scenario), ..orders::Wishes::default() };
-    match orders::study(&scenario, &wishes, &Nobody) {
+    let options = Options { supply: supply(&scenario), ..Options::default() };
+    let question = orders::Question { draws: 2, ..orders::Question::default() };
+    match orders::study(&scenario, &question, &options, &Nobody) {
         Ok(orders) => {
             finite(&orders);
             assert!(!orders.orders.is_empty() && !orders.partial, "{orders:?}");
@@ -103,24 +103,23 @@ pub fn is_studied(text: &str) {
                 assert!(o.drained_ml >= 0.0 && o.left_old_ml >= -1e-6, "{o:?}");
             }
         }
-        Err(OrdersError::Job(e)) => refused_rightly(&e),
-        Err(OrdersError::TooMany(_) | OrdersError::NothingUncertain) => {}
+        Err(StudyError::Job(e)) => refused_rightly(&e),
+        Err(StudyError::TooMuch(_) | StudyError::NothingUncertain) => {}
         Err(e) => panic!("{e}"),
     }
-    let wishes = spread::Wishes {
+    let question = spread::Question {
         draws: spread::LEAST_DRAWS,
-        supply: supply(&scenario),
         sensitivities: false,
-        ..spread::Wishes::default()
+        ..spread::Question::default()
     };
-    match spread::study(&scenario, &wishes, &Nobody) {
+    match spread::study(&scenario, &question, &options, &Nobody) {
         Ok(spread) => {
             finite(&spread);
             assert!(!spread.partial && !spread.bleeders.is_empty(), "{spread:?}");
             assert!(spread.bleeders.iter().all(|b| (0.0..=1.0).contains(&b.clean_share)));
         }
-        Err(SpreadError::Job(e)) => refused_rightly(&e),
-        Err(SpreadError::NothingUncertain) => {}
+        Err(StudyError::Job(e)) => refused_rightly(&e),
+        Err(StudyError::NothingUncertain) => {}
         Err(e) => panic!("{e}"),
     }
 }

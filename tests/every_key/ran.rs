@@ -6,8 +6,9 @@ use farwheel::job::check::CheckReport;
 use farwheel::job::options::Options;
 use farwheel::job::record::{Opening, Record};
 use farwheel::report::card::{self, Style};
-use farwheel::report::{self, Units, View};
+use farwheel::report::{Report as _, Units, View};
 use farwheel::study::job_card::{self, JobCard};
+use farwheel::study::spread::Question;
 use std::cell::OnceCell;
 
 /// A scenario and what comes of it.
@@ -67,8 +68,10 @@ impl Ran {
 
     pub fn card(&self) -> &JobCard {
         self.card.get_or_init(|| {
-            let wishes = job_card::Wishes { draws: 20, seed: 1, supply: None, bottle_ml: 500.0 };
-            job_card::study(self.scenario(), &wishes).unwrap_or_else(|why| panic!("{why}"))
+            let question = Question { draws: 20, ..Question::default() };
+            let options = Options { seed: 1, ..Options::default() };
+            job_card::study(self.scenario(), &question, &options)
+                .unwrap_or_else(|why| panic!("{why}"))
         })
     }
 
@@ -79,8 +82,8 @@ impl Ran {
         let json =
             |what: Result<String, _>| what.unwrap_or_else(|e: serde_json::Error| panic!("{e}"));
         [
-            report::check::render(self.check(), view),
-            report::table::render(self.record(), view),
+            self.check().table(view),
+            self.record().table(view),
             json(serde_json::to_string(self.check())),
             json(serde_json::to_string(self.record())),
             card,

@@ -5,9 +5,10 @@ use super::row::{Moves, Row};
 use super::schema::Key;
 use super::{rows, rows_with_keys, told};
 use farwheel::Scenario;
+use farwheel::job::options::Options;
 use farwheel::study::chance::unknowns::{Uncertain, Unknown};
 use farwheel::study::progress::Nobody;
-use farwheel::study::spread::{self, LEAST_DRAWS, Wishes};
+use farwheel::study::spread::{self, LEAST_DRAWS, Question};
 
 /// The draw `u` of the unknown of this number, all others in their middle.
 fn drawn(uncertain: &Uncertain, number: usize, u: f64) -> Scenario {
@@ -82,8 +83,8 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
     if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
         return Some(wrong);
     }
-    let wishes = Wishes { draws: LEAST_DRAWS, sensitivities: false, ..Wishes::default() };
-    match spread::study(spread.scenario(), &wishes, &Nobody) {
+    let question = Question { draws: LEAST_DRAWS, sensitivities: false, ..Question::default() };
+    match spread::study(spread.scenario(), &question, &Options::default(), &Nobody) {
         Err(why) => return Some(format!("{}: {why} in\n{text}", row.key)),
         Ok(study) if study.matters.iter().all(|m| m.quantity != unknown.name) => {
             return Some(format!("{}: {} is not among the unknowns", row.key, unknown.name));

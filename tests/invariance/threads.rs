@@ -6,7 +6,7 @@ use crate::job::read;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::study::progress::Nobody;
-use farwheel::study::spread::{self, Wishes};
+use farwheel::study::spread::{self, Question};
 use proptest::prelude::*;
 
 fn on<T: Send>(threads: usize, work: impl FnOnce() -> T + Send) -> T {
@@ -25,9 +25,9 @@ proptest! {
             on(threads, || flush(&scenario, &Options::default()).map(|r| serde_json::to_string(&r).expect("it is JSON")))
         };
         prop_assert_eq!(flushed(1), flushed(3), "{}", text);
-        let wishes = Wishes { draws: 20, sensitivities: false, ..Wishes::default() };
+        let question = Question { draws: 20, sensitivities: false, ..Question::default() };
         let spread = |threads| {
-            let study = on(threads, || spread::study(&scenario, &wishes, &Nobody));
+            let study = on(threads, || spread::study(&scenario, &question, &Options::default(), &Nobody));
             study.map(|s| serde_json::to_string(&s).expect("it is JSON"))
         };
         prop_assert_eq!(spread(1), spread(3), "{}", text);

@@ -3,7 +3,7 @@
 use crate::shown::{keeps_to_its_width, keys};
 use crate::study::ANSWER;
 use assert_cmd::Command;
-use farwheel::report::{Units, View, layouts_csv, layouts_table};
+use farwheel::report::{Report as _, Units, View};
 
 const FILES: [&str; 5] = [
     "scenarios/splits/ii.toml",
@@ -24,7 +24,7 @@ fn layouts(arguments: &[&str]) -> (Option<i32>, Vec<u8>, String) {
 }
 
 fn table(width: u16, units: Units) -> String {
-    let text = layouts_table::render(&ANSWER, View::of_width(units, width));
+    let text = ANSWER.table(View::of_width(units, width));
     anstream::adapter::strip_str(&text).to_string()
 }
 
@@ -82,9 +82,10 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
 
 #[test]
 fn csv_has_one_row_a_layout_and_order() {
-    let bytes = layouts_csv::render(&ANSWER).unwrap();
+    let bytes = ANSWER.csv().unwrap().unwrap();
     let mut reader = csv::Reader::from_reader(bytes.as_slice());
-    assert_eq!(reader.headers().unwrap(), layouts_csv::COLUMNS.to_vec());
+    let columns = "file title capacity_ml bleeders far_bleeder far_path_ml order drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps left_old_ml left_old_fraction left_water_percent lowest_boiling_c lowest_boiling_part";
+    assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), 10);
     let hh = &ANSWER.layouts[4].near_first;

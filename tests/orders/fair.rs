@@ -8,11 +8,16 @@ use farwheel::keys::quantity::Quantity;
 use farwheel::scenario::procedure::Action;
 use farwheel::study::chance::unknowns::Uncertain;
 use farwheel::study::order::{Rules, reordered};
-use farwheel::study::orders::{self, Orders, Wishes, savings_ml};
+use farwheel::study::orders::{self, Orders, Question, savings_ml};
 use farwheel::study::progress::Nobody;
 
-fn study(scenario: &Scenario, wishes: &Wishes) -> Orders {
-    orders::study(scenario, wishes, &Nobody).expect("it can be studied")
+fn study(scenario: &Scenario, question: &Question) -> Orders {
+    seeded(scenario, question, 0)
+}
+
+fn seeded(scenario: &Scenario, question: &Question, seed: u64) -> Orders {
+    let options = Options { seed, ..Options::default() };
+    orders::study(scenario, question, &options, &Nobody).expect("it can be studied")
 }
 
 /// Drained and old fluid left, mL, with all rules scaled by writing them into the scenario.
@@ -54,8 +59,8 @@ fn equal_millilitres_as_by_bisection() {
     ];
     for (name, orders) in cases {
         let scenario = shipped(name);
-        let wishes = Wishes { orders: orders.map(names).to_vec(), ..Wishes::default() };
-        let answer = study(&scenario, &wishes);
+        let question = Question { orders: orders.map(names).to_vec(), ..Question::default() };
+        let answer = study(&scenario, &question);
         let wanted = scaled(&scenario, 1.0).1;
         let own = answer.orders.iter().find(|s| s.number == 0).expect("the own order");
         for s in answer.orders.iter().filter(|s| s.number > 0) {
@@ -107,7 +112,7 @@ until = "clean"
         "twins.toml",
     )
     .unwrap_or_else(|m| panic!("{m}"));
-    let answer = study(&scenario, &Wishes { draws: 20, ..Wishes::default() });
+    let answer = study(&scenario, &Question { draws: 20, ..Question::default() });
     assert_eq!(answer.orders.len(), 2);
     for s in &answer.orders {
         assert!(s.equal.expect("equal").saves_ml.abs() < 1e-6, "{s:?}");
@@ -149,10 +154,9 @@ fn differences_on_draws_keep_the_promise() {
 #[test]
 fn an_order_meets_the_same_draws_among_few_as_among_all() {
     let scenario = shipped("compact-hatchback");
-    let all = study(&scenario, &Wishes { draws: 20, seed: 9, ..Wishes::default() });
-    let few =
-        Wishes { orders: vec![names("LF, RF, LR, RR")], draws: 20, seed: 9, ..Wishes::default() };
-    let few = study(&scenario, &few);
+    let all = seeded(&scenario, &Question { draws: 20, ..Question::default() }, 9);
+    let few = Question { orders: vec![names("LF, RF, LR, RR")], draws: 20, ..Question::default() };
+    let few = seeded(&scenario, &few, 9);
     for s in &few.orders {
         let same = all.orders.iter().find(|o| o.order == s.order).expect("among all");
         assert_eq!(s.saves_ml_p10, same.saves_ml_p10);
@@ -162,7 +166,7 @@ fn an_order_meets_the_same_draws_among_few_as_among_all() {
     }
     let own = few.own().expect("the own order");
     assert_eq!(own.saves_ml_p10, Some(Some(0.0)));
-    let other = study(&scenario, &Wishes { draws: 20, seed: 10, ..Wishes::default() });
+    let other = seeded(&scenario, &Question { draws: 20, ..Question::default() }, 10);
     assert!(other.orders.iter().zip(&all.orders).any(|(a, b)| a.saves_ml_p50 != b.saves_ml_p50));
 }
 
@@ -178,7 +182,7 @@ fn what_cannot_be_made_as_clean_saves_nothing_that_could_be_said() {
             until.at_most = Some(Quantity::known(100.1e-6));
         }
     }
-    let answer = study(&scenario, &Wishes { draws: 20, ..Wishes::default() });
+    let answer = study(&scenario, &Question { draws: 20, ..Question::default() });
     let other = answer.orders.iter().find(|s| s.order == names("LF, RF, LR, RR"));
     let other = other.expect("among all");
     assert_eq!(other.equal, None);
@@ -198,8 +202,8 @@ fn the_syringe_is_counted_among_what_else_was_tried() {
     let (own, syringed) = (flushed(file), flushed(&file.replace("before = [{", syringe)));
     let saved = own.totals.drained_ml - syringed.totals.drained_ml;
     assert!((syringed.totals.removed_ml - 110.0).abs() < 1e-6 && saved > 180.0, "{saved}");
-    let wishes = Wishes { orders: vec![names("LF, RF, LR, RR")], ..Wishes::default() };
-    let answer = study(&read(file), &wishes);
+    let question = Question { orders: vec![names("LF, RF, LR, RR")], ..Question::default() };
+    let answer = study(&read(file), &question);
     let tried = answer.deciders.iter().find(|d| d.what.contains("syringe")).expect("it is tried");
     // The pressure at the end, and so what is pressed into the reservoir, changes nothing here.
     assert!((tried.new_fluid_ml + saved - 110.0).abs() < 0.05, "{} {saved}", tried.new_fluid_ml);

@@ -1,7 +1,8 @@
 //! What an order is worth is the program's: the table of docs/order.md, and what README.md says of it.
 
 use crate::shipped;
-use farwheel::study::orders::{self, Wishes};
+use farwheel::job::options::Options;
+use farwheel::study::orders::{self, Question};
 use farwheel::study::progress::Nobody;
 
 const README: &str = include_str!("../../README.md");
@@ -15,7 +16,9 @@ fn the_pages_say_what_an_order_is_worth() {
         ("van-long-lines", "van, long lines | by eye"),
         ("estate-front-rear-split", "estate | 240, 180, 120, 80 mL counted"),
     ] {
-        let answer = orders::study(&shipped(name), &Wishes::default(), &Nobody).expect("it runs");
+        let answer =
+            orders::study(&shipped(name), &Question::default(), &Options::default(), &Nobody)
+                .expect("it runs");
         let saves = |s: &orders::Standing| s.equal.map(|e| e.saves_ml);
         let (worst, best) = answer.span(saves).expect("orders");
         let others = answer.orders.iter().filter(|s| s.number != 0 && !s.told_apart).count();

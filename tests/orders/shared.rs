@@ -4,18 +4,18 @@ use crate::shipped;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::study::order::{Rules, reordered};
-use farwheel::study::orders::{self, Orders, Wishes};
+use farwheel::study::orders::{self, Orders, Question};
 use farwheel::study::progress::Nobody;
 
-fn study(name: &str, wishes: &Wishes) -> Orders {
-    orders::study(&shipped(name), wishes, &Nobody).expect("it can be studied")
+fn study(name: &str, question: &Question, options: &Options) -> Orders {
+    orders::study(&shipped(name), question, options, &Nobody).expect("it can be studied")
 }
 
 /// Every order of a study against the same order written into the scenario and flushed alone: not close,
 /// but the same.
-fn as_when_run_alone(name: &str, wishes: &Wishes) {
+fn as_when_run_alone(name: &str, question: &Question) {
     let scenario = shipped(name);
-    let answer = study(name, wishes);
+    let answer = study(name, question, &Options::default());
     let rules = Rules::of(&scenario.procedure);
     for s in &answer.orders {
         let other = reordered(&scenario, &s.order, rules).expect("an order of its bleeders");
@@ -31,26 +31,27 @@ fn as_when_run_alone(name: &str, wishes: &Wishes) {
 
 #[test]
 fn all_orders_by_eye() {
-    as_when_run_alone("compact-hatchback", &Wishes::default());
+    as_when_run_alone("compact-hatchback", &Question::default());
 }
 
 #[test]
 fn all_orders_by_count() {
-    as_when_run_alone("estate-front-rear-split", &Wishes::default());
+    as_when_run_alone("estate-front-rear-split", &Question::default());
 }
 
 #[test]
 fn with_a_syringe_first_several_bleeders_at_once_and_a_second_pass() {
     for name in ["compact-hatchback-syringed", "roadster-gravity", "saloon-esc-with-routine"] {
-        as_when_run_alone(name, &Wishes::default());
+        as_when_run_alone(name, &Question::default());
     }
 }
 
 #[test]
 fn with_another_supply_and_some_orders_only() {
     let some = ["RF, LF, LR, RR", "LR, RR, LF, RF", "LR, RR, RF, LF"].map(crate::names).to_vec();
-    let wishes = Wishes { orders: some, supply: Some("pedal".to_owned()), ..Wishes::default() };
-    let answer = study("compact-hatchback", &wishes);
+    let pedal = Options { supply: Some("pedal".to_owned()), ..Options::default() };
+    let question = Question { orders: some, ..Question::default() };
+    let answer = study("compact-hatchback", &question, &pedal);
     assert_eq!(answer.orders.len(), 4, "the scenario's own beside those named");
     let pedal = Options { supply: Some("pedal".to_owned()), ..Options::for_sums(0) };
     for s in &answer.orders {

@@ -52,24 +52,25 @@ until = "clean, at most 400 mL"
 
 /// One picture of each study.
 fn drawn(text: &str, car: &Scenario) -> Vec<Picture> {
-    let wishes = orders::Wishes { orders: Vec::new(), draws: 4, seed: 0, supply: None };
-    let ranked = orders::study(car, &wishes, &Nobody).expect("orders");
-    let wishes = pressures::Wishes { steps: 2, ..pressures::Wishes::default() };
-    let swept = pressures::study(car, &wishes, &Options::default(), &Nobody).expect("a sweep");
-    let beside = layouts::compare(&[car.clone(), car.clone()], &Options::default(), &Nobody);
-    let wishes = spread::Wishes { draws: 24, ..spread::Wishes::default() };
-    let ranges = spread::study(car, &wishes, &Nobody).expect("ranges");
-    let wishes = plan::Wishes {
+    let options = Options::default();
+    let question = orders::Question { orders: Vec::new(), draws: 4 };
+    let ranked = orders::study(car, &question, &options, &Nobody).expect("orders");
+    let question = pressures::Question { steps: 2, ..pressures::Question::default() };
+    let swept = pressures::study(car, &question, &options, &Nobody).expect("a sweep");
+    let beside = layouts::compare(&[car.clone(), car.clone()], &options, &Nobody);
+    let question = spread::Question { draws: 24, ..spread::Question::default() };
+    let ranges = spread::study(car, &question, &options, &Nobody).expect("ranges");
+    let question = plan::Question {
         targets: Targets { old_overall: Some(0.1), ..Targets::default() },
         grid_ml: 40.0,
-        ..plan::Wishes::default()
+        ..plan::Question::default()
     };
-    let planned = plan::study(car, text, &wishes, &Nobody).expect("a plan");
-    let mut all = plot::draw_spread(&ranges).unwrap();
-    all.push(plot::draw_orders(&ranked).unwrap());
-    all.push(plot::draw_pressures(&swept).unwrap());
-    all.push(plot::draw_layouts(&beside.expect("layouts")).unwrap());
-    all.push(plot::draw_plan(&planned).unwrap());
+    let planned = plan::study(car, text, &question, &options, &Nobody).expect("a plan");
+    let mut all = plot::draw_all(&ranges).unwrap();
+    all.extend(plot::draw_all(&ranked).unwrap());
+    all.extend(plot::draw_all(&swept).unwrap());
+    all.extend(plot::draw_all(&beside.expect("layouts")).unwrap());
+    all.extend(plot::draw_all(&planned).unwrap());
     all
 }
 

@@ -3,7 +3,7 @@
 use crate::fixture_check::fixture_check;
 use crate::fixture_record::fixture_record;
 use farwheel::job::record::{CleanState, ClosedBy, Warning, WarningKind};
-use farwheel::report::{Units, View, check, csv, json, table};
+use farwheel::report::{Report as _, Units, View, json};
 
 /// The text as it stands where styles are not wanted.
 fn plain(text: &str) -> String {
@@ -16,18 +16,12 @@ fn columns(line: &str) -> usize {
 
 #[test]
 fn the_table_at_80_columns() {
-    insta::assert_snapshot!(plain(&table::render(
-        &fixture_record(),
-        View::of_width(Units::Metric, 80)
-    )));
+    insta::assert_snapshot!(plain(&fixture_record().table(View::of_width(Units::Metric, 80))));
 }
 
 #[test]
 fn the_table_in_us_units_at_100_columns() {
-    insta::assert_snapshot!(plain(&table::render(
-        &fixture_record(),
-        View::of_width(Units::Us, 100)
-    )));
+    insta::assert_snapshot!(plain(&fixture_record().table(View::of_width(Units::Us, 100))));
 }
 
 #[test]
@@ -47,7 +41,7 @@ fn no_line_is_wider_than_asked_and_a_silly_width_is_floored() {
     for width in [0, 1, 60, 67, 80, 93, 100, 500] {
         let view = View::of_width(Units::Metric, width);
         assert!((60..=100).contains(&view.width));
-        for text in [table::render(&record, view), check::render(&fixture_check(), view)] {
+        for text in [record.table(view), fixture_check().table(view)] {
             for line in plain(&text).lines() {
                 assert!(columns(line) <= usize::from(view.width), "{width}: {line}");
             }
@@ -66,7 +60,7 @@ fn names_cannot_steer_the_terminal() {
     record.left.parts[0].part = evil.into();
     record.left.lowest_boiling_part = evil.into();
     record.warnings = vec![Warning { kind: WarningKind::NoFlow, text: evil.into() }];
-    let text = table::render(&record, View::of_width(Units::Metric, 80));
+    let text = record.table(View::of_width(Units::Metric, 80));
     // The program's own styles are the only escape sequences.
     let without = text.replace("\u{1b}[1m", "").replace("\u{1b}[33m", "").replace("\u{1b}[0m", "");
     assert!(!without.contains(|c: char| (c.is_control() && c != '\n') || c == '\u{202e}'));
@@ -88,7 +82,7 @@ fn odd_endings_are_said_in_words() {
     }
     record.numerics = Default::default();
     record.totals.fluid = None;
-    let text = plain(&table::render(&record, View::of_width(Units::Metric, 80)));
+    let text = plain(&record.table(View::of_width(Units::Metric, 80)));
     for words in [
         "at once",
         "never",
@@ -162,11 +156,12 @@ fn json_has_null_for_what_is_no_number() {
 fn csv_reads_back_to_the_record() {
     let mut record = fixture_record();
     record.openings[1].bleeder = "rear, \"left\"\nwheel".into();
-    let bytes = csv::render(&record).unwrap();
-    let mut reader = ::csv::Reader::from_reader(bytes.as_slice());
-    assert_eq!(reader.headers().unwrap(), csv::COLUMNS.to_vec());
-    let rows: Vec<::csv::StringRecord> = reader.records().map(Result::unwrap).collect();
-    let find = |about: &str, name: &str, quantity: &str| -> Vec<&::csv::StringRecord> {
+    let bytes = record.csv().unwrap().unwrap();
+    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let columns = "about name step pass at_s drained_ml quantity unit value";
+    assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
+    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let find = |about: &str, name: &str, quantity: &str| -> Vec<&csv::StringRecord> {
         rows.iter().filter(|r| &r[0] == about && &r[1] == name && &r[6] == quantity).collect()
     };
     let opening = &record.openings[1];

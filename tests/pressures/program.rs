@@ -2,8 +2,8 @@
 
 use crate::shown::{keeps_to_its_width, keys};
 use crate::{edited, plain, read};
-use farwheel::report::{Units, View, pressures_csv, pressures_table};
-use farwheel::study::pressures::{Pressures, Wishes, study};
+use farwheel::report::{Report as _, Units, View};
+use farwheel::study::pressures::{Pressures, Question, study};
 use farwheel::study::progress::Nobody;
 use std::process::{Command, Output, Stdio};
 use std::sync::LazyLock;
@@ -11,7 +11,7 @@ use std::sync::LazyLock;
 const FILE: &str = "scenarios/compact-hatchback.toml";
 
 static ANSWER: LazyLock<Pressures> = LazyLock::new(|| {
-    study(&read(crate::CAR), &Wishes::default(), &plain(), &Nobody).expect("it runs")
+    study(&read(crate::CAR), &Question::default(), &plain(), &Nobody).expect("it runs")
 });
 
 fn program(arguments: &[&str]) -> Output {
@@ -20,7 +20,7 @@ fn program(arguments: &[&str]) -> Output {
 }
 
 fn table(width: u16, units: Units) -> String {
-    let text = pressures_table::render(&ANSWER, View::of_width(units, width));
+    let text = ANSWER.table(View::of_width(units, width));
     anstream::adapter::strip_str(&text).to_string()
 }
 
@@ -68,9 +68,10 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
 
 #[test]
 fn csv_has_one_row_a_job() {
-    let bytes = pressures_csv::render(&ANSWER).unwrap();
+    let bytes = ANSWER.csv().unwrap().unwrap();
     let mut reader = csv::Reader::from_reader(bytes.as_slice());
-    assert_eq!(reader.headers().unwrap(), pressures_csv::COLUMNS.to_vec());
+    let columns = "supply gauge_kpa drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps left_old_ml left_old_fraction left_water_percent lowest_boiling_c lowest_boiling_part mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own stopped least_look_binds";
+    assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
     let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
     assert_eq!(rows.len(), ANSWER.points.len());
     for (row, p) in rows.iter().zip(&ANSWER.points) {
@@ -137,14 +138,14 @@ fn outputs_are_files_beside_one_another() {
 #[test]
 fn odd_answers_are_drawn_too() {
     let few = edited(&[("loaded = \"1 L\"", "loaded = \"0.4 L\"")]);
-    let wishes = Wishes { from_pa: Some(1e5), to_pa: Some(1e5), steps: 1 };
+    let question = Question { from_pa: Some(1e5), to_pa: Some(1e5), steps: 1 };
     let motorcycle = include_str!("../../scenarios/motorcycle-front.toml");
-    for (text, wishes) in [(few.as_str(), wishes), (motorcycle, Wishes::default())] {
-        let mut answer = study(&read(text), &wishes, &plain(), &Nobody).unwrap();
-        farwheel::plot::draw_pressures(&answer).unwrap();
+    for (text, question) in [(few.as_str(), question), (motorcycle, Question::default())] {
+        let mut answer = study(&read(text), &question, &plain(), &Nobody).unwrap();
+        farwheel::plot::draw_all(&answer).unwrap();
         answer.points.clear();
-        farwheel::plot::draw_pressures(&answer).unwrap();
-        pressures_table::render(&answer, View::of_width(Units::Metric, 80));
+        farwheel::plot::draw_all(&answer).unwrap();
+        answer.table(View::of_width(Units::Metric, 80));
     }
 }
 

@@ -2,7 +2,8 @@
 
 use crate::{CAR, edited, plain, read, sweep};
 use farwheel::job::flush;
-use farwheel::study::pressures::{AIR, BOTH, POCKETS, Point, Pressures, Wishes, study};
+use farwheel::report::Report as _;
+use farwheel::study::pressures::{AIR, BOTH, POCKETS, Point, Pressures, Question, study};
 use farwheel::study::progress::{Nobody, Onlooker};
 use std::sync::atomic::{AtomicU64, Ordering};
 
@@ -134,8 +135,8 @@ fn a_pocket_by_the_clock_makes_millilitres_depend_on_pressure() {
 fn each_point_is_the_flush_of_the_scenario_with_that_gauge_written_in() {
     let car = read(CAR);
     let own = car.supplies[0].vessel().expect("a pressure bleeder").gauge.value;
-    let wishes = Wishes { from_pa: Some(0.5 * own), to_pa: Some(own), steps: 1 };
-    let answer = study(&car, &wishes, &plain(), &Nobody).unwrap();
+    let question = Question { from_pa: Some(0.5 * own), to_pa: Some(own), steps: 1 };
+    let answer = study(&car, &question, &plain(), &Nobody).unwrap();
     let half = edited(&[
         (
             "gauge = \"15 psi\", re_pump_below = \"10 psi\"",
@@ -169,13 +170,13 @@ fn where_the_least_look_binds_is_told() {
     let told = &answer.changes.as_ref().expect("they compare").rate_dependent;
     assert!(told.iter().any(|t| t.contains("least_look")), "{told:?}");
     let view = farwheel::report::View::of_width(farwheel::report::Units::Us, 400);
-    let text = farwheel::report::pressures_table::render(&answer, view);
+    let text = answer.table(view);
     let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("RR inner, LR inner, RF inner, LF inner at 20.0 psi."), "{text}");
     // None of its bleeders is closed so soon, whatever the gauge.
     let answer = sweep(&read(CAR), 2.0, 20.0, 1);
     assert!(answer.points.iter().all(|p| p.least_look_binds.is_empty()));
-    let text = farwheel::report::pressures_table::render(&answer, view);
+    let text = answer.table(view);
     assert!(!text.contains("least_look"), "{text}");
 }
 
@@ -206,9 +207,9 @@ fn over_the_limit_is_warned_of() {
     let over: Vec<bool> = swept(&answer).iter().map(|p| p.over_limit).collect();
     assert_eq!(over, [false, false, true]);
     assert!(answer.stopped(), "25 psi was asked for");
-    assert!(!study(&read(CAR), &Wishes::default(), &plain(), &Nobody).unwrap().stopped());
+    assert!(!study(&read(CAR), &Question::default(), &plain(), &Nobody).unwrap().stopped());
     let low = edited(&[("gauge_limit = \"20 psi\"", "gauge_limit = \"12 psi\"")]);
-    let own = study(&read(&low), &Wishes::default(), &plain(), &Nobody).unwrap();
+    let own = study(&read(&low), &Question::default(), &plain(), &Nobody).unwrap();
     assert!(own.stopped(), "the scenario's own gauge is over the limit");
 }
 
@@ -224,10 +225,10 @@ fn an_interrupted_study_keeps_what_is_finished() {
             self.0.load(Ordering::SeqCst) >= 3
         }
     }
-    let wishes = Wishes { steps: 60, ..Wishes::default() };
-    let cut = study(&read(CAR), &wishes, &plain(), &After(AtomicU64::new(0))).unwrap();
+    let question = Question { steps: 60, ..Question::default() };
+    let cut = study(&read(CAR), &question, &plain(), &After(AtomicU64::new(0))).unwrap();
     assert!(cut.partial && cut.changes.is_none());
     assert!((3..60).contains(&cut.points.len()), "{}", cut.points.len());
-    let whole = study(&read(CAR), &wishes, &plain(), &Nobody).unwrap();
+    let whole = study(&read(CAR), &question, &plain(), &Nobody).unwrap();
     assert!(!whole.partial && cut.points.iter().all(|p| whole.points.contains(p)));
 }

@@ -8,7 +8,7 @@ use farwheel::study::chance::draws::column;
 use farwheel::study::chance::summary::quantile;
 use farwheel::study::chance::unknowns::Uncertain;
 use farwheel::study::progress::Onlooker;
-use farwheel::study::spread::{self, Spread, Wishes};
+use farwheel::study::spread::{self, Question, Spread};
 use std::sync::atomic::{AtomicU64, Ordering};
 
 struct After(u64, AtomicU64);
@@ -33,9 +33,9 @@ const UNCERTAIN: [(&str, &str); 2] = [
 
 fn ended_after(jobs: u64) -> Spread {
     let pool = rayon::ThreadPoolBuilder::new().num_threads(1).build().expect("a thread");
-    let wishes = Wishes { draws: 60, seed: 5, ..Wishes::default() };
+    let question = Question { draws: 60, ..Question::default() };
     let onlooker = After(jobs, AtomicU64::new(0));
-    pool.install(|| spread::study(&known_but(&UNCERTAIN), &wishes, &onlooker))
+    pool.install(|| spread::study(&known_but(&UNCERTAIN), &question, &crate::seeded(5), &onlooker))
         .expect("it can be drawn")
 }
 

@@ -7,7 +7,7 @@ use farwheel::keys::quantity::{Quantity, Spread as Width};
 use farwheel::scenario::step_quantity::StepQuantity as Q;
 use farwheel::study::chance::unknowns::{Spreads, Uncertain, Unknown, Whose};
 use farwheel::study::progress::Nobody;
-use farwheel::study::spread::{self, Wishes};
+use farwheel::study::spread::{self, Question};
 use std::process::Command;
 
 const RULE: &str = "open = [\"R\", \"F\"]\nuntil = \"clean\"";
@@ -335,7 +335,8 @@ fn plus_minus_nothing_is_exact() {
     assert!(plainly.matters.iter().any(|m| m.quantity == exact[0]));
 
     let all_exact = known_but(&[]);
-    let none = spread::study(&all_exact, &Wishes { draws: 20, ..Wishes::default() }, &Nobody);
+    let question = Question { draws: 20, ..Question::default() };
+    let none = spread::study(&all_exact, &question, &crate::seeded(0), &Nobody);
     assert_eq!(none.map_err(|e| e.to_string().contains("declared exact")), Err(true));
     assert!(all_exact.vehicle.temperature.value > 293.0);
 }

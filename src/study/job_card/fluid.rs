@@ -1,6 +1,5 @@
 //! What pushes, and how much new fluid to have.
 
-use super::CardError;
 use crate::circuit::Scenario;
 use crate::fluid::grade::Family;
 use crate::job::error::JobError;
@@ -70,9 +69,9 @@ pub struct FluidToOpen {
     pub at_hand: u64,
 }
 
-pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, CardError> {
+pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, JobError> {
     let described = scenario.supply(Some(&record.supply));
-    let described = described.map_err(|why| CardError::Job(JobError::no_supply(scenario, why)))?;
+    let described = described.map_err(|why| JobError::no_supply(scenario, why))?;
     let supply = described.kind.ready();
     let refill = supply.topping().and_then(|t| scenario.circuit().reservoir.refill(t));
     let top_ups = TopUps {

@@ -9,16 +9,15 @@ pub use next::{Candidate, NextWheel};
 pub use orders::Named;
 pub use questions::{FromReservoir, LooksClean, Stays, StaysIn};
 
-use super::order::{OrderError, Rules, reordered};
+use super::StudyError;
+use super::order::{Rules, reordered};
 use super::ranking::{self, Ranked};
 use super::verdict::Difference;
 use crate::circuit::Scenario;
-use crate::job::error::JobError;
 use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record};
 use rayon::prelude::*;
-use std::fmt;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq)]
@@ -86,43 +85,10 @@ impl Against {
     }
 }
 
-/// Why there is no lesson.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum LessonError {
-    /// A job cannot be simulated.
-    Job(JobError),
-    /// The openings cannot be put into an order.
-    Order(OrderError),
-}
-
-impl fmt::Display for LessonError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Job(why) => why.fmt(f),
-            Self::Order(why) => why.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for LessonError {}
-
-impl From<JobError> for LessonError {
-    fn from(why: JobError) -> Self {
-        Self::Job(why)
-    }
-}
-
-impl From<OrderError> for LessonError {
-    fn from(why: OrderError) -> Self {
-        Self::Order(why)
-    }
-}
-
 /// Runs and films the job in its own order and in those that a lesson sets beside it.
 ///
 /// # Errors
-/// [`LessonError`] if the scenario cannot be simulated.
+/// [`StudyError`] if the scenario cannot be simulated.
 ///
 /// ```
 /// use farwheel::job::options::Options;
@@ -134,7 +100,7 @@ impl From<OrderError> for LessonError {
 /// assert!(lesson.runs[0].record.film.is_some());
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
-pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, LessonError> {
+pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, StudyError> {
     let rules = Rules::of(&scenario.procedure);
     let far_first = ranking::far_first(scenario);
     let filmed = Options { film: true, origins: true, ..options.clone() };
@@ -145,7 +111,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, LessonE
             Named::Own => Ok(flush_whole(scenario, &filmed)?),
             _ => Ok(flush_whole(&reordered(scenario, &c.order, rules)?, &filmed)?),
         })
-        .collect::<Result<Vec<Record>, LessonError>>()?;
+        .collect::<Result<Vec<Record>, StudyError>>()?;
     let against: Vec<Option<Against>> = records
         .iter()
         .enumerate()

@@ -1,11 +1,12 @@
 //! "Which wheel would you open next, and why?": each wheel that is left is opened next, and the rest follows in
 //! the scenario's own order.
 
-use super::{Against, LessonError};
+use super::Against;
 use crate::circuit::Scenario;
 use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record};
+use crate::study::StudyError;
 use crate::study::order::{Rules, reordered, together};
 use crate::study::ranking::Ranked;
 use rayon::prelude::*;
@@ -59,7 +60,7 @@ pub(super) fn at_each_place(
     rules: Rules,
     options: &Options,
     own: &Record,
-) -> Result<Vec<NextWheel>, LessonError> {
+) -> Result<Vec<NextWheel>, StudyError> {
     let groups = together(&scenario.procedure);
     let mut asked: Vec<(usize, usize)> = Vec::new();
     for place in 0..groups.len().saturating_sub(1) {
@@ -84,7 +85,7 @@ pub(super) fn at_each_place(
             let record = flush_whole(&reordered(scenario, &turns.concat(), rules)?, &options)?;
             Ok(candidate(&record, Some(Against::new(own, &record))))
         })
-        .collect::<Result<Vec<Candidate>, LessonError>>()?;
+        .collect::<Result<Vec<Candidate>, StudyError>>()?;
     let mut places: Vec<NextWheel> = Vec::new();
     for ((place, next), candidate) in asked.into_iter().zip(answered) {
         if place == next {

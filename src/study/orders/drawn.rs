@@ -1,7 +1,7 @@
 //! Every order on the same random draws of the vehicle.
 
 use super::rows::Rows;
-use super::{OrdersError, Standing, Wishes, equal};
+use super::{Standing, equal};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
@@ -9,7 +9,7 @@ use crate::job::underway::Ready;
 use crate::study::chance::summary::quantile;
 use crate::study::chance::unknowns::{Spreads, Uncertain};
 use crate::study::progress::Progress;
-use crate::study::shared;
+use crate::study::{StudyError, for_draws, shared};
 use rayon::prelude::*;
 
 /// What every order saves in each draw.
@@ -31,18 +31,19 @@ const AGREE: f64 = 0.8;
 pub(super) fn draw(
     scenario: &Scenario,
     rows: &Rows,
-    wishes: &Wishes,
+    draws: usize,
+    options: &Options,
     progress: &Progress<'_>,
-) -> Result<Drawn, OrdersError> {
-    if wishes.draws == 0 {
+) -> Result<Drawn, StudyError> {
+    if draws == 0 {
         return Ok(Drawn::default());
     }
-    let uncertain = Uncertain::new(scenario, wishes.supply.as_deref());
+    let uncertain = Uncertain::new(scenario, options.supply.as_deref());
     if uncertain.unknowns.is_empty() {
-        return Err(OrdersError::NothingUncertain);
+        return Err(StudyError::NothingUncertain);
     }
-    let columns = uncertain.columns("one", wishes.seed, wishes.draws);
-    let options = Options { supply: wishes.supply.clone(), ..Options::for_draws(wishes.seed) };
+    let columns = uncertain.columns("one", options.seed, draws);
+    let options = for_draws(options);
     let one = |draw: usize| -> Result<Option<Vec<f64>>, JobError> {
         if !progress.goes_on() {
             return Ok(None);
@@ -54,7 +55,7 @@ pub(super) fn draw(
         Ok(if progress.stopped() { None } else { Some(saves) })
     };
     let all: Result<Vec<Option<Vec<f64>>>, JobError> =
-        (0..wishes.draws).into_par_iter().map(one).collect();
+        (0..draws).into_par_iter().map(one).collect();
     let saves: Vec<Vec<f64>> = all?.into_iter().map_while(|s| s).collect();
     Ok(Drawn { draws: saves.len(), spreads: Some(uncertain.spreads()), saves })
 }

@@ -8,30 +8,25 @@ mod rows;
 
 pub use deciders::Decider;
 
-use super::chance::unknowns::{NOTHING_UNCERTAIN, Spreads};
-use super::order::{OrderError, Rules};
+use super::chance::unknowns::Spreads;
+use super::order::Rules;
 use super::progress::{Onlooker, Progress};
-use super::shared;
 use super::verdict::{Difference, LEAST_ML};
+use super::{StudyError, for_sums, shared};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::underway::{Ready, Sums};
 use rows::Rows;
 use serde::Serialize;
-use std::fmt;
 
 /// What is asked for.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Wishes {
+pub struct Question {
     /// Orders to compare with the scenario's own; empty: every order.
     pub orders: Vec<Vec<String>>,
     /// Number of random draws, 0 for none.
     pub draws: usize,
-    /// Seed of the draws.
-    pub seed: u64,
-    /// Supply to push with; `None` takes the one that the procedure names.
-    pub supply: Option<String>,
 }
 
 /// As many orders as eight bleeders can be opened in.
@@ -148,59 +143,6 @@ pub struct Equal {
     pub new_fluid_ml: f64,
 }
 
-/// A study that cannot be made.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum OrdersError {
-    /// A named order cannot be opened.
-    Order(OrderError),
-    /// All orders are asked for, and there are too many.
-    TooMany(usize),
-    /// Too many orders of so many bleeders.
-    TooManyNamed(usize),
-    /// Too many orders times draws.
-    TooManyDrawn(usize),
-    /// The procedure opens nothing.
-    OpensNothing,
-    /// Draws are asked for, and nothing is uncertain.
-    NothingUncertain,
-    /// A job cannot be run.
-    Job(JobError),
-}
-
-impl fmt::Display for OrdersError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Order(why) => why.fmt(f),
-            Self::TooMany(groups) => write!(
-                f,
-                "{groups} bleeders can be opened in more than {MOST_ORDERS} orders: name those to compare"
-            ),
-            Self::TooManyNamed(bleeders) => write!(
-                f,
-                "{bleeders} bleeders are opened in each order: name those to compare, {} at most",
-                MOST_NAMED / bleeders
-            ),
-            Self::TooManyDrawn(orders) => write!(
-                f,
-                "{orders} orders: ask for at most {} draws, or name fewer orders",
-                MOST_DRAWN / orders
-            ),
-            Self::OpensNothing => f.write_str("the procedure opens no bleeder"),
-            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
-            Self::Job(why) => why.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for OrdersError {}
-
-impl From<JobError> for OrdersError {
-    fn from(why: JobError) -> Self {
-        Self::Job(why)
-    }
-}
-
 impl Standing {
     /// Whether what the scenario loads is not enough for it.
     pub fn runs_short(&self) -> bool {
@@ -236,20 +178,24 @@ impl Orders {
 /// taken, since only differences of orders in the same draw are asked for.
 ///
 /// # Errors
-/// [`OrdersError`].
+/// [`StudyError`].
 pub fn study(
     scenario: &Scenario,
-    wishes: &Wishes,
+    question: &Question,
+    options: &Options,
     onlooker: &dyn Onlooker,
-) -> Result<Orders, OrdersError> {
-    let rows = rows_of(scenario, wishes)?;
+) -> Result<Orders, StudyError> {
+    let rows = rows_of(scenario, question)?;
     let count = rows.orders.len();
-    if wishes.draws > 0 && count.saturating_mul(wishes.draws) > MOST_DRAWN {
-        return Err(OrdersError::TooManyDrawn(count));
+    if question.draws > 0 && count.saturating_mul(question.draws) > MOST_DRAWN {
+        let most = MOST_DRAWN / count;
+        return Err(StudyError::TooMuch(format!(
+            "{count} orders: ask for at most {most} draws, or name fewer orders"
+        )));
     }
-    let progress = Progress::new(onlooker, (count * (2 + wishes.draws)) as u64);
-    let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
-    let ready = Ready::new(scenario, &options)?;
+    let progress = Progress::new(onlooker, (count * (2 + question.draws)) as u64);
+    let sums = for_sums(options);
+    let ready = Ready::new(scenario, &sums)?;
     let table = rows.table(scenario, 1.0);
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let ends = shared::run(&ready, &table, &every, &progress, |_, job| {
@@ -259,7 +205,7 @@ pub fn study(
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
     let equal = equal::equal(&ready, scenario, &rows, &first, &progress)?;
     progress.finished(count as u64);
-    let unsure_ml = unsure_ml(scenario, &rows, &options, &equal, &progress)?;
+    let unsure_ml = unsure_ml(scenario, &rows, &sums, &equal, &progress)?;
     let mut orders: Vec<Standing> = ends
         .iter()
         .enumerate()
@@ -288,22 +234,22 @@ pub fn study(
             })
         })
         .collect();
-    let drawn = drawn::draw(scenario, &rows, wishes, &progress)?;
+    let drawn = drawn::draw(scenario, &rows, question.draws, options, &progress)?;
     drawn.put_into(&mut orders);
     rank(&mut orders, unsure_ml);
     let by_place = Rules::of(&scenario.procedure) == Rules::ByPlace;
     let (mut others, mut suffers) = (Vec::new(), None);
     if !progress.stopped() {
-        others = deciders::deciders(scenario, &rows, &options)?;
+        others = deciders::deciders(scenario, &rows, &sums)?;
         let worst = orders.iter().max_by(|a, b| a.left_old_ml.total_cmp(&b.left_old_ml));
         if let (true, Some(worst)) = (by_place, worst) {
-            suffers = deciders::suffers(scenario, &rows, worst.number, &options)?;
+            suffers = deciders::suffers(scenario, &rows, worst.number, &sums)?;
         }
     }
     Ok(Orders {
         own_order: rows.orders[0].clone(),
         draws: drawn.draws,
-        seed: wishes.seed,
+        seed: options.seed,
         orders,
         partial: progress.stopped(),
         asked: count,
@@ -320,45 +266,56 @@ pub fn study(
 /// options of one's choice; `None` where the stop rules cannot be scaled so far.
 ///
 /// # Errors
-/// [`OrdersError`].
+/// [`StudyError`].
 pub fn savings_ml(
     scenario: &Scenario,
     orders: &[Vec<String>],
     options: &Options,
-) -> Result<Vec<Option<f64>>, OrdersError> {
+) -> Result<Vec<Option<f64>>, StudyError> {
     let mut all = vec![super::order::together(&scenario.procedure).concat()];
     all.extend_from_slice(orders);
-    let rows = Rows::new(scenario, all).map_err(OrdersError::Order)?;
+    let rows = Rows::new(scenario, all)?;
     let progress = Progress::new(&super::progress::Nobody, 0);
     let mut saves = drawn::saves_on(scenario, &rows, options, &progress)?;
     Ok(saves.split_off(1))
 }
 
 /// The orders to compare, the own one first, each once.
-fn rows_of(scenario: &Scenario, wishes: &Wishes) -> Result<Rows, OrdersError> {
+fn rows_of(scenario: &Scenario, question: &Question) -> Result<Rows, StudyError> {
     let groups = super::order::together(&scenario.procedure);
     if groups.is_empty() {
-        return Err(OrdersError::OpensNothing);
+        return Err(StudyError::Asked("the procedure opens no bleeder".to_owned()));
     }
     let bleeders = groups.iter().map(Vec::len).sum::<usize>();
-    let orders = if wishes.orders.is_empty() {
-        let count = rows::count_orders(groups.len()).filter(|n| *n <= MOST_ORDERS);
-        if count.ok_or(OrdersError::TooMany(groups.len()))? * bleeders > MOST_NAMED {
-            return Err(OrdersError::TooManyNamed(bleeders));
+    let too_many = || {
+        let most = MOST_NAMED / bleeders;
+        Err(StudyError::TooMuch(format!(
+            "{bleeders} bleeders are opened in each order: name those to compare, {most} at most"
+        )))
+    };
+    let orders = if question.orders.is_empty() {
+        let Some(count) = rows::count_orders(groups.len()).filter(|n| *n <= MOST_ORDERS) else {
+            let groups = groups.len();
+            return Err(StudyError::TooMuch(format!(
+                "{groups} bleeders can be opened in more than {MOST_ORDERS} orders: name those to compare"
+            )));
+        };
+        if count * bleeders > MOST_NAMED {
+            return too_many();
         }
         rows::every_order(scenario)
-    } else if wishes.orders.len() * bleeders > MOST_NAMED {
-        return Err(OrdersError::TooManyNamed(bleeders));
+    } else if question.orders.len() * bleeders > MOST_NAMED {
+        return too_many();
     } else {
         let mut orders = vec![groups.concat()];
-        for named in &wishes.orders {
+        for named in &question.orders {
             if !orders.contains(named) {
                 orders.push(named.clone());
             }
         }
         orders
     };
-    Rows::new(scenario, orders).map_err(OrdersError::Order)
+    Ok(Rows::new(scenario, orders)?)
 }
 
 /// How far differences may be off, mL: a sample of the orders is compared again with steps twice as long and

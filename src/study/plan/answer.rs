@@ -1,14 +1,11 @@
-//! The answer of the study, and why there may be none.
+//! The answer of the study.
 
-use super::targets::{Miss, Targets};
-use crate::job::error::JobError;
+use super::targets::Targets;
 use crate::job::record::{
     Balance, IfModulatorWorks, Left, Numerics, Opening, Record, StepDone, Totals, Warning,
 };
 use crate::job::underway::Sums;
-use crate::study::chance::unknowns::NOTHING_UNCERTAIN;
 use serde::Serialize;
-use std::fmt;
 
 /// A point of the trade-off curve.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -98,51 +95,4 @@ pub struct FirstToBoil {
     pub part: String,
     /// Lowest boiling point in it, °C.
     pub lowest_boiling_c: f64,
-}
-
-/// No plan.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum PlanError {
-    /// What is asked for cannot be used.
-    Wishes(String),
-    /// Nothing is uncertain, and a share of draws is asked for.
-    NothingUncertain,
-    /// No plan meets the targets.
-    Unreachable {
-        /// What was tried at most, in words.
-        tried: String,
-        /// The targets that the best of these misses.
-        misses: Vec<Miss>,
-    },
-    /// The study was ended before a plan was found.
-    Interrupted,
-    /// A job cannot be run.
-    Job(JobError),
-}
-
-impl fmt::Display for PlanError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Wishes(why) => f.write_str(why),
-            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
-            Self::Unreachable { tried, misses } => {
-                write!(f, "no plan meets the targets: {tried}")?;
-                for m in misses {
-                    write!(f, "; {}, reached {}", m.target, m.reached)?;
-                }
-                Ok(())
-            }
-            Self::Interrupted => f.write_str("interrupted before any plan was found"),
-            Self::Job(why) => why.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for PlanError {}
-
-impl From<JobError> for PlanError {
-    fn from(why: JobError) -> Self {
-        Self::Job(why)
-    }
 }

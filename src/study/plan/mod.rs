@@ -12,12 +12,12 @@ mod sure;
 mod targets;
 mod written;
 
-pub use answer::{FirstToBoil, Plan, PlanError, Point};
+pub use answer::{FirstToBoil, Plan, Point};
 pub use car::Least;
-pub use targets::{Miss, Targets};
+pub use targets::Targets;
 
 use super::progress::{Onlooker, Progress};
-use super::ranking;
+use super::{StudyError, for_sums, ranking};
 use crate::circuit::Scenario;
 use crate::job;
 use crate::job::error::JobError;
@@ -31,7 +31,7 @@ use sure::Drawn;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wishes {
+pub struct Question {
     /// What is to be reached: one target at least.
     pub targets: Targets,
     /// What is to be least.
@@ -42,13 +42,9 @@ pub struct Wishes {
     pub sure: Option<f64>,
     /// Number of draws.
     pub draws: usize,
-    /// Seed of the draws.
-    pub seed: u64,
-    /// Supply to push with; `None` takes the one that the procedure names.
-    pub supply: Option<String>,
 }
 
-impl Default for Wishes {
+impl Default for Question {
     fn default() -> Self {
         Self {
             targets: Targets::default(),
@@ -56,8 +52,6 @@ impl Default for Wishes {
             grid_ml: 10.0,
             sure: None,
             draws: 100,
-            seed: 0,
-            supply: None,
         }
     }
 }
@@ -85,39 +79,40 @@ const FINALISTS: usize = 4;
 /// that would take less is then excluded or found. Second passes are sought from the best plans.
 ///
 /// # Errors
-/// [`PlanError`].
+/// [`StudyError`].
 pub fn study(
     scenario: &Scenario,
     text: &str,
-    wishes: &Wishes,
+    question: &Question,
+    options: &Options,
     onlooker: &dyn Onlooker,
-) -> Result<Plan, PlanError> {
-    look_over(wishes)?;
+) -> Result<Plan, StudyError> {
+    look_over(question)?;
     let parts = scenario.parts.len().max(1);
-    if wishes.sure.is_some() && wishes.draws > MOST_DRAWN / parts {
-        return Err(PlanError::Wishes(format!(
+    if question.sure.is_some() && question.draws > MOST_DRAWN / parts {
+        return Err(StudyError::TooMuch(format!(
             "{} draws of a vehicle with {parts} parts: ask for at most {}",
-            wishes.draws,
+            question.draws,
             MOST_DRAWN / parts
         )));
     }
-    let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
-    let car = Car::new(scenario, &options, wishes.targets, wishes.grid_ml, wishes.least)?;
+    let sums = for_sums(options);
+    let car = Car::new(scenario, &sums, question.targets, question.grid_ml, question.least)?;
     if car.groups.len() > MOST_GROUPS {
-        return Err(PlanError::Wishes(format!(
+        return Err(StudyError::TooMuch(format!(
             "the procedure opens {} bleeders or groups of them: a plan is sought for {MOST_GROUPS} at most",
             car.groups.len()
         )));
     }
-    if wishes.targets.boiling_c.is_some() && !car.judge.has_wheels() {
-        return Err(PlanError::Wishes(
+    if question.targets.boiling_c.is_some() && !car.judge.has_wheels() {
+        return Err(StudyError::Asked(
             "there is no wheel brake to boil: leave that target out".to_owned(),
         ));
     }
     let mut circuit = scenario.circuit().clone();
     let start = car.left(&car.ready.begin()?);
     let volume_ml: f64 = start.parts.iter().map(|p| p.volume_ml).sum();
-    let most = (MOST_CAPACITIES * volume_ml / wishes.grid_ml).ceil() as u32;
+    let most = (MOST_CAPACITIES * volume_ml / question.grid_ml).ceil() as u32;
     circuit.bleeders.retain(|b| car.groups.iter().flatten().any(|g| *g == b.name));
     let cleaner = gets_only_cleaner(&circuit, &car);
     let bounds = Bounds::new(scenario, &car, &start, most, cleaner)?;
@@ -130,26 +125,26 @@ pub fn study(
     };
     let found = good_plans(&car, &bounds, &start, &units, &nominal, &progress)?;
     let mut found = match found {
-        found if found.is_empty() && progress.stopped() => return Err(PlanError::Interrupted),
+        found if found.is_empty() && progress.stopped() => return Err(StudyError::Interrupted),
         found if found.is_empty() => return Err(unreachable_by(&car, &units, most)?),
         found => found,
     };
     let mut told = proof::Told::new(&car, &bounds, &units, cleaner)?;
-    if wishes.sure.is_none() && told.may_be_exhaustive() {
+    if question.sure.is_none() && told.may_be_exhaustive() {
         exhaust(&car, &bounds, &units, &mut found, &mut told, &progress)?;
     }
     let mut drawn = None;
-    if let Some(share) = wishes.sure {
-        let cars = Drawn::new(scenario, wishes, &options, &car)?;
+    if let Some(share) = question.sure {
+        let cars = Drawn::new(scenario, question, &sums, &car)?;
         let worth = |plan: &Candidate, below: f64| {
             cars.worth(&car, plan, (below, share), &|| progress.goes_on())
         };
         found = again(&car, &found, &worth, most, &progress)?;
         if found.is_empty() {
             if progress.stopped() {
-                return Err(PlanError::Interrupted);
+                return Err(StudyError::Interrupted);
             }
-            return Err(PlanError::Unreachable {
+            return Err(StudyError::Unreachable {
                 tried: format!(
                     "in {} % of the draws, up to {} mL at each bleeder, targets are missed in the orders that are best on the vehicle as written",
                     100.0 * share,
@@ -158,7 +153,7 @@ pub fn study(
                 misses: Vec::new(),
             });
         }
-        told.drawn(share, wishes.draws, found.len(), cars.spreads);
+        told.drawn(share, question.draws, found.len(), cars.spreads);
         drawn = Some(cars);
     } else if !car.has_between() {
         second_pass(&car, &mut found, &mut told, &nominal, most, &progress)?;
@@ -166,28 +161,28 @@ pub fn study(
     let best = found[0].0.clone();
     let curve = curve::curve(&car, &found, &progress)?;
     let met_share = match &drawn {
-        Some(d) => Some(d.met(&best, &|| true)? as f64 / wishes.draws as f64),
+        Some(d) => Some(d.met(&best, &|| true)? as f64 / question.draws as f64),
         None => None,
     };
-    let text = written::text(text, scenario, &car, &best, wishes.supply.as_deref())?;
+    let text = written::text(text, scenario, &car, &best, options.supply.as_deref())?;
     let planned = crate::read(&text, &scenario.file).map_err(|_| {
-        PlanError::Wishes(
+        StudyError::Asked(
             "the plan as written is no scenario: a mistake in this program".to_owned(),
         )
     })?;
-    let record = job::flush_whole(&planned, &Options { seed: wishes.seed, ..Options::default() })?;
-    let own = car.own(scenario, &options)?;
+    let record = job::flush_whole(&planned, &Options { supply: None, ..options.clone() })?;
+    let own = car.own(scenario, &sums)?;
     Ok(Plan {
-        targets: wishes.targets,
+        targets: question.targets,
         proof: told.proof(&best, found[0].1, progress.stopped()),
         openings: record.openings.clone(),
         totals: record.totals.clone(),
         left: record.left.clone(),
         curve,
-        seed: wishes.seed,
+        seed: options.seed,
         met_share,
         partial: progress.stopped(),
-        first_to_boil: wishes.targets.boiling_c.and_then(|_| {
+        first_to_boil: question.targets.boiling_c.and_then(|_| {
             car.judge
                 .first_to_boil(&record.left)
                 .map(|p| FirstToBoil { part: p.part.clone(), lowest_boiling_c: p.lowest_boiling_c })
@@ -201,28 +196,28 @@ pub fn study(
     })
 }
 
-fn look_over(wishes: &Wishes) -> Result<(), PlanError> {
-    let wrong = |why: String| Err(PlanError::Wishes(why));
-    if wishes.targets.none() {
+fn look_over(question: &Question) -> Result<(), StudyError> {
+    let wrong = |why: String| Err(StudyError::Asked(why));
+    if question.targets.none() {
         return wrong(
             "state a target: old fluid anywhere or overall, water, or a boiling point".to_owned(),
         );
     }
-    if !(GRIDS_ML.0..=GRIDS_ML.1).contains(&wishes.grid_ml) {
+    if !(GRIDS_ML.0..=GRIDS_ML.1).contains(&question.grid_ml) {
         return wrong(format!(
             "a grid of {} mL: ask for {} to {}",
-            wishes.grid_ml, GRIDS_ML.0, GRIDS_ML.1
+            question.grid_ml, GRIDS_ML.0, GRIDS_ML.1
         ));
     }
-    if let Some(share) = wishes.sure
+    if let Some(share) = question.sure
         && !(share > 0.0 && share <= 1.0)
     {
         return wrong(format!(
             "a share of {share} of the draws: ask for more than 0 and no more than 1"
         ));
     }
-    if wishes.sure.is_some() && !(DRAWS.0..=DRAWS.1).contains(&wishes.draws) {
-        return wrong(format!("{} draws: ask for {} to {}", wishes.draws, DRAWS.0, DRAWS.1));
+    if question.sure.is_some() && !(DRAWS.0..=DRAWS.1).contains(&question.draws) {
+        return wrong(format!("{} draws: ask for {} to {}", question.draws, DRAWS.0, DRAWS.1));
     }
     Ok(())
 }
@@ -287,7 +282,7 @@ fn good_plans(
 }
 
 /// What the best of all plans with the most at every bleeder misses.
-fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<PlanError, JobError> {
+fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<StudyError, JobError> {
     let ends: Result<Vec<_>, JobError> = units
         .par_iter()
         .map(|(syringed, order)| {
@@ -297,7 +292,7 @@ fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<PlanError, Job
         })
         .collect();
     let best = ends?.into_iter().min_by(|a, b| a.0.len().cmp(&b.0.len()).then(a.1.total_cmp(&b.1)));
-    Ok(PlanError::Unreachable {
+    Ok(StudyError::Unreachable {
         tried: format!(
             "even {} mL at every bleeder, in each of {} orders, miss",
             car.volume_ml(most),

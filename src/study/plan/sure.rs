@@ -1,10 +1,11 @@
 //! Plans on random draws of the vehicle.
 
+use super::Question;
 use super::car::{Candidate, Car, Least};
-use super::{PlanError, Wishes};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::study::StudyError;
 use crate::study::chance::unknowns::{Spreads, Uncertain};
 use rayon::prelude::*;
 
@@ -23,21 +24,22 @@ impl Drawn {
     /// those of the vehicle as it is written.
     pub fn new(
         scenario: &Scenario,
-        wishes: &Wishes,
+        question: &Question,
         options: &Options,
         nominal: &Car,
-    ) -> Result<Self, PlanError> {
+    ) -> Result<Self, StudyError> {
         let uncertain = Uncertain::new(scenario, options.supply.as_deref());
         if uncertain.unknowns.is_empty() {
-            return Err(PlanError::NothingUncertain);
+            return Err(StudyError::NothingUncertain);
         }
-        let columns = uncertain.columns("one", wishes.seed, wishes.draws);
+        let columns = uncertain.columns("one", options.seed, question.draws);
         let car = |draw: usize| -> Result<Car, JobError> {
             let drawn = uncertain.draw(|k| columns[k][draw])?;
-            let car = Car::new(&drawn, options, wishes.targets, nominal.grid_ml, Least::Fluid)?;
+            let car = Car::new(&drawn, options, question.targets, nominal.grid_ml, Least::Fluid)?;
             Ok(Car { syringe: nominal.syringe, ..car })
         };
-        let cars: Result<Vec<Car>, JobError> = (0..wishes.draws).into_par_iter().map(car).collect();
+        let cars: Result<Vec<Car>, JobError> =
+            (0..question.draws).into_par_iter().map(car).collect();
         Ok(Self { cars: cars?, spreads: uncertain.spreads() })
     }
 

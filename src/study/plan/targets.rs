@@ -3,6 +3,7 @@
 use crate::circuit::Circuit;
 use crate::circuit::reach;
 use crate::job::record::{Left, PartLeft};
+use crate::study::Miss;
 use serde::Serialize;
 
 /// What is to be reached, each if stated.
@@ -23,15 +24,6 @@ impl Targets {
     pub fn none(&self) -> bool {
         *self == Self::default()
     }
-}
-
-/// A target that is missed.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Miss {
-    /// Which, in words.
-    pub target: String,
-    /// What was reached, in words.
-    pub reached: String,
 }
 
 /// A target counts as met if it is met by this share of itself: sums that carry more species than a study

@@ -1,11 +1,11 @@
 //! A plan as the text of a scenario.
 
-use super::PlanError;
 use super::car::{Candidate, Car, kept};
 use crate::circuit::Scenario;
 use crate::measures::to_ml;
 use crate::scenario::procedure::Action;
 use crate::scenario::rewrite::{with_procedure, written};
+use crate::study::StudyError;
 
 /// The scenario's text with the plan as its procedure, and nothing else changed.
 pub(super) fn text(
@@ -14,9 +14,9 @@ pub(super) fn text(
     car: &Car,
     plan: &Candidate,
     supply: Option<&str>,
-) -> Result<String, PlanError> {
+) -> Result<String, StudyError> {
     let misplaced = || {
-        PlanError::Wishes(
+        StudyError::Asked(
             "the plan cannot be written into this file: let its procedure stand in one piece under a \
              head `[procedure]`"
                 .to_owned(),

@@ -7,35 +7,42 @@ use self::matters::Answer;
 use self::ranges::Ranges;
 use super::chance::sensitivity::Indices;
 use super::chance::summary::quantile;
-use super::chance::unknowns::{NOTHING_UNCERTAIN, Spreads, Uncertain, Whose};
+use super::chance::unknowns::{Spreads, Uncertain, Whose};
 use super::in_order::in_order;
 use super::progress::{Onlooker, Progress};
+use super::{StudyError, for_sums};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
 use crate::job::record::Record;
 use serde::Serialize;
-use std::fmt;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wishes {
+pub struct Question {
     /// Number of draws, at least [`LEAST_DRAWS`].
     pub draws: usize,
-    /// Seed: the same one gives the same answer on any number of threads.
-    pub seed: u64,
-    /// Supply to push with; `None` takes the one that the procedure names.
-    pub supply: Option<String>,
     /// What a bottle of new fluid holds, mL, above 0.
     pub bottle_ml: f64,
     /// Whether to find the shares of variance too, which takes many times as many jobs.
     pub sensitivities: bool,
 }
 
-impl Default for Wishes {
+impl Default for Question {
     fn default() -> Self {
-        Self { draws: 200, seed: 0, supply: None, bottle_ml: USUAL_BOTTLE_ML, sensitivities: true }
+        Self { draws: 200, bottle_ml: USUAL_BOTTLE_ML, sensitivities: true }
+    }
+}
+
+impl Question {
+    /// Whether the bottle holds anything.
+    pub(super) fn can_bottle(&self) -> Result<(), StudyError> {
+        let ml = self.bottle_ml;
+        if ml > 0.0 && ml.is_finite() {
+            return Ok(());
+        }
+        Err(StudyError::Asked(format!("a bottle of {ml} mL: give what it holds, above 0 mL")))
     }
 }
 
@@ -185,42 +192,6 @@ impl Direction {
     }
 }
 
-/// A study that cannot be made.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum SpreadError {
-    /// Too few or too many draws.
-    Draws(usize),
-    /// Too many draws of so many unknowns.
-    TooManyDrawn(usize),
-    /// A bottle that holds nothing, mL.
-    Bottle(f64),
-    /// Nothing is uncertain.
-    NothingUncertain,
-    /// A draw cannot be run.
-    Job(JobError),
-}
-
-impl fmt::Display for SpreadError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Draws(n) => {
-                write!(f, "{n} draws: ask for {LEAST_DRAWS} to {MOST_DRAWS}")
-            }
-            Self::TooManyDrawn(unknowns) => write!(
-                f,
-                "{unknowns} quantities are uncertain: ask for at most {} draws, or leave out spreads that matter little",
-                MOST_DRAWN / (unknowns + 1)
-            ),
-            Self::Bottle(ml) => write!(f, "a bottle of {ml} mL: give what it holds, above 0 mL"),
-            Self::NothingUncertain => f.write_str(NOTHING_UNCERTAIN),
-            Self::Job(why) => why.fmt(f),
-        }
-    }
-}
-
-impl std::error::Error for SpreadError {}
-
 /// What one draw comes to, as far as the indices need it.
 #[derive(Debug, Clone)]
 struct Outcome {
@@ -241,36 +212,39 @@ struct Outcome {
 /// the beginning that is done and is marked `partial`.
 ///
 /// # Errors
-/// [`SpreadError`].
+/// [`StudyError`].
 pub fn study(
     scenario: &Scenario,
-    wishes: &Wishes,
+    question: &Question,
+    options: &Options,
     onlooker: &dyn Onlooker,
-) -> Result<Spread, SpreadError> {
-    let n = wishes.draws;
+) -> Result<Spread, StudyError> {
+    let n = question.draws;
     if !(LEAST_DRAWS..=MOST_DRAWS).contains(&n) {
-        return Err(SpreadError::Draws(n));
+        return Err(StudyError::Asked(format!("{n} draws: ask for {LEAST_DRAWS} to {MOST_DRAWS}")));
     }
-    if !(wishes.bottle_ml > 0.0 && wishes.bottle_ml.is_finite()) {
-        return Err(SpreadError::Bottle(wishes.bottle_ml));
-    }
-    let uncertain = Uncertain::new(scenario, wishes.supply.as_deref());
+    question.can_bottle()?;
+    let uncertain = Uncertain::new(scenario, options.supply.as_deref());
     let unknowns = &uncertain.unknowns;
     if unknowns.is_empty() {
-        return Err(SpreadError::NothingUncertain);
+        return Err(StudyError::NothingUncertain);
     }
     if n * (unknowns.len() + 1) > MOST_DRAWN {
-        return Err(SpreadError::TooManyDrawn(unknowns.len()));
+        return Err(StudyError::TooMuch(format!(
+            "{} quantities are uncertain: ask for at most {} draws, or leave out spreads that matter little",
+            unknowns.len(),
+            MOST_DRAWN / (unknowns.len() + 1)
+        )));
     }
-    let options = Options { supply: wishes.supply.clone(), ..Options::for_sums(wishes.seed) };
-    let first = flush(scenario, &options).map_err(SpreadError::Job)?;
+    let options = for_sums(options);
+    let first = flush(scenario, &options)?;
     let mut names: Vec<String> = Vec::new();
     for o in &first.openings {
         if !names.contains(&o.bleeder) {
             names.push(o.bleeder.clone());
         }
     }
-    let set = |which: &str| uncertain.columns(which, wishes.seed, n);
+    let set = |which: &str| uncertain.columns(which, options.seed, n);
     let (a, b) = (set("one"), set("other"));
     // The i-th draw of set a, with the unknowns that `anew` says taken from set b.
     let run = |i: usize, anew: &dyn Fn(usize) -> bool| -> Result<Record, JobError> {
@@ -278,10 +252,10 @@ pub fn study(
         flush(&uncertain.draw(at)?, &options)
     };
 
-    let further = if wishes.sensitivities { n * (unknowns.len() + 1) } else { 0 };
+    let further = if question.sensitivities { n * (unknowns.len() + 1) } else { 0 };
     let progress = Progress::new(onlooker, (n + further) as u64);
-    let first_set = in_order(n, &progress, |i| Ok(outcome(&run(i, &|_| false)?, Some(&names))));
-    let first_set = first_set.map_err(SpreadError::Job)?;
+    let outcome_of = |record: Record| outcome(&record, Some(&names));
+    let first_set = in_order(n, &progress, |i| run(i, &|_| false).map(outcome_of))?;
     let mut answer = Answer::new(unknowns, &a, &first_set);
     let order = answer.strongest_first();
     let more = in_order(further, &progress, |job| {
@@ -290,10 +264,9 @@ pub fn study(
             0 => run(job % n, &|_| true)?,
             block => run(job % n, &|k| k == order[block - 1])?,
         };
-        Ok(outcome(&record, None))
-    });
-    let more = more.map_err(SpreadError::Job)?;
-    answer.add_indices(&order, &more, n, wishes.seed);
+        Ok::<_, JobError>(outcome(&record, None))
+    })?;
+    answer.add_indices(&order, &more, n, options.seed);
 
     let loaded_ml = first.totals.fluid.map(|f| f.loaded_ml);
     let done: Vec<&Ranges> = first_set.iter().filter_map(|o| o.ranges.as_deref()).collect();
@@ -305,7 +278,7 @@ pub fn study(
     let have_ml_p95 = p95(|r| r.need_ml + r.by_hand_ml);
     Ok(Spread {
         draws: done.len(),
-        seed: wishes.seed,
+        seed: options.seed,
         // Stopped when all was done is not stopped.
         partial: done.len() < n || more.len() < further,
         draws_wanted: (done.len() < n).then_some(n),
@@ -313,8 +286,8 @@ pub fn study(
         in_all: enough.then(|| ranges::in_all(&done)),
         load_ml_p95: p95(|r| r.need_ml),
         have_ml_p95,
-        bottle_ml: wishes.bottle_ml,
-        bottles_p95: have_ml_p95.map(|ml| bottles(ml, wishes.bottle_ml)),
+        bottle_ml: question.bottle_ml,
+        bottles_p95: have_ml_p95.map(|ml| bottles(ml, question.bottle_ml)),
         runs_dry_share: loaded_ml.filter(|_| enough).map(|_| {
             let dry = done.iter().filter(|o| o.loaded_ml.is_some_and(|l| o.need_ml > l));
             dry.count() as f64 / done.len() as f64

@@ -1,14 +1,14 @@
 //! What stays behind: old fluid and boiling point, part by part.
 
-use super::PlotError;
-use super::canvas::{Canvas, Head, sheet};
-use super::lettering;
-use super::scale::Scale;
-use super::style::{
+use crate::job::record::{PartLeft, Record};
+use crate::plot::PlotError;
+use crate::plot::canvas::{Canvas, Head, sheet};
+use crate::plot::lettering;
+use crate::plot::scale::Scale;
+use crate::plot::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, Letter, MOST_ROWS, NEW, OLD, ON_AREA, PAPER, Pen, WIDTH,
 };
-use super::words::{TIE, of_scenario, rows_left_out, share, shown};
-use crate::job::record::{PartLeft, Record};
+use crate::plot::words::{TIE, of_scenario, rows_left_out, share, shown};
 
 /// Height of a bar, of a line of its name, and of the gap between rows.
 const BAR: f64 = 25.0;

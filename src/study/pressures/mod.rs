@@ -6,6 +6,7 @@ mod gauge;
 pub use changes::{AIR, BOTH, Cause, Change, Changes, POCKETS};
 pub use gauge::at_gauge;
 
+use super::StudyError;
 use super::progress::{Onlooker, Progress};
 use crate::circuit::Scenario;
 use crate::job::at_rest::at_rest;
@@ -20,11 +21,10 @@ use crate::scenario::model::{self};
 use crate::supply::Supply;
 use rayon::prelude::*;
 use serde::Serialize;
-use std::fmt;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Wishes {
+pub struct Question {
     /// Lowest gauge pressure, Pa. `None`: 5 psi, or less where the scenario's own gauge or half its limit is.
     pub from_pa: Option<f64>,
     /// Highest gauge pressure, Pa. `None`: the vehicle's `gauge_limit`, without one 30 psi, or the
@@ -40,13 +40,13 @@ pub const USUAL_STEPS: usize = 6;
 /// Jobs times parts that are kept in memory.
 pub const MOST_KEPT: usize = 500_000;
 
-impl Default for Wishes {
+impl Default for Question {
     fn default() -> Self {
         Self { from_pa: None, to_pa: None, steps: USUAL_STEPS }
     }
 }
 
-impl Wishes {
+impl Question {
     /// Whether an end of the range was asked for.
     fn range(&self) -> bool {
         self.from_pa.is_some() || self.to_pa.is_some()
@@ -143,42 +143,16 @@ impl Pressures {
     }
 }
 
-/// A study that cannot be made.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum PressuresError {
-    /// The range is the wrong way round: from, to in Pa.
-    WrongWayRound(f64, f64),
-    /// A range was asked for, and no supply has a gauge to move.
-    NoPressureBleeder,
-    /// More steps than are kept of a vehicle with so many parts.
-    TooMany(usize),
-    /// A job cannot be run: with which supply, at which gauge in kPa, and why.
-    Job(String, Option<f64>, JobError),
-}
+/// What is told who asks for a range where there is none.
+const NO_PRESSURE_BLEEDER: &str = "a range of gauge pressures was asked for, but the scenario has no pressure bleeder whose gauge could be moved: leave the range out, or add a supply of kind \"pressure bleeder\"";
 
-impl fmt::Display for PressuresError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::WrongWayRound(from, to) => write!(
-                f,
-                "the range begins at {:.1} kPa and ends below that, at {:.1} kPa: let it end at a higher gauge pressure than it begins",
-                to_kpa(*from),
-                to_kpa(*to)
-            ),
-            Self::NoPressureBleeder => f.write_str(
-                "a range of gauge pressures was asked for, but the scenario has no pressure bleeder whose gauge could be moved: leave the range out, or add a supply of kind \"pressure bleeder\"",
-            ),
-            Self::TooMany(parts) => {
-                write!(f, "the vehicle has {parts} parts: ask for at most {} steps", MOST_KEPT / parts)
-            }
-            Self::Job(supply, Some(kpa), why) => write!(f, "{supply} at {kpa:.1} kPa: {why}"),
-            Self::Job(supply, None, why) => write!(f, "{supply}: {why}"),
-        }
-    }
+fn wrong_way_round((from, to): (f64, f64)) -> StudyError {
+    StudyError::Asked(format!(
+        "the range begins at {:.1} kPa and ends below that, at {:.1} kPa: let it end at a higher gauge pressure than it begins",
+        to_kpa(from),
+        to_kpa(to)
+    ))
 }
-
-impl std::error::Error for PressuresError {}
 
 /// A job to run.
 struct Plan<'a> {
@@ -195,28 +169,34 @@ struct Plan<'a> {
 /// here.
 ///
 /// # Errors
-/// [`PressuresError`].
+/// [`StudyError`].
 pub fn study(
     scenario: &Scenario,
-    wishes: &Wishes,
+    question: &Question,
     options: &Options,
     onlooker: &dyn Onlooker,
-) -> Result<Pressures, PressuresError> {
+) -> Result<Pressures, StudyError> {
     let swept = gauge::swept(scenario);
     let parts = scenario.parts.len().max(1);
-    if wishes.steps > MOST_KEPT / parts {
-        return Err(PressuresError::TooMany(parts));
+    if question.steps > MOST_KEPT / parts {
+        let most = MOST_KEPT / parts;
+        return Err(StudyError::TooMuch(format!(
+            "the vehicle has {parts} parts: ask for at most {most} steps"
+        )));
     }
     let limit = scenario.vehicle.gauge_limit.map(|q| q.value);
     let mut plans = Vec::new();
     match swept {
         Some((supply, vessel)) => {
             let own = vessel.gauge.value;
-            let gauges = gauge::gauges((wishes.from_pa, wishes.to_pa), wishes.steps, own, limit)
-                .map_err(|(from, to)| PressuresError::WrongWayRound(from, to))?;
+            let gauges =
+                gauge::gauges((question.from_pa, question.to_pa), question.steps, own, limit)
+                    .map_err(wrong_way_round)?;
             plans.extend(gauges.into_iter().map(|g| Plan { supply, gauge_pa: Some(g) }));
         }
-        None if wishes.range() => return Err(PressuresError::NoPressureBleeder),
+        None if question.range() => {
+            return Err(StudyError::Asked(NO_PRESSURE_BLEEDER.to_owned()));
+        }
         None => {}
     }
     let others = scenario.supplies.iter().filter(|s| swept.is_none_or(|(w, _)| w.name != s.name));
@@ -228,20 +208,20 @@ pub fn study(
             return Ok(None);
         }
         let point = point(scenario, plan, options).map_err(|why| {
-            let kpa = plan.gauge_pa.map(to_kpa);
-            PressuresError::Job(plan.supply.name.clone(), kpa, why)
+            let at = plan.gauge_pa.map(|g| format!(" at {:.1} kPa", to_kpa(g)));
+            StudyError::from(why).of(plan.supply.name.clone() + &at.unwrap_or_default())
         })?;
         progress.finished(1);
         Ok(Some(point))
     };
-    let done: Vec<Result<Option<Point>, PressuresError>> = plans.par_iter().map(run).collect();
+    let done: Vec<Result<Option<Point>, StudyError>> = plans.par_iter().map(run).collect();
     let points: Result<Vec<Point>, _> = done.into_iter().filter_map(Result::transpose).collect();
     let points = points?;
     let changes = match swept {
         Some((supply, _)) if !progress.stopped() => {
             let options = Options { supply: Some(supply.name.clone()), ..options.clone() };
             changes::changes(scenario, &supply.name, &points, &options, &progress)
-                .map_err(|why| PressuresError::Job(supply.name.clone(), None, why))?
+                .map_err(|why| StudyError::from(why).of(supply.name.clone()))?
         }
         _ => None,
     };
@@ -253,7 +233,7 @@ pub fn study(
         seed: options.seed,
         partial: progress.stopped(),
         title: scenario.title.clone(),
-        range_asked_for: wishes.range(),
+        range_asked_for: question.range(),
     })
 }
 

@@ -1,8 +1,8 @@
 //! The lines on what a hydraulic modulator would send to the wheels.
 
-use super::figures::{self, degree, name, percent, rounded, temperature, volume};
-use super::{View, grid};
 use crate::job::record::{ChannelThen, IfModulatorWorks};
+use crate::report::figures::{self, degree, name, percent, rounded, temperature, volume};
+use crate::report::{View, grid};
 
 /// Heading and two sentences: what is trapped, and what of it reaches the wheels.
 pub(super) fn render(then: &IfModulatorWorks, view: View) -> String {

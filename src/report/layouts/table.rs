@@ -1,26 +1,24 @@
 //! Layouts side by side, as a table and the sentences that it comes to.
 
-use super::View;
-use super::figures::{clock, degree, lasting, ml, name, percent, rounded, small, temperature};
-use super::grid::{self, Grid, Set};
 use crate::job::record::Warning;
 use crate::job::shown::harmless;
+use crate::report::View;
+use crate::report::figures::{
+    clock, degree, lasting, ml, name, percent, rounded, small, temperature,
+};
+use crate::report::grid::{self, Grid, Set};
 use crate::study::layouts::{Layout, Layouts, Run, Span};
 use crate::study::verdict::Difference;
 use Set::{Figures, Words};
 
-/// The whole report as text, styled as [`super::table::render`] does.
-pub fn render(answer: &Layouts, view: View) -> String {
+/// Its pieces.
+pub(super) fn blocks(answer: &Layouts, view: View) -> Vec<String> {
     let mut blocks = vec![cars(answer, view), orders(answer, view), sentences(answer, view)];
     if answer.partial {
         let text = "PARTIAL: interrupted; unfinished layouts are left out.";
         blocks.insert(0, format!("{}\n", grid::alarm(text)));
     }
-    let warnings = warnings(answer, view);
-    if !warnings.is_empty() {
-        blocks.push(warnings);
-    }
-    blocks.join("\n")
+    blocks
 }
 
 /// What each layout is called: its title, or its file where another has the same title.
@@ -173,7 +171,7 @@ fn within(difference: &Difference) -> String {
 }
 
 /// The warnings of all jobs, each with the layout and order it belongs to; empty if there are none.
-pub fn warnings(answer: &Layouts, view: View) -> String {
+pub(super) fn warnings(answer: &Layouts, view: View) -> String {
     let mut all: Vec<Warning> = Vec::new();
     for l in &answer.layouts {
         let (far, near) = (&l.far_first.warnings, &l.near_first.warnings);
@@ -188,5 +186,5 @@ pub fn warnings(answer: &Layouts, view: View) -> String {
             add(w, "near wheel first");
         }
     }
-    super::table::warnings(&all, view)
+    crate::report::warnings(&all, view)
 }

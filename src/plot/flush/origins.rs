@@ -1,15 +1,15 @@
 //! Where each bleeder's millilitres came from: one bar an opening, its pieces named beneath it.
 
-use super::PlotError;
-use super::canvas::{Canvas, Head, sheet};
-use super::lettering;
-use super::scale::Scale;
-use super::style::{
+use crate::job::record::{Opening, Record};
+use crate::plot::PlotError;
+use crate::plot::canvas::{Canvas, Head, sheet};
+use crate::plot::lettering;
+use crate::plot::scale::Scale;
+use crate::plot::style::{
     BLUE, BODY, EDGE, GREEN, GREY, Hold, Letter, MOST_ROWS, NAME, NEW, NEW_RIM, ON_AREA, ON_DEEP,
     ORANGE, PAPER, PURPLE, Pen, VERMILLION, WIDTH, YELLOW,
 };
-use super::words::{TIE, number, of_scenario, rows_left_out, shown, turn};
-use crate::job::record::{Opening, Record};
+use crate::plot::words::{TIE, number, of_scenario, rows_left_out, shown, turn};
 use plotters::style::RGBColor;
 
 const BAR: f64 = 46.0;

@@ -1,17 +1,17 @@
 //! The gauge, and the fluid in supply and reservoir, over the time of the job.
 
-use super::PlotError;
-use super::canvas::{Canvas, Head, Place, sheet, thinned};
-use super::labels;
-use super::lettering;
-use super::scale::Scale;
-use super::style::{
+use crate::job::record::{Opening, Record, SupplyPoint};
+use crate::measures::KPA_PER_PSI;
+use crate::plot::PlotError;
+use crate::plot::canvas::{Canvas, Head, Place, sheet, thinned};
+use crate::plot::labels;
+use crate::plot::lettering;
+use crate::plot::scale::Scale;
+use crate::plot::style::{
     BAND, BLUE, BLUE_WORDS, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, Pen, VERMILLION,
     VERMILLION_WORDS, WIDTH,
 };
-use super::words::{TIE, number, of_scenario, shown};
-use crate::job::record::{Opening, Record, SupplyPoint};
-use crate::measures::KPA_PER_PSI;
+use crate::plot::words::{TIE, number, of_scenario, shown};
 use plotters::style::RGBColor;
 
 const LEFT: f64 = EDGE + 64.0;

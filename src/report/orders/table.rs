@@ -1,9 +1,10 @@
 //! Orders ranked, as tables and the sentences that they come to.
 
-use super::View;
-use super::figures::{clock, degree, ml, name, percent, rounded, temperature};
-use super::grid::{self, Grid, Set};
 use crate::job::record::{Warning, WarningKind};
+use crate::report::View;
+use crate::report::figures::{clock, degree, ml, name, percent, rounded, temperature};
+use crate::report::grid::{self, Grid, Set};
+use crate::report::warnings::warning;
 use crate::study::chance::unknowns::Spreads;
 use crate::study::orders::{Orders, Standing};
 use Set::{Figures, Words};
@@ -17,24 +18,20 @@ const MOST: usize = 30;
 /// Of more than [`MOST`]: shown at the beginning and at the end.
 const ENDS: (usize, usize) = (12, 6);
 
-/// The whole report as text, styled as [`super::table::render`] does.
-pub fn render(answer: &Orders, view: View) -> String {
+/// Its pieces.
+pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
     let mut blocks = vec![own_rules(answer, view), equal(answer, view), sentences(answer, view)];
     if !answer.deciders.is_empty() {
         blocks.push(deciders(answer, view));
     }
-    let warnings = warnings(answer, view);
-    if !warnings.is_empty() {
-        blocks.push(warnings);
-    }
     if answer.partial {
         blocks.insert(0, partial(answer, view));
     }
-    blocks.join("\n")
+    blocks
 }
 
 /// An order as it is written on the command line.
-pub fn written(order: &[String]) -> String {
+fn written(order: &[String]) -> String {
     order.iter().map(|b| name(b)).collect::<Vec<_>>().join(", ")
 }
 
@@ -303,9 +300,9 @@ fn apart(answer: &Orders) -> Option<String> {
 }
 
 /// What stops orders, the scenario's own among them or not; empty if nothing does.
-pub fn warnings(answer: &Orders, view: View) -> String {
+pub(super) fn warnings(answer: &Orders, view: View) -> String {
     let told = [short(answer), stopped(answer)];
-    told.iter().flatten().map(|(stops, w)| super::table::warning(*stops, w, view)).collect()
+    told.iter().flatten().map(|(stops, w)| warning(*stops, w, view)).collect()
 }
 
 /// A load that is not enough, and whether for the scenario's own order.

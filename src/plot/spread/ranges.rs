@@ -1,11 +1,13 @@
 //! Ranges over random draws: millilitres to clean and minutes at each bleeder.
 
-use super::PlotError;
-use super::canvas::{Canvas, Head, Place, sheet};
-use super::lettering;
-use super::scale::Scale;
-use super::style::{BLUE, BODY, EDGE, GREEN, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
-use super::words::{TIE, rows_left_out, shown};
+use crate::plot::PlotError;
+use crate::plot::canvas::{Canvas, Head, Place, sheet};
+use crate::plot::lettering;
+use crate::plot::scale::Scale;
+use crate::plot::style::{
+    BLUE, BODY, EDGE, GREEN, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH,
+};
+use crate::plot::words::{TIE, rows_left_out, shown};
 use crate::study::spread::{BleederSpread, Spread};
 use plotters::style::RGBColor;
 

@@ -2,16 +2,16 @@
 //!
 //! One strip an opening, drawn like the hose itself: old fluid below the curve, new fluid above.
 
-use super::PlotError;
-use super::canvas::{Canvas, Head, Place, sheet, thinned};
-use super::lettering;
-use super::scale::Scale;
-use super::style::{
+use crate::job::record::{Opening, Record};
+use crate::plot::PlotError;
+use crate::plot::canvas::{Canvas, Head, Place, sheet, thinned};
+use crate::plot::lettering;
+use crate::plot::scale::Scale;
+use crate::plot::style::{
     BODY, EDGE, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, NAME, NEW, OLD, ON_AREA, Pen, VERMILLION,
     WIDTH,
 };
-use super::words::{TIE, clean_at, mark, number, of_scenario, rows_left_out, shown, turn};
-use crate::job::record::{Opening, Record};
+use crate::plot::words::{TIE, clean_at, mark, number, of_scenario, rows_left_out, shown, turn};
 
 const LEFT: f64 = EDGE + 78.0;
 const RIGHT: f64 = WIDTH - EDGE - 6.0;

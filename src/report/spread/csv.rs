@@ -11,17 +11,13 @@
 //! `partial` (1) and `draws_wanted` are there only if the study was interrupted. What the indices are of stands
 //! in the unit-less row `matters_for_…`, 1.
 
+use crate::report::Sheet;
 use crate::study::chance::unknowns::Whose;
 use crate::study::spread::Spread;
 
-/// Names of the columns.
-pub const COLUMNS: [&str; 5] = ["about", "name", "quantity", "unit", "value"];
+const COLUMNS: [&str; 5] = ["about", "name", "quantity", "unit", "value"];
 
-/// The table as text.
-///
-/// # Errors
-/// If the writer fails, which one into memory does not.
-pub fn render(answer: &Spread) -> Result<Vec<u8>, csv::Error> {
+pub(super) fn render(answer: &Spread) -> Sheet {
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(COLUMNS)?;
     let mut row = |about: &str, name: &str, quantity: &str, unit: &str, value: Option<String>| {

@@ -1,13 +1,13 @@
 //! Which unknown matters most: shares of the variance, the largest at the top, to the side on which more of
 //! the unknown moves the answer.
 
-use super::PlotError;
-use super::canvas::{Canvas, Head, sheet};
-use super::lettering;
 use super::ranges::partly;
-use super::scale::Scale;
-use super::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, WIDTH};
-use super::words::{TIE, shown};
+use crate::plot::PlotError;
+use crate::plot::canvas::{Canvas, Head, sheet};
+use crate::plot::lettering;
+use crate::plot::scale::Scale;
+use crate::plot::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, WIDTH};
+use crate::plot::words::{TIE, shown};
 use crate::study::chance::sensitivity::{Index, Indices};
 use crate::study::spread::{Direction, Matter, Spread};
 use plotters::style::RGBColor;

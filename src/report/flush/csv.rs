@@ -13,9 +13,10 @@
 
 use crate::job::film::HeldAt;
 use crate::job::record::{Opening, Record};
+use crate::report::Sheet;
+use crate::report::sheet::{LEFT, TOTALS};
 
-/// Names of the columns.
-pub const COLUMNS: [&str; 9] =
+const COLUMNS: [&str; 9] =
     ["about", "name", "step", "pass", "at_s", "drained_ml", "quantity", "unit", "value"];
 
 /// One row without its last three columns.
@@ -31,11 +32,7 @@ struct Place<'a> {
 /// What is observed: quantity, unit, value.
 type Observed = (&'static str, &'static str, Option<f64>);
 
-/// The table as text.
-///
-/// # Errors
-/// If the writer fails, which one into memory does not.
-pub fn render(record: &Record) -> Result<Vec<u8>, csv::Error> {
+pub(super) fn render(record: &Record) -> Sheet {
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(COLUMNS)?;
     for opening in &record.openings {
@@ -132,18 +129,7 @@ fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Resul
         )?;
     }
     let t = &record.totals;
-    rows(
-        out,
-        nowhere,
-        &[
-            ("drained_ml", "mL", Some(t.drained_ml)),
-            ("removed_ml", "mL", Some(t.removed_ml)),
-            ("new_fluid_ml", "mL", Some(t.new_fluid_ml)),
-            ("flow_seconds", "s", Some(t.flow_seconds)),
-            ("bay_seconds", "s", Some(t.bay_seconds)),
-            ("repumps", "", Some(f64::from(t.repumps))),
-        ],
-    )?;
+    rows(out, nowhere, &TOTALS.map(|(name, unit, of)| (name, unit, Some(of(t)))))?;
     if let Some(book) = &t.fluid {
         rows(
             out,
@@ -158,16 +144,7 @@ fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Resul
         )?;
     }
     let left = &record.left;
-    rows(
-        out,
-        nowhere,
-        &[
-            ("left_old_ml", "mL", Some(left.old_ml)),
-            ("left_old_fraction", "", Some(left.old_fraction)),
-            ("left_water_percent", "mass %", Some(left.water_percent)),
-            ("lowest_boiling_c", "°C", Some(left.lowest_boiling_c)),
-        ],
-    )?;
+    rows(out, nowhere, &LEFT.map(|(name, unit, of)| (name, unit, Some(of(left)))))?;
     let Some(trapped) = &left.trapped else { return Ok(()) };
     rows(
         out,

@@ -1,19 +1,18 @@
 //! The table a technician reads: several small ones, each answering one question.
 
-use super::figures::{
+use super::modulator;
+use crate::job::record::{Opening, Record};
+use crate::job::shown::harmless;
+use crate::report::figures::{
     self, clean_at, clock, degree, lasting, ml, name, percent, pressure, rounded, small,
     temperature, volume,
 };
-use super::grid::{self, Grid, Set};
-use super::modulator;
-use super::{Units, View};
-use crate::job::record::{Opening, Record, Warning};
-use crate::job::shown::harmless;
+use crate::report::grid::{self, Grid, Set};
+use crate::report::{Units, View};
 use Set::{Figures, Words};
 
-/// The whole report as text; headings and warnings carry terminal styles, which whoever prints it takes out
-/// where they are not wanted.
-pub fn render(record: &Record, view: View) -> String {
+/// Its pieces.
+pub(super) fn blocks(record: &Record, view: View) -> Vec<String> {
     let mut blocks = vec![
         head(record, view),
         bleeders(record, view),
@@ -29,10 +28,7 @@ pub fn render(record: &Record, view: View) -> String {
         blocks.push(modulator::render(then, view));
     }
     blocks.push(accuracy(record, view));
-    if !record.warnings.is_empty() {
-        blocks.push(warnings(&record.warnings, view));
-    }
-    blocks.join("\n")
+    blocks
 }
 
 fn head(record: &Record, view: View) -> String {
@@ -285,23 +281,4 @@ fn accuracy(record: &Record, view: View) -> String {
     let worst = record.balance.volume_error_ml.abs().max(record.balance.old_error_ml.abs());
     text.push_str(&format!(" Volumes balance to {worst:.0e} mL."));
     grid::paragraph(&text, view.width, 0)
-}
-
-/// Warnings, each on its own paragraph; those that stop the job say so.
-pub fn warnings(warnings: &[Warning], view: View) -> String {
-    warnings.iter().map(|w| warning(w.stops_the_job(), w, view)).collect()
-}
-
-/// A warning on its own paragraph, as one that stops something or not.
-pub(super) fn warning(stops: bool, w: &Warning, view: View) -> String {
-    let what = if stops { "Stop" } else { "Warning" };
-    let text = harmless(&w.text);
-    let kind = grid::alarm(&format!("{what}, {}:", w.kind));
-    let plain = format!("{what}, {}: {text}", w.kind);
-    // Broken into lines without styles, so that these take no columns.
-    let lines = grid::paragraph(&plain, view.width, 2);
-    match lines.strip_prefix(&format!("{what}, {}:", w.kind)) {
-        Some(rest) => kind + rest,
-        None => lines,
-    }
 }

@@ -1,9 +1,9 @@
 //! Ranges over random draws, and which unknown matters most.
 
-use super::View;
-use super::figures::{self, clock, name, percent, rounded, taken_as_known, volume};
-use super::grid::{self, Grid, Set};
 use crate::job::shown::harmless;
+use crate::report::View;
+use crate::report::figures::{self, clock, name, percent, rounded, taken_as_known, volume};
+use crate::report::grid::{self, Grid, Set};
 use crate::study::chance::sensitivity::{Index, Indices};
 use crate::study::chance::unknowns::Spreads;
 use crate::study::spread::{LEAST_DRAWS, Spread, WholeSpread};
@@ -15,14 +15,13 @@ const MOST_UNKNOWNS: usize = 16;
 /// In place of an index that was not finished.
 const NOT_DONE: &str = "not done";
 
-/// The whole report as text, styled as [`super::table::render`] does.
-pub fn render(answer: &Spread, view: View) -> String {
+/// Its pieces.
+pub(super) fn blocks(answer: &Spread, view: View) -> Vec<String> {
     let mut blocks = vec![head(answer, view)];
-    if answer.bleeders.is_empty() {
-        return blocks.remove(0);
+    if !answer.bleeders.is_empty() {
+        blocks.extend([bleeders(answer, view), load(answer, view), matters(answer, view)]);
     }
-    blocks.extend([bleeders(answer, view), load(answer, view), matters(answer, view)]);
-    blocks.join("\n")
+    blocks
 }
 
 fn head(answer: &Spread, view: View) -> String {

@@ -1,20 +1,15 @@
 //! A pressure sweep as tables, and the sentences that it comes to.
 
-use super::figures::{clock, ml, name, percent, pressure, psi, rounded, small};
-use super::grid::{self, Grid, Set};
-use super::{Units, View};
 use crate::job::record::Warning;
+use crate::report::figures::{clock, ml, name, percent, pressure, psi, rounded, small};
+use crate::report::grid::{self, Grid, Set};
+use crate::report::{Units, View};
 use crate::study::pressures::{AIR, Change, Changes, POCKETS, Point, Pressures};
 use Set::{Figures, Words};
 
-/// The whole report as text, styled as [`super::table::render`] does.
-pub fn render(answer: &Pressures, view: View) -> String {
-    let mut blocks = vec![jobs(answer, view), bears(answer, view), sentences(answer, view)];
-    let warnings = warnings(answer, view);
-    if !warnings.is_empty() {
-        blocks.push(warnings);
-    }
-    blocks.join("\n")
+/// Its pieces.
+pub(super) fn blocks(answer: &Pressures, view: View) -> Vec<String> {
+    vec![jobs(answer, view), bears(answer, view), sentences(answer, view)]
 }
 
 /// A gauge pressure in the first unit of the view.
@@ -254,7 +249,7 @@ fn of_causes(c: &Changes) -> Vec<String> {
 
 /// The warnings of all jobs, each with the jobs it belongs to; those of one kind that differ only in
 /// their figures are told once, for the first. Empty if there are none.
-pub fn warnings(answer: &Pressures, view: View) -> String {
+pub(super) fn warnings(answer: &Pressures, view: View) -> String {
     // The warning, where it holds to the letter, and where with other figures.
     let mut all: Vec<(Warning, Vec<&Point>, Vec<&Point>)> = Vec::new();
     for p in &answer.points {
@@ -279,7 +274,7 @@ pub fn warnings(answer: &Pressures, view: View) -> String {
             Warning { text: format!("{}: {}{also}", at(&same), w.text), ..w }
         })
         .collect();
-    super::table::warnings(&told, view)
+    crate::report::warnings(&told, view)
 }
 
 /// Whether two texts differ in figures only.

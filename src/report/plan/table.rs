@@ -1,19 +1,18 @@
 //! The plan as a technician reads it, and how it is known to be best.
 
-use super::View;
-use super::figures::{
-    self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,
-};
-use super::grid::{self, Grid, Set};
 use crate::job::record::Does;
 use crate::job::shown::harmless;
+use crate::report::View;
+use crate::report::figures::{
+    self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,
+};
+use crate::report::grid::{self, Grid, Set};
 use crate::study::plan::Plan;
 use Set::{Figures, Words};
 
-/// The whole report as text, styled as [`super::table::render`] does.
-pub fn render(answer: &Plan, view: View) -> String {
-    [head(answer, view), openings(answer, view), comes_to(answer, view), curve(answer, view)]
-        .join("\n")
+/// Its pieces.
+pub(super) fn blocks(answer: &Plan, view: View) -> Vec<String> {
+    vec![head(answer, view), openings(answer, view), comes_to(answer, view), curve(answer, view)]
 }
 
 fn head(answer: &Plan, view: View) -> String {

@@ -8,53 +8,15 @@ pub use fluid::{FluidToOpen, Push, TopUps};
 pub use tasks::{BleederTask, OtherStep, Side, Task};
 pub use trapped::Trapped;
 
+use super::StudyError;
 use super::progress::Nobody;
-use super::spread::{self, SpreadError};
+use super::spread::{self, Question};
 use crate::circuit::Scenario;
 use crate::job::check::{CheckReport, LeakTest};
-use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Record, Warning, WarningKind};
 use crate::job::{self, flush_whole};
 use crate::measures::{to_kpa, to_ml};
-use std::fmt;
-
-/// What is asked for.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Wishes {
-    /// Draws for the ranges, at least [`spread::LEAST_DRAWS`].
-    pub draws: usize,
-    /// Seed of the draws.
-    pub seed: u64,
-    /// Supply to push with; `None` takes the one that the procedure names.
-    pub supply: Option<String>,
-    /// What one bottle of new fluid holds, mL; above zero.
-    pub bottle_ml: f64,
-}
-
-/// A card that cannot be made.
-#[derive(Debug, Clone, PartialEq)]
-#[non_exhaustive]
-pub enum CardError {
-    /// The job cannot be run.
-    Job(JobError),
-    /// The draws cannot be made.
-    Spread(SpreadError),
-    /// A bottle holds nothing.
-    Bottle(f64),
-}
-
-impl fmt::Display for CardError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            Self::Job(why) => why.fmt(f),
-            Self::Spread(why) => why.fmt(f),
-            Self::Bottle(ml) => write!(f, "a bottle of {ml} mL: name one that holds fluid"),
-        }
-    }
-}
-
-impl std::error::Error for CardError {}
 
 /// The card's figures.
 #[derive(Debug, Clone, PartialEq)]
@@ -117,34 +79,25 @@ impl JobCard {
     }
 }
 
-/// Runs the job, looks the circuit over and makes the draws.
+/// Runs the job, looks the circuit over and makes the draws for the ranges, without their sensitivities.
 ///
 /// # Errors
-/// [`CardError`].
-pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError> {
-    if wishes.bottle_ml.is_nan() || wishes.bottle_ml <= 0.0 {
-        return Err(CardError::Bottle(wishes.bottle_ml));
-    }
-    let options = Options {
-        supply: wishes.supply.clone(),
-        estimate_error: false,
-        seed: wishes.seed,
-        ..Options::default()
-    };
-    let record = flush_whole(scenario, &options).map_err(CardError::Job)?;
-    let check = job::check(scenario, &options).map_err(CardError::Job)?;
+/// [`StudyError`].
+pub fn study(
+    scenario: &Scenario,
+    question: &Question,
+    options: &Options,
+) -> Result<JobCard, StudyError> {
+    question.can_bottle()?;
+    let options = Options { estimate_error: false, ..options.clone() };
+    let record = flush_whole(scenario, &options)?;
+    let check = job::check(scenario, &options)?;
     let circuit = scenario.circuit();
-    let drawn = spread::Wishes {
-        draws: wishes.draws,
-        seed: wishes.seed,
-        supply: wishes.supply.clone(),
-        sensitivities: false,
-        ..spread::Wishes::default()
-    };
-    let spread = match spread::study(scenario, &drawn, &Nobody) {
+    let drawn = Question { sensitivities: false, ..question.clone() };
+    let spread = match spread::study(scenario, &drawn, &options, &Nobody) {
         Ok(spread) => Some(spread),
-        Err(SpreadError::NothingUncertain) => None,
-        Err(why) => return Err(CardError::Spread(why)),
+        Err(StudyError::NothingUncertain) => None,
+        Err(why) => return Err(why),
     };
     let ranges = spread.as_ref().map_or(&[][..], |s| &s.bleeders);
     let push = fluid::push(scenario, &record)?;
@@ -157,7 +110,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         tasks: tasks::tasks(scenario, &record, ranges),
         stops,
         notes,
-        fluid: fluid::fluid(scenario, &record, &push, needed_ml, wishes.bottle_ml),
+        fluid: fluid::fluid(scenario, &record, &push, needed_ml, question.bottle_ml),
         push,
         gauge_limit_kpa: scenario.vehicle.gauge_limit.map(|q| to_kpa(q.value)),
         leak_test: check.leak_test,
@@ -175,7 +128,7 @@ pub fn study(scenario: &Scenario, wishes: &Wishes) -> Result<JobCard, CardError>
         watched_mm: 1e3 * hose.watched.value,
         draws: spread.as_ref().map(|s| s.draws),
         taken_as_known: spread.map(|s| s.taken_as_known).unwrap_or_default(),
-        seed: wishes.seed,
+        seed: options.seed,
         record,
     })
 }

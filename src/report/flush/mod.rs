@@ -1,0 +1,29 @@
+//! A job.
+
+mod csv;
+mod json;
+mod modulator;
+mod table;
+
+pub use json::Flushed;
+
+use super::{Report, Sheet, View, warnings};
+use crate::job::record::Record;
+
+impl Report for Record {
+    fn blocks(&self, view: View) -> Vec<String> {
+        table::blocks(self, view)
+    }
+
+    fn warnings(&self, view: View) -> String {
+        warnings(&self.warnings, view)
+    }
+
+    fn csv(&self) -> Option<Sheet> {
+        Some(csv::render(self))
+    }
+
+    fn stopped(&self) -> bool {
+        Record::stopped(self)
+    }
+}

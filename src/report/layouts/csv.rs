@@ -1,0 +1,30 @@
+//! One row a layout and order, which is `far first` or `near first`.
+
+use crate::report::Sheet;
+use crate::report::sheet;
+use crate::report::sheet::Column::{self, One, Sums};
+use crate::study::layouts::{Layout, Layouts, Run};
+
+type Row<'a> = (&'a Layout, &'static str, &'a Run);
+
+fn columns<'a>() -> [Column<Row<'a>>; 8] {
+    [
+        One("file", |(l, ..)| l.file.clone()),
+        One("title", |(l, ..)| l.title.clone()),
+        One("capacity_ml", |(l, ..)| l.capacity_ml.to_string()),
+        One("bleeders", |(l, ..)| l.bleeders.to_string()),
+        One("far_bleeder", |(l, ..)| l.far_bleeder.clone()),
+        One("far_path_ml", |(l, ..)| l.far_path_ml.to_string()),
+        One("order", |(_, order, _)| (*order).to_owned()),
+        Sums(|(.., run)| (&run.totals, &run.left)),
+    ]
+}
+
+pub(super) fn render(answer: &Layouts) -> Sheet {
+    let rows: Vec<Row<'_>> = answer.layouts.iter().flat_map(both).collect();
+    sheet::render(&columns(), &rows, answer.partial)
+}
+
+fn both(l: &Layout) -> [Row<'_>; 2] {
+    [(l, "far first", &l.far_first), (l, "near first", &l.near_first)]
+}

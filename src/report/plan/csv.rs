@@ -1,0 +1,30 @@
+//! One row an opening, then one a point of the trade-off curve; `what` is `opening` or `curve`.
+
+use crate::report::Sheet;
+use crate::report::sheet::Column::{self, One};
+use crate::report::sheet::{self, figure};
+use crate::study::plan::Plan;
+
+/// What, bleeder, drained, flow time, old fraction left, new fluid.
+type Row<'a> = (&'static str, &'a str, f64, Option<f64>, Option<f64>, Option<f64>);
+
+fn columns<'a>() -> [Column<Row<'a>>; 6] {
+    [
+        One("what", |r| r.0.to_owned()),
+        One("bleeder", |r| r.1.to_owned()),
+        One("drained_ml", |r| r.2.to_string()),
+        One("flow_seconds", |r| figure(r.3)),
+        One("left_old_fraction", |r| figure(r.4)),
+        One("new_fluid_ml", |r| figure(r.5)),
+    ]
+}
+
+pub(super) fn render(answer: &Plan) -> Sheet {
+    let openings = answer.openings.iter().map(|o| -> Row<'_> {
+        ("opening", &o.bleeder, o.drained_ml, Some(o.flow_seconds), None, None)
+    });
+    let curve = answer.curve.iter().map(|p| -> Row<'_> {
+        ("curve", "", p.drained_ml, None, Some(p.left_old_fraction), Some(p.new_fluid_ml))
+    });
+    sheet::render(&columns(), &openings.chain(curve).collect::<Vec<_>>(), answer.partial)
+}

@@ -1,0 +1,29 @@
+//! A pressure sweep.
+
+mod csv;
+mod table;
+
+use super::{Report, Sheet, View};
+use crate::study::pressures::Pressures;
+
+impl Report for Pressures {
+    fn blocks(&self, view: View) -> Vec<String> {
+        table::blocks(self, view)
+    }
+
+    fn warnings(&self, view: View) -> String {
+        table::warnings(self, view)
+    }
+
+    fn csv(&self) -> Option<Sheet> {
+        Some(csv::render(self))
+    }
+
+    fn partial(&self) -> bool {
+        self.partial
+    }
+
+    fn stopped(&self) -> bool {
+        Pressures::stopped(self)
+    }
+}

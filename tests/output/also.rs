@@ -2,7 +2,7 @@
 
 use assert_cmd::Command;
 use farwheel::job::{self, options::Options};
-use farwheel::report::{csv, json};
+use farwheel::report::{Report as _, json};
 use serde_json::Value;
 use std::path::Path;
 
@@ -50,7 +50,7 @@ fn what_is_told_on_request_comes_at_the_end_and_only_then() {
     let record = job::flush(&scenario, &options).unwrap();
     let plain = told(None);
     assert_eq!(plain.0, json::render(&record).unwrap());
-    assert_eq!(plain.1.as_bytes(), csv::render(&record).unwrap());
+    assert_eq!(plain.1.as_bytes(), record.csv().unwrap().unwrap());
     let whole = plain.0.strip_suffix("\n}\n").unwrap();
     for (words, keys) in [
         ("curves", &["curves", "supply_over_time"][..]),

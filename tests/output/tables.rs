@@ -26,10 +26,7 @@ fn the_table_in_us_units_at_100_columns() {
 
 #[test]
 fn the_check_report_at_80_columns() {
-    insta::assert_snapshot!(plain(&check::render(
-        &fixture_check(),
-        View::of_width(Units::Metric, 80)
-    )));
+    insta::assert_snapshot!(plain(&fixture_check().table(View::of_width(Units::Metric, 80))));
 }
 
 #[test]

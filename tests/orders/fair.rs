@@ -182,6 +182,7 @@ fn what_cannot_be_made_as_clean_saves_nothing_that_could_be_said() {
             until.at_most = Some(Quantity::known(100.1e-6));
         }
     }
+    let scenario = scenario.with_procedure(procedure);
     let answer = study(&scenario, &Question { draws: 20, ..Question::default() });
     let other = answer.orders.iter().find(|s| s.order == names("LF, RF, LR, RR"));
     let other = other.expect("among all");

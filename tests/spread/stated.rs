@@ -326,9 +326,10 @@ fn plus_minus_nothing_is_exact() {
     }
     assert_eq!(answer.taken_as_known.len(), exact.len(), "{:?}", answer.taken_as_known);
     let json = serde_json::to_string(&answer).expect("JSON");
-    let end = json.rfind("\"default_spreads\":true,\"taken_as_known\":[").expect("at the end");
-    assert!(json.ends_with("]}") && end > json.find("\"matters_for\"").expect("before"));
-    assert!(json.contains("\"spread\":\"default\"}"), "{json}");
+    let known = json.rfind("\"default_spreads\":true,\"taken_as_known\":[").expect("it is told");
+    let (before, behind) = (json.find("\"matters_for\""), json.rfind("],\"spreads\":"));
+    assert!(before.expect("before") < known && known < behind.expect("behind"), "{json}");
+    assert!(json.contains("\"spread\":\"default\",\"direction\":"), "{json}");
     // The same values without a word on them are drawn.
     let plainly = study(&car(&[]), 24);
     assert!(plainly.taken_as_known.is_empty());

@@ -78,7 +78,7 @@ fn a_constant_stands_once() {
     let factors = ["1e6 *", "* 1e6", "1e-3 *", "* 1e-3", "1e3 *", "* 1e3", "* 1e-6"];
     // Not conversions of a volume, a pressure or a viscosity: grams, MPa, mm, kg/L, factors of units, and rounding.
     let others = [
-        ("src/job/state.rs", "1e6 * water"),
+        ("src/job/state/books.rs", "1e6 * water"),
         ("src/fluid/steam.rs", "root_mpa"),
         ("src/fluid/water.rs", "* 1e-3"),
         ("src/fluid/water.rs", "* 1e3"),

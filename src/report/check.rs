@@ -4,7 +4,7 @@ use super::View;
 use super::figures::{self, degree, lasting, ml, name, pressure, rounded, small, temperature};
 use super::grid::{self, Grid, Set};
 use crate::job::check::CheckReport;
-use crate::job::shown::harmless;
+use crate::job::harmless;
 use Set::{Figures, Words};
 
 /// The whole report as text, styled as [`super::table::render`] does.

@@ -3,8 +3,8 @@
 use super::View;
 use super::figures::{clock, degree, lasting, ml, name, percent, rounded, small, temperature};
 use super::grid::{self, Grid, Set};
+use crate::job::harmless;
 use crate::job::record::Warning;
-use crate::job::shown::harmless;
 use crate::study::layouts::{Layout, Layouts, Run, Span};
 use crate::study::verdict::Difference;
 use Set::{Figures, Words};

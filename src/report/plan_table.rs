@@ -5,8 +5,8 @@ use super::figures::{
     self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,
 };
 use super::grid::{self, Grid, Set};
+use crate::job::harmless;
 use crate::job::record::Does;
-use crate::job::shown::harmless;
 use crate::study::plan::Plan;
 use Set::{Figures, Words};
 

@@ -3,7 +3,7 @@
 use super::View;
 use super::figures::{self, clock, name, percent, rounded, taken_as_known, volume};
 use super::grid::{self, Grid, Set};
-use crate::job::shown::harmless;
+use crate::job::harmless;
 use crate::study::chance::sensitivity::{Index, Indices};
 use crate::study::chance::unknowns::Spreads;
 use crate::study::spread::{LEAST_DRAWS, Spread, WholeSpread};

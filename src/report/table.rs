@@ -7,8 +7,8 @@ use super::figures::{
 use super::grid::{self, Grid, Set};
 use super::modulator;
 use super::{Units, View};
+use crate::job::harmless;
 use crate::job::record::{Opening, Record, Warning};
-use crate::job::shown::harmless;
 use Set::{Figures, Words};
 
 /// The whole report as text; headings and warnings carry terminal styles, which whoever prints it takes out

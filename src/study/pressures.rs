@@ -2,13 +2,13 @@
 
 mod changes;
 mod gauge;
+mod static_pressure;
 
 pub use changes::{AIR, BOTH, Cause, Change, Changes, POCKETS};
 pub use gauge::at_gauge;
 
 use super::progress::{Onlooker, Progress};
 use crate::circuit::Scenario;
-use crate::job::at_rest::at_rest;
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
@@ -20,6 +20,7 @@ use crate::scenario::model::{self};
 use crate::supply::Supply;
 use rayon::prelude::*;
 use serde::Serialize;
+use static_pressure::static_pressure;
 use std::fmt;
 
 /// What is asked for.
@@ -279,7 +280,7 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     };
     // A step may pump it higher than it is pumped at first.
     let highest = record.supply_curve.iter().map(|p| p.gauge_kpa).fold(0.0, f64::max);
-    let rest = at_rest(scenario, &supply, from_kpa(highest));
+    let rest = static_pressure(scenario, &supply, from_kpa(highest));
     let Record { openings, totals, left, balance, numerics, warnings, .. } = record;
     let looked_at = openings.iter().filter(|o| o.waited_for == Some(WaitedFor::LeastLook));
     let mut least_look_binds: Vec<String> = Vec::new();

@@ -2,7 +2,7 @@
 
 use super::progress::Progress;
 use crate::job::error::JobError;
-use crate::job::underway::{Ready, Underway};
+use crate::job::resume::{Ready, Underway};
 use crate::scenario::procedure::Step;
 use rayon::prelude::*;
 

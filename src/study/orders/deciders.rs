@@ -6,7 +6,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Left, PartLeft};
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, Step};
 use crate::study::shared::Placed;

@@ -5,7 +5,7 @@ use super::{OrdersError, Standing, Wishes, equal};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::underway::Ready;
+use crate::job::resume::Ready;
 use crate::study::chance::summary::quantile;
 use crate::study::chance::unknowns::{Spreads, Uncertain};
 use crate::study::progress::Progress;

@@ -4,7 +4,7 @@ use super::Equal;
 use super::rows::Rows;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use crate::portable;
 use crate::study::progress::Progress;
 use crate::study::shared;

@@ -16,7 +16,7 @@ use super::verdict::{Difference, LEAST_ML};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use rows::Rows;
 use serde::Serialize;
 use std::fmt;

@@ -3,7 +3,7 @@
 use super::targets::{Miss, Targets};
 use crate::job::error::JobError;
 use crate::job::record::{Left, Opening, Record, Totals};
-use crate::job::underway::Sums;
+use crate::job::resume::Sums;
 use crate::study::chance::unknowns::NOTHING_UNCERTAIN;
 use serde::Serialize;
 use std::fmt;

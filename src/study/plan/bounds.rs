@@ -5,7 +5,7 @@ use crate::circuit::Circuit;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::record::Left;
-use crate::job::underway::Underway;
+use crate::job::resume::Underway;
 use crate::measures::to_kpa;
 use crate::scenario::procedure::Action;
 

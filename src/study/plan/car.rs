@@ -6,7 +6,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::Left;
-use crate::job::underway::{Ready, Underway};
+use crate::job::resume::{Ready, Underway};
 use crate::keys::quantity::Quantity;
 use crate::measures::{from_ml, to_ml};
 use crate::scenario::procedure::{Action, Step, StopRule};

@@ -7,7 +7,7 @@ use super::targets::Targets;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use crate::study::progress::Progress;
 use rayon::prelude::*;
 

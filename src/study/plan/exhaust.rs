@@ -3,7 +3,7 @@
 use super::bounds::Bounds;
 use super::car::{Candidate, Car, Least};
 use crate::job::error::JobError;
-use crate::job::underway::Underway;
+use crate::job::resume::Underway;
 use crate::study::progress::Progress;
 
 /// Openings that one order may take to search.

@@ -1,7 +1,7 @@
 //! A scenario with another gauge pressure, and the range of gauges to look at.
 
 use crate::circuit::{BuildError, Scenario};
-use crate::job::cautions::USUAL_GAUGE_PA;
+use crate::job::USUAL_GAUGE_PA;
 use crate::keys::bounds;
 use crate::keys::quantity::Quantity;
 use crate::measures::PSI;

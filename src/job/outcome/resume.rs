@@ -1,0 +1,177 @@
+//! A job under way, to be continued in several ways.
+
+use super::left;
+use crate::circuit::Scenario;
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::job::record::{Left, Opening};
+use crate::job::run::procedure;
+use crate::job::state::{Place, Setting, State};
+use crate::measures::{ATMOSPHERE_PA, to_ml};
+use crate::scenario::procedure::Step;
+use crate::supply::Supply;
+
+/// A supply is pumped up as soon as its gauge is below the mark; within the step in which that is noticed it falls
+/// to no less than this share of it (an estimate: a step sends some thousandths of what the cushion holds).
+const BELOW_MARK: f64 = 0.9;
+
+/// A circuit and its supply made ready: jobs can be begun on it again and again.
+#[derive(Debug, Clone)]
+pub struct Ready {
+    setting: Setting,
+}
+
+/// A job under way. A copy shares what neither has moved since, so that it costs little beside running
+/// an opening.
+#[derive(Debug, Clone)]
+pub struct Underway {
+    state: State,
+    openings: Vec<Opening>,
+}
+
+/// What a job comes to, in sums.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Sums {
+    /// Drained at all bleeders, mL.
+    pub drained_ml: f64,
+    /// Taken out of the reservoir with a syringe or when setting the level, mL.
+    pub removed_ml: f64,
+    /// New fluid brought in, mL.
+    pub new_fluid_ml: f64,
+    /// Time with a bleeder open, s.
+    pub flow_seconds: f64,
+    /// Time in the bay, the closing steps included, s.
+    pub bay_seconds: f64,
+    /// Old fluid in the whole system, mL.
+    pub left_old_ml: f64,
+    /// Old fraction of the whole system.
+    pub left_old_fraction: f64,
+    /// What the supply lacks of the load that this job takes, what the dip tube cannot reach included, mL:
+    /// negative if there is enough; `None` for a supply that is not loaded.
+    pub short_ml: Option<f64>,
+    /// Whether a warning stops the job.
+    pub stopped: bool,
+}
+
+impl Sums {
+    /// What has left the system, at the bleeders and by syringe, mL: as much new fluid as the job takes if the
+    /// reservoir ends where it began. Unlike [`Sums::new_fluid_ml`] it does not depend on how long ago the
+    /// last topping up or pumping up was, so that jobs that end alike are compared by it.
+    pub fn gone_ml(&self) -> f64 {
+        self.drained_ml + self.removed_ml
+    }
+}
+
+impl Ready {
+    /// The scenario made ready, its supply one that never runs dry. Of its procedure only the times of
+    /// setting up, moving and finishing count, and the strictest threshold.
+    ///
+    /// # Errors
+    /// [`JobError`] if the scenario cannot be simulated.
+    pub fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
+        let options = Options { endless: true, ..options.clone() };
+        Ok(Self { setting: Setting::new(scenario, &options)? })
+    }
+
+    /// The same vehicle with new fluid in every part but those that `keeps` names (the reservoir is called
+    /// `reservoir`): what is then left of old fluid in these is the least that any history of the rest leaves.
+    pub fn new_but(mut self, keeps: impl Fn(&str) -> bool) -> Self {
+        self.setting = self.setting.filled_with_new_but(keeps);
+        self
+    }
+
+    /// Lanes of a laminar profile in use.
+    pub fn lanes(&self) -> usize {
+        self.setting.lanes.n()
+    }
+
+    /// A job before its first step.
+    ///
+    /// # Errors
+    /// [`JobError`] if there is no such supply.
+    pub fn begin(&self) -> Result<Underway, JobError> {
+        Ok(Underway { state: procedure::begin(&self.setting)?, openings: Vec::new() })
+    }
+}
+
+impl Underway {
+    /// Does one step of a procedure, the `number`-th (from 1) of a pass (from 1). Does nothing once air
+    /// has reached an outlet of the reservoir.
+    ///
+    /// # Errors
+    /// [`JobError`] if it cannot be simulated.
+    pub fn act(
+        &mut self,
+        ready: &Ready,
+        step: &Step,
+        pass: u32,
+        number: usize,
+    ) -> Result<(), JobError> {
+        if self.state.dry {
+            return Ok(());
+        }
+        let place = Place { pass, step: number };
+        procedure::one_step(&ready.setting, &mut self.state, step, place, &mut self.openings)
+    }
+
+    /// Openings so far, in the order in which they were closed.
+    pub fn openings(&self) -> &[Opening] {
+        &self.openings
+    }
+
+    /// What it comes to if it ends here.
+    pub fn sums(&self, ready: &Ready) -> Sums {
+        let (setting, state) = (&ready.setting, &self.state);
+        let (old, volume) = left::old_and_volume(setting, state);
+        let finish = if state.dry { 0.0 } else { setting.tasks().finish.value };
+        let short_ml = match &state.supply {
+            Supply::PressureBleeder(p) => Some(to_ml(setting.extra_m3() + p.heel_m3 - p.fluid_m3)),
+            _ => None,
+        };
+        Sums {
+            drained_ml: to_ml(state.books.drained),
+            removed_ml: to_ml(state.books.removed),
+            new_fluid_ml: to_ml(state.books.come_volume),
+            flow_seconds: state.flow_s,
+            bay_seconds: state.clock_s + finish,
+            left_old_ml: to_ml(old),
+            left_old_fraction: old / volume,
+            short_ml,
+            stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
+        }
+    }
+
+    /// By how much the reservoir may stand lower than now at the end of some later opening, mL; negative where it
+    /// stands higher. Topped up by hand it may be down to the mark at which that is done, less what a pedal stroke
+    /// takes; under pressure as low as the air under the cap lets it at the least gauge.
+    pub fn may_fall_ml(&self, ready: &Ready) -> f64 {
+        let (setting, state) = (&ready.setting, &self.state);
+        let level = state.system.reservoir.volume();
+        let low = match &state.supply {
+            Supply::PressureBleeder(p) => {
+                let mut empty = state.clone();
+                empty.settle(setting);
+                let air = empty.cap_air.unwrap_or(0.0);
+                let least = ATMOSPHERE_PA + BELOW_MARK * p.low_mark_pa.unwrap_or(0.0);
+                setting.circuit.reservoir.brim_m3 - air / least
+            }
+            supply => {
+                let nodes = setting.circuit.nodes.iter();
+                let stroke: f64 = match supply {
+                    Supply::Pedal(p) => {
+                        nodes.filter_map(|n| Some(p.sweep_m3(n.chamber.as_ref()?))).sum()
+                    }
+                    _ => 0.0,
+                };
+                let topping = supply.topping().and_then(|t| setting.circuit.reservoir.refill(t));
+                topping.map_or(0.0, |(low, _)| low.min(level) - stroke)
+            }
+        };
+        to_ml(level - low)
+    }
+
+    /// What stays behind if it ends here.
+    pub fn left(&self, ready: &Ready) -> Left {
+        left::left(&ready.setting, &self.state)
+    }
+}

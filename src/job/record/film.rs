@@ -1,0 +1,72 @@
+//! The film of a job: how much old fluid lies where, at moments of the job.
+//!
+//! Recorded only if [`Options::film`](crate::job::options::Options::film) asks for it.
+
+use super::Origins;
+
+/// Cells along a line or hose.
+pub const CELLS: usize = 16;
+
+/// A part that holds fluid, the reservoir apart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FilmPart {
+    /// Its name.
+    pub name: String,
+    /// Its kind.
+    pub kind: &'static str,
+    /// Its volume, mL.
+    pub volume_ml: f64,
+    /// Cells that it has in a frame: [`CELLS`] along a line or hose, one for a chamber.
+    pub cells: usize,
+    /// Where its cells begin in a frame.
+    pub first: usize,
+}
+
+/// The way to one bleeder.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Way {
+    /// Name of the bleeder.
+    pub bleeder: String,
+    /// Parts that hold fluid, from the reservoir's outlet on, as indices into [`Film::parts`].
+    pub parts: Vec<usize>,
+}
+
+/// What an open bleeder has drained.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn {
+    /// Index into [`Film::ways`].
+    pub way: usize,
+    /// Drained since it was opened, mL.
+    pub drained_ml: f64,
+    /// Where that came from.
+    pub origins_ml: Origins,
+}
+
+/// One moment.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Frame {
+    /// Time, s from the start of the job.
+    pub at_s: f64,
+    /// Fluid in the reservoir, mL.
+    pub reservoir_ml: f64,
+    /// Old fraction in the reservoir.
+    pub reservoir_old_fraction: f64,
+    /// Old fraction in each cell of each part, in the direction of the part from its `from` on; of a line
+    /// the mean over the cross-section.
+    pub old_fraction: Vec<f32>,
+    /// Open bleeders.
+    pub drawn: Vec<Drawn>,
+}
+
+/// The film.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Film {
+    /// Parts that hold fluid: lines and hoses, then chambers.
+    pub parts: Vec<FilmPart>,
+    /// Ways, one a bleeder, in file order.
+    pub ways: Vec<Way>,
+    /// What the reservoir holds when brim-full, mL.
+    pub brim_ml: f64,
+    /// Moments, by time. Two of the same time mean that something was done at once.
+    pub frames: Vec<Frame>,
+}

@@ -1,0 +1,287 @@
+//! Everything that changes while a job runs.
+
+mod books;
+pub(crate) mod hydraulics;
+pub mod limits;
+pub(crate) mod mixing;
+pub(crate) mod modulator;
+mod recorder;
+mod setting;
+pub(crate) mod stroke;
+
+use crate::flow::FlowError;
+use crate::job::error::JobError;
+use crate::job::record::film::Drawn;
+use crate::job::record::wording::at_line;
+use crate::job::record::{Does, StepDone, SupplyPoint, Warning, WarningKind};
+use crate::measures::{ATMOSPHERE_PA, to_kpa, to_ml};
+use crate::supply::Supply;
+use crate::transport::system::System;
+use books::Books;
+use hydraulics::{Fast, Hydraulics};
+use limits::Taken;
+use modulator::Work;
+use recorder::Recorder;
+pub(crate) use setting::{ENDLESS_M3, Place, Setting};
+use stroke::Stroke;
+
+/// A job under way. Cloning it lets two continuations part.
+#[derive(Debug, Clone)]
+pub(crate) struct State {
+    pub system: System,
+    pub supply: Supply,
+    pub books: Books,
+    pub clock_s: f64,
+    pub flow_s: f64,
+    pub repumps: u32,
+    /// Pressure times volume of the air under the reservoir's cap, Pa·m³; `None` while it is open.
+    pub cap_air: Option<f64>,
+    pub dry: bool,
+    /// A modulator that works while bleeders are open.
+    pub working: Option<Work>,
+    /// If the supply ran dry: the least load that would have lasted, m³, if any does.
+    pub least_load_m3: Option<f64>,
+    /// When and where the supply ran dry, in words.
+    pub dry_at: String,
+    /// Chambers of the master cylinder while the pedal is down; empty while it is up.
+    pub stroke: Stroke,
+    /// Pedal strokes begun.
+    pub strokes: u32,
+    pub steps: Vec<StepDone>,
+    pub warnings: Vec<Warning>,
+    pub supply_curve: Vec<SupplyPoint>,
+    /// Lines in which fluid flowed too fast for laminar lanes.
+    pub fast: Vec<Fast>,
+    /// Records a film, if one is asked for.
+    pub film: Option<Recorder>,
+    /// What it has taken of time and memory.
+    pub taken: Taken,
+}
+
+impl State {
+    pub(crate) fn new(setting: &Setting) -> Result<Self, JobError> {
+        limits::before_filling(setting)?;
+        let system = System::new(
+            &setting.circuit,
+            &setting.lanes,
+            |filling, tag| setting.composition(filling, tag),
+            |tag| setting.species.index(tag),
+        );
+        let mut supply = setting.supply()?;
+        let loaded = supply.fluid_m3().unwrap_or(0.0);
+        if let (true, Supply::PressureBleeder(p)) = (setting.endless, &mut supply) {
+            // More fluid behind the same air cushion.
+            p.fluid_m3 += ENDLESS_M3 + setting.more_loaded_m3;
+            p.shell_m3 += ENDLESS_M3;
+        }
+        if let (true, Some(topping)) = (setting.endless, supply.topping_mut()) {
+            topping.topped_up = true;
+        }
+        let mut start = vec![0.0; setting.species.len()];
+        system.held(&mut start);
+        let blank = vec![0.0; setting.species.len()];
+        let books = Books {
+            start,
+            start_volume: system.volume(),
+            come: blank.clone(),
+            gone: blank,
+            loaded,
+            start_reservoir: system.reservoir.volume(),
+            ..Books::default()
+        };
+        let setup = setting.tasks().setup.value;
+        let mut state = Self {
+            system,
+            supply,
+            books,
+            clock_s: setup,
+            flow_s: 0.0,
+            repumps: 0,
+            cap_air: None,
+            dry: false,
+            working: None,
+            least_load_m3: None,
+            dry_at: String::new(),
+            stroke: Stroke::default(),
+            strokes: 0,
+            steps: Vec::new(),
+            warnings: Vec::new(),
+            supply_curve: Vec::new(),
+            fast: Vec::new(),
+            film: Recorder::wanted(setting),
+            taken: Taken::default(),
+        };
+        state.note_supply(setting);
+        Ok(state)
+    }
+
+    /// Gauge pressure of the supply, kPa.
+    pub(crate) fn gauge_kpa(&self) -> f64 {
+        to_kpa(self.supply.gauge_pa())
+    }
+
+    /// Air under the reservoir's cap, m³.
+    pub(crate) fn air_space(&self, setting: &Setting) -> f64 {
+        (setting.circuit.reservoir.brim_m3 - self.system.reservoir.volume()).max(0.0)
+    }
+
+    /// Notes the supply and reservoir as they are now.
+    pub(crate) fn note_supply(&mut self, setting: &Setting) {
+        if !setting.options.detail {
+            return;
+        }
+        let s = &setting.species;
+        let reservoir = &self.system.reservoir;
+        let (volume, old) = (reservoir.volume(), reservoir.held_of(|row| s.old(row)));
+        let extra = if setting.endless { ENDLESS_M3 } else { 0.0 };
+        self.supply_curve.push(SupplyPoint {
+            at_s: self.clock_s,
+            gauge_kpa: self.gauge_kpa(),
+            supply_ml: self.supply.fluid_m3().map(|v| to_ml(v - extra)),
+            reservoir_ml: to_ml(volume),
+            reservoir_old_fraction: if volume > 0.0 { old / volume } else { 0.0 },
+        });
+    }
+
+    /// Notes a step that is not an opening.
+    pub(crate) fn note_step(&mut self, step: usize, does: Does, moved_m3: f64) {
+        let cap_off =
+            self.cap_air.is_none() && matches!(does, Does::Syringe | Does::TopUp | Does::SetLevel);
+        let gauge_kpa = match self.supply {
+            Supply::PressureBleeder(_) if cap_off => 0.0,
+            _ => self.gauge_kpa(),
+        };
+        let at_s = self.clock_s;
+        self.steps.push(StepDone { step, does, at_s, moved_ml: to_ml(moved_m3), gauge_kpa });
+    }
+
+    /// Adds a warning, once of each text.
+    pub(crate) fn warn(&mut self, kind: WarningKind, text: String) {
+        let warning = Warning::new(kind, text);
+        if !self.warnings.contains(&warning) {
+            self.warnings.push(warning);
+        }
+    }
+
+    /// Pours new fluid into the reservoir and books it.
+    pub(crate) fn pour(&mut self, setting: &Setting, volume: f64) {
+        self.system.reservoir.pour(volume, &setting.new_fluid);
+        self.books.come_volume += volume;
+        for (b, c) in self.books.come.iter_mut().zip(&setting.new_fluid) {
+            *b += volume * c;
+        }
+    }
+
+    /// Takes fluid out of the reservoir and books it.
+    pub(crate) fn draw(&mut self, volume: f64) {
+        self.system.reservoir.draw(volume, &mut self.books.gone);
+        self.books.gone_volume += volume;
+        self.books.removed += volume;
+    }
+
+    /// Whether air stands over an outlet of the reservoir.
+    fn bare_outlets(&self, setting: &Setting) -> bool {
+        let outlets = 0..setting.circuit.reservoir.outlets.len();
+        outlets.into_iter().any(|o| self.system.reservoir.over_outlet_m3(o) < BARE_M3)
+    }
+
+    /// Warns of a reservoir that was drawn empty down to its outlets.
+    pub(crate) fn warn_of_bare_outlets(&mut self, setting: &Setting, at_line: &str) {
+        if self.bare_outlets(setting) {
+            self.warn(
+                WarningKind::OutletsDrawnBare,
+                format!(
+                    "the reservoir is drawn empty, so that air stands over its outlets and may stay in them: leave enough to cover them, 5 to 10 mL in a small reservoir; else bleed until no bubble comes{at_line}"
+                ),
+            );
+        }
+    }
+
+    /// Opens the feed valve, or lets pressures settle after pumping: fluid flows until vessel and
+    /// air under the cap are at one pressure.
+    pub(crate) fn settle(&mut self, setting: &Setting) {
+        let space = self.air_space(setting);
+        let bare = self.cap_air.is_none() && self.bare_outlets(setting);
+        let Supply::PressureBleeder(p) = &mut self.supply else { return };
+        let air = *self.cap_air.get_or_insert_with(|| {
+            let hose = if p.feed_hose_empty { p.feed_hose_m3 } else { 0.0 };
+            ATMOSPHERE_PA * (space + hose)
+        });
+        let (hose, rise) = p.settles_by(space, air);
+        // Fluid does not come back: the hose opens above the level.
+        let rise = rise.clamp(0.0, (p.usable_m3() - hose).max(0.0));
+        p.feed_hose_empty = false;
+        p.send(hose + rise);
+        self.books.hose += hose;
+        self.pour(setting, rise);
+        if bare {
+            let line = at_line(setting.supply_line());
+            self.warn(
+                WarningKind::AirReachesAnOutlet,
+                format!(
+                    "air stands over the reservoir's outlets as the feed valve is opened and would be pressed into the circuit: fill the reservoir by hand first, with a step `top_up` before it{line}"
+                ),
+            );
+        }
+    }
+
+    /// The flow network of these open bleeders, pushed from where the supply does.
+    pub(crate) fn network(
+        &self,
+        setting: &Setting,
+        open: &[usize],
+    ) -> Result<Hydraulics, FlowError> {
+        let c = &setting.circuit;
+        let mut h = if matches!(self.supply, Supply::Pedal(_)) {
+            Hydraulics::from_chambers(c, &self.stroke.able(c, open), open)?
+        } else {
+            Hydraulics::new(c, self.supply.feed(), open)?
+        };
+        h.at_bleeder_pa = self.supply.at_bleeder_pa();
+        Ok(h)
+    }
+
+    /// Takes a frame of the film, if there is one, before or after a step of the procedure.
+    pub(crate) fn film_step(&mut self, setting: &Setting) {
+        if let Some(film) = &mut self.film {
+            film.mark(setting, &self.system, self.clock_s, self.books.drained);
+        }
+    }
+
+    /// Takes a frame while bleeders are open, if one is due.
+    pub(crate) fn film_if_due(&mut self, setting: &Setting, drawn: impl FnOnce() -> Vec<Drawn>) {
+        if let Some(film) = &mut self.film {
+            film.follow(setting, &self.system, (self.clock_s, self.books.drained), drawn);
+        }
+    }
+
+    /// Counts a step with so many bleeders open.
+    ///
+    /// # Errors
+    /// If the job has taken more than is allowed.
+    pub(crate) fn count_step(
+        &mut self,
+        setting: &Setting,
+        open: usize,
+        place: Place,
+    ) -> Result<(), JobError> {
+        if self.taken.step(setting, open) { self.within_limits(setting, place) } else { Ok(()) }
+    }
+
+    /// Whether the job is within what is allowed.
+    ///
+    /// # Errors
+    /// If it is not.
+    pub(crate) fn within_limits(&self, setting: &Setting, place: Place) -> Result<(), JobError> {
+        let filmed = self.film.as_ref().map_or(0, Recorder::cells);
+        self.taken.look(setting, &self.system, filmed, place)
+    }
+
+    /// Compares what is held with what was there, came and went.
+    pub(crate) fn balance(&mut self, setting: &Setting) {
+        self.books.compare(&setting.species, &self.system);
+    }
+}
+
+/// Less than this over an outlet does not cover it, m³ (an estimate: four drops).
+const BARE_M3: f64 = 0.2e-6;

@@ -116,18 +116,12 @@ pub struct Supply {
 impl Supply {
     /// What it says of itself as a pressure bleeder, if it is one.
     pub fn vessel(&self) -> Option<&Vessel> {
-        match &self.kind {
-            supply::Kind::PressureBleeder(vessel) => Some(vessel),
-            _ => None,
-        }
+        self.kind.vessel()
     }
 
     /// As [`vessel`](Self::vessel), to be changed.
     pub fn vessel_mut(&mut self) -> Option<&mut Vessel> {
-        match &mut self.kind {
-            supply::Kind::PressureBleeder(vessel) => Some(vessel),
-            _ => None,
-        }
+        self.kind.vessel_mut()
     }
 }
 

@@ -7,7 +7,6 @@ use crate::job::run::procedure::{begin, procedure};
 use crate::job::state::{Setting, State};
 use crate::job::survey::cautions;
 use crate::measures::to_ml;
-use crate::supply::Supply;
 
 /// Runs once, without an error estimate.
 pub(crate) fn once(setting: Setting) -> Result<Record, JobError> {
@@ -23,24 +22,21 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
     state.balance(setting);
     let b = &state.books;
     let reservoir = state.system.reservoir.volume();
-    let fluid = match &state.supply {
-        Supply::PressureBleeder(p) => {
-            let left = p.fluid_m3 - setting.extra_m3();
-            let raised = reservoir - b.start_reservoir + b.removed - b.by_hand;
-            Some(FluidBook {
-                loaded_ml: to_ml(b.loaded),
-                bled_ml: to_ml(b.loaded - left - b.hose - raised),
-                reservoir_ml: to_ml(raised),
-                feed_hose_ml: to_ml(b.hose),
-                left_ml: to_ml(left),
-                least_load_ml: match state.dry {
-                    true => state.least_load_m3.map(to_ml),
-                    false => Some(to_ml(b.loaded - left + p.heel_m3)),
-                },
-            })
+    let fluid = state.supply.loaded().map(|load| {
+        let left = load.fluid_m3 - setting.extra_m3();
+        let raised = reservoir - b.start_reservoir + b.removed - b.by_hand;
+        FluidBook {
+            loaded_ml: to_ml(b.loaded),
+            bled_ml: to_ml(b.loaded - left - b.hose - raised),
+            reservoir_ml: to_ml(raised),
+            feed_hose_ml: to_ml(b.hose),
+            left_ml: to_ml(left),
+            least_load_ml: match state.dry {
+                true => state.least_load_m3.map(to_ml),
+                false => Some(to_ml(b.loaded - left + load.heel_m3)),
+            },
         }
-        Supply::Gravity(_) | Supply::Vacuum(_) | Supply::Pedal(_) => None,
-    };
+    });
     let totals = Totals {
         drained_ml: to_ml(b.drained),
         removed_ml: to_ml(b.removed),
@@ -48,7 +44,7 @@ fn record(setting: &Setting, mut state: State, openings: Vec<Opening>) -> Result
         flow_seconds: state.flow_s,
         bay_seconds: state.clock_s,
         repumps: state.repumps,
-        strokes: matches!(state.supply, Supply::Pedal(_)).then_some(state.strokes),
+        strokes: state.supply.strokes().is_some().then_some(state.strokes),
         fluid,
     };
     let max = setting.circuit.reservoir.max_m3;

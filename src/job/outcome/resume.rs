@@ -9,7 +9,6 @@ use crate::job::run::procedure;
 use crate::job::state::{Place, Setting, State};
 use crate::measures::{ATMOSPHERE_PA, to_ml};
 use crate::scenario::procedure::Step;
-use crate::supply::Supply;
 
 /// A supply is pumped up as soon as its gauge is below the mark; within the step in which that is noticed it falls
 /// to no less than this share of it (an estimate: a step sends some thousandths of what the cushion holds).
@@ -124,10 +123,6 @@ impl Underway {
         let (setting, state) = (&ready.setting, &self.state);
         let (old, volume) = left::old_and_volume(setting, state);
         let finish = if state.dry { 0.0 } else { setting.tasks().finish.value };
-        let short_ml = match &state.supply {
-            Supply::PressureBleeder(p) => Some(to_ml(setting.extra_m3() + p.heel_m3 - p.fluid_m3)),
-            _ => None,
-        };
         Sums {
             drained_ml: to_ml(state.books.drained),
             removed_ml: to_ml(state.books.removed),
@@ -136,7 +131,8 @@ impl Underway {
             bay_seconds: state.clock_s + finish,
             left_old_ml: to_ml(old),
             left_old_fraction: old / volume,
-            short_ml,
+            short_ml: (state.supply.loaded())
+                .map(|l| to_ml(setting.extra_m3() + l.heel_m3 - l.fluid_m3)),
             stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
         }
     }
@@ -147,25 +143,19 @@ impl Underway {
     pub fn may_fall_ml(&self, ready: &Ready) -> f64 {
         let (setting, state) = (&ready.setting, &self.state);
         let level = state.system.reservoir.volume();
-        let low = match &state.supply {
-            Supply::PressureBleeder(p) => {
-                let mut empty = state.clone();
-                empty.settle(setting);
-                let air = empty.cap_air.unwrap_or(0.0);
-                let least = ATMOSPHERE_PA + BELOW_MARK * p.low_mark_pa.unwrap_or(0.0);
-                setting.circuit.reservoir.brim_m3 - air / least
-            }
-            supply => {
-                let nodes = setting.circuit.nodes.iter();
-                let stroke: f64 = match supply {
-                    Supply::Pedal(p) => {
-                        nodes.filter_map(|n| Some(p.sweep_m3(n.chamber.as_ref()?))).sum()
-                    }
-                    _ => 0.0,
-                };
-                let topping = supply.topping().and_then(|t| setting.circuit.reservoir.refill(t));
-                topping.map_or(0.0, |(low, _)| low.min(level) - stroke)
-            }
+        let low = if state.supply.feed_hose().is_some() {
+            let mut empty = state.clone();
+            empty.settle(setting);
+            let air = empty.cap_air.unwrap_or(0.0);
+            let mark = state.supply.set_gauge().and_then(|g| g.low_mark_pa);
+            let least = ATMOSPHERE_PA + BELOW_MARK * mark.unwrap_or(0.0);
+            setting.circuit.reservoir.brim_m3 - air / least
+        } else {
+            let chambers = setting.circuit.nodes.iter().filter_map(|n| n.chamber.as_ref());
+            let stroke = (state.supply.strokes())
+                .map_or(0.0, |pedal| chambers.map(|c| pedal.sweep_m3(c)).sum());
+            let topping = state.supply.topping().and_then(|t| setting.circuit.reservoir.refill(t));
+            topping.map_or(0.0, |(low, _)| low.min(level) - stroke)
         };
         to_ml(level - low)
     }

@@ -4,17 +4,16 @@ use crate::job::error::JobError;
 use crate::job::record::WarningKind;
 use crate::job::record::wording::at_line;
 use crate::job::run::procedure::procedure;
-use crate::job::state::{ENDLESS_M3, Setting, State};
+use crate::job::state::{Setting, State};
 use crate::measures::to_ml;
-use crate::supply::Supply;
-use crate::supply::pressure_bleeder::LEAST_CUSHION;
+use crate::supply::Loaded;
 
 /// Runs the job again with an endless supply to say how much was missing.
 pub(crate) fn foretell(setting: &Setting, state: &mut State) -> Result<(), JobError> {
     let endless = Setting { endless: true, ..setting.clone() };
     let mut other = State::new(&endless)?;
     procedure(&endless, &mut other)?;
-    if !matches!(state.supply, Supply::PressureBleeder(_)) {
+    if state.supply.loaded().is_none() {
         let topped_up = state.supply.topping().is_some_and(|t| t.topped_up);
         let remedy = match topped_up {
             true => "top it up sooner, that is raise `refill_below`".to_owned(),
@@ -115,16 +114,11 @@ struct EndlessRun {
 fn endless_run(setting: &Setting, more_loaded_m3: f64) -> Result<EndlessRun, JobError> {
     let endless = Setting { endless: true, more_loaded_m3, ..setting.clone() };
     let mut state = State::new(&endless)?;
-    let fluid_m3 = |state: &State| state.supply.fluid_m3().unwrap_or(0.0);
-    let (before, at_first) = (fluid_m3(&state), state.books.loaded);
-    let (heel, room) = match &state.supply {
-        Supply::PressureBleeder(p) => {
-            (p.heel_m3, p.air_m3() + more_loaded_m3 - LEAST_CUSHION * (p.shell_m3 - ENDLESS_M3))
-        }
-        _ => (0.0, 0.0),
-    };
+    let (before, at_first) = (state.supply.loaded().unwrap_or_default(), state.books.loaded);
     procedure(&endless, &mut state)?;
     let loaded = state.books.loaded;
-    let sent = before + (loaded - at_first) - fluid_m3(&state);
+    let left = state.supply.loaded().unwrap_or_default();
+    let sent = before.fluid_m3 + (loaded - at_first) - left.fluid_m3;
+    let Loaded { heel_m3: heel, room_m3: room, .. } = before;
     Ok(EndlessRun { short: sent + heel - loaded - more_loaded_m3, loaded, heel, room })
 }

@@ -10,7 +10,6 @@ use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind};
 use crate::job::state::{Place, Setting, State};
 use crate::keys::Role;
 use crate::measures::to_ml;
-use crate::supply::Supply;
 
 /// One bleeder while it is open.
 pub(crate) struct Open {
@@ -203,8 +202,7 @@ impl Open {
             gauge_start_kpa: self.gauge_start_kpa,
             gauge_end_kpa: state.gauge_kpa(),
             origins_ml: origins(setting, self.bleeder, &self.drained_row, self.drained),
-            strokes: matches!(state.supply, Supply::Pedal(_))
-                .then(|| state.strokes - self.strokes_before),
+            strokes: state.supply.strokes().is_some().then(|| state.strokes - self.strokes_before),
             threshold: self.rule.threshold,
             hold_ml: self.watcher.hold().map(to_ml),
             waited_for: (by == ClosedBy::Clean)

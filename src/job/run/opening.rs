@@ -9,8 +9,6 @@ use crate::job::state::hydraulics::{Fast, Hydraulics};
 use crate::job::state::{Place, Setting, State};
 use crate::job::survey::valves::{self, NO_FLOW};
 use crate::measures::to_ml;
-use crate::supply::Supply;
-use crate::supply::vacuum::Vacuum;
 use crate::transport::system::Step;
 
 /// Early steps are this share of what has been drained, at most.
@@ -95,7 +93,7 @@ fn when_dry(state: &State, done: &[Opening], before: (u32, f64)) -> String {
         names.extend(done.last().map(|o| o.bleeder.as_str()));
     }
     let names = names.join(" and ");
-    if matches!(state.supply, Supply::Pedal(_)) {
+    if state.supply.strokes().is_some() {
         format!("in stroke {} at {names}, as the pedal comes up", state.strokes - before.0)
     } else {
         format!("after {:.0} mL at {names}", to_ml(state.books.drained - before.1))
@@ -116,7 +114,7 @@ fn advance(
     h.solve(&setting.circuit, &state.system, &setting.blend, &setting.species, gauge, drift)?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
-        let w = valves::no_flow(setting, open[i].bleeder, &state.supply);
+        let w = valves::no_flow(setting, open[i].bleeder, state.supply.as_ref());
         state.warn(w.kind, w.text);
         return Ok(Some((i, ClosedBy::NoFlow)));
     }
@@ -176,19 +174,15 @@ fn next_step(setting: &Setting, state: &State, open: &[Open], h: &Hydraulics) ->
     }
     let total: f64 = h.exit_flow.iter().sum();
     let reservoir = &state.system.reservoir;
-    match &state.supply {
-        Supply::PressureBleeder(_) => {
-            next.shorten(pushing::drained_until_dry(setting, state) / total, Limit::Dry);
-        }
-        Supply::Pedal(_) => {
-            next.shorten(state.stroke.seconds_to_stop(&h.chamber_flow), Limit::PedalStop);
-        }
-        Supply::Gravity(topping) | Supply::Vacuum(Vacuum { topping, .. }) => {
-            next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
-            // Last, so that an empty reservoir is topped up before anything flows.
-            if let Some((low, _)) = setting.circuit.reservoir.refill(topping) {
-                next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
-            }
+    next.shorten(state.supply.until_dry_m3(state.cap(setting)) / total, Limit::Dry);
+    if state.supply.strokes().is_some() {
+        next.shorten(state.stroke.seconds_to_stop(&h.chamber_flow), Limit::PedalStop);
+    } else if state.supply.feed_hose().is_none() {
+        next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
+        // Last, so that an empty reservoir is topped up before anything flows.
+        let refill = state.supply.topping().and_then(|t| setting.circuit.reservoir.refill(t));
+        if let Some((low, _)) = refill {
+            next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
         }
     }
     for (i, (o, q)) in open.iter().zip(&h.exit_flow).enumerate() {

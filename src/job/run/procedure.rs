@@ -11,8 +11,7 @@ use crate::job::survey::{cautions, likely_mistakes, valves};
 use crate::measures::to_ml;
 use crate::portable;
 use crate::scenario::procedure::{Action, Step};
-use crate::supply::Supply;
-use crate::supply::pressure_bleeder::LEAST_CUSHION;
+use crate::supply::Loaded;
 
 /// The job before its first step, with what is to be warned of beforehand.
 pub(crate) fn begin(setting: &Setting) -> Result<State, JobError> {
@@ -20,7 +19,7 @@ pub(crate) fn begin(setting: &Setting) -> Result<State, JobError> {
     cautions::warn_of_pressure(setting, &mut state);
     state.warnings.extend(cautions::never_opened(setting));
     state.warnings.extend(likely_mistakes::warnings(&setting.scenario, &setting.circuit));
-    state.warnings.extend(cautions::warnings(setting, &state.supply));
+    state.warnings.extend(cautions::warnings(setting, state.supply.as_ref()));
     valves::warn_of_states(setting, &mut state);
     cautions::remark(&mut state);
     Ok(state)
@@ -90,37 +89,32 @@ fn other_step(
         Action::SetLevel { to } => {
             by_hand(setting, state, to.value - level, Does::SetLevel, (number, line));
         }
-        Action::Load { volume } => {
-            if let Supply::PressureBleeder(p) = &mut state.supply {
-                let room = p.air_m3() - LEAST_CUSHION * p.shell_m3;
-                if volume.value > room && !setting.endless {
-                    return Err(JobError::CannotBeDone {
-                        what: format!(
-                            "step {number} loads {:.0} mL{}, but the vessel has room for {:.0} mL beside its air cushion: load less at a time",
-                            to_ml(volume.value),
-                            at_line(line),
-                            to_ml(room.max(0.0))
-                        ),
-                    });
-                }
-                p.load(volume.value);
+        Action::Load { volume } => match state.supply.loaded() {
+            Some(Loaded { room_m3, .. }) if volume.value > room_m3 && !setting.endless => {
+                return Err(JobError::CannotBeDone {
+                    what: format!(
+                        "step {number} loads {:.0} mL{}, but the vessel has room for {:.0} mL beside its air cushion: load less at a time",
+                        to_ml(volume.value),
+                        at_line(line),
+                        to_ml(room_m3.max(0.0))
+                    ),
+                });
+            }
+            Some(_) => {
+                state.supply.load(volume.value);
                 state.books.loaded += volume.value;
                 state.note_step(number, Does::Load, volume.value);
-            } else {
-                without_effect(state, "load", line);
             }
-        }
+            None => without_effect(state, "load", line),
+        },
         Action::RePump { gauge } => {
-            if !matches!(state.supply, Supply::PressureBleeder(_)) {
+            if !pushing::pump_to(setting, state, gauge.value, number) {
                 without_effect(state, "re_pump", line);
             }
-            pushing::pump_to(setting, state, gauge.value, number);
             cautions::warn_of_pressure(setting, state);
         }
         Action::Relieve => {
-            if let Supply::PressureBleeder(p) = &mut state.supply {
-                p.pump_to(0.0);
-            } else {
+            if !state.supply.pump_to(0.0) {
                 without_effect(state, "relieve", line);
             }
             state.cap_air = None;

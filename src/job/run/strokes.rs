@@ -9,14 +9,13 @@ use super::pushing;
 use crate::circuit::paths;
 use crate::job::state::stroke::{Driven, OVER};
 use crate::job::state::{Setting, State};
-use crate::supply::Supply;
 
 /// Fluid within this share above the mark counts as fallen to it.
 const AT_THE_MARK: f64 = 1e-6;
 /// Lets the pedal up and begins the next stroke, if no chamber has anything left for these open bleeders.
 /// Does nothing with another supply. The reservoir may run dry over it (`state.dry`).
 pub(crate) fn stroke_if_over(setting: &Setting, state: &mut State, open: &[usize]) {
-    let Supply::Pedal(pedal) = state.supply else { return };
+    let Some(&pedal) = state.supply.strokes() else { return };
     if !state.stroke.0.is_empty() && !state.stroke.able(&setting.circuit, open).is_empty() {
         return;
     }
@@ -44,7 +43,7 @@ pub(crate) fn stroke_if_over(setting: &Setting, state: &mut State, open: &[usize
 /// Bleeder shut, pedal up: each chamber draws from its compartment what it gave off, and the reservoir
 /// is topped up if it has fallen so far. If it cannot give enough, air is drawn: `state.dry`.
 pub(crate) fn release(setting: &Setting, state: &mut State) {
-    let Supply::Pedal(pedal) = state.supply else { return };
+    let Some(&pedal) = state.supply.strokes() else { return };
     if !state.stroke.0.is_empty() {
         let mut wanted = vec![0.0; setting.circuit.reservoir.outlets.len()];
         for d in &state.stroke.0 {
@@ -64,7 +63,8 @@ pub(crate) fn release(setting: &Setting, state: &mut State) {
             state.balance(setting);
         }
     }
-    let low = setting.circuit.reservoir.refill(&pedal.topping).map(|(low, _)| low);
+    let refill = state.supply.topping().and_then(|t| setting.circuit.reservoir.refill(t));
+    let low = refill.map(|(low, _)| low);
     // Whole strokes often end exactly at the mark; rounding must not decide whether it is reached.
     let volume = state.system.reservoir.volume();
     if !state.dry && low.is_some_and(|low| volume <= low * (1.0 + AT_THE_MARK)) {

@@ -14,22 +14,22 @@ use crate::job::error::JobError;
 use crate::job::record::film::Drawn;
 use crate::job::record::wording::at_line;
 use crate::job::record::{Does, StepDone, SupplyPoint, Warning, WarningKind};
-use crate::measures::{ATMOSPHERE_PA, to_kpa, to_ml};
-use crate::supply::Supply;
+use crate::measures::{to_kpa, to_ml};
+use crate::supply::{Cap, ENDLESS_M3, Supply};
 use crate::transport::system::System;
 use books::Books;
 use hydraulics::{Fast, Hydraulics};
 use limits::Taken;
 use modulator::Work;
 use recorder::Recorder;
-pub(crate) use setting::{ENDLESS_M3, Place, Setting};
+pub(crate) use setting::{Place, Setting};
 use stroke::Stroke;
 
 /// A job under way. Cloning it lets two continuations part.
 #[derive(Debug, Clone)]
 pub(crate) struct State {
     pub system: System,
-    pub supply: Supply,
+    pub supply: Box<dyn Supply>,
     pub books: Books,
     pub clock_s: f64,
     pub flow_s: f64,
@@ -68,14 +68,9 @@ impl State {
             |tag| setting.species.index(tag),
         );
         let mut supply = setting.supply()?;
-        let loaded = supply.fluid_m3().unwrap_or(0.0);
-        if let (true, Supply::PressureBleeder(p)) = (setting.endless, &mut supply) {
-            // More fluid behind the same air cushion.
-            p.fluid_m3 += ENDLESS_M3 + setting.more_loaded_m3;
-            p.shell_m3 += ENDLESS_M3;
-        }
-        if let (true, Some(topping)) = (setting.endless, supply.topping_mut()) {
-            topping.topped_up = true;
+        let loaded = supply.loaded().map_or(0.0, |l| l.fluid_m3);
+        if setting.endless {
+            supply.never_dry(setting.more_loaded_m3);
         }
         let mut start = vec![0.0; setting.species.len()];
         system.held(&mut start);
@@ -120,9 +115,11 @@ impl State {
         to_kpa(self.supply.gauge_pa())
     }
 
-    /// Air under the reservoir's cap, m³.
-    pub(crate) fn air_space(&self, setting: &Setting) -> f64 {
-        (setting.circuit.reservoir.brim_m3 - self.system.reservoir.volume()).max(0.0)
+    /// Air under the reservoir's cap.
+    pub(crate) fn cap(&self, setting: &Setting) -> Cap {
+        let brim_m3 = setting.circuit.reservoir.brim_m3;
+        let space_m3 = (brim_m3 - self.system.reservoir.volume()).max(0.0);
+        Cap { space_m3, air_pa_m3: self.cap_air }
     }
 
     /// Notes the supply and reservoir as they are now.
@@ -137,7 +134,7 @@ impl State {
         self.supply_curve.push(SupplyPoint {
             at_s: self.clock_s,
             gauge_kpa: self.gauge_kpa(),
-            supply_ml: self.supply.fluid_m3().map(|v| to_ml(v - extra)),
+            supply_ml: self.supply.loaded().map(|l| to_ml(l.fluid_m3 - extra)),
             reservoir_ml: to_ml(volume),
             reservoir_old_fraction: if volume > 0.0 { old / volume } else { 0.0 },
         });
@@ -147,10 +144,8 @@ impl State {
     pub(crate) fn note_step(&mut self, step: usize, does: Does, moved_m3: f64) {
         let cap_off =
             self.cap_air.is_none() && matches!(does, Does::Syringe | Does::TopUp | Does::SetLevel);
-        let gauge_kpa = match self.supply {
-            Supply::PressureBleeder(_) if cap_off => 0.0,
-            _ => self.gauge_kpa(),
-        };
+        let vented = cap_off && self.supply.feed_hose().is_some();
+        let gauge_kpa = if vented { 0.0 } else { self.gauge_kpa() };
         let at_s = self.clock_s;
         self.steps.push(StepDone { step, does, at_s, moved_ml: to_ml(moved_m3), gauge_kpa });
     }
@@ -200,18 +195,10 @@ impl State {
     /// Opens the feed valve, or lets pressures settle after pumping: fluid flows until vessel and
     /// air under the cap are at one pressure.
     pub(crate) fn settle(&mut self, setting: &Setting) {
-        let space = self.air_space(setting);
+        let mut cap = self.cap(setting);
         let bare = self.cap_air.is_none() && self.bare_outlets(setting);
-        let Supply::PressureBleeder(p) = &mut self.supply else { return };
-        let air = *self.cap_air.get_or_insert_with(|| {
-            let hose = if p.feed_hose_empty { p.feed_hose_m3 } else { 0.0 };
-            ATMOSPHERE_PA * (space + hose)
-        });
-        let (hose, rise) = p.settles_by(space, air);
-        // Fluid does not come back: the hose opens above the level.
-        let rise = rise.clamp(0.0, (p.usable_m3() - hose).max(0.0));
-        p.feed_hose_empty = false;
-        p.send(hose + rise);
+        let Some((hose, rise)) = self.supply.settle(&mut cap) else { return };
+        self.cap_air = cap.air_pa_m3;
         self.books.hose += hose;
         self.pour(setting, rise);
         if bare {
@@ -232,10 +219,10 @@ impl State {
         open: &[usize],
     ) -> Result<Hydraulics, FlowError> {
         let c = &setting.circuit;
-        let mut h = if matches!(self.supply, Supply::Pedal(_)) {
+        let mut h = if self.supply.strokes().is_some() {
             Hydraulics::from_chambers(c, &self.stroke.able(c, open), open)?
         } else {
-            Hydraulics::new(c, self.supply.feed(), open)?
+            Hydraulics::new(c, self.supply.feed_hose(), open)?
         };
         h.at_bleeder_pa = self.supply.at_bleeder_pa();
         Ok(h)

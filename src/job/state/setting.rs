@@ -7,12 +7,9 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::scenario::model::{self, Tables};
 use crate::scenario::tables::Tasks;
-use crate::supply::Supply;
+use crate::supply::{ENDLESS_M3, Supply};
 use crate::transport::lanes::Lanes;
 use std::sync::Arc;
-
-/// Fluid added to a supply that stands for an endless one, m³.
-pub(crate) const ENDLESS_M3: f64 = 0.1;
 
 /// What does not change while a job runs.
 #[derive(Debug, Clone)]
@@ -123,7 +120,7 @@ impl Setting {
     }
 
     /// The supply in use.
-    pub(crate) fn supply(&self) -> Result<Supply, JobError> {
+    pub(crate) fn supply(&self) -> Result<Box<dyn Supply>, JobError> {
         Ok(self.described_supply()?.kind.ready())
     }
 }

@@ -45,7 +45,7 @@ pub(crate) fn warn_of_pressure(setting: &Setting, state: &mut State) {
 
 /// What the technician should keep in mind with this supply.
 pub(crate) fn remark(state: &mut State) {
-    if matches!(state.supply, Supply::Vacuum(_)) {
+    if state.supply.at_bleeder_pa() < 0.0 {
         state.warn(
             WarningKind::AirPastTheThreads,
             "a vacuum also draws air past the bleeder's threads; its bubbles hide the fluid's true colour, so \"looks clean\" is less sure than under pressure: seal the threads with grease or tape, or go by millilitres".to_owned(),
@@ -80,22 +80,22 @@ pub(crate) fn never_opened(setting: &Setting) -> Option<Warning> {
 }
 
 /// What pressure and fluids give cause for.
-pub(crate) fn warnings(setting: &Setting, supply: &Supply) -> Vec<Warning> {
+pub(crate) fn warnings(setting: &Setting, supply: &dyn Supply) -> Vec<Warning> {
     let found = [high_gauge(setting, supply), wet_new_fluid(setting), lower_grade(setting)];
     found.into_iter().flatten().collect()
 }
 
 /// The highest gauge that a pressure bleeder is pumped to, by its own and by steps, Pa.
-fn highest_gauge_pa(setting: &Setting, supply: &Supply) -> Option<f64> {
-    let Supply::PressureBleeder(p) = supply else { return None };
+fn highest_gauge_pa(setting: &Setting, supply: &dyn Supply) -> Option<f64> {
+    let set = supply.set_gauge()?;
     let steps = setting.scenario.procedure.steps.iter().filter_map(|s| match s.action {
         Action::RePump { gauge } => Some(gauge.value),
         _ => None,
     });
-    Some(steps.fold(p.set_gauge_pa, f64::max))
+    Some(steps.fold(set.pa, f64::max))
 }
 
-fn high_gauge(setting: &Setting, supply: &Supply) -> Option<Warning> {
+fn high_gauge(setting: &Setting, supply: &dyn Supply) -> Option<Warning> {
     let gauge = highest_gauge_pa(setting, supply)?;
     let unlimited = setting.scenario.vehicle.gauge_limit.is_none();
     (unlimited && gauge > USUAL_GAUGE_PA * (1.0 + 1e-6)).then(|| {
@@ -157,7 +157,7 @@ pub(crate) fn of_job(setting: &Setting, state: &State, openings: &[Opening]) -> 
 pub(crate) fn foreseen(setting: &Setting, state: &State) -> Result<Vec<Warning>, JobError> {
     let renewed = setting.clone().filled_with_new();
     let new = State::new(&renewed)?;
-    let pumped = highest_gauge_pa(setting, &state.supply);
+    let pumped = highest_gauge_pa(setting, state.supply.as_ref());
     let gauge = pumped.unwrap_or_else(|| state.supply.push_pa());
     let (mut fast, mut lasts) = (Vec::new(), Vec::new());
     let mut before_m3 = setting.circuit.reservoir.level_m3;

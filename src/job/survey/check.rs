@@ -20,7 +20,6 @@ use crate::measures::{to_ml, to_mm2_s};
 use crate::parts;
 use crate::scenario::model::Tables;
 use crate::scenario::quantities::At;
-use crate::supply::Supply;
 
 /// A transit counts as slow beside diffusion above this D t/R².
 const SMALL_DIFFUSION: f64 = 0.01;
@@ -36,7 +35,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     cautions::warn_of_pressure(&setting, &mut state);
     let before = state.gauge_kpa();
     state.settle(&setting);
-    let leak_test = matches!(state.supply, Supply::PressureBleeder(_))
+    let leak_test = (state.supply.feed_hose().is_some())
         .then(|| LeakTest { gauge_before_kpa: before, gauge_after_kpa: state.gauge_kpa() });
     let mut warnings = Vec::new();
     valves::warn_of_states(&setting, &mut state);
@@ -44,7 +43,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     warnings.append(&mut state.warnings);
     warnings.extend(cautions::never_opened(&setting));
     warnings.extend(likely_mistakes::warnings(scenario, &setting.circuit));
-    warnings.extend(cautions::warnings(&setting, &state.supply));
+    warnings.extend(cautions::warnings(&setting, state.supply.as_ref()));
     warnings.extend(below_min(&setting));
     warnings.extend(cautions::foreseen(&setting, &state)?);
     let lines = lines(&setting, &state, &mut warnings)?;
@@ -198,7 +197,7 @@ fn lines(
         let gauge = state.supply.push_pa();
         h.solve(c, &state.system, &setting.blend, &setting.species, gauge, 0.0)?;
         if h.exit_flow[0] < NO_FLOW {
-            warnings.push(valves::no_flow(setting, b, &state.supply));
+            warnings.push(valves::no_flow(setting, b, state.supply.as_ref()));
             continue;
         }
         for &link in &c.bleeders[b].path {

@@ -34,9 +34,9 @@ pub(crate) fn what_holds(setting: &Setting, bleeder: usize) -> Option<String> {
 }
 
 /// The warning of a bleeder at which nothing flows, or would flow, with this supply.
-pub(crate) fn no_flow(setting: &Setting, bleeder: usize, supply: &Supply) -> Warning {
+pub(crate) fn no_flow(setting: &Setting, bleeder: usize, supply: &dyn Supply) -> Warning {
     let name = &setting.circuit.bleeders[bleeder].name;
-    let by_pedal = matches!(supply, Supply::Pedal(_));
+    let by_pedal = supply.strokes().is_some();
     let why = if by_pedal && paths::chambers_of(&setting.circuit, &[bleeder]).is_empty() {
         "no chamber of the master cylinder leads there, so the brake pedal moves nothing: push with another supply".to_owned()
     } else {

@@ -30,7 +30,7 @@ pub(super) struct StaticPressure {
 /// the flow.
 pub(super) fn static_pressure(
     scenario: &Scenario,
-    supply: &Supply,
+    supply: &dyn Supply,
     gauge_pa: f64,
 ) -> StaticPressure {
     let circuit = scenario.circuit();
@@ -40,14 +40,9 @@ pub(super) fn static_pressure(
     let density = Blend::new(old, new, temperature).density_kg_m3(1.0);
     let lowest = circuit.bleeders.iter().map(|b| b.height_m).fold(f64::INFINITY, f64::min);
     let lowest = if lowest.is_finite() { lowest } else { circuit.reservoir.height_m };
-    let cap_pa = match supply {
-        Supply::PressureBleeder(_) => gauge_pa,
-        Supply::Gravity(_) | Supply::Vacuum(_) | Supply::Pedal(_) => 0.0,
-    };
-    let master_cylinder_pa = match supply {
-        Supply::Pedal(p) => p.pressure.value,
-        _ => cap_pa,
-    };
+    let pressed = supply.feed_hose().is_some();
+    let cap_pa = if pressed { gauge_pa } else { 0.0 };
+    let master_cylinder_pa = if pressed { gauge_pa } else { supply.push_pa() };
     let head_pa = density * STANDARD_GRAVITY * (circuit.reservoir.height_m - lowest);
     StaticPressure { cap_pa, master_cylinder_pa, wheel_pa: master_cylinder_pa + head_pa }
 }

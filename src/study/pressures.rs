@@ -268,7 +268,7 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     let options = Options { supply: Some(name.clone()), ..options.clone() };
     let record = flush(scenario, &options)?;
     let as_written =
-        plan.gauge_pa.is_none_or(|g| plan.supply.vessel().is_some_and(|v| g == v.gauge.value));
+        plan.gauge_pa.is_none_or(|g| plan.supply.kind.vessel().is_some_and(|v| g == v.gauge.value));
     let own = as_written && scenario.supply(None).is_ok_and(|s| s.name == *name);
     let described = scenario.supply(Some(name)).unwrap_or(plan.supply);
     let supply = described.kind.ready();

@@ -23,15 +23,11 @@ impl Described for Gravity {
     }
 
     fn ready(&self) -> Box<dyn Supply> {
-        self.boxed()
+        Box::new(*self)
     }
 }
 
 impl Supply for Gravity {
-    fn boxed(&self) -> Box<dyn Supply> {
-        Box::new(*self)
-    }
-
     fn topping(&self) -> Option<&Topping> {
         Some(&self.topping)
     }

@@ -52,10 +52,7 @@ pub const ENDLESS_M3: f64 = 0.1;
 
 /// A supply in use: all that a job asks of it. What a supply leaves unsaid is that of an open reservoir which nothing
 /// but its own head empties.
-pub trait Supply: fmt::Debug + Send + Sync {
-    /// A copy of it.
-    fn boxed(&self) -> Box<dyn Supply>;
-
+pub trait Supply: fmt::Debug + Send + Sync + Copied {
     /// What its gauge shows, Pa: below zero for a vacuum, zero where there is none.
     fn gauge_pa(&self) -> f64 {
         0.0
@@ -132,9 +129,21 @@ pub trait Supply: fmt::Debug + Send + Sync {
     fn load(&mut self, _volume_m3: f64) {}
 }
 
+/// What can be copied behind a pointer: every supply that can be cloned.
+pub trait Copied {
+    /// A copy of it.
+    fn copied(&self) -> Box<dyn Supply>;
+}
+
+impl<S: Supply + Clone + 'static> Copied for S {
+    fn copied(&self) -> Box<dyn Supply> {
+        Box::new(self.clone())
+    }
+}
+
 impl Clone for Box<dyn Supply> {
     fn clone(&self) -> Self {
-        self.as_ref().boxed()
+        self.as_ref().copied()
     }
 }
 

@@ -56,15 +56,11 @@ impl Described for Pedal {
     }
 
     fn ready(&self) -> Box<dyn Supply> {
-        self.boxed()
+        Box::new(*self)
     }
 }
 
 impl Supply for Pedal {
-    fn boxed(&self) -> Box<dyn Supply> {
-        Box::new(*self)
-    }
-
     fn push_pa(&self) -> f64 {
         self.pressure.value
     }

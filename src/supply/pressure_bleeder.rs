@@ -172,10 +172,6 @@ impl PressureBleeder {
 }
 
 impl Supply for PressureBleeder {
-    fn boxed(&self) -> Box<dyn Supply> {
-        Box::new(self.clone())
-    }
-
     fn gauge_pa(&self) -> f64 {
         self.absolute_pa - ATMOSPHERE_PA
     }

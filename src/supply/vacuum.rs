@@ -29,15 +29,11 @@ impl Described for Vacuum {
     }
 
     fn ready(&self) -> Box<dyn Supply> {
-        self.boxed()
+        Box::new(*self)
     }
 }
 
 impl Supply for Vacuum {
-    fn boxed(&self) -> Box<dyn Supply> {
-        Box::new(*self)
-    }
-
     fn gauge_pa(&self) -> f64 {
         -self.vacuum.value
     }

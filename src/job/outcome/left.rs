@@ -2,7 +2,7 @@
 
 use super::boiling::{self, judge};
 use crate::job::record::{Left, PartLeft, TrappedLeft};
-use crate::job::state::{Setting, State};
+use crate::job::state::{Job, Setting};
 use crate::keys::Role;
 use crate::measures::to_ml;
 use crate::transport::chamber::Stages;
@@ -74,26 +74,26 @@ impl Round<'_> {
 }
 
 /// Old fluid, water and boiling point of every part with a volume, the reservoir first.
-pub(crate) fn left(setting: &Setting, state: &State) -> Left {
-    let (c, system) = (&setting.circuit, &state.system);
-    let (node_on, link_on) = &setting.reached;
+pub(crate) fn left(job: &Job) -> Left {
+    let (c, system) = (&job.setting.circuit, &job.system);
+    let (node_on, link_on) = &job.setting.reached;
     let mut round = Round {
-        setting,
+        setting: &job.setting,
         parts: Vec::new(),
         all: Sum::default(),
         trapped: Sum::default(),
-        held: vec![0.0; setting.species.len()],
+        held: vec![0.0; job.setting.species.len()],
     };
     system.reservoir.held(&mut round.held);
     round.add("reservoir", "reservoir", system.reservoir.volume(), true);
     round.parts[0].lowest_boiling_c =
-        boiling::of_reservoir(setting, &system.reservoir, round.parts[0].boiling_c);
+        boiling::of_reservoir(&job.setting, &system.reservoir, round.parts[0].boiling_c);
     for (i, node) in c.nodes.iter().enumerate() {
         if let (Some(chamber), true) = (system.chamber(i), node.role == Role::MasterCylinder) {
             round.add_chamber(&node.name, node.kind, chamber, node_on[i]);
         }
     }
-    for p in &setting.scenario.parts {
+    for p in &job.setting.scenario.parts {
         let link = c.links.iter().position(|l| l.name == p.name);
         if let Some((i, tube)) = link.and_then(|i| Some((i, system.tube(i)?))) {
             tube.held(&mut round.held);
@@ -115,14 +115,14 @@ pub(crate) fn left(setting: &Setting, state: &State) -> Left {
     let trapped = boils_first(false).map(|p| TrappedLeft {
         volume_ml: to_ml(trapped.volume),
         old_fraction: trapped.old_fraction(),
-        water_percent: trapped.water_percent(setting),
+        water_percent: trapped.water_percent(&job.setting),
         lowest_boiling_c: p.lowest_boiling_c,
         lowest_boiling_part: p.part.clone(),
     });
     Left {
         old_ml: to_ml(all.old),
         old_fraction: all.old_fraction(),
-        water_percent: all.water_percent(setting),
+        water_percent: all.water_percent(&job.setting),
         lowest_boiling_c,
         lowest_boiling_part,
         parts,
@@ -131,8 +131,8 @@ pub(crate) fn left(setting: &Setting, state: &State) -> Left {
 }
 
 /// Old fluid and volume of the whole system, m³: the sums of [`left`] but for the order of adding up.
-pub(crate) fn old_and_volume(setting: &Setting, state: &State) -> (f64, f64) {
-    let mut held = vec![0.0; setting.species.len()];
-    state.system.held(&mut held);
-    (setting.species.old(&held), state.system.volume())
+pub(crate) fn old_and_volume(job: &Job) -> (f64, f64) {
+    let mut held = vec![0.0; job.setting.species.len()];
+    job.system.held(&mut held);
+    (job.setting.species.old(&held), job.system.volume())
 }

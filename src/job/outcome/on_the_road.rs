@@ -4,8 +4,7 @@ use super::boiling::{self, judge};
 use crate::circuit::modulator::Channel;
 use crate::job::error::JobError;
 use crate::job::record::{ChannelThen, IfModulatorWorks};
-use crate::job::state::modulator::Work;
-use crate::job::state::{Setting, State};
+use crate::job::state::{Job, Setting, Work};
 use crate::measures::to_ml;
 use crate::transport::chamber::Stages;
 
@@ -15,24 +14,24 @@ const STOP_S: f64 = 5.0;
 
 /// Works every modulator once on a copy of the final state, all channels, pump on; `None` without a
 /// modulator.
-pub(crate) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulatorWorks>, JobError> {
-    let c = &setting.circuit;
+pub(crate) fn once(job: &Job) -> Result<Option<IfModulatorWorks>, JobError> {
+    let c = &job.setting.circuit;
     if c.modulators.is_empty() {
         return Ok(None);
     }
-    let s = &setting.species;
+    let s = &job.setting.species;
     let water = s.water();
     let mut trapped = vec![0.0; s.len()];
     let (mut trapped_m3, mut trapped_boiling_c) = (0.0, f64::INFINITY);
     let mut held = vec![0.0; s.len()];
-    let mut system = state.system.clone();
+    let mut system = job.system.clone();
     let mut channels = Vec::new();
     for (number, modulator) in c.modulators.iter().enumerate() {
         for node in modulator.circuits.iter().flat_map(|m| m.trapped()) {
-            if let Some(chamber) = state.system.chamber(node) {
+            if let Some(chamber) = job.system.chamber(node) {
                 chamber.held(&mut held);
                 trapped_m3 += chamber.volume();
-                trapped_boiling_c = boils_from(setting, chamber).min(trapped_boiling_c);
+                trapped_boiling_c = boils_from(&job.setting, chamber).min(trapped_boiling_c);
                 trapped.iter_mut().zip(&held).for_each(|(t, h)| *t += h);
             }
         }
@@ -45,7 +44,7 @@ pub(crate) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
                 mean(passage, w);
             }
         }
-        Work::all(setting, number).shut(setting, &mut system, STOP_S, |system| {
+        Work::all(&job.setting, number).shut(&job.setting, &mut system, STOP_S, |system| {
             for (w, ch) in worst.iter_mut().zip(&listed) {
                 let now = system.last(ch.passage);
                 if now[water] > w[water] {
@@ -54,9 +53,9 @@ pub(crate) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
             }
         })?;
         for (ch, row) in listed.iter().zip(&worst) {
-            let sent = judge(setting, row, 1.0);
+            let sent = judge(&job.setting, row, 1.0);
             let wheels = ch.bleeders.iter().map(|b| c.bleeders[*b].node);
-            let wheels = wheels.filter_map(|n| Some((n, state.system.chamber(n)?)));
+            let wheels = wheels.filter_map(|n| Some((n, job.system.chamber(n)?)));
             // The smallest brake is the one that its passage's fluid changes most.
             let Some((node, brake)) = wheels.min_by(|a, b| a.1.volume().total_cmp(&b.1.volume()))
             else {
@@ -64,10 +63,10 @@ pub(crate) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
             };
             let arrives = system.chamber(ch.passage).map_or(0.0, Stages::volume);
             let share = (arrives / brake.volume()).min(1.0);
-            let now_c = boils_from(setting, brake);
+            let now_c = boils_from(&job.setting, brake);
             let places = brake.stages().chain(brake.pockets()).map(|now| {
                 let then = now.iter().zip(row).map(|(n, r)| n + share * (r - n));
-                judge(setting, &then.collect::<Vec<f64>>(), 1.0).boiling_c
+                judge(&job.setting, &then.collect::<Vec<f64>>(), 1.0).boiling_c
             });
             let then_c = places.fold(now_c, f64::min);
             channels.push(ChannelThen {
@@ -82,7 +81,7 @@ pub(crate) fn once(setting: &Setting, state: &State) -> Result<Option<IfModulato
             });
         }
     }
-    let trapped = judge(setting, &trapped, trapped_m3);
+    let trapped = judge(&job.setting, &trapped, trapped_m3);
     Ok(Some(IfModulatorWorks {
         seconds: STOP_S,
         trapped_ml: to_ml(trapped_m3),

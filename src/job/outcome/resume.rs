@@ -6,9 +6,10 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Left, Opening};
 use crate::job::run::procedure;
-use crate::job::state::{Place, Setting, State};
+use crate::job::state::{Job, Place, Setting};
 use crate::measures::{ATMOSPHERE_PA, to_ml};
 use crate::scenario::procedure::Step;
+use std::sync::Arc;
 
 /// A supply is pumped up as soon as its gauge is below the mark; within the step in which that is noticed it falls
 /// to no less than this share of it (an estimate: a step sends some thousandths of what the cushion holds).
@@ -17,15 +18,14 @@ const BELOW_MARK: f64 = 0.9;
 /// A circuit and its supply made ready: jobs can be begun on it again and again.
 #[derive(Debug, Clone)]
 pub struct Ready {
-    setting: Setting,
+    setting: Arc<Setting>,
 }
 
 /// A job under way. A copy shares what neither has moved since, so that it costs little beside running
 /// an opening.
 #[derive(Debug, Clone)]
 pub struct Underway {
-    state: State,
-    openings: Vec<Opening>,
+    job: Job,
 }
 
 /// What a job comes to, in sums.
@@ -69,13 +69,13 @@ impl Ready {
     /// [`JobError`] if the scenario cannot be simulated.
     pub fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
         let options = Options { endless: true, ..options.clone() };
-        Ok(Self { setting: Setting::new(scenario, &options)? })
+        Ok(Self { setting: Arc::new(Setting::new(scenario, &options)?) })
     }
 
     /// The same vehicle with new fluid in every part but those that `keeps` names (the reservoir is called
     /// `reservoir`): what is then left of old fluid in these is the least that any history of the rest leaves.
     pub fn new_but(mut self, keeps: impl Fn(&str) -> bool) -> Self {
-        self.setting = self.setting.filled_with_new_but(keeps);
+        self.setting = Arc::new(Setting::clone(&self.setting).filled_with_new_but(keeps));
         self
     }
 
@@ -89,7 +89,7 @@ impl Ready {
     /// # Errors
     /// [`JobError`] if there is no such supply.
     pub fn begin(&self) -> Result<Underway, JobError> {
-        Ok(Underway { state: procedure::begin(&self.setting)?, openings: Vec::new() })
+        Ok(Underway { job: procedure::begin(Arc::clone(&self.setting))? })
     }
 }
 
@@ -99,69 +99,62 @@ impl Underway {
     ///
     /// # Errors
     /// [`JobError`] if it cannot be simulated.
-    pub fn act(
-        &mut self,
-        ready: &Ready,
-        step: &Step,
-        pass: u32,
-        number: usize,
-    ) -> Result<(), JobError> {
-        if self.state.dry {
+    pub fn act(&mut self, step: &Step, pass: u32, number: usize) -> Result<(), JobError> {
+        if self.job.dry {
             return Ok(());
         }
         let place = Place { pass, step: number };
-        procedure::one_step(&ready.setting, &mut self.state, step, place, &mut self.openings)
+        procedure::one_step(&mut self.job, step, place)
     }
 
     /// Openings so far, in the order in which they were closed.
     pub fn openings(&self) -> &[Opening] {
-        &self.openings
+        &self.job.openings
     }
 
     /// What it comes to if it ends here.
-    pub fn sums(&self, ready: &Ready) -> Sums {
-        let (setting, state) = (&ready.setting, &self.state);
-        let (old, volume) = left::old_and_volume(setting, state);
-        let finish = if state.dry { 0.0 } else { setting.tasks().finish.value };
+    pub fn sums(&self) -> Sums {
+        let (setting, job) = (&self.job.setting, &self.job);
+        let (old, volume) = left::old_and_volume(job);
+        let finish = if job.dry { 0.0 } else { setting.tasks().finish.value };
         Sums {
-            drained_ml: to_ml(state.books.drained),
-            removed_ml: to_ml(state.books.removed),
-            new_fluid_ml: to_ml(state.books.come_volume),
-            flow_seconds: state.flow_s,
-            bay_seconds: state.clock_s + finish,
+            drained_ml: to_ml(job.books.drained),
+            removed_ml: to_ml(job.books.removed),
+            new_fluid_ml: to_ml(job.books.come_volume),
+            flow_seconds: job.flow_s,
+            bay_seconds: job.clock_s + finish,
             left_old_ml: to_ml(old),
             left_old_fraction: old / volume,
-            short_ml: (state.supply.loaded())
+            short_ml: (job.supply.loaded())
                 .map(|l| to_ml(setting.extra_m3() + l.heel_m3 - l.fluid_m3)),
-            stopped: state.dry || state.warnings.iter().any(|w| w.stops_the_job),
+            stopped: job.dry || job.warnings.iter().any(|w| w.stops_the_job),
         }
     }
 
     /// By how much the reservoir may stand lower than now at the end of some later opening, mL; negative where it
     /// stands higher. Topped up by hand it may be down to the mark at which that is done, less what a pedal stroke
     /// takes; under pressure as low as the air under the cap lets it at the least gauge.
-    pub fn may_fall_ml(&self, ready: &Ready) -> f64 {
-        let (setting, state) = (&ready.setting, &self.state);
-        let level = state.system.reservoir.volume();
-        let low = if state.supply.feed_hose().is_some() {
-            let mut empty = state.clone();
-            empty.settle(setting);
+    pub fn may_fall_ml(&self) -> f64 {
+        let (setting, job) = (&self.job.setting, &self.job);
+        let level = job.system.reservoir.volume();
+        let low = if job.supply.feed_hose().is_some() {
+            let mut empty = job.clone();
+            empty.settle();
             let air = empty.cap_air.unwrap_or(0.0);
-            let mark = state.supply.set_gauge().and_then(|g| g.low_mark_pa);
+            let mark = job.supply.set_gauge().and_then(|g| g.low_mark_pa);
             let least = ATMOSPHERE_PA + BELOW_MARK * mark.unwrap_or(0.0);
             setting.circuit.reservoir.brim_m3 - air / least
         } else {
             let chambers = setting.circuit.nodes.iter().filter_map(|n| n.chamber.as_ref());
-            let stroke = (state.supply.strokes())
+            let stroke = (job.supply.strokes())
                 .map_or(0.0, |pedal| chambers.map(|c| pedal.sweep_m3(c)).sum());
-            let topping = state.supply.topping().and_then(|t| setting.circuit.reservoir.refill(t));
-            topping.map_or(0.0, |(low, _)| low.min(level) - stroke)
+            job.refill().map_or(0.0, |(low, _)| low.min(level) - stroke)
         };
         to_ml(level - low)
     }
 
     /// What stays behind if it ends here.
-    pub fn left(&self, ready: &Ready) -> Left {
-        left::left(&ready.setting, &self.state)
+    pub fn left(&self) -> Left {
+        left::left(&self.job)
     }
 }

@@ -6,13 +6,14 @@ pub mod check;
 pub mod film;
 pub mod harmless;
 pub mod warning;
-pub(crate) mod wording;
+mod wording;
 
 use crate::keys::worded::worded;
 use film::Film;
 use serde::Serialize;
 
 pub use warning::{Warning, WarningKind};
+pub(crate) use wording::{at_line, in_both_units, which};
 
 /// Why a bleeder was closed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

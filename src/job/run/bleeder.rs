@@ -5,9 +5,8 @@ use super::path::Path;
 use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 use crate::job::record::film::Drawn;
-use crate::job::record::wording::at_line;
-use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind};
-use crate::job::state::{Place, Setting, State};
+use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind, at_line};
+use crate::job::state::{Job, Place, Setting};
 use crate::keys::Role;
 use crate::measures::to_ml;
 
@@ -30,15 +29,15 @@ pub(crate) struct Open {
 }
 
 impl Open {
-    pub(crate) fn new(setting: &Setting, state: &State, bleeder: usize, rule: Rule) -> Self {
-        let hose = ClearHose::new(&setting.scenario.clear_hose, &setting.lanes);
-        let (seen, path) = (hose.seen(), Path::new(setting, bleeder));
+    pub(crate) fn new(job: &Job, bleeder: usize, rule: Rule) -> Self {
+        let hose = ClearHose::new(&job.setting.scenario.clear_hose, &job.setting.lanes);
+        let (seen, path) = (hose.seen(), Path::new(&job.setting, bleeder));
         let sight = Sight {
             threshold: rule.threshold,
             watched_m3: hose.volume(),
-            least_look_s: setting.scenario.clear_hose.least_look.value,
+            least_look_s: job.setting.scenario.clear_hose.least_look.value,
         };
-        let hold = hold(&rule, &hose, &path, setting, state);
+        let hold = hold(&rule, &hose, &path, job);
         let dirt_comes = if rule.hold.is_none() { hold } else { 0.0 };
         let mut o = Self {
             bleeder,
@@ -47,26 +46,27 @@ impl Open {
             watcher: Watcher::new(sight, seen, hold, dirt_comes),
             hose,
             drained: 0.0,
-            drained_row: vec![0.0; setting.species.len()],
+            drained_row: vec![0.0; job.setting.species.len()],
             reynolds: 0.0,
-            opened_s: state.clock_s,
-            strokes_before: state.strokes,
-            flow_before_s: state.flow_s,
-            gauge_start_kpa: state.gauge_kpa(),
+            opened_s: job.clock_s,
+            strokes_before: job.strokes,
+            flow_before_s: job.flow_s,
+            gauge_start_kpa: job.gauge_kpa(),
             curve: Vec::new(),
         };
-        if !setting.options.detail {
+        if !job.setting.options.detail {
             return o;
         }
-        let path = o.path.old_fraction(setting, state);
+        let path = o.path.old_fraction(job);
         o.curve.push(CurvePoint {
-            at_s: state.clock_s,
+            at_s: job.clock_s,
             drained_ml: 0.0,
             seen_old_fraction: seen,
             // Behind a shut valve that leaks, rounding may leave a little more than the whole.
-            leaving_old_fraction: setting
+            leaving_old_fraction: job
+                .setting
                 .species
-                .old(state.system.last(setting.circuit.bleeders[bleeder].node))
+                .old(job.system.last(job.setting.circuit.bleeders[bleeder].node))
                 .clamp(0.0, 1.0),
             path_old_fraction: path,
             flow_ml_per_s: 0.0,
@@ -81,8 +81,8 @@ impl Open {
     }
 
     /// For how long fluid has flowed since it was opened, s: without pauses for pumping up the supply.
-    pub(crate) fn flowed_s(&self, state: &State) -> f64 {
-        state.flow_s - self.flow_before_s
+    pub(crate) fn flowed_s(&self, job: &Job) -> f64 {
+        job.flow_s - self.flow_before_s
     }
 
     /// What a step drains where nothing asks for less, m³.
@@ -110,16 +110,8 @@ impl Open {
         self.closings().filter(reached).last().map(|(_, by)| by).filter(|_| self.drained > 0.0)
     }
 
-    pub(crate) fn take(
-        &mut self,
-        setting: &Setting,
-        state: &State,
-        dv: f64,
-        row: &[f64],
-        flow: f64,
-        reynolds: f64,
-    ) {
-        let old = setting.species.old(row);
+    pub(crate) fn take(&mut self, job: &Job, dv: f64, row: &[f64], flow: f64, reynolds: f64) {
+        let old = job.setting.species.old(row);
         self.hose.take(dv, old);
         for (d, x) in self.drained_row.iter_mut().zip(row) {
             *d += x;
@@ -127,18 +119,18 @@ impl Open {
         self.drained += dv;
         self.reynolds = self.reynolds.max(reynolds);
         let seen = self.hose.seen();
-        let flowed_s = self.flowed_s(state);
+        let flowed_s = self.flowed_s(job);
         let Self { rule, hose, path, .. } = self;
-        self.watcher.see(self.drained, flowed_s, seen, || hold(rule, hose, path, setting, state));
-        if !setting.options.detail {
+        self.watcher.see(self.drained, flowed_s, seen, || hold(rule, hose, path, job));
+        if !job.setting.options.detail {
             return;
         }
         self.curve.push(CurvePoint {
-            at_s: state.clock_s,
+            at_s: job.clock_s,
             drained_ml: to_ml(self.drained),
             seen_old_fraction: seen,
             leaving_old_fraction: old / dv,
-            path_old_fraction: self.path.old_fraction(setting, state),
+            path_old_fraction: self.path.old_fraction(job),
             flow_ml_per_s: to_ml(flow),
         });
     }
@@ -167,29 +159,24 @@ impl Open {
         }
     }
 
-    pub(crate) fn close(
-        self,
-        setting: &Setting,
-        state: &mut State,
-        by: ClosedBy,
-        place: Place,
-    ) -> Opening {
-        let name = setting.circuit.bleeders[self.bleeder].name.clone();
+    pub(crate) fn close(self, job: &mut Job, by: ClosedBy, place: Place) -> Opening {
+        let name = job.setting.circuit.bleeders[self.bleeder].name.clone();
         let (clean_at, clean_state) = self.watcher.verdict();
-        let flowed = self.flowed_s(state);
+        let flowed = self.flowed_s(job);
         if by == ClosedBy::Bound && (self.rule.clean || self.rule.own_bound) {
-            let line = setting.scenario.procedure.steps.get(place.step - 1).map_or(0, |s| s.line);
+            let line =
+                job.setting.scenario.procedure.steps.get(place.step - 1).map_or(0, |s| s.line);
             let text = self.why_not_clean(&name) + &at_line(line);
-            state.warn(WarningKind::TargetNotReached, text);
+            job.warn(WarningKind::TargetNotReached, text);
         }
-        let path_old_fraction = self.path.old_fraction(setting, state);
-        self.warn_of_dirt(setting, state, by, place, path_old_fraction);
+        let path_old_fraction = self.path.old_fraction(job);
+        self.warn_of_dirt(job, by, place, path_old_fraction);
         Opening {
             pass: place.pass,
             step: place.step,
             flow_seconds: flowed,
             opened_s: self.opened_s,
-            closed_s: state.clock_s,
+            closed_s: job.clock_s,
             closed_by: by,
             drained_ml: to_ml(self.drained),
             clean_at_ml: clean_at.map(to_ml),
@@ -200,9 +187,9 @@ impl Open {
             mean_flow_ml_per_s: if flowed > 0.0 { to_ml(self.drained) / flowed } else { 0.0 },
             reynolds: self.reynolds,
             gauge_start_kpa: self.gauge_start_kpa,
-            gauge_end_kpa: state.gauge_kpa(),
-            origins_ml: origins(setting, self.bleeder, &self.drained_row, self.drained),
-            strokes: state.supply.strokes().is_some().then(|| state.strokes - self.strokes_before),
+            gauge_end_kpa: job.gauge_kpa(),
+            origins_ml: origins(&job.setting, self.bleeder, &self.drained_row, self.drained),
+            strokes: job.supply.strokes().is_some().then(|| job.strokes - self.strokes_before),
             threshold: self.rule.threshold,
             hold_ml: self.watcher.hold().map(to_ml),
             waited_for: (by == ClosedBy::Clean)
@@ -215,29 +202,22 @@ impl Open {
 
     /// Says so where it was closed with old fluid to be seen, or behind it though none was. Dirt that is left to a
     /// later opening is not told.
-    fn warn_of_dirt(
-        &self,
-        setting: &Setting,
-        state: &mut State,
-        by: ClosedBy,
-        place: Place,
-        on_path: f64,
-    ) {
-        let name = &setting.circuit.bleeders[self.bleeder].name;
+    fn warn_of_dirt(&self, job: &mut Job, by: ClosedBy, place: Place, on_path: f64) {
+        let name = &job.setting.circuit.bleeders[self.bleeder].name;
         let threshold = self.rule.threshold;
-        if setting.scenario.procedure.opens_again(name, (place.pass, place.step)) {
+        if job.setting.scenario.procedure.opens_again(name, (place.pass, place.step)) {
             return;
         }
         let drained = to_ml(self.drained);
         match by {
-            ClosedBy::Volume | ClosedBy::Time if self.watcher.seen() > threshold => state.warn(
+            ClosedBy::Volume | ClosedBy::Time if self.watcher.seen() > threshold => job.warn(
                 WarningKind::ClosedWhileDirty,
                 format!(
                     "{name} was closed at {drained:.0} mL with {:.1} % old fluid still to be seen in the clear hose",
                     100.0 * self.watcher.seen()
                 ),
             ),
-            ClosedBy::Clean if on_path > threshold => state.warn(
+            ClosedBy::Clean if on_path > threshold => job.warn(
                 WarningKind::NotCleanOnThePath,
                 format!(
                     "{name} looked clean at {drained:.0} mL ({:.2} % old fluid to be seen) and was closed, but on its path {:.2} % is still old, where {:.2} % counts as clean: let it run for longer (`at least`, `hold`)",
@@ -253,8 +233,8 @@ impl Open {
 
 /// For how much it must stay clean: what was asked for, or what must run out first of what is dirty on the path, in any
 /// case the watched length once over.
-fn hold(rule: &Rule, hose: &ClearHose, path: &Path, setting: &Setting, state: &State) -> f64 {
-    rule.hold.unwrap_or_else(|| hose.volume().max(path.to_run_out(setting, state, rule.threshold)))
+fn hold(rule: &Rule, hose: &ClearHose, path: &Path, job: &Job) -> f64 {
+    rule.hold.unwrap_or_else(|| hose.volume().max(path.to_run_out(job, rule.threshold)))
 }
 
 /// Names the origins as seen from one bleeder, mL.

@@ -2,14 +2,7 @@
 
 use crate::circuit::paths;
 use crate::circuit::species::Group;
-use crate::job::state::{Setting, State};
-
-/// Where fluid lies along a path.
-#[derive(Debug, Clone, Copy)]
-enum Spot {
-    Link(usize),
-    Node(usize),
-}
+use crate::job::state::{Job, Setting, Spot};
 
 /// The parts with a volume along a path, in flow order, and its reservoir outlet.
 #[derive(Debug, Clone)]
@@ -70,13 +63,13 @@ impl Path {
     }
 
     /// Volume and old volume of one part.
-    fn part(setting: &Setting, state: &State, spot: Spot) -> (f64, f64) {
-        let s = &setting.species;
+    fn part(job: &Job, spot: Spot) -> (f64, f64) {
+        let s = &job.setting.species;
         match spot {
             Spot::Link(i) => {
-                state.system.tube(i).map_or((0.0, 0.0), |t| (t.volume(), s.old(t.tally())))
+                job.system.tube(i).map_or((0.0, 0.0), |t| (t.volume(), s.old(t.tally())))
             }
-            Spot::Node(i) => state
+            Spot::Node(i) => job
                 .system
                 .chamber(i)
                 .map_or((0.0, 0.0), |c| (c.volume(), c.held_of(|row| s.old(row)))),
@@ -84,8 +77,8 @@ impl Path {
     }
 
     /// Old fraction from the reservoir's outlet to the bleeder.
-    pub(crate) fn old_fraction(&self, setting: &Setting, state: &State) -> f64 {
-        let parts = self.parts.iter().flatten().map(|&p| Self::part(setting, state, p));
+    pub(crate) fn old_fraction(&self, job: &Job) -> f64 {
+        let parts = self.parts.iter().flatten().map(|&p| Self::part(job, p));
         // The chamber of the master cylinder holds less while the pedal is down.
         let (volume, old) = parts.fold((0.0, 0.0), |sum, part| (sum.0 + part.0, sum.1 + part.1));
         old / volume
@@ -94,19 +87,19 @@ impl Path {
     /// What must run out clean before the path can be taken to be: of each part (the reservoir's share included) that
     /// is dirtier than the threshold, what lies between it and the bleeder, or the less of that the less
     /// dirty it is.
-    pub(crate) fn to_run_out(&self, setting: &Setting, state: &State, threshold: f64) -> f64 {
+    pub(crate) fn to_run_out(&self, job: &Job, threshold: f64) -> f64 {
         let share = |volume: f64, old: f64| {
             ((old / (threshold * volume) - 1.0) / (DIRTY_ENOUGH - 1.0)).clamp(0.0, 1.0)
         };
         let (mut most, mut behind) = (0.0_f64, 0.0);
         for part in self.parts.iter().rev() {
-            let each = part.iter().map(|&spot| Self::part(setting, state, spot));
+            let each = part.iter().map(|&spot| Self::part(job, spot));
             let (volume, old) = each.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
             most = most.max(share(volume, old) * behind);
             behind += volume;
         }
-        let mut held = vec![0.0; setting.species.len()];
-        let volume = state.system.reservoir.held_for(self.outlet, &mut held);
-        most.max(share(volume, setting.species.old(&held)) * behind)
+        let mut held = vec![0.0; job.setting.species.len()];
+        let volume = job.system.reservoir.held_for(self.outlet, &mut held);
+        most.max(share(volume, job.setting.species.old(&held)) * behind)
     }
 }

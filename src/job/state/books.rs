@@ -24,6 +24,14 @@ pub(crate) struct Books {
 }
 
 impl Books {
+    /// Books so much of a fluid that comes in.
+    pub(crate) fn comes(&mut self, volume_m3: f64, fluid: &[f64]) {
+        self.come_volume += volume_m3;
+        for (come, c) in self.come.iter_mut().zip(fluid) {
+            *come += volume_m3 * c;
+        }
+    }
+
     /// Compares what a system holds with what was there, came and went.
     pub(crate) fn compare(&mut self, s: &Species, system: &System) {
         let mut held = vec![0.0; s.len()];

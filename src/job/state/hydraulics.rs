@@ -1,10 +1,9 @@
 //! The flow network of one set of open bleeders.
 
-use crate::circuit::species::Species;
+use super::setting::Setting;
 use crate::circuit::{Circuit, RESERVOIR, paths};
 use crate::flow::laws::SHARP_EDGED_DISCHARGE;
 use crate::flow::{Contents, Element, FlowError, Law, Network, Solver};
-use crate::fluid::blend::Blend;
 use crate::measures::STANDARD_GRAVITY;
 use crate::parts::passage::Passage;
 use crate::transport::system::System;
@@ -205,13 +204,12 @@ impl Hydraulics {
     /// changed by no more than the share `drift`, the last flows are kept.
     pub(crate) fn solve(
         &mut self,
-        circuit: &Circuit,
+        setting: &Setting,
         system: &System,
-        blend: &Blend,
-        species: &Species,
         gauge_pa: f64,
         drift: f64,
     ) -> Result<(), FlowError> {
+        let Setting { circuit, blend, species, .. } = setting;
         for (role, contents) in self.roles.iter().zip(&mut self.contents) {
             let old = match *role {
                 Role::Feed => 0.0,

@@ -3,7 +3,7 @@
 
 use super::setting::{Place, Setting};
 use crate::job::error::JobError;
-use crate::job::record::wording::at_line;
+use crate::job::record::at_line;
 use crate::transport::system::System;
 
 /// Computing of one job, in ends of lanes read (some 7 ns each on a plain machine in 2026; the compact hatchback
@@ -134,25 +134,26 @@ fn too_much(setting: &Setting, place: Place, of: &str, remedy: &str) -> JobError
 mod tests {
     use super::*;
     use crate::job::options::Options;
-    use crate::job::state::State;
+    use crate::job::state::Job;
+    use std::sync::Arc;
 
-    fn state() -> (Setting, State) {
+    fn job() -> (Arc<Setting>, Job) {
         let car = include_str!("../../../scenarios/compact-hatchback.toml");
         let car = crate::read(car, "car.toml").expect("a good scenario");
-        let setting = Setting::new(&car, &Options::default()).expect("a circuit");
-        let state = State::new(&setting).expect("a state");
-        (setting, state)
+        let setting = Arc::new(Setting::new(&car, &Options::default()).expect("a circuit"));
+        let job = Job::new(Arc::clone(&setting)).expect("a job");
+        (setting, job)
     }
 
     const FIRST: Place = Place { pass: 1, step: 1 };
 
     #[test]
     fn a_job_within_what_is_allowed_goes_on_and_one_beyond_says_where_it_stands() {
-        let (setting, mut state) = state();
-        state.taken.beside_lanes = MOST_READINGS;
-        assert_eq!(state.within_limits(&setting, FIRST), Ok(()));
-        state.taken.beside_lanes += 1;
-        let told = state.within_limits(&setting, FIRST).expect_err("too much").to_string();
+        let (_, mut job) = job();
+        job.taken.beside_lanes = MOST_READINGS;
+        assert_eq!(job.within_limits(FIRST), Ok(()));
+        job.taken.beside_lanes += 1;
+        let told = job.within_limits(FIRST).expect_err("too much").to_string();
         for words in ["step 1 of the procedure (line ", "more computing", "let it drain less"] {
             assert!(told.contains(words), "{told}");
         }
@@ -161,12 +162,12 @@ mod tests {
     /// The same few steps again and again come to an end by themselves.
     #[test]
     fn an_endless_job_is_ended() {
-        let (setting, mut state) = state();
-        state.taken.beside_lanes = MOST_READINGS - 1_000_000;
+        let (setting, mut job) = job();
+        job.taken.beside_lanes = MOST_READINGS - 1_000_000;
         let links = setting.circuit.links.len() as u64;
         let ended = (0..1_000_000 / links).find(|_| {
-            state.taken.network(&setting);
-            state.count_step(&setting, 1, FIRST).is_err()
+            job.taken.network(&setting);
+            job.count_step(1, FIRST).is_err()
         });
         assert!(ended.is_some());
     }
@@ -174,16 +175,13 @@ mod tests {
     /// What is stated for users: a flush of a car is far below.
     #[test]
     fn a_flush_of_a_car_takes_a_small_part() {
-        let (setting, state) = state();
-        let mut openings = Vec::new();
-        let mut state = state;
+        let (setting, mut job) = job();
         for (place, step) in setting.scenario.procedure.in_turn() {
             let place = Place { pass: place.0, step: place.1 };
-            crate::job::run::procedure::one_step(&setting, &mut state, step, place, &mut openings)
-                .expect("a step");
+            crate::job::run::procedure::one_step(&mut job, step, place).expect("a step");
         }
-        let readings = state.system.readings() + state.taken.beside_lanes;
-        let numbers = state.system.numbers() + state.taken.points;
+        let readings = job.system.readings() + job.taken.beside_lanes;
+        let numbers = job.system.numbers() + job.taken.points;
         assert!((50_000..MOST_READINGS / 10_000).contains(&readings), "{readings}");
         assert!((10_000..MOST_NUMBERS / 100).contains(&numbers), "{numbers}");
     }

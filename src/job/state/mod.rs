@@ -1,33 +1,36 @@
 //! Everything that changes while a job runs.
 
 mod books;
-pub(crate) mod hydraulics;
+mod hydraulics;
 pub mod limits;
-pub(crate) mod mixing;
-pub(crate) mod modulator;
+mod mixing;
+mod modulator;
 mod recorder;
 mod setting;
-pub(crate) mod stroke;
+mod stroke;
 
 use crate::flow::FlowError;
 use crate::job::error::JobError;
 use crate::job::record::film::Drawn;
-use crate::job::record::wording::at_line;
-use crate::job::record::{Does, StepDone, SupplyPoint, Warning, WarningKind};
+use crate::job::record::{Does, Opening, StepDone, SupplyPoint, Warning, WarningKind, at_line};
 use crate::measures::{to_kpa, to_ml};
 use crate::supply::{Cap, ENDLESS_M3, Supply};
 use crate::transport::system::System;
 use books::Books;
-use hydraulics::{Fast, Hydraulics};
+pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO};
 use limits::Taken;
-use modulator::Work;
+pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
+pub(crate) use modulator::Work;
 use recorder::Recorder;
-pub(crate) use setting::{Place, Setting};
+pub(crate) use setting::{Place, Setting, Spot};
+use std::sync::Arc;
 use stroke::Stroke;
+pub(crate) use stroke::{Driven, OVER};
 
 /// A job under way. Cloning it lets two continuations part.
 #[derive(Debug, Clone)]
-pub(crate) struct State {
+pub(crate) struct Job {
+    pub setting: Arc<Setting>,
     pub system: System,
     pub supply: Box<dyn Supply>,
     pub books: Books,
@@ -48,6 +51,8 @@ pub(crate) struct State {
     /// Pedal strokes begun.
     pub strokes: u32,
     pub steps: Vec<StepDone>,
+    /// Openings so far, in the order in which they were closed.
+    pub openings: Vec<Opening>,
     pub warnings: Vec<Warning>,
     pub supply_curve: Vec<SupplyPoint>,
     /// Lines in which fluid flowed too fast for laminar lanes.
@@ -58,16 +63,16 @@ pub(crate) struct State {
     pub taken: Taken,
 }
 
-impl State {
-    pub(crate) fn new(setting: &Setting) -> Result<Self, JobError> {
-        limits::before_filling(setting)?;
+impl Job {
+    pub(crate) fn new(setting: Arc<Setting>) -> Result<Self, JobError> {
+        limits::before_filling(&setting)?;
         let system = System::new(
             &setting.circuit,
             &setting.lanes,
             |filling, tag| setting.composition(filling, tag),
             |tag| setting.species.index(tag),
         );
-        let mut supply = setting.supply()?;
+        let mut supply = setting.described_supply()?.kind.ready();
         let loaded = supply.loaded().map_or(0.0, |l| l.fluid_m3);
         if setting.endless {
             supply.never_dry(setting.more_loaded_m3);
@@ -85,7 +90,7 @@ impl State {
             ..Books::default()
         };
         let setup = setting.tasks().setup.value;
-        let mut state = Self {
+        let mut job = Self {
             system,
             supply,
             books,
@@ -100,14 +105,16 @@ impl State {
             stroke: Stroke::default(),
             strokes: 0,
             steps: Vec::new(),
+            openings: Vec::new(),
             warnings: Vec::new(),
             supply_curve: Vec::new(),
             fast: Vec::new(),
-            film: Recorder::wanted(setting),
+            film: Recorder::wanted(&setting),
+            setting,
             taken: Taken::default(),
         };
-        state.note_supply(setting);
-        Ok(state)
+        job.note_supply();
+        Ok(job)
     }
 
     /// Gauge pressure of the supply, kPa.
@@ -116,21 +123,26 @@ impl State {
     }
 
     /// Air under the reservoir's cap.
-    pub(crate) fn cap(&self, setting: &Setting) -> Cap {
-        let brim_m3 = setting.circuit.reservoir.brim_m3;
+    pub(crate) fn cap(&self) -> Cap {
+        let brim_m3 = self.setting.circuit.reservoir.brim_m3;
         let space_m3 = (brim_m3 - self.system.reservoir.volume()).max(0.0);
         Cap { space_m3, air_pa_m3: self.cap_air }
     }
 
+    /// Fluid in the reservoir at which it is topped up by hand and that after it, m³; `None` if it never is.
+    pub(crate) fn refill(&self) -> Option<(f64, f64)> {
+        self.setting.circuit.reservoir.refill(self.supply.topping()?)
+    }
+
     /// Notes the supply and reservoir as they are now.
-    pub(crate) fn note_supply(&mut self, setting: &Setting) {
-        if !setting.options.detail {
+    pub(crate) fn note_supply(&mut self) {
+        if !self.setting.options.detail {
             return;
         }
-        let s = &setting.species;
+        let s = &self.setting.species;
         let reservoir = &self.system.reservoir;
         let (volume, old) = (reservoir.volume(), reservoir.held_of(|row| s.old(row)));
-        let extra = if setting.endless { ENDLESS_M3 } else { 0.0 };
+        let extra = if self.setting.endless { ENDLESS_M3 } else { 0.0 };
         self.supply_curve.push(SupplyPoint {
             at_s: self.clock_s,
             gauge_kpa: self.gauge_kpa(),
@@ -159,12 +171,9 @@ impl State {
     }
 
     /// Pours new fluid into the reservoir and books it.
-    pub(crate) fn pour(&mut self, setting: &Setting, volume: f64) {
-        self.system.reservoir.pour(volume, &setting.new_fluid);
-        self.books.come_volume += volume;
-        for (b, c) in self.books.come.iter_mut().zip(&setting.new_fluid) {
-            *b += volume * c;
-        }
+    pub(crate) fn pour(&mut self, volume: f64) {
+        self.system.reservoir.pour(volume, &self.setting.new_fluid);
+        self.books.comes(volume, &self.setting.new_fluid);
     }
 
     /// Takes fluid out of the reservoir and books it.
@@ -175,14 +184,14 @@ impl State {
     }
 
     /// Whether air stands over an outlet of the reservoir.
-    fn bare_outlets(&self, setting: &Setting) -> bool {
-        let outlets = 0..setting.circuit.reservoir.outlets.len();
+    fn bare_outlets(&self) -> bool {
+        let outlets = 0..self.setting.circuit.reservoir.outlets.len();
         outlets.into_iter().any(|o| self.system.reservoir.over_outlet_m3(o) < BARE_M3)
     }
 
     /// Warns of a reservoir that was drawn empty down to its outlets.
-    pub(crate) fn warn_of_bare_outlets(&mut self, setting: &Setting, at_line: &str) {
-        if self.bare_outlets(setting) {
+    pub(crate) fn warn_of_bare_outlets(&mut self, at_line: &str) {
+        if self.bare_outlets() {
             self.warn(
                 WarningKind::OutletsDrawnBare,
                 format!(
@@ -194,15 +203,15 @@ impl State {
 
     /// Opens the feed valve, or lets pressures settle after pumping: fluid flows until vessel and
     /// air under the cap are at one pressure.
-    pub(crate) fn settle(&mut self, setting: &Setting) {
-        let mut cap = self.cap(setting);
-        let bare = self.cap_air.is_none() && self.bare_outlets(setting);
+    pub(crate) fn settle(&mut self) {
+        let mut cap = self.cap();
+        let bare = self.cap_air.is_none() && self.bare_outlets();
         let Some((hose, rise)) = self.supply.settle(&mut cap) else { return };
         self.cap_air = cap.air_pa_m3;
         self.books.hose += hose;
-        self.pour(setting, rise);
+        self.pour(rise);
         if bare {
-            let line = at_line(setting.supply_line());
+            let line = at_line(self.setting.supply_line());
             self.warn(
                 WarningKind::AirReachesAnOutlet,
                 format!(
@@ -213,12 +222,8 @@ impl State {
     }
 
     /// The flow network of these open bleeders, pushed from where the supply does.
-    pub(crate) fn network(
-        &self,
-        setting: &Setting,
-        open: &[usize],
-    ) -> Result<Hydraulics, FlowError> {
-        let c = &setting.circuit;
+    pub(crate) fn network(&self, open: &[usize]) -> Result<Hydraulics, FlowError> {
+        let c = &self.setting.circuit;
         let mut h = if self.supply.strokes().is_some() {
             Hydraulics::from_chambers(c, &self.stroke.able(c, open), open)?
         } else {
@@ -229,16 +234,18 @@ impl State {
     }
 
     /// Takes a frame of the film, if there is one, before or after a step of the procedure.
-    pub(crate) fn film_step(&mut self, setting: &Setting) {
+    pub(crate) fn film_step(&mut self) {
         if let Some(film) = &mut self.film {
-            film.mark(setting, &self.system, self.clock_s, self.books.drained);
+            film.mark(&self.setting, &self.system, self.clock_s, self.books.drained);
         }
     }
 
     /// Takes a frame while bleeders are open, if one is due.
-    pub(crate) fn film_if_due(&mut self, setting: &Setting, drawn: impl FnOnce() -> Vec<Drawn>) {
+    pub(crate) fn film_if_due(&mut self, drawn: impl FnOnce(&Setting) -> Vec<Drawn>) {
         if let Some(film) = &mut self.film {
-            film.follow(setting, &self.system, (self.clock_s, self.books.drained), drawn);
+            film.follow(&self.setting, &self.system, (self.clock_s, self.books.drained), || {
+                drawn(&self.setting)
+            });
         }
     }
 
@@ -246,27 +253,22 @@ impl State {
     ///
     /// # Errors
     /// If the job has taken more than is allowed.
-    pub(crate) fn count_step(
-        &mut self,
-        setting: &Setting,
-        open: usize,
-        place: Place,
-    ) -> Result<(), JobError> {
-        if self.taken.step(setting, open) { self.within_limits(setting, place) } else { Ok(()) }
+    pub(crate) fn count_step(&mut self, open: usize, place: Place) -> Result<(), JobError> {
+        if self.taken.step(&self.setting, open) { self.within_limits(place) } else { Ok(()) }
     }
 
     /// Whether the job is within what is allowed.
     ///
     /// # Errors
     /// If it is not.
-    pub(crate) fn within_limits(&self, setting: &Setting, place: Place) -> Result<(), JobError> {
+    pub(crate) fn within_limits(&self, place: Place) -> Result<(), JobError> {
         let filmed = self.film.as_ref().map_or(0, Recorder::cells);
-        self.taken.look(setting, &self.system, filmed, place)
+        self.taken.look(&self.setting, &self.system, filmed, place)
     }
 
     /// Compares what is held with what was there, came and went.
-    pub(crate) fn balance(&mut self, setting: &Setting) {
-        self.books.compare(&setting.species, &self.system);
+    pub(crate) fn balance(&mut self) {
+        self.books.compare(&self.setting.species, &self.system);
     }
 }
 

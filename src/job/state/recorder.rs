@@ -1,7 +1,7 @@
 //! Records a film. Frames follow what is drained, not the clock, so that an opening has about as many whatever its
 //! length: where they would become too many every second one is dropped and the distance doubled.
 
-use super::setting::Setting;
+use super::setting::{Setting, Spot};
 use crate::circuit::paths;
 use crate::job::record::film::{CELLS, Drawn, Film, FilmPart, Frame, Way};
 use crate::measures::to_ml;
@@ -16,13 +16,6 @@ const FRAMES_OF_ALL: usize = 160;
 const LEAST_FRAMES: usize = 6;
 /// The first frames of an opening are taken this share of the system's fluid apart.
 const FIRST_STRIDE: f64 = 1.0 / 4000.0;
-
-/// Where a part lies in the circuit.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Spot {
-    Link(usize),
-    Node(usize),
-}
 
 /// Records a film.
 #[derive(Debug, Clone)]

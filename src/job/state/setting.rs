@@ -7,7 +7,7 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::scenario::model::{self, Tables};
 use crate::scenario::tables::Tasks;
-use crate::supply::{ENDLESS_M3, Supply};
+use crate::supply::ENDLESS_M3;
 use crate::transport::lanes::Lanes;
 use std::sync::Arc;
 
@@ -28,6 +28,13 @@ pub(crate) struct Setting {
     pub endless: bool,
     /// What is loaded beyond the scenario's load, m³; only with an endless supply.
     pub more_loaded_m3: f64,
+}
+
+/// Where a part lies in the circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Spot {
+    Link(usize),
+    Node(usize),
 }
 
 /// Which opening of the procedure this is.
@@ -117,11 +124,6 @@ impl Setting {
     pub(crate) fn described_supply(&self) -> Result<&model::Supply, JobError> {
         let s = &self.scenario;
         s.supply(self.options.supply.as_deref()).map_err(|why| JobError::no_supply(s, why))
-    }
-
-    /// The supply in use.
-    pub(crate) fn supply(&self) -> Result<Box<dyn Supply>, JobError> {
-        Ok(self.described_supply()?.kind.ready())
     }
 }
 

@@ -8,13 +8,12 @@ use super::valves::NO_FLOW;
 use crate::circuit::paths;
 use crate::fluid::grade::Grade;
 use crate::job::error::JobError;
-use crate::job::record::wording::{at_line, in_both_units, which};
-use crate::job::record::{Opening, Warning, WarningKind};
-use crate::job::state::hydraulics::{Fast, LAMINAR_TO};
-use crate::job::state::{Setting, State};
+use crate::job::record::{Warning, WarningKind, at_line, in_both_units, which};
+use crate::job::state::{Fast, Job, LAMINAR_TO, Setting};
 use crate::measures::{HOUR, PSI, to_celsius};
 use crate::scenario::procedure::{Action, StopRule};
 use crate::supply::Supply;
+use std::sync::Arc;
 
 /// More than any shop pumps a pressure bleeder to, Pa: 30 psi or 2.07 bar (common practice, no source; 10 to 20 psi are
 /// usual).
@@ -25,13 +24,13 @@ const MOST_NEW_WATER_PERCENT: f64 = 0.5;
 const LONG_S: f64 = HOUR;
 
 /// Warns of a supply that stands above what the vehicle bears.
-pub(crate) fn warn_of_pressure(setting: &Setting, state: &mut State) {
-    let gauge = state.supply.gauge_pa();
-    let vehicle = &setting.scenario.vehicle;
+pub(crate) fn warn_of_pressure(job: &mut Job) {
+    let gauge = job.supply.gauge_pa();
+    let vehicle = &job.setting.scenario.vehicle;
     if let Some(limit) = vehicle.gauge_limit.map(|q| q.value)
         && gauge > limit * (1.0 + 1e-9)
     {
-        state.warn(
+        job.warn(
             WarningKind::PressureOverLimit,
             format!(
                 "the supply stands at {}, this vehicle's limit is {}{}: lower the gauge pressure; above the limit the reservoir or its seals can fail",
@@ -44,9 +43,9 @@ pub(crate) fn warn_of_pressure(setting: &Setting, state: &mut State) {
 }
 
 /// What the technician should keep in mind with this supply.
-pub(crate) fn remark(state: &mut State) {
-    if state.supply.at_bleeder_pa() < 0.0 {
-        state.warn(
+pub(crate) fn remark(job: &mut Job) {
+    if job.supply.at_bleeder_pa() < 0.0 {
+        job.warn(
             WarningKind::AirPastTheThreads,
             "a vacuum also draws air past the bleeder's threads; its bubbles hide the fluid's true colour, so \"looks clean\" is less sure than under pressure: seal the threads with grease or tape, or go by millilitres".to_owned(),
         );
@@ -145,33 +144,34 @@ fn lower_grade(setting: &Setting) -> Option<Warning> {
 }
 
 /// What the flow of a job gave cause for.
-pub(crate) fn of_job(setting: &Setting, state: &State, openings: &[Opening]) -> Vec<Warning> {
-    let lasted = openings.iter().map(|o| (o.bleeder.as_str(), o.flow_seconds));
+pub(crate) fn of_job(job: &Job) -> Vec<Warning> {
+    let lasted = job.openings.iter().map(|o| (o.bleeder.as_str(), o.flow_seconds));
     let lasted: Vec<_> = lasted.filter(|(_, s)| *s > LONG_S).collect();
-    let found = [too_fast(setting, &state.fast), too_long(setting, &lasted, "for")];
+    let found = [too_fast(&job.setting, &job.fast), too_long(&job.setting, &lasted, "for")];
     found.into_iter().flatten().collect()
 }
 
 /// The same before it, from the flow with all fluid old and all fluid new. How long a bleeder stays open is then
 /// reckoned as no more than what is counted out takes, or by eye its path's volume, behind the reservoir's for the first.
-pub(crate) fn foreseen(setting: &Setting, state: &State) -> Result<Vec<Warning>, JobError> {
-    let renewed = setting.clone().filled_with_new();
-    let new = State::new(&renewed)?;
-    let pumped = highest_gauge_pa(setting, state.supply.as_ref());
-    let gauge = pumped.unwrap_or_else(|| state.supply.push_pa());
+pub(crate) fn foreseen(job: &Job) -> Result<Vec<Warning>, JobError> {
+    let renewed = Setting::clone(&job.setting).filled_with_new();
+    let new = Job::new(Arc::new(renewed))?;
+    let pumped = highest_gauge_pa(&job.setting, job.supply.as_ref());
+    let gauge = pumped.unwrap_or_else(|| job.supply.push_pa());
     let (mut fast, mut lasts) = (Vec::new(), Vec::new());
-    let mut before_m3 = setting.circuit.reservoir.level_m3;
-    for step in &setting.scenario.procedure.steps {
+    let mut before_m3 = job.setting.circuit.reservoir.level_m3;
+    for step in &job.setting.scenario.procedure.steps {
         if let Action::Syringe { leave } = &step.action {
             before_m3 = before_m3.min(leave.value);
         }
         let Action::Open { bleeders, until } = &step.action else { continue };
-        let open: Vec<usize> = bleeders.iter().filter_map(|b| setting.circuit.bleeder(b)).collect();
+        let open: Vec<usize> =
+            bleeders.iter().filter_map(|b| job.setting.circuit.bleeder(b)).collect();
         let Some(&first) = open.first() else { continue };
         let mut largest = vec![0.0_f64; open.len()];
-        for system in [&state.system, &new.system] {
-            let mut h = state.network(setting, &open)?;
-            h.solve(&setting.circuit, system, &setting.blend, &setting.species, gauge, 0.0)?;
+        for system in [&job.system, &new.system] {
+            let mut h = job.network(&open)?;
+            h.solve(&job.setting, system, gauge, 0.0)?;
             for &(link, reynolds) in &h.beyond_laminar {
                 Fast { link, bleeder: first, reynolds }.note(&mut fast);
             }
@@ -181,7 +181,7 @@ pub(crate) fn foreseen(setting: &Setting, state: &State) -> Result<Vec<Warning>,
         }
         for ((&b, name), q) in open.iter().zip(bleeders).zip(largest) {
             if q > NO_FLOW {
-                let path_m3 = paths::path_volume_m3(&setting.circuit, b);
+                let path_m3 = paths::path_volume_m3(&job.setting.circuit, b);
                 let volume = least_m3(until, path_m3 + before_m3 / open.len() as f64);
                 let seconds = until.time.map_or(volume / q, |t| t.value);
                 if seconds > LONG_S {
@@ -191,7 +191,7 @@ pub(crate) fn foreseen(setting: &Setting, state: &State) -> Result<Vec<Warning>,
         }
         before_m3 = 0.0;
     }
-    let found = [too_fast(setting, &fast), too_long(setting, &lasts, "at least")];
+    let found = [too_fast(&job.setting, &fast), too_long(&job.setting, &lasts, "at least")];
     Ok(found.into_iter().flatten().collect())
 }
 

@@ -10,16 +10,15 @@ use crate::job::options::Options;
 use crate::job::record::check::{
     CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine, VehicleLine,
 };
-use crate::job::record::wording::{at_line, which};
-use crate::job::record::{ScenarioName, Warning, WarningKind};
-use crate::job::state::mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
-use crate::job::state::{Setting, State};
+use crate::job::record::{ScenarioName, Warning, WarningKind, at_line, which};
+use crate::job::state::{Job, Setting, diffusion_number, overturn_s, wet_density_kg_m3};
 use crate::keys::table::keys_in;
 use crate::keys::{Form, Key, LeftOut, Role, bounds};
 use crate::measures::{to_ml, to_mm2_s};
 use crate::parts;
 use crate::scenario::model::Tables;
 use crate::scenario::quantities::At;
+use std::sync::Arc;
 
 /// A transit counts as slow beside diffusion above this D t/R².
 const SMALL_DIFFUSION: f64 = 0.01;
@@ -29,24 +28,24 @@ const SMALL_DIFFUSION: f64 = 0.01;
 /// # Errors
 /// [`JobError`] if the scenario cannot be simulated.
 pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobError> {
-    let setting = Setting::new(scenario, options)?;
-    let mut state = State::new(&setting)?;
+    let setting = Arc::new(Setting::new(scenario, options)?);
+    let mut job = Job::new(Arc::clone(&setting))?;
     // As pumped, before the feed valve takes a little off.
-    cautions::warn_of_pressure(&setting, &mut state);
-    let before = state.gauge_kpa();
-    state.settle(&setting);
-    let leak_test = (state.supply.feed_hose().is_some())
-        .then(|| LeakTest { gauge_before_kpa: before, gauge_after_kpa: state.gauge_kpa() });
+    cautions::warn_of_pressure(&mut job);
+    let before = job.gauge_kpa();
+    job.settle();
+    let leak_test = (job.supply.feed_hose().is_some())
+        .then(|| LeakTest { gauge_before_kpa: before, gauge_after_kpa: job.gauge_kpa() });
     let mut warnings = Vec::new();
-    valves::warn_of_states(&setting, &mut state);
-    cautions::remark(&mut state);
-    warnings.append(&mut state.warnings);
+    valves::warn_of_states(&mut job);
+    cautions::remark(&mut job);
+    warnings.append(&mut job.warnings);
     warnings.extend(cautions::never_opened(&setting));
     warnings.extend(likely_mistakes::warnings(scenario, &setting.circuit));
-    warnings.extend(cautions::warnings(&setting, state.supply.as_ref()));
+    warnings.extend(cautions::warnings(&setting, job.supply.as_ref()));
     warnings.extend(below_min(&setting));
-    warnings.extend(cautions::foreseen(&setting, &state)?);
-    let lines = lines(&setting, &state, &mut warnings)?;
+    warnings.extend(cautions::foreseen(&job)?);
+    let lines = lines(&job, &mut warnings)?;
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
     paths.sort_by(|a, b| b.path_ml.total_cmp(&a.path_ml));
@@ -185,19 +184,15 @@ fn path_line(setting: &Setting, bleeder: usize) -> PathLine {
 
 /// Transit, diffusion and overturning of each line, with the flow that the supply gives when the
 /// first bleeder behind it is opened alone on old fluid.
-fn lines(
-    setting: &Setting,
-    state: &State,
-    warnings: &mut Vec<Warning>,
-) -> Result<Vec<LineLine>, JobError> {
-    let c = &setting.circuit;
+fn lines(job: &Job, warnings: &mut Vec<Warning>) -> Result<Vec<LineLine>, JobError> {
+    let c = &job.setting.circuit;
     let mut flow = vec![0.0_f64; c.links.len()];
     for b in 0..c.bleeders.len() {
-        let mut h = state.network(setting, &[b])?;
-        let gauge = state.supply.push_pa();
-        h.solve(c, &state.system, &setting.blend, &setting.species, gauge, 0.0)?;
+        let mut h = job.network(&[b])?;
+        let gauge = job.supply.push_pa();
+        h.solve(&job.setting, &job.system, gauge, 0.0)?;
         if h.exit_flow[0] < NO_FLOW {
-            warnings.push(valves::no_flow(setting, b, state.supply.as_ref()));
+            warnings.push(valves::no_flow(&job.setting, b, job.supply.as_ref()));
             continue;
         }
         for &link in &c.bleeders[b].path {
@@ -218,7 +213,7 @@ fn lines(
             part: l.name.clone(),
             transit_s,
             diffusion_number: diffusion_number(transit_s, bore_m),
-            overturn_s: overturn_s(setting, i),
+            overturn_s: overturn_s(&job.setting, i),
         };
         if line.diffusion_number > SMALL_DIFFUSION {
             slow.push(line.part.clone());

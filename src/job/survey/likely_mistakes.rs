@@ -1,8 +1,7 @@
 //! What a scenario may say and its writer hardly meant: told, and taken at its word.
 
 use crate::circuit::Circuit;
-use crate::job::record::wording::at_line;
-use crate::job::record::{Warning, WarningKind};
+use crate::job::record::{Warning, WarningKind, at_line};
 use crate::parts::Kind;
 use crate::scenario::model::{Part, Tables};
 use std::collections::BTreeSet;

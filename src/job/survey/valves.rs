@@ -1,12 +1,12 @@
 //! Valves that can hold fluid back: what `check` and `flush` say of them.
 
 use crate::circuit::paths;
-use crate::job::record::wording::{at_line, in_both_units};
-use crate::job::record::{Warning, WarningKind};
-use crate::job::state::{Setting, State};
+use crate::job::record::{Warning, WarningKind, at_line, in_both_units};
+use crate::job::state::{Job, Setting};
 use crate::measures::to_kpa;
 use crate::parts::passage::Passage;
 use crate::supply::Supply;
+use std::sync::Arc;
 
 /// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
 pub(crate) const NO_FLOW: f64 = 1e-9;
@@ -53,14 +53,15 @@ pub(crate) fn no_flow(setting: &Setting, bleeder: usize, supply: &dyn Supply) ->
 }
 
 /// Warns of the states of valves that matter to a flush, of those on the way to some bleeder.
-pub(crate) fn warn_of_states(setting: &Setting, state: &mut State) {
+pub(crate) fn warn_of_states(job: &mut Job) {
+    let setting = Arc::clone(&job.setting);
     let c = &setting.circuit;
     let on_a_path =
         |name: &str| c.bleeders.iter().any(|b| b.path.iter().any(|&i| c.links[i].name == name));
     for p in setting.scenario.parts.iter().filter(|p| on_a_path(&p.name)) {
         if let Some(text) = p.kind.state() {
             let text = format!("{} \"{}\"{}: {text}", p.word(), p.name, at_line(p.written.line));
-            state.warn(WarningKind::StateOfAValve, text);
+            job.warn(WarningKind::StateOfAValve, text);
         }
     }
 }

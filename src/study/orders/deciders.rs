@@ -43,9 +43,9 @@ pub(super) fn suffers(
         let mut job = ready.begin()?;
         for &i in &rows.rows[order] {
             let s = &table[i as usize];
-            job.act(&ready, &s.step, s.pass, s.number)?;
+            job.act(&s.step, s.pass, s.number)?;
         }
-        Ok(job.left(&ready))
+        Ok(job.left())
     };
     let (own, other) = (left(0)?, left(other)?);
     let brakes = own.parts.iter().zip(&other.parts).filter(|(p, _)| {
@@ -70,9 +70,9 @@ pub(super) fn deciders(
     let run = |steps: &[Placed]| -> Result<Sums, JobError> {
         let mut job = ready.begin()?;
         for s in steps {
-            job.act(&ready, &s.step, s.pass, s.number)?;
+            job.act(&s.step, s.pass, s.number)?;
         }
-        Ok(job.sums(&ready))
+        Ok(job.sums())
     };
     let own = |share: f64| -> Vec<Placed> {
         let table = rows.table(scenario, share);

@@ -65,7 +65,7 @@ pub(super) fn equal(
     let at_rung = |rung: i32, orders: &[usize]| {
         let table = rows.table(scenario, portable::powi(RUNG, rung));
         let some: Vec<&[u32]> = orders.iter().map(|&i| rows.rows[i].as_slice()).collect();
-        shared::run(ready, &table, &some, progress, |_, job| job.sums(ready))
+        shared::run(ready, &table, &some, progress, |_, job| job.sums())
     };
     for (mut sought, direction) in [(cleaner, 1), (dirtier, -1)] {
         let towards = f64::from(direction);

@@ -262,7 +262,7 @@ pub fn study(
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let ends = shared::run(&ready, &table, &every, &progress, |_, job| {
         progress.finished(1);
-        (job.sums(&ready), job.left(&ready).lowest_boiling_c)
+        (job.sums(), job.left().lowest_boiling_c)
     })?;
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
     let equal = equal::equal(&ready, scenario, &rows, &first, &progress)?;

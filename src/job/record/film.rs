@@ -2,8 +2,6 @@
 //!
 //! Recorded only if [`Options::film`](crate::job::options::Options::film) asks for it.
 
-use super::Origins;
-
 /// Cells along a line or hose.
 pub const CELLS: usize = 16;
 
@@ -38,8 +36,8 @@ pub struct Drawn {
     pub way: usize,
     /// Drained since it was opened, mL.
     pub drained_ml: f64,
-    /// Where that came from.
-    pub origins_ml: Origins,
+    /// Where that came from ([`Origins`](super::Origins)).
+    pub origins_ml: Vec<(&'static str, f64)>,
 }
 
 /// One moment.

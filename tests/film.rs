@@ -106,6 +106,15 @@ fn the_last_frame_is_what_stays_behind() {
             let told = format!("{name}, {}: {mean} for {}", part.name, left.old_fraction);
             assert!((mean - left.old_fraction).abs() < 1e-5, "{told}");
         }
+        let over_time = record.parts_over_time().expect("a film");
+        assert_eq!(over_time.len(), record.left.parts.len(), "{name}");
+        for (part, left) in over_time.iter().zip(&record.left.parts) {
+            assert_eq!((&part.part, part.kind), (&left.part, left.kind));
+            let end = part.held.last().expect("a moment").held;
+            let old_ml = left.volume_ml * left.old_fraction;
+            assert_eq!(end.volume_ml, left.volume_ml, "{name}, {}", part.part);
+            assert!((end.old_ml - old_ml).abs() < 1e-9, "{name}, {}: {end:?}", part.part);
+        }
         assert!(film.frames.is_sorted_by_key(|f| f.at_s), "{name}");
         assert!(film.frames.len() < 400, "{name}: {} frames", film.frames.len());
         for opening in &record.openings {

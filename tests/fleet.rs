@@ -123,7 +123,7 @@ fn a_metering_valve_holds_the_front_off_unless_held_open() {
         let told: Vec<_> = warnings.iter().filter(|w| w.kind == WarningKind::NoFlow).collect();
         assert_eq!(told.len(), 2, "{warnings:?}");
         for (w, wheel) in told.iter().zip(["RF", "LF"]) {
-            assert!(w.stops_the_job && w.text.contains(&format!("at {wheel} nothing flows")));
+            assert!(w.stops_the_job() && w.text.contains(&format!("at {wheel} nothing flows")));
             assert!(
                 w.text.contains("metering valve \"front valve\"") && w.text.contains("held_open")
             );
@@ -152,7 +152,7 @@ fn hanging_wheels_cost_minutes_and_not_millilitres() {
         let told = warnings
             .iter()
             .find(|w| w.kind == WarningKind::StateOfAValve && w.text.contains("hang"));
-        assert!(told.is_some_and(|w| !w.stops_the_job && w.text.contains("\"rear valve\"")));
+        assert!(told.is_some_and(|w| !w.stops_the_job() && w.text.contains("\"rear valve\"")));
     }
     assert!(loaded.warnings.iter().all(|w| !w.text.contains("wheels hang")));
 }

@@ -41,7 +41,7 @@ fn air_that_reaches_an_outlet_stops_the_job() {
     let scenario = held::reads(text).unwrap();
     let record = held::runs(&scenario, &held::quick()).unwrap();
     let told = record.warnings.iter().find(|w| w.kind == WarningKind::AirReachesAnOutlet).unwrap();
-    assert!(told.stops_the_job && told.text.contains("feed_hose_holds"), "{told:?}");
+    assert!(told.stops_the_job() && told.text.contains("feed_hose_holds"), "{told:?}");
     // Filled before it is put on, the hose brings no air; the little that was under the cap grows by less than is
     // left.
     let filled = text.replace("heel = ", "feed_hose_holds = \"new fluid\"\nheel = ");

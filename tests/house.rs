@@ -1,5 +1,5 @@
-//! The rules of the house: a room imports only from rooms before it, a storey of `job` only from storeys below it,
-//! and no files import each other in a circle.
+//! The rules of the house: a room imports only from rooms before it, a storey of `job` only from storeys before it; no
+//! files import each other in a circle; a constant stands once; nothing is kept out of the JSON without a reason.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
@@ -246,6 +246,65 @@ fn a_constant_stands_once() {
     assert!(faults.is_empty(), "{}", faults.join("\n"));
     for (constant, count) in once.iter().zip(stands) {
         assert!(count <= 1, "{constant} stands {count} times in src");
+    }
+}
+
+/// Fields that are kept out of the JSON without a reason, `//` and not a doc comment, in the line above or behind it.
+fn without_a_reason(text: &str) -> Vec<usize> {
+    let reason = |line: &str| {
+        line.split_once("//").is_some_and(|(_, why)| !why.starts_with('/') && why.trim().len() > 10)
+    };
+    let lines: Vec<&str> = text.lines().collect();
+    let mut found = Vec::new();
+    for (n, line) in lines.iter().enumerate() {
+        let code = line.split("//").next().unwrap_or(line);
+        // An attribute may go over several lines.
+        let end =
+            lines[n..].iter().position(|l| l.contains(")]")).map_or(lines.len(), |e| n + e + 1);
+        let skips = || lines[n..end].concat().replace("skip_serializing_if", "").contains("skip");
+        let above = n.checked_sub(1).map_or("", |n| lines[n].trim());
+        if code.contains("serde(") && skips() && !reason(line) && !reason(above) {
+            found.push(n + 1);
+        }
+    }
+    found
+}
+
+/// JSON says what the program knows: what it doesn't say has its reason beside it.
+#[test]
+fn what_the_json_leaves_out_has_its_reason() {
+    let mut faults = Vec::new();
+    let mut seen = 0;
+    each_file(Path::new("src"), &mut |path, text| {
+        seen += text.matches("serde(skip)").count();
+        faults.extend(without_a_reason(text).iter().map(|n| format!("{}:{n}", path.display())));
+    });
+    assert!(seen > 0, "none seen");
+    assert!(faults.is_empty(), "left out of the JSON without a reason:\n{}", faults.join("\n"));
+}
+
+/// The rule above sees what it is to see.
+#[test]
+fn a_skip_without_a_reason_is_seen() {
+    let with = [
+        "// Not in the JSON: bulk, on request.\n#[serde(skip)]",
+        "#[serde(skip)] // a handle into the list\n",
+        "#[serde(skip_serializing_if = \"Option::is_none\")]",
+        "// #[serde(skip)]",
+    ];
+    for text in with {
+        assert!(without_a_reason(text).is_empty(), "{text}");
+    }
+    let without = [
+        "#[serde(skip)]",
+        "/// A number of its own.\n#[serde(skip)]",
+        "//\n#[serde(skip)]",
+        "#[serde(rename = \"x\", skip_serializing)]",
+        "#[serde(\n    skip,\n    default\n)]",
+        "// A reason that stands too far off.\nlet x = 1;\n#[serde(skip)]",
+    ];
+    for text in without {
+        assert_eq!(without_a_reason(text).len(), 1, "{text}");
     }
 }
 

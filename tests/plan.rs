@@ -314,7 +314,9 @@ fn the_file_is_flushed_to_the_same_figures_on_any_number_of_threads() {
         let out = program(&["flush", &file, "--json", &flushed, "--quiet"]);
         assert_eq!(out.status.code(), Some(0), "{out:?}");
         let (plan, flush) = (json(&one), json(&flushed));
-        for key in ["openings", "totals", "left"] {
+        for key in
+            ["openings", "totals", "left", "steps", "balance", "numerics", "warnings", "supply"]
+        {
             assert_eq!(plan[key], flush[key], "{key} of {asked:?}");
         }
     }

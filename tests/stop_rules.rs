@@ -107,7 +107,7 @@ R = { kind = "caliper", from = "clean", new_pads = "40 mL", old_fraction = 0.0 }
     assert_eq!((fooled.closed_by, fooled.clean_state), (ClosedBy::Clean, CleanState::Already));
     assert!(fooled.drained_ml < 10.0 && fooled.path_old_fraction > 0.2, "{fooled:?}");
     let told = warning(&record, WarningKind::NotCleanOnThePath);
-    assert!(told.text.starts_with("R looked clean at") && !told.stops_the_job, "{}", told.text);
+    assert!(told.text.starts_with("R looked clean at") && !told.stops_the_job(), "{}", told.text);
     b.procedure = "open = [\"R\"]\nuntil = \"clean\"".to_owned();
     let record = b.run();
     assert!(record.openings[0].path_old_fraction < 0.2, "{:?}", record.openings[0]);
@@ -242,7 +242,7 @@ fn at_least_holds_it_open_and_at_most_closes_it() {
     near(o.drained_ml, most, 1e-6);
     assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Bound, CleanState::NotReached));
     assert!(o.clean_at_ml.is_none() && o.seen_old_fraction > 0.2);
-    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job() && record.stopped());
     // Neither bound is met in between.
     let rule = format!("open = [\"R\"]\nuntil = \"clean, at least {most} mL, at most {least} mL\"");
     let o = run(&rule).openings.remove(0);
@@ -318,7 +318,7 @@ R = { kind = "caliper", from = "clean", new_pads = "30 mL", old_fraction = 0.0, 
     let o = &record.openings[0];
     assert_eq!((o.clean_state, o.closed_by), (CleanState::Lost, ClosedBy::Bound));
     assert!(o.seen_old_fraction > 0.2);
-    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job);
+    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job());
 }
 
 /// A procedure that would never end is closed at the program's own bound, and says so.
@@ -335,7 +335,7 @@ F = { kind = "caliper", from = "line F", new_pads = "5 mL" }"#;
     let o = &record.openings[0];
     near(o.drained_ml, bound_ml(&b), 1e-6);
     assert_eq!((o.closed_by, o.clean_state), (ClosedBy::Bound, CleanState::NotReached));
-    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::TargetNotReached).stops_the_job() && record.stopped());
     // Never clean: a large pocket that gives its old fluid off slowly, and a keen instrument.
     let mut b = bench("open = [\"F\"]\nuntil = \"clean below 0.01 %\"");
     b.parts = r#"
@@ -375,7 +375,7 @@ fn a_supply_that_runs_dry_says_how_much_to_load() {
         let last = record.openings.last().expect("an opening");
         assert_eq!(last.closed_by, ClosedBy::Supply);
         let dry = warning(&record, WarningKind::SupplyRanDry);
-        assert!(dry.stops_the_job && record.stopped());
+        assert!(dry.stops_the_job() && record.stopped());
         let takes = ml_after(&dry.text, "the whole job takes");
         let fluid = record.totals.fluid.expect("a book");
         // The heel.
@@ -401,9 +401,9 @@ fn a_reservoir_no_higher_than_the_bleeder_gives_no_flow() {
     let record = b.run();
     let o = &record.openings[0];
     assert_eq!((o.closed_by, o.drained_ml), (ClosedBy::NoFlow, 0.0));
-    assert!(warning(&record, WarningKind::NoFlow).stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::NoFlow).stops_the_job() && record.stopped());
     let checked = check(&b.scenario(), &Options::default()).expect("it reads");
-    assert!(checked.warnings.iter().any(|w| w.kind == WarningKind::NoFlow && w.stops_the_job));
+    assert!(checked.warnings.iter().any(|w| w.kind == WarningKind::NoFlow && w.stops_the_job()));
 }
 
 /// A bleeder that nobody opens, and steps that have nothing to act on, are told.
@@ -478,13 +478,13 @@ fn a_gauge_above_the_limit_stops_the_job() {
     let mut b = bench("open = [\"F\"]\nuntil = \"20 mL\"");
     b.vehicle = "gauge_limit = \"14 psi\"";
     let record = b.run();
-    assert!(warning(&record, WarningKind::PressureOverLimit).stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::PressureOverLimit).stops_the_job() && record.stopped());
     b.vehicle = "gauge_limit = \"15 psi\"";
     assert!(!b.run().stopped(), "at the limit is not above it");
     // Pumped above it later on.
     b.procedure =
         "before = [{ re_pump = \"1.2 bar\" }]\nopen = [\"F\"]\nuntil = \"20 mL\"".to_owned();
-    assert!(warning(&b.run(), WarningKind::PressureOverLimit).stops_the_job);
+    assert!(warning(&b.run(), WarningKind::PressureOverLimit).stops_the_job());
 }
 
 const GRAVITY: &str = "kind = \"gravity\"";
@@ -536,7 +536,7 @@ fn gravity_without_top_ups_runs_dry() {
     let record = b.run();
     let last = record.openings.last().expect("an opening");
     assert_eq!(last.closed_by, ClosedBy::Supply);
-    assert!(warning(&record, WarningKind::SupplyRanDry).stops_the_job && record.stopped());
+    assert!(warning(&record, WarningKind::SupplyRanDry).stops_the_job() && record.stopped());
     // The common space and the compartment in use; the other's 35 mL stay behind the wall.
     near(record.totals.drained_ml, 145.0, 1e-6);
     assert_eq!(record.openings.len(), 1, "nothing is opened on air");
@@ -579,13 +579,13 @@ fn an_empty_reservoir_is_topped_up_before_anything_flows() {
         near(poured, 200.0, 1e-9);
         near(at, 7.0, 1e-9);
         near(then, 18.0, 1e-9);
-        assert!(!warning(&record, WarningKind::OutletsDrawnBare).stops_the_job);
+        assert!(!warning(&record, WarningKind::OutletsDrawnBare).stops_the_job());
         // Never topped up, it runs dry there, and what is wanted is a topping up, not another mark.
         let never = format!("{}\ntopped_up = false", b.supply);
         b.supply = Box::leak(never.into_boxed_str());
         let dry = b.run();
         let told = warning(&dry, WarningKind::SupplyRanDry);
-        assert!(told.stops_the_job && told.text.contains("top it up before that"), "{told:?}");
+        assert!(told.stops_the_job() && told.text.contains("top it up before that"), "{told:?}");
         assert!(!told.text.contains("refill_below"), "{told:?}");
     }
 }
@@ -597,8 +597,8 @@ fn outlets_drawn_bare_under_pressure_stop_the_job() {
     for before in ["", "{ re_pump = \"15 psi\" }, "] {
         let record = run(&format!("steps = [{{ syringe = \"0 mL\" }}, {before}{open}]"));
         let told = warning(&record, WarningKind::AirReachesAnOutlet);
-        assert!(told.stops_the_job && told.text.contains("`top_up`"), "{told:?}");
-        assert!(!warning(&record, WarningKind::OutletsDrawnBare).stops_the_job);
+        assert!(told.stops_the_job() && told.text.contains("`top_up`"), "{told:?}");
+        assert!(!warning(&record, WarningKind::OutletsDrawnBare).stops_the_job());
     }
     let filled =
         run(&format!("steps = [{{ syringe = \"0 mL\" }}, {{ top_up = \"max\" }}, {open}]"));

@@ -255,7 +255,7 @@ fn a_vacuum_needs_the_millilitres_of_pressure_and_other_seconds() {
     }
     let told: Vec<_> =
         drawn.warnings.iter().filter(|w| w.kind == WarningKind::AirPastTheThreads).collect();
-    assert!(told.len() == 1 && !told[0].stops_the_job);
+    assert!(told.len() == 1 && !told[0].stops_the_job());
     assert!(pushed.warnings.iter().all(|w| w.kind != WarningKind::AirPastTheThreads));
 }
 
@@ -337,7 +337,7 @@ fn a_reservoir_that_runs_dry_is_foretold() {
         let record = Bench::divided(&format!("{supply}\ntopped_up = false"), procedure).run();
         let dry =
             record.warnings.iter().find(|w| w.kind == WarningKind::SupplyRanDry).expect("foretold");
-        assert!(dry.stops_the_job && record.stopped());
+        assert!(dry.stops_the_job() && record.stopped());
         assert!(dry.text.contains(when), "{}", dry.text);
         assert!(dry.text.contains("top it up") && dry.text.contains("(line "), "{}", dry.text);
         assert_eq!(record.openings.last().expect("one").closed_by, ClosedBy::Supply);

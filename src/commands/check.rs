@@ -44,7 +44,7 @@ impl Check {
         if !seen && !report.warnings.is_empty() {
             tell(&table::warnings(&report.warnings, view));
         }
-        let stopped = report.warnings.iter().any(|w| w.stops_the_job);
+        let stopped = report.warnings.iter().any(|w| w.stops_the_job());
         Ok(if stopped { Done::Stopped } else { Done::Well })
     }
 }

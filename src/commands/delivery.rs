@@ -57,7 +57,8 @@ impl Files {
         outputs
     }
 
-    fn csv(&self) -> Option<Target> {
+    /// Where CSV goes, if anywhere.
+    pub(super) fn csv(&self) -> Option<Target> {
         self.csv.as_deref().map(Target::from)
     }
 

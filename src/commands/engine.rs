@@ -28,6 +28,8 @@ pub(super) struct Wishes {
     pub supply: Option<String>,
     /// Whether to estimate the error of the computation.
     pub error_estimate: bool,
+    /// Whether to keep what each part held over time.
+    pub film: bool,
     /// Seed, kept in the record.
     pub seed: u64,
 }
@@ -88,6 +90,7 @@ pub(super) fn flush(scenario: &Scenario, wishes: &Wishes) -> Result<Record, Fail
     let options = Options {
         supply: wishes.supply.clone(),
         estimate_error: wishes.error_estimate,
+        film: wishes.film,
         seed: wishes.seed,
         ..Options::default()
     };

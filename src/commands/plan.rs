@@ -146,7 +146,7 @@ impl Plan {
             file,
         };
         self.files.deliver(&self.showing, &shown)?;
-        let stops = answer.record.warnings.iter().filter(|w| w.stops_the_job);
+        let stops = answer.record.warnings.iter().filter(|w| w.stops_the_job());
         let stops: Vec<_> = stops.cloned().collect();
         if !stops.is_empty() {
             tell(&table::warnings(&stops, self.showing.view()));

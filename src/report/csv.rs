@@ -2,7 +2,7 @@
 //!
 //! | column | holds |
 //! | --- | --- |
-//! | `about` | `opening` (one value an opening), `origin` (mL from one origin), `curve` (along an opening), `supply` (supply and reservoir over time), `part` (what stays behind in it), `total` |
+//! | `about` | `opening` (one value an opening), `origin` (mL from one origin), `curve` (along an opening), `supply` (supply and reservoir over time), `part` (what stays behind in it), `total`; only if the job was filmed, last, `held` (what a part held over time) |
 //! | `name` | bleeder, supply, part; empty for `total` |
 //! | `step`, `pass` | of the opening; empty otherwise |
 //! | `at_s` | time of the observation, s from the start of the job (an opening's own values: when it was closed); empty if it has none |
@@ -11,6 +11,7 @@
 //! | `unit` | unit of `value`; empty for shares and counts |
 //! | `value` | the figure; empty if there is none |
 
+use crate::job::film::HeldAt;
 use crate::job::record::{Opening, Record};
 
 /// Names of the columns.
@@ -60,6 +61,7 @@ pub fn render(record: &Record) -> Result<Vec<u8>, csv::Error> {
         )?;
     }
     of_parts_and_totals(&mut out, record)?;
+    over_time(&mut out, record)?;
     out.into_inner().map_err(|e| e.into_error().into())
 }
 
@@ -177,6 +179,23 @@ fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Resul
             ("trapped_lowest_boiling_c", "°C", Some(trapped.lowest_boiling_c)),
         ],
     )
+}
+
+fn over_time(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
+    for part in record.parts_over_time().iter().flatten() {
+        for HeldAt { at_s, held } in &part.held {
+            let place = Place {
+                about: "held",
+                name: &part.part,
+                opening: None,
+                at_s: Some(*at_s),
+                drained_ml: None,
+            };
+            let (volume, old) = (Some(held.volume_ml), Some(held.old_ml));
+            rows(out, place, &[("volume_ml", "mL", volume), ("old_ml", "mL", old)])?;
+        }
+    }
+    Ok(())
 }
 
 fn rows(

@@ -305,39 +305,36 @@ fn apart(answer: &Orders) -> Option<String> {
 /// What stops orders, the scenario's own among them or not; empty if nothing does.
 pub fn warnings(answer: &Orders, view: View) -> String {
     let told = [short(answer), stopped(answer)];
-    super::table::warnings(&told.into_iter().flatten().collect::<Vec<_>>(), view)
+    told.iter().flatten().map(|(stops, w)| super::table::warning(*stops, w, view)).collect()
 }
 
-/// A load that is not enough.
-fn short(answer: &Orders) -> Option<Warning> {
+/// A load that is not enough, and whether for the scenario's own order.
+fn short(answer: &Orders) -> Option<(bool, Warning)> {
     let count = answer.orders.iter().filter(|s| s.runs_short()).count();
     let most = answer.orders.iter().filter_map(|s| s.short_ml).fold(0.0, f64::max);
-    (count > 0).then(|| Warning {
-        kind: WarningKind::SupplyRunsDry,
-        text: format!(
-            "what the scenario loads is not enough for {count} of the orders (up to {} mL short); they are compared as if it were",
-            ml(most)
-        ),
-        stops_the_job: answer.own().is_some_and(Standing::runs_short),
-    })
+    let text = format!(
+        "what the scenario loads is not enough for {count} of the orders (up to {} mL short); they are compared as if it were",
+        ml(most)
+    );
+    let own = answer.own().is_some_and(Standing::runs_short);
+    (count > 0).then(|| (own, Warning::new(WarningKind::SupplyRunsDry, text)))
 }
 
-fn stopped(answer: &Orders) -> Option<Warning> {
+/// Orders that a warning stops, and whether the scenario's own is one of them.
+fn stopped(answer: &Orders) -> Option<(bool, Warning)> {
     let count = answer.orders.iter().filter(|s| s.stopped).count();
-    (count > 0).then(|| Warning {
-        kind: WarningKind::NotToBeDoneAsWritten,
-        text: format!(
-            "{count} of the orders end with a warning that stops the job, for instance a bleeder that does not run clean: `flush` the scenario in that order to read it"
-        ),
-        stops_the_job: answer.own().is_some_and(|own| own.stopped),
-    })
+    let text = format!(
+        "{count} of the orders end with a warning that stops the job, for instance a bleeder that does not run clean: `flush` the scenario in that order to read it"
+    );
+    let own = answer.own().is_some_and(|own| own.stopped);
+    (count > 0).then(|| (own, Warning::new(WarningKind::NotToBeDoneAsWritten, text)))
 }
 
 fn draws(answer: &Orders) -> String {
-    if answer.draws == 0 {
+    let Some(spreads) = answer.spreads.filter(|_| answer.draws > 0) else {
         return "No draws: this is one vehicle, with the middle of every spread. `--draws 200` compares the orders on 200 vehicles.".to_owned();
-    }
-    let whose = match answer.spreads {
+    };
+    let whose = match spreads {
         Spreads::Stated => "the scenario's spreads",
         Spreads::Both => "the scenario's spreads, and the program's own where it states none",
         Spreads::Default => "the program's own spreads, since the scenario states none",

@@ -191,11 +191,11 @@ fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>
     ];
     let mut all: Vec<Warning> = Vec::new();
     for w in record.warnings.iter().chain(&check.warnings) {
-        if (w.stops_the_job || !ELSEWHERE.contains(&w.kind))
+        if (w.stops_the_job() || !ELSEWHERE.contains(&w.kind))
             && !all.iter().any(|have| have.text == w.text)
         {
             all.push(w.clone());
         }
     }
-    all.into_iter().partition(|w| w.stops_the_job)
+    all.into_iter().partition(|w| w.stops_the_job())
 }

@@ -23,11 +23,10 @@ pub struct Layouts {
     /// The layouts.
     pub layouts: Vec<Layout>,
     /// How far the layouts differ whose job ran to its end; `None` of fewer than two.
-    #[serde(skip)]
+    #[serde(rename = "between_layouts")]
     pub between: Option<Between>,
     /// The layout in which the order changes the new fluid used by the largest share; `None` if it can be
     /// told apart in none.
-    #[serde(skip)]
     pub by_order: Option<ByOrder>,
 }
 
@@ -51,10 +50,10 @@ pub struct Layout {
     /// The procedure with its bleeders in rising order of path volume.
     pub near_first: Run,
     /// New fluid that near first takes less what far first takes.
-    #[serde(skip)]
+    #[serde(rename = "new_fluid_difference")]
     pub fluid: Difference,
     /// Old fluid that near first leaves less what far first leaves.
-    #[serde(skip)]
+    #[serde(rename = "old_left_difference")]
     pub old_left: Difference,
 }
 
@@ -66,16 +65,12 @@ pub struct Run {
     /// What stays behind.
     pub left: Left,
     /// Bleeders in this order.
-    #[serde(skip)]
     pub order: Vec<String>,
     /// Conservation.
-    #[serde(skip)]
     pub balance: Balance,
     /// Accuracy.
-    #[serde(skip)]
     pub numerics: Numerics,
     /// Warnings.
-    #[serde(skip)]
     pub warnings: Vec<Warning>,
 }
 
@@ -83,7 +78,7 @@ impl Run {
     /// Whether a warning stops the job (exit status 3). What such a job drained says nothing of how
     /// much the layout takes.
     pub fn stopped(&self) -> bool {
-        self.warnings.iter().any(|w| w.stops_the_job)
+        self.warnings.iter().any(|w| w.stops_the_job())
     }
 
     /// New fluid brought in, with its error (`None`: not estimated, or of a stopped job), mL.
@@ -98,25 +93,26 @@ impl Run {
 }
 
 /// Which layouts lie farthest apart, with the far wheel first.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Between {
     /// New fluid used.
+    #[serde(rename = "new_fluid")]
     pub fluid: Span,
     /// Old fluid left.
     pub old_left: Span,
 }
 
 /// What the order changes in one layout.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct ByOrder {
-    /// Index of the layout.
+    /// Its place among the layouts, from 0.
     pub layout: usize,
     /// Change of the new fluid used, as a share of what far first takes, 0 or more.
     pub share: f64,
 }
 
-/// Two layouts, by their index, and how much more the second has.
-#[derive(Debug, Clone, Copy, PartialEq)]
+/// Two layouts, by their places among all from 0, and how much more the second has.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Span {
     /// The layout with the least.
     pub least: usize,

@@ -70,10 +70,8 @@ pub struct Pressures {
     #[serde(skip_serializing_if = "is_false")]
     pub partial: bool,
     /// Title of the scenario.
-    #[serde(skip)]
     pub title: String,
     /// Whether the range was asked for, so that every point of it counts for the exit status.
-    #[serde(skip)]
     pub range_asked_for: bool,
 }
 
@@ -111,15 +109,13 @@ pub struct Point {
     pub numerics: Numerics,
     /// Warnings.
     pub warnings: Vec<Warning>,
-    /// Whether it belongs to the range of gauges.
-    #[serde(skip)]
-    pub swept: bool,
-    /// Conservation.
-    #[serde(skip)]
-    pub balance: Balance,
     /// Bleeders that were closed as clean no sooner than they had been looked at for `least_look`: what they
     /// drain depends on how fast it flows.
     pub least_look_binds: Vec<String>,
+    /// Whether it belongs to the range of gauges.
+    pub swept: bool,
+    /// Conservation.
+    pub balance: Balance,
 }
 
 /// Kind of the warning that the limit is passed.
@@ -128,13 +124,13 @@ const OVER: WarningKind = WarningKind::PressureOverLimit;
 impl Point {
     /// Whether a warning stops the job.
     pub fn stopped(&self) -> bool {
-        self.warnings.iter().any(|w| w.stops_the_job)
+        self.warnings.iter().any(|w| w.stops_the_job())
     }
 }
 
 /// Whether the job ran to its end, so that its figures can be compared. Over the limit it does.
 fn comparable(point: &Point) -> bool {
-    !point.warnings.iter().any(|w| w.stops_the_job && w.kind != OVER)
+    !point.warnings.iter().any(|w| w.stops_the_job() && w.kind != OVER)
 }
 
 impl Pressures {

@@ -91,13 +91,10 @@ pub struct Spread {
     /// What the scenario declares exact, so that it was taken as known.
     pub taken_as_known: Vec<String>,
     /// Whose the spreads are.
-    #[serde(skip)]
     pub spreads: Spreads,
     /// What the scenario loads, mL; `None` for a supply that is not loaded.
-    #[serde(skip)]
     pub loaded_ml: Option<f64>,
     /// Title as written.
-    #[serde(skip)]
     pub title: String,
 }
 
@@ -159,12 +156,12 @@ pub struct Matter {
     /// Whose its spread is.
     pub spread: Whose,
     /// What the answer does as the unknown rises.
-    #[serde(skip)]
     pub direction: Direction,
 }
 
 /// What the answer does as an unknown rises.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Direction {
     /// It rises too.
     Rises,

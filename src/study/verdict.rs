@@ -1,15 +1,17 @@
 //! Whether two answers can be told apart.
 
+use serde::Serialize;
+
 /// Differences below this are never told apart, mL: what studies promise of a difference.
 pub const LEAST_ML: f64 = 0.5;
 
 /// A difference of two answers, and how sure it is.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Difference {
     /// The second answer less the first, mL.
     pub ml: f64,
     /// How far the difference may be off through the computation, mL: the estimated errors of both
-    /// answers added, at least [`LEAST_ML`]; infinite if one was not estimated.
+    /// answers added, at least [`LEAST_ML`]; infinite (in JSON `null`) if one was not estimated.
     pub unsure_ml: f64,
 }
 

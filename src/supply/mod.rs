@@ -8,6 +8,7 @@ pub mod vacuum;
 
 use crate::keys::Table;
 use crate::keys::kind::kinds;
+use crate::measures::ATMOSPHERE_PA;
 use crate::parts::chamber::Chamber;
 use crate::parts::passage::Passage;
 use pedal::Pedal;
@@ -118,6 +119,12 @@ pub trait Supply: fmt::Debug + Send + Sync + Copied {
     /// What can be drained before it runs dry, m³; infinite where only the reservoir does.
     fn until_dry_m3(&self, _cap: Cap) -> f64 {
         f64::INFINITY
+    }
+
+    /// The least absolute pressure with which it presses on the cap, Pa, where so much may leave it before anybody sees
+    /// that its gauge is below the mark; that of the open air where nobody pumps it up.
+    fn least_pa(&self, _unseen_m3: f64) -> f64 {
+        ATMOSPHERE_PA
     }
 
     /// Pumps it up to a gauge pressure, or lets it off (0 relieves); `false` if there is nothing to pump.

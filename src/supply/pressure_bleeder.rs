@@ -273,6 +273,13 @@ impl Supply for PressureBleeder {
         }
     }
 
+    fn least_pa(&self, unseen_m3: f64) -> f64 {
+        let Some(mark) = self.low_mark_pa else { return ATMOSPHERE_PA };
+        let mut from = self.clone();
+        from.pump_to(mark.min(self.gauge_pa()));
+        from.absolute_after_pa(unseen_m3).max(ATMOSPHERE_PA)
+    }
+
     fn pump_to(&mut self, gauge_pa: f64) -> bool {
         self.absolute_pa = ATMOSPHERE_PA + gauge_pa;
         true

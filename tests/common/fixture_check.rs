@@ -68,7 +68,6 @@ pub fn fixture_check() -> CheckReport {
         warnings: vec![Warning {
             kind: WarningKind::SupplyRunsDry,
             text: "The supply is loaded with 1000 mL and this procedure may want 1100 mL: load more, or top up.".into(),
-            stops_the_job: false,
         }],
         vehicle: VehicleLine { steering: "left".into(), split: Some("X".into()), note: None },
     }

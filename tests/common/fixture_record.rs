@@ -72,7 +72,6 @@ pub fn fixture_record() -> Record {
             text: "LF looked clean at the close, but its path still holds 18 % old fluid: drain 40 mL more \
                    there if the boiling point matters."
                 .into(),
-            stops_the_job: false,
         }],
         supply: "pressure bleeder".into(),
     }

@@ -114,7 +114,7 @@ pub fn compare(
     let stops = record
         .warnings
         .iter()
-        .filter(|w| w.stops_the_job && w.kind != WarningKind::TargetNotReached);
+        .filter(|w| w.stops_the_job() && w.kind != WarningKind::TargetNotReached);
     assert_eq!(stops.count(), 0, "{job}: {:?}", record.warnings);
     let runs = [2.0, 1.0, 0.5].map(|share| reference.run(share * step_ml));
     assert_eq!(record.openings.len(), runs[2].opened.len(), "{job}");

@@ -50,21 +50,27 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     assert_eq!(one.0, Some(0), "{}", one.2);
     assert!(one == two, "the same bytes on one thread and on two");
     let value: serde_json::Value = serde_json::from_slice(&one.1).unwrap();
-    assert_eq!(keys(&value), "layouts");
+    assert_eq!(keys(&value), "layouts between_layouts by_order");
+    assert_eq!(keys(&value["between_layouts"]), "new_fluid old_left");
+    assert_eq!(keys(&value["between_layouts"]["new_fluid"]), "least most difference share");
+    assert_eq!(keys(&value["by_order"]), "layout share");
     let list = value["layouts"].as_array().unwrap();
     assert_eq!(list.len(), 5);
     for (layout, file) in list.iter().zip(FILES) {
         assert_eq!(layout["file"], file, "in the order given");
         assert_eq!(
             keys(layout),
-            "file title capacity_ml bleeders far_bleeder far_path_ml far_first near_first"
+            "file title capacity_ml bleeders far_bleeder far_path_ml far_first near_first new_fluid_difference old_left_difference"
         );
+        for key in ["new_fluid_difference", "old_left_difference"] {
+            assert_eq!(keys(&layout[key]), "ml unsure_ml");
+        }
         for order in ["far_first", "near_first"] {
             let run = &layout[order];
-            assert_eq!(keys(run), "totals left");
+            assert_eq!(keys(run), "totals left order balance numerics warnings");
             assert_eq!(
                 keys(&run["totals"]),
-                "drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps fluid"
+                "drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps fluid strokes"
             );
             assert_eq!(
                 keys(&run["left"]),

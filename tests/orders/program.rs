@@ -46,7 +46,10 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     assert!(a == b, "the same bytes on one thread and on two");
     assert_eq!(std::fs::read(one).unwrap(), std::fs::read(two).unwrap());
     let value: serde_json::Value = serde_json::from_slice(&a.1).unwrap();
-    assert_eq!(keys(&value), "own_order draws seed orders");
+    assert_eq!(
+        keys(&value),
+        "own_order draws seed orders asked by_place unsure_ml suffers deciders spreads title"
+    );
     assert_eq!(value["own_order"], serde_json::json!(["RR", "LR", "RF", "LF"]));
     assert_eq!((value["draws"].as_u64(), value["seed"].as_u64()), (Some(20), Some(4)));
     let list = value["orders"].as_array().unwrap();
@@ -56,7 +59,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
         assert_eq!(
             keys(order),
             "order drained_ml flow_seconds left_old_ml left_old_fraction lowest_boiling_c equal told_apart \
-             saves_ml_p10 saves_ml_p50 saves_ml_p90 better_share new_fluid_ml"
+             saves_ml_p10 saves_ml_p50 saves_ml_p90 better_share new_fluid_ml place short_ml stopped"
         );
         assert_eq!(keys(&order["equal"]), "drained_ml saves_ml new_fluid_ml");
         let saves = order["equal"]["saves_ml"].as_f64().unwrap();
@@ -68,9 +71,12 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     let plain: serde_json::Value = serde_json::from_slice(&plain).unwrap();
     assert_eq!(
         keys(&plain["orders"][0]),
-        "order drained_ml flow_seconds left_old_ml left_old_fraction lowest_boiling_c equal told_apart new_fluid_ml"
+        "order drained_ml flow_seconds left_old_ml left_old_fraction lowest_boiling_c equal told_apart new_fluid_ml place short_ml stopped"
     );
     assert_eq!(plain["orders"].as_array().unwrap().len(), 2);
+    assert!(plain.get("spreads").is_none(), "none without draws");
+    assert_eq!((&value["asked"], &value["by_place"]), (&24.into(), &false.into()));
+    assert_eq!(keys(&value["deciders"][0]), "what new_fluid_ml left_old_ml");
 }
 
 #[test]

@@ -29,6 +29,7 @@ fn help_lists_every_verb_and_the_exit_status() {
         "--units <UNITS>",
         "--supply <NAME>",
         "--no-error-estimate",
+        "--also <WHAT>",
     ] {
         assert!(help.contains(option), "{option} in {help}");
     }
@@ -41,6 +42,8 @@ fn mistakes_on_the_command_line_are_status_2_and_say_so_on_standard_error() {
         &["flush"],
         &["flush", "x.toml", "--threads", "0"],
         &["flush", "x", "--units", "uk"],
+        &["flush", "x", "--also", "curve", "--json", "-"],
+        &["flush", "x", "--also", "curves,", "--json", "-"],
     ] {
         let refused = farwheel(wrong).code(2);
         assert!(refused.get_output().stdout.is_empty(), "{wrong:?}");

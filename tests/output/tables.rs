@@ -65,8 +65,7 @@ fn names_cannot_steer_the_terminal() {
     record.openings[0].bleeder = evil.into();
     record.left.parts[0].part = evil.into();
     record.left.lowest_boiling_part = evil.into();
-    record.warnings =
-        vec![Warning { kind: WarningKind::NoFlow, text: evil.into(), stops_the_job: true }];
+    record.warnings = vec![Warning { kind: WarningKind::NoFlow, text: evil.into() }];
     let text = table::render(&record, View::of_width(Units::Metric, 80));
     // The program's own styles are the only escape sequences.
     let without = text.replace("\u{1b}[1m", "").replace("\u{1b}[33m", "").replace("\u{1b}[0m", "");
@@ -117,16 +116,17 @@ fn json_is_as_the_design_promises() {
     };
     assert_eq!(
         keys(&value),
-        "farwheel scenario seed openings steps totals left balance numerics warnings"
+        "farwheel scenario seed openings steps totals left balance numerics warnings supply"
     );
     assert_eq!(
         keys(&value["openings"][0]),
         "bleeder pass step opened_s closed_s closed_by drained_ml clean_at_ml clean_state seen_old_fraction \
-         path_old_fraction mean_flow_ml_per_s reynolds gauge_start_kpa gauge_end_kpa origins_ml hold_ml waited_for"
+         path_old_fraction mean_flow_ml_per_s reynolds gauge_start_kpa gauge_end_kpa origins_ml hold_ml waited_for \
+         flow_seconds clean_since_ml strokes threshold"
     );
     assert_eq!(
         keys(&value["totals"]),
-        "drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps fluid"
+        "drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps fluid strokes"
     );
     assert_eq!(
         keys(&value["totals"]["fluid"]),
@@ -138,11 +138,14 @@ fn json_is_as_the_design_promises() {
     );
     assert_eq!(
         keys(&value["left"]["parts"][0]),
-        "part kind volume_ml old_fraction water_percent boiling_c lowest_boiling_c pocket_boiling_c"
+        "part kind volume_ml old_fraction water_percent boiling_c lowest_boiling_c pocket_boiling_c reached"
     );
     assert_eq!(keys(&value["balance"]), "volume_error_ml old_error_ml water_error_g");
-    assert_eq!(keys(&value["numerics"]), "clean_at_error_ml old_left_error_ml");
-    assert_eq!(keys(&value["warnings"][0]), "kind text");
+    assert_eq!(
+        keys(&value["numerics"]),
+        "clean_at_error_ml old_left_error_ml drained_error_ml new_fluid_error_ml"
+    );
+    assert_eq!(keys(&value["warnings"][0]), "kind text stops_the_job");
     assert_eq!(value["openings"][0]["closed_by"], "clean");
     assert_eq!(value["openings"][0]["clean_state"], "reached");
 }

@@ -46,13 +46,13 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     assert_eq!(one.status.code(), Some(0));
     assert_eq!(one.stdout, two.stdout, "the same bytes on one thread and on two");
     let value: serde_json::Value = serde_json::from_slice(&one.stdout).unwrap();
-    assert_eq!(keys(&value), "points swept limit_kpa changes seed");
+    assert_eq!(keys(&value), "points swept limit_kpa changes seed title range_asked_for");
     let points = value["points"].as_array().unwrap();
     assert_eq!(points.len(), 10);
     for p in points {
         assert_eq!(
             keys(p),
-            "supply gauge_kpa totals left mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own numerics warnings least_look_binds"
+            "supply gauge_kpa totals left mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own numerics warnings least_look_binds swept balance"
         );
         assert_eq!(
             keys(&p["left"]),

@@ -38,6 +38,16 @@ fn the_same_bytes_on_one_thread_and_on_two() {
     assert!(first == files(two.path(), "2"), "some file differs");
     let json: serde_json::Value = serde_json::from_slice(&first[0]).expect("JSON");
     assert!(json.get("partial").is_none() && json.get("draws_wanted").is_none());
+    assert_eq!((&json["spreads"], json["loaded_ml"].as_f64()), (&"both".into(), Some(1000.0)));
+    assert!(json["title"].as_str().is_some_and(|title| title.contains("hatchback")));
+    for m in json["matters"].as_array().expect("unknowns") {
+        // Neither a rise nor a fall against the correlation's sign.
+        let (rank, direction) =
+            (m["rank_correlation"].as_f64().expect("a figure"), &m["direction"]);
+        assert!(direction != "rises" || rank > 0.0, "{m}");
+        assert!(direction != "falls" || rank < 0.0, "{m}");
+        assert!(["rises", "falls", "untold"].iter().any(|word| direction == word), "{m}");
+    }
     // Every figure of the JSON stands in the CSV.
     let mut reader = csv::Reader::from_reader(first[1].as_slice());
     let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();

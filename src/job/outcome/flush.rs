@@ -33,7 +33,7 @@ pub fn flush_whole(scenario: &Scenario, options: &Options) -> Result<Record, Job
         return Ok(record);
     }
     let whole = flush(scenario, &Options { endless: true, ..options.clone() })?;
-    let stops = record.warnings.into_iter().filter(|w| w.stops_the_job);
+    let stops = record.warnings.into_iter().filter(|w| w.stops_the_job());
     let mut warnings: Vec<Warning> = stops.collect();
     for warning in whole.warnings {
         if !warnings.contains(&warning) {

@@ -5,15 +5,13 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Left, Opening};
+use crate::job::run::path::Path;
 use crate::job::run::procedure;
 use crate::job::state::{Job, Place, Setting};
-use crate::measures::{ATMOSPHERE_PA, to_ml};
+use crate::keys::Role;
+use crate::measures::to_ml;
 use crate::scenario::procedure::Step;
 use std::sync::Arc;
-
-/// A supply is pumped up as soon as its gauge is below the mark; within the step in which that is noticed it falls
-/// to no less than this share of it (an estimate: a step sends some thousandths of what the cushion holds).
-const BELOW_MARK: f64 = 0.9;
 
 /// A circuit and its supply made ready: jobs can be begun on it again and again.
 #[derive(Debug, Clone)]
@@ -127,25 +125,30 @@ impl Underway {
             left_old_fraction: old / volume,
             short_ml: (job.supply.loaded())
                 .map(|l| to_ml(setting.extra_m3() + l.heel_m3 - l.fluid_m3)),
-            stopped: job.dry || job.warnings.iter().any(|w| w.stops_the_job),
+            stopped: job.dry || job.warnings.iter().any(|w| w.stops_the_job()),
         }
     }
 
-    /// By how much the reservoir may stand lower than now at the end of some later opening, mL; negative where it
-    /// stands higher. Topped up by hand it may be down to the mark at which that is done, less what a pedal stroke
-    /// takes; under pressure as low as the air under the cap lets it at the least gauge.
+    /// By how much the reservoir may stand lower than now at the end of some later opening, mL, each bleeder opened once
+    /// and nothing else done; negative where it stands higher. Topped up by hand it may be down to the mark at which that
+    /// is done, less what a pedal stroke takes; under pressure as low as the air under the cap lets it at the least gauge.
     pub fn may_fall_ml(&self) -> f64 {
         let (setting, job) = (&self.job.setting, &self.job);
         let level = job.system.reservoir.volume();
         let low = if job.supply.feed_hose().is_some() {
-            let mut empty = job.clone();
-            empty.settle();
-            let air = empty.cap_air.unwrap_or(0.0);
-            let mark = job.supply.set_gauge().and_then(|g| g.low_mark_pa);
-            let least = ATMOSPHERE_PA + BELOW_MARK * mark.unwrap_or(0.0);
-            setting.circuit.reservoir.brim_m3 - air / least
+            let mut pressed = job.clone();
+            pressed.settle();
+            let air = pressed.cap_air.unwrap_or(0.0);
+            // The gauge is looked at after each step that closes no bleeder, and pumped up if it is below the mark. It can
+            // fall unseen for as many steps as there are bleeders to close, of which none drains more than a usual step of
+            // each of them together; the vessel's air is never less than now.
+            let bleeders = setting.circuit.bleeders.len();
+            let steps = (0..bleeders).map(|b| Path::new(setting, b).usual_step(setting));
+            let unseen_m3 = bleeders as f64 * steps.sum::<f64>();
+            setting.circuit.reservoir.brim_m3 - air / pressed.supply.least_pa(unseen_m3)
         } else {
-            let chambers = setting.circuit.nodes.iter().filter_map(|n| n.chamber.as_ref());
+            let masters = setting.circuit.nodes.iter().filter(|n| n.role == Role::MasterCylinder);
+            let chambers = masters.filter_map(|n| n.chamber.as_ref());
             let stroke = (job.supply.strokes())
                 .map_or(0.0, |pedal| chambers.map(|c| pedal.sweep_m3(c)).sum());
             job.refill().map_or(0.0, |(low, _)| low.min(level) - stroke)
@@ -158,3 +161,7 @@ impl Underway {
         left::left(&self.job)
     }
 }
+
+#[cfg(test)]
+#[path = "resume_tests.rs"]
+mod tests;

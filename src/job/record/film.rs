@@ -2,6 +2,8 @@
 //!
 //! Recorded only if [`Options::film`](crate::job::options::Options::film) asks for it.
 
+use serde::Serialize;
+
 /// Cells along a line or hose.
 pub const CELLS: usize = 16;
 
@@ -54,6 +56,38 @@ pub struct Frame {
     pub old_fraction: Vec<f32>,
     /// Open bleeders.
     pub drawn: Vec<Drawn>,
+    /// What each part holds, the reservoir's included: as [`Left::parts`](super::Left::parts) lists them.
+    pub held: Vec<Held>,
+}
+
+/// What a part holds at one moment.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Held {
+    /// Fluid, mL.
+    pub volume_ml: f64,
+    /// Old fluid, mL.
+    pub old_ml: f64,
+}
+
+/// What a part holds over the job.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct PartOverTime {
+    /// Name of the part.
+    pub part: String,
+    /// Its kind.
+    pub kind: &'static str,
+    /// Moments, by time. Two of the same time mean that something was done at once.
+    pub held: Vec<HeldAt>,
+}
+
+/// What a part holds, and when.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct HeldAt {
+    /// Time, s from the start of the job.
+    pub at_s: f64,
+    /// What it holds then.
+    #[serde(flatten)]
+    pub held: Held,
 }
 
 /// The film.

@@ -9,7 +9,7 @@ pub mod warning;
 mod wording;
 
 use crate::keys::worded::worded;
-use film::Film;
+use film::{Film, Frame, HeldAt, PartOverTime};
 use serde::Serialize;
 
 pub use warning::{Warning, WarningKind};
@@ -113,9 +113,6 @@ pub struct Opening {
     pub opened_s: f64,
     /// Time at which it was closed, s.
     pub closed_s: f64,
-    /// Time in which fluid flowed, s: from opening to closing without pauses for pumping up the supply.
-    #[serde(skip)]
-    pub flow_seconds: f64,
     /// Why it was closed.
     pub closed_by: ClosedBy,
     /// Drained volume, mL.
@@ -123,10 +120,6 @@ pub struct Opening {
     /// Drained volume from which on what is seen counted as clean, mL: it had fallen to the threshold, and had been
     /// watched for long enough.
     pub clean_at_ml: Option<f64>,
-    /// Drained volume since which what is seen was clean at the close, whether or not it had stayed so
-    /// for long enough, mL.
-    #[serde(skip)]
-    pub clean_since_ml: Option<f64>,
     /// How it ended by the eye.
     pub clean_state: CleanState,
     /// Old fraction in the watched length of the clear hose at the close ("looked clean").
@@ -144,23 +137,27 @@ pub struct Opening {
     /// Where the drained millilitres came from.
     #[serde(serialize_with = "as_map")]
     pub origins_ml: Origins,
-    /// Strokes of the pedal begun while it was open; `None` where no pedal pushes.
-    #[serde(skip)]
-    pub strokes: Option<u32>,
-    /// Threshold of the old fraction seen that was in force.
-    #[serde(skip)]
-    pub threshold: f64,
     /// The clearing curve, one point a step.
+    // Not in the JSON: bulk, told on request as `curves` (`--also curves`).
     #[serde(skip)]
     pub curve: Vec<CurvePoint>,
     /// For how much it had to stay clean, as things stood at the close, mL; `None` while it is dirty.
     pub hold_ml: Option<f64>,
     /// What it was kept open for beyond that and `at least`, if it was closed as clean; `None` if for nothing.
     pub waited_for: Option<WaitedFor>,
+    /// Time in which fluid flowed, s: from opening to closing without pauses for pumping up the supply.
+    pub flow_seconds: f64,
+    /// Drained volume since which what is seen was clean at the close, whether or not it had stayed so
+    /// for long enough, mL.
+    pub clean_since_ml: Option<f64>,
+    /// Strokes of the pedal begun while it was open; `None` where no pedal pushes.
+    pub strokes: Option<u32>,
+    /// Threshold of the old fraction seen that was in force.
+    pub threshold: f64,
 }
 
 /// A point of the clearing curve.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CurvePoint {
     /// Time, s from the start of the job.
     pub at_s: f64,
@@ -177,7 +174,7 @@ pub struct CurvePoint {
 }
 
 /// The supply and reservoir at one moment.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct SupplyPoint {
     /// Time, s from the start of the job.
     pub at_s: f64,
@@ -263,11 +260,10 @@ pub struct Totals {
     pub bay_seconds: f64,
     /// Re-pumps of the supply.
     pub repumps: u32,
-    /// Strokes of the pedal; `None` where no pedal pushes.
-    #[serde(skip)]
-    pub strokes: Option<u32>,
     /// The book of the loaded fluid; `None` for a supply that is not loaded.
     pub fluid: Option<FluidBook>,
+    /// Strokes of the pedal; `None` where no pedal pushes.
+    pub strokes: Option<u32>,
 }
 
 /// What stays behind in one part.
@@ -292,7 +288,6 @@ pub struct PartLeft {
     /// pocket. The pocket is what lies at the piston, which is where a brake gets hot.
     pub pocket_boiling_c: Option<f64>,
     /// Whether a bleeder reaches it: whether what flows to some bleeder, with all valves at rest, can pass it.
-    #[serde(skip)]
     pub reached: bool,
 }
 
@@ -425,10 +420,8 @@ pub struct Numerics {
     /// Of the old fluid left, mL.
     pub old_left_error_ml: Option<f64>,
     /// Of the sum drained at all bleeders, mL.
-    #[serde(skip)]
     pub drained_error_ml: Option<f64>,
     /// Of the new fluid brought in, mL.
-    #[serde(skip)]
     pub new_fluid_error_ml: Option<f64>,
 }
 
@@ -458,15 +451,16 @@ pub struct Record {
     pub numerics: Numerics,
     /// Warnings.
     pub warnings: Vec<Warning>,
-    /// Name of the supply that pushed.
-    #[serde(skip)]
-    pub supply: String,
     /// The supply over time.
+    // Not in the JSON: bulk, told on request as `supply_over_time` (`--also curves`).
     #[serde(skip)]
     pub supply_curve: Vec<SupplyPoint>,
     /// What lay where at moments of the job; `None` unless asked for.
+    // Not in the JSON: bulk, told on request as `parts_over_time` (`--also parts`).
     #[serde(skip)]
     pub film: Option<Film>,
+    /// Name of the supply that pushed.
+    pub supply: String,
 }
 
 /// Which scenario a record belongs to.
@@ -481,7 +475,19 @@ pub struct ScenarioName {
 impl Record {
     /// Whether any warning stops the job (exit status 3).
     pub fn stopped(&self) -> bool {
-        self.warnings.iter().any(|w| w.stops_the_job)
+        self.warnings.iter().any(|w| w.stops_the_job())
+    }
+
+    /// What each part held over time; `None` without a film. Moments between which nothing happened are one.
+    pub fn parts_over_time(&self) -> Option<Vec<PartOverTime>> {
+        let mut moments: Vec<&Frame> = self.film.as_ref()?.frames.iter().collect();
+        moments.dedup_by(|next, last| next.at_s == last.at_s && next.held == last.held);
+        let of = |(i, p): (usize, &PartLeft)| PartOverTime {
+            part: p.part.clone(),
+            kind: p.kind,
+            held: moments.iter().map(|f| HeldAt { at_s: f.at_s, held: f.held[i] }).collect(),
+        };
+        Some(self.left.parts.iter().enumerate().map(of).collect())
     }
 
     /// New fluid that hands pour into the reservoir, mL; nothing of what a loaded supply brings.

@@ -1,7 +1,7 @@
 //! What the technician should know: the kinds of warnings, and a warning.
 
 use crate::keys::worded::worded;
-use serde::Serialize;
+use serde::ser::{Serialize, SerializeStruct, Serializer};
 
 worded! {
     /// What a warning is about.
@@ -66,8 +66,7 @@ worded! {
 }
 
 impl WarningKind {
-    /// Whether a job with such a warning must be stopped or judged a failure. Where the report of several orders sums up,
-    /// the scenario's own decides instead.
+    /// Whether a job with such a warning must be stopped or judged a failure.
     pub fn stops_the_job(self) -> bool {
         matches!(
             self,
@@ -81,20 +80,32 @@ impl WarningKind {
 }
 
 /// Something the technician should know.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Warning {
     /// What it is about.
     pub kind: WarningKind,
     /// One or two sentences with the figures and the remedy.
     pub text: String,
-    /// True if the job must be stopped or judged a failure (exit status 3).
-    #[serde(skip)]
-    pub stops_the_job: bool,
 }
 
 impl Warning {
-    /// A warning that stops the job if its kind does.
+    /// A warning.
     pub fn new(kind: WarningKind, text: String) -> Self {
-        Self { kind, text, stops_the_job: kind.stops_the_job() }
+        Self { kind, text }
+    }
+
+    /// True if the job must be stopped or judged a failure (exit status 3): its kind says so.
+    pub fn stops_the_job(&self) -> bool {
+        self.kind.stops_the_job()
+    }
+}
+
+impl Serialize for Warning {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut out = serializer.serialize_struct("Warning", 3)?;
+        out.serialize_field("kind", &self.kind)?;
+        out.serialize_field("text", &self.text)?;
+        out.serialize_field("stops_the_job", &self.stops_the_job())?;
+        out.end()
     }
 }

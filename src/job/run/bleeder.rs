@@ -87,7 +87,7 @@ impl Open {
 
     /// What a step drains where nothing asks for less, m³.
     pub(crate) fn usual_step(&self, setting: &Setting) -> f64 {
-        self.path.pace_m3 / setting.options.steps_per_path
+        self.path.usual_step(setting)
     }
 
     /// Volumes at which it is to be closed, and by what, in rising precedence.

@@ -5,7 +5,7 @@ use super::clear_hose::{BOUND_CAPACITIES, CLOSE, Rule};
 use super::{pushing, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
-use crate::job::state::{Fast, Hydraulics, Job, Place};
+use crate::job::state::{Hydraulics, Job, Place};
 use crate::job::survey::valves::{self, NO_FLOW};
 use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
@@ -251,9 +251,7 @@ fn transport(
     }
     job.clock_s += dt;
     job.flow_s += dt;
-    for &(link, reynolds) in &h.beyond_laminar {
-        Fast { link, bleeder: open[0].bleeder, reynolds }.note(&mut job.fast);
-    }
+    h.note_fast(&mut job.fast, open[0].bleeder);
     let b = &mut job.books;
     b.drained += drained;
     b.gone_volume += drained;

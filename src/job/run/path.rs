@@ -62,6 +62,11 @@ impl Path {
         }
     }
 
+    /// What a step drains where nothing asks for less, m³.
+    pub(crate) fn usual_step(&self, setting: &Setting) -> f64 {
+        self.pace_m3 / setting.options.steps_per_path
+    }
+
     /// Volume and old volume of one part.
     fn part(job: &Job, spot: Spot) -> (f64, f64) {
         let s = &job.setting.species;

@@ -20,17 +20,6 @@ pub(crate) struct Fast {
     pub reynolds: f64,
 }
 
-impl Fast {
-    /// Keeps the fastest of each line.
-    pub(crate) fn note(self, all: &mut Vec<Self>) {
-        match all.iter_mut().find(|f| f.link == self.link) {
-            Some(known) if known.reynolds < self.reynolds => *known = self,
-            Some(_) => {}
-            None => all.push(self),
-        }
-    }
-}
-
 /// What an element of the network is to the circuit.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum Role {
@@ -192,6 +181,17 @@ impl Hydraulics {
             reynolds: 0.0,
             beyond_laminar: Vec::new(),
         })
+    }
+
+    /// Notes the lines in which fluid now flows too fast for laminar lanes, of each the fastest it gets.
+    pub(crate) fn note_fast(&self, all: &mut Vec<Fast>, bleeder: usize) {
+        for &(link, reynolds) in &self.beyond_laminar {
+            match all.iter_mut().find(|f| f.link == link) {
+                Some(f) if f.reynolds < reynolds => *f = Fast { link, bleeder, reynolds },
+                Some(_) => {}
+                None => all.push(Fast { link, bleeder, reynolds }),
+            }
+        }
     }
 
     /// Whether nothing pushes at an open bleeder for now, since the pistons that could are at their stops.

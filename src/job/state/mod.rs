@@ -5,6 +5,7 @@ mod hydraulics;
 pub mod limits;
 mod mixing;
 mod modulator;
+pub(crate) mod parts;
 mod recorder;
 mod setting;
 mod stroke;
@@ -89,12 +90,11 @@ impl Job {
             start_reservoir: system.reservoir.volume(),
             ..Books::default()
         };
-        let setup = setting.tasks().setup.value;
         let mut job = Self {
             system,
             supply,
             books,
-            clock_s: setup,
+            clock_s: setting.tasks().setup.value,
             flow_s: 0.0,
             repumps: 0,
             cap_air: None,

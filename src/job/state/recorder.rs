@@ -1,6 +1,7 @@
 //! Records a film. Frames follow what is drained, not the clock, so that an opening has about as many whatever its
 //! length: where they would become too many every second one is dropped and the distance doubled.
 
+use super::parts;
 use super::setting::{Setting, Spot};
 use crate::circuit::paths;
 use crate::job::record::film::{CELLS, Drawn, Film, FilmPart, Frame, Way};
@@ -108,6 +109,7 @@ impl Recorder {
             reservoir_old_fraction: if volume > 0.0 { held / volume } else { 0.0 },
             old_fraction: old_fraction.into_iter().map(single).collect(),
             drawn,
+            held: parts::held(setting, system),
         });
     }
 

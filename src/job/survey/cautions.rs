@@ -172,9 +172,7 @@ pub(crate) fn foreseen(job: &Job) -> Result<Vec<Warning>, JobError> {
         for system in [&job.system, &new.system] {
             let mut h = job.network(&open)?;
             h.solve(&job.setting, system, gauge, 0.0)?;
-            for &(link, reynolds) in &h.beyond_laminar {
-                Fast { link, bleeder: first, reynolds }.note(&mut fast);
-            }
+            h.note_fast(&mut fast, first);
             for (most, q) in largest.iter_mut().zip(&h.exit_flow) {
                 *most = most.max(*q);
             }

@@ -42,14 +42,14 @@ pub enum Whose {
 }
 
 /// Whose the spreads of a study are.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Spreads {
     /// All stated by the scenario.
     Stated,
     /// Some stated, the rest the program's own.
     Both,
     /// All the program's own.
-    #[default]
     Default,
 }
 

@@ -11,9 +11,10 @@ use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, Step};
 use crate::study::shared::Placed;
 use crate::study::syringe::syringe;
+use serde::Serialize;
 
 /// Something that may be done beside choosing an order, in the scenario's own order.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Decider {
     /// What is done, to be read after "it".
     pub what: &'static str,

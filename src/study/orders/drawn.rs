@@ -17,8 +17,8 @@ use rayon::prelude::*;
 pub(super) struct Drawn {
     /// Draws that are complete.
     pub draws: usize,
-    /// Whose the spreads are.
-    pub spreads: Spreads,
+    /// Whose the spreads are; `None` without draws.
+    pub spreads: Option<Spreads>,
     /// Savings, mL, [draw][order]; −∞ where the stop rules cannot be scaled so far.
     saves: Vec<Vec<f64>>,
 }
@@ -56,7 +56,7 @@ pub(super) fn draw(
     let all: Result<Vec<Option<Vec<f64>>>, JobError> =
         (0..wishes.draws).into_par_iter().map(one).collect();
     let saves: Vec<Vec<f64>> = all?.into_iter().map_while(|s| s).collect();
-    Ok(Drawn { draws: saves.len(), spreads: uncertain.spreads(), saves })
+    Ok(Drawn { draws: saves.len(), spreads: Some(uncertain.spreads()), saves })
 }
 
 /// What every order saves on one vehicle, mL.

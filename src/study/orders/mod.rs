@@ -59,27 +59,21 @@ pub struct Orders {
     #[serde(skip_serializing_if = "std::ops::Not::not")]
     pub partial: bool,
     /// Orders that were to be compared.
-    #[serde(skip)]
     pub asked: usize,
     /// Whether stop rules stay at their places when bleeders change theirs.
-    #[serde(skip)]
     pub by_place: bool,
     /// How far a difference of two orders may be off through the computation, mL, at least half a
     /// millilitre.
-    #[serde(skip)]
     pub unsure_ml: f64,
     /// Where stop rules stay at their places: the wheel brake that is worst off in the order that leaves the
     /// most old fluid.
-    #[serde(skip)]
     pub suffers: Option<Suffers>,
     /// What else might be done about this vehicle, for comparison.
-    #[serde(skip)]
     pub deciders: Vec<Decider>,
-    /// Whose the spreads of the draws are.
-    #[serde(skip)]
-    pub spreads: Spreads,
+    /// Whose the spreads of the draws are. Left out without draws.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub spreads: Option<Spreads>,
     /// Title as written.
-    #[serde(skip)]
     pub title: String,
 }
 
@@ -119,22 +113,20 @@ pub struct Standing {
     pub better_share: Option<f64>,
     /// New fluid that it takes by the scenario's own stop rules, mL.
     pub new_fluid_ml: f64,
-    /// Its place, from 1; the same for orders that cannot be told apart.
-    #[serde(skip)]
-    pub place: usize,
     /// Its number among the orders asked for, from 0; the own order is 0.
+    // Not in the JSON: a handle into what was asked for; `order` names the order, `own_order` the own.
     #[serde(skip)]
     pub number: usize,
+    /// Its place, from 1; the same for orders that cannot be told apart.
+    pub place: usize,
     /// What the supply lacks for it, mL (negative: it has more); `None` for a supply that is not loaded.
-    #[serde(skip)]
     pub short_ml: Option<f64>,
     /// Whether a warning stops the job: a target not reached, for instance.
-    #[serde(skip)]
     pub stopped: bool,
 }
 
 /// A wheel brake in another order than the scenario's own.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Suffers {
     /// Its name.
     pub part: String,

@@ -2,7 +2,9 @@
 
 use super::targets::{Miss, Targets};
 use crate::job::error::JobError;
-use crate::job::record::{Left, Opening, Record, Totals};
+use crate::job::record::{
+    Balance, IfModulatorWorks, Left, Numerics, Opening, Record, StepDone, Totals, Warning,
+};
 use crate::job::resume::Sums;
 use crate::study::chance::unknowns::NOTHING_UNCERTAIN;
 use serde::Serialize;
@@ -56,24 +58,37 @@ pub struct Plan {
     /// The wheel brake that boils first in the plan, and from where, if a boiling point was asked for.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub first_to_boil: Option<FirstToBoil>,
-    /// Whether the reservoir is emptied by syringe first.
-    #[serde(skip)]
-    pub syringed: bool,
-    /// What the scenario's own procedure drains and leaves.
-    #[serde(skip)]
-    pub own: Point,
-    /// What it takes out of the reservoir with a syringe, mL.
-    #[serde(skip)]
-    pub own_removed_ml: f64,
-    /// Parts that no bleeder of the procedure reaches.
-    #[serde(skip)]
-    pub unreached: Vec<String>,
-    /// The whole record of the run.
-    #[serde(skip)]
-    pub record: Record,
     /// The plan as a scenario file.
+    // Not in the JSON: a file, written on request (`-o FILE`).
     #[serde(skip)]
     pub text: String,
+    /// Whether the reservoir is emptied by syringe first.
+    pub syringed: bool,
+    /// What the scenario's own procedure drains and leaves.
+    pub own: Point,
+    /// What it takes out of the reservoir with a syringe, mL.
+    pub own_removed_ml: f64,
+    /// Parts that no bleeder of the procedure reaches.
+    pub unreached: Vec<String>,
+    /// The whole record of the run; the JSON has at its end what of it doesn't stand above.
+    #[serde(flatten, serialize_with = "the_rest")]
+    pub record: Record,
+}
+
+fn the_rest<S: serde::Serializer>(record: &Record, s: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    struct Rest<'a> {
+        steps: &'a [StepDone],
+        #[serde(skip_serializing_if = "Option::is_none")]
+        if_modulator_works: &'a Option<IfModulatorWorks>,
+        balance: Balance,
+        numerics: Numerics,
+        warnings: &'a [Warning],
+        supply: &'a str,
+    }
+    let Record { steps, if_modulator_works, balance, numerics, warnings, supply, .. } = record;
+    let (balance, numerics) = (*balance, *numerics);
+    Rest { steps, if_modulator_works, balance, numerics, warnings, supply }.serialize(s)
 }
 
 /// A wheel brake and where it boils first.

@@ -227,3 +227,52 @@ impl Car {
 /// Of plans that bring in the same new fluid, as they do between one topping up by hand and the next, the one that
 /// drains less counts as less: by a millionth of what it drains.
 const TIE: f64 = 1e-6;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn car(text: &str, supply: Option<&str>) -> Car {
+        let scenario = crate::read(text, "-").expect("a scenario");
+        let options = Options { supply: supply.map(str::to_owned), ..Options::for_sums(0) };
+        let targets = Targets { old_overall: Some(0.1), ..Targets::default() };
+        Car::new(&scenario, &options, targets, 1.0, Least::Fluid).expect("a car")
+    }
+
+    /// What a plan brings in beyond the least that it could by what leaves the system.
+    fn beyond_the_least_ml(car: &Car, syringed: bool, steps: &[u32]) -> f64 {
+        let plan = Candidate { syringed, openings: (0..).zip(steps.iter().copied()).collect() };
+        let new_fluid = car.run(&plan).expect("a job").sums().new_fluid_ml;
+        new_fluid - (car.gone_ml(&plan) - car.saved_by_reservoir_ml(syringed).expect("a job"))
+    }
+
+    /// From 25 mL down to the mark at 14: 11 mL more than are brought in may leave the system, and just as many do.
+    #[test]
+    fn the_reservoir_gives_what_stands_above_its_mark() {
+        let car = car(include_str!("../../../scenarios/motorcycle-front.toml"), None);
+        for syringed in [false, true] {
+            assert!((car.saved_by_reservoir_ml(syringed).expect("a job") - 11.0).abs() < 1e-6);
+            assert!(beyond_the_least_ml(&car, syringed, &[6, 5]).abs() < 1e-6);
+            for steps in [[1, 1], [6, 6], [7, 7], [30, 3], [2, 90]] {
+                let beyond = beyond_the_least_ml(&car, syringed, &steps);
+                assert!((-1e-6..13.0 + 1e-6).contains(&beyond), "{steps:?}: {beyond}");
+            }
+        }
+    }
+
+    /// No plan brings in less than what leaves the system less what the reservoir may give, whatever pushes.
+    #[test]
+    fn no_plan_takes_less_new_fluid_than_the_reservoir_lets_it() {
+        let text = include_str!("../../../scenarios/compact-hatchback.toml");
+        for supply in ["pressure bleeder", "gravity", "vacuum pump", "pedal"] {
+            let car = car(text, Some(supply));
+            // Between MIN and MAX, and two strokes; under pressure the air lets it move by less.
+            for syringed in [false, true] {
+                for steps in [[1, 1, 1, 1], [90, 1, 30, 2], [40, 40, 40, 40], [200, 100, 90, 80]] {
+                    let beyond = beyond_the_least_ml(&car, syringed, &steps);
+                    assert!((-1e-6..120.0).contains(&beyond), "{supply}, {steps:?}: {beyond}");
+                }
+            }
+        }
+    }
+}

@@ -1,4 +1,4 @@
-//! Everything that changes while a job runs.
+//! A job under way: what changes while it runs, and its setting, which does not.
 
 mod books;
 mod hydraulics;

@@ -2,7 +2,8 @@
 //! that a finding of the target `job` stands for, `aid small FILE…` those of `studies`; `aid run FILE…` and
 //! `aid study FILE…` hold scenario files against what the targets hold.
 
-use farwheel::scenario::{schema, units::UNITS};
+use farwheel::keys::units::UNITS;
+use farwheel::scenario::schema;
 use farwheel_fuzz::held;
 use farwheel_fuzz::scenario::{Job, SmallJob};
 use libfuzzer_sys::arbitrary::{Arbitrary, Unstructured};

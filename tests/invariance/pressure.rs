@@ -6,10 +6,12 @@ use crate::compare::difference;
 use crate::job::{each_bleeder, run_text};
 use proptest::prelude::*;
 
-/// A tree pushed by the vessel, without valves that yield to pressure and pockets that go by the clock.
+/// A tree pushed by the vessel, without valves that yield to pressure and pockets that go by the clock, as a part of any
+/// kind may.
 fn steady(mut car: Car) -> Car {
     car.supply = "vessel";
     car.crossover = None;
+    car.extras.clear();
     for end in car.chambers.iter_mut().flatten().flat_map(|b| &mut b.ends) {
         end.pocket_time = false;
         end.halves = false;

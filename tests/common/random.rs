@@ -264,7 +264,7 @@ pub fn car() -> impl Strategy<Value = Car> {
                 crossover,
                 level_ml,
                 wear,
-                supply: if other_supply.is_some() { "other" } else { supply },
+                supply,
                 steps,
                 passes,
                 unit,
@@ -275,6 +275,16 @@ pub fn car() -> impl Strategy<Value = Car> {
 }
 
 impl Car {
+    /// The car without the parts and the supply of any kind.
+    pub fn plain(self) -> Self {
+        Self { extras: Vec::new(), other_supply: None, ..self }
+    }
+
+    /// What pushes.
+    pub fn supply(&self) -> &'static str {
+        if self.other_supply.is_some() { "other" } else { self.supply }
+    }
+
     /// The car as a scenario file.
     pub fn toml(&self) -> String {
         let mut t = String::new();
@@ -324,7 +334,7 @@ impl Car {
             other.keys.iter().for_each(|line| t.extend([line, "\n"]));
         }
         t.push_str("[procedure]\n");
-        let supply = self.supply;
+        let supply = self.supply();
         let _ = writeln!(t, "supply = {supply:?}\npasses = {}\nsteps = [", self.passes);
         for step in &self.steps {
             self.step(&mut t, step, &bleeders, &channels);
@@ -471,13 +481,13 @@ impl Car {
             Doing::Syringe(ml) => writeln!(t, "  {{ syringe = \"{ml:.2} mL\" }},"),
             Doing::TopUp(ml) => writeln!(t, "  {{ top_up = \"{ml:.2} mL\" }},"),
             Doing::SetLevel(ml) => writeln!(t, "  {{ set_level = \"{ml:.2} mL\" }},"),
-            Doing::RePump if self.supply == "vessel" => {
+            Doing::RePump if self.supply() == "vessel" => {
                 writeln!(t, "  {{ re_pump = \"14 psi\" }},")
             }
-            Doing::Relieve if self.supply == "vessel" => {
+            Doing::Relieve if self.supply() == "vessel" => {
                 writeln!(t, "  {{ relieve = true }},\n  {{ re_pump = \"15 psi\" }},")
             }
-            Doing::Load if self.supply == "vessel" => writeln!(t, "  {{ load = \"0.2 L\" }},"),
+            Doing::Load if self.supply() == "vessel" => writeln!(t, "  {{ load = \"0.2 L\" }},"),
             Doing::Work(numbers, s, pump, open) if self.unit.is_some() => {
                 let mut worked: Vec<&String> =
                     numbers.iter().map(|n| &channels[n % channels.len()]).collect();

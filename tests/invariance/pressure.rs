@@ -8,10 +8,10 @@ use proptest::prelude::*;
 
 /// A tree pushed by the vessel, without valves that yield to pressure and pockets that go by the clock, as a part of any
 /// kind may.
-fn steady(mut car: Car) -> Car {
+fn steady(car: Car) -> Car {
+    let mut car = car.plain();
     car.supply = "vessel";
     car.crossover = None;
-    car.extras.clear();
     for end in car.chambers.iter_mut().flatten().flat_map(|b| &mut b.ends) {
         end.pocket_time = false;
         end.halves = false;

@@ -128,12 +128,7 @@ impl Parts {
     }
 
     /// Every line ends in something, even if there is enough already. Gives the name of its first part.
-    fn branch_even_so(
-        &mut self,
-        d: &mut Draw<'_, '_>,
-        from: &str,
-        depth: usize,
-    ) -> Result<String> {
+    fn branch_even_so(&mut self, d: &mut Draw<'_, '_>, from: &str, depth: usize) -> Result<String> {
         let [first, last] = self.chain(d, from)?;
         let mut before = vec![last];
         if depth > 0 && !self.full() && self.nodes.len() > 1 && d.once_in(8)? {

@@ -99,7 +99,8 @@ fn fluids(d: &mut Draw<'_, '_>, out: &mut String) -> Result<()> {
             lines.push(("viscosity_minus_40", written(&bounds::VISCOSITY_COLD, cold)));
         }
         if d.once_in(4)? {
-            let wet = d.between(bounds::BOILING_POINT.min + 30.0, bounds::BOILING_POINT.max - 60.0)?;
+            let wet =
+                d.between(bounds::BOILING_POINT.min + 30.0, bounds::BOILING_POINT.max - 60.0)?;
             let dry = wet + d.between(20.0, 60.0)?;
             lines.push(("wet_boiling_point", written(&bounds::BOILING_POINT, wet)));
             lines.push(("dry_boiling_point", written(&bounds::BOILING_POINT, dry)));
@@ -170,7 +171,8 @@ fn supply(d: &mut Draw<'_, '_>, out: &mut String, marks: Marks) -> Result<()> {
             lines.push(("loaded", written(&bounds::LOADED, loaded)));
             lines.push(("gauge", written(&bounds::GAUGE, gauge)));
             let heel = loaded * d.between(0.0, 0.3)?;
-            lines.push(("heel", written(&bounds::SMALL_VOLUME, heel.min(bounds::SMALL_VOLUME.max))));
+            lines
+                .push(("heel", written(&bounds::SMALL_VOLUME, heel.min(bounds::SMALL_VOLUME.max))));
             if d.once_in(2)? {
                 let mark = gauge * d.between(0.3, 0.999)?;
                 lines.push(("re_pump_below", written(&bounds::GAUGE, mark.max(1e3))));

@@ -29,7 +29,7 @@ impl<'b> Arbitrary<'b> for Job {
         let mut d = Draw::new(bytes, true);
         // Half of them are cars as they may stand in a workshop.
         d.wild = d.once_in(2)?;
-        Ok(Self { text: text(&mut d, 40, 12, false)? })
+        Ok(Self { text: text(&mut d, 24, 8, false)? })
     }
 }
 

@@ -60,3 +60,13 @@ proptest! {
         keeps_the_promise(&car)?;
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 8, ..config() })]
+
+    /// The seeds beside this file are of such cars.
+    #[test]
+    fn random_jobs_without_parts_of_any_kind_keep_the_promise(car in car()) {
+        keeps_the_promise(&car.plain())?;
+    }
+}

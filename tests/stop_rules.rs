@@ -3,7 +3,7 @@
 
 use farwheel::Scenario;
 use farwheel::job::BOUND_CAPACITIES;
-use farwheel::job::numerics::PROMISE;
+use farwheel::job::error_estimate::PROMISE;
 use farwheel::job::options::Options;
 use farwheel::job::record::{
     CleanState, ClosedBy, Does, Opening, Record, WaitedFor, Warning, WarningKind,

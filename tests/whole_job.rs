@@ -73,7 +73,7 @@ fn with_threshold(scenario: Scenario, threshold: f64) -> Scenario {
 /// The supply is not pumped up while a bleeder is open: the reference knows no sudden rise.
 fn without_low_mark(scenario: Scenario) -> Scenario {
     changed(scenario, |s| {
-        for vessel in s.supplies.iter_mut().filter_map(|s| s.vessel_mut()) {
+        for vessel in s.supplies.iter_mut().filter_map(|s| s.kind.vessel_mut()) {
             vessel.re_pump_below = None;
         }
         s.title.push_str(", not pumped up again");
@@ -83,7 +83,7 @@ fn without_low_mark(scenario: Scenario) -> Scenario {
 /// Enough new fluid for any threshold.
 fn well_supplied(scenario: Scenario) -> Scenario {
     changed(scenario, |s| {
-        for vessel in s.supplies.iter_mut().filter_map(|s| s.vessel_mut()) {
+        for vessel in s.supplies.iter_mut().filter_map(|s| s.kind.vessel_mut()) {
             vessel.loaded = Quantity::known(2.0 / 3.0 * vessel.shell.value);
         }
     })

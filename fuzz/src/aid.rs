@@ -2,7 +2,8 @@
 //! that a finding of the target `job` stands for, `aid small FILE…` those of `studies`; `aid run FILE…` and
 //! `aid study FILE…` hold scenario files against what the targets hold.
 
-use farwheel::scenario::{schema, units::UNITS};
+use farwheel::keys::units::UNITS;
+use farwheel::scenario::schema;
 use farwheel_fuzz::held;
 use farwheel_fuzz::scenario::{Job, SmallJob};
 use libfuzzer_sys::arbitrary::{Arbitrary, Unstructured};
@@ -11,7 +12,9 @@ use std::collections::BTreeSet;
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
-    let Some((verb, files)) = arguments.split_first() else { panic!("words, text, small, run, study") };
+    let Some((verb, files)) = arguments.split_first() else {
+        panic!("words, text, small, run, study")
+    };
     if verb == "words" {
         return words();
     }
@@ -45,7 +48,9 @@ fn words() {
     let mut words = BTreeSet::new();
     gather(&schema(), &mut words);
     words.extend(UNITS.iter().map(|u| format!(" {}", u.name)));
-    words.extend(["±", " = ", "\n[", "[[", "]]", "{ ", " }", "\"", "'''", "\"\"\""].map(String::from));
+    words.extend(
+        ["±", " = ", "\n[", "[[", "]]", "{ ", " }", "\"", "'''", "\"\"\""].map(String::from),
+    );
     for word in words.iter().filter(|w| !w.trim().is_empty() && w.len() <= 60) {
         let bytes = word.bytes().map(|b| match b {
             b'"' | b'\\' => format!("\\{}", char::from(b)),

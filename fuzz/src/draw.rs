@@ -1,8 +1,7 @@
 //! Values out of a fuzzer's bytes. The first choice of each kind, which used-up bytes give, is the plain one.
 
-use farwheel::scenario::bounds::Bound;
-use farwheel::scenario::quantity_text;
-use farwheel::scenario::spec::{Default, Form, Key};
+use crate::kinds::{choice, usual, written};
+use farwheel::keys::{Bound, Form, Key, LeftOut};
 use libfuzzer_sys::arbitrary::{Result, Unstructured};
 use std::fmt::Write as _;
 
@@ -81,41 +80,23 @@ impl<'u, 'b> Draw<'u, 'b> {
     pub fn table(&mut self, keys: &[Key], own: &[&str]) -> Result<Lines> {
         let mut lines = Lines::new();
         for key in keys.iter().filter(|k| !own.contains(&k.name)) {
-            if key.default == Default::Required || self.once_in(4)? {
+            if key.left_out == LeftOut::Required || self.once_in(4)? {
                 lines.extend(self.value(key)?.map(|v| (key.name, v)));
             }
         }
         Ok(lines)
     }
 
-    fn value(&mut self, key: &Key) -> Result<Option<String>> {
-        let text = match key.default {
-            Default::Text(text) => Some(text),
-            _ => None,
-        };
-        Ok(Some(match key.form {
-            Form::Quantity(bound) => {
-                let default = text.and_then(|t| quantity_text::parse(t, bound).ok());
-                let middle = (bound.min.max(1e-3 * bound.max) * bound.max).sqrt();
-                self.quantity(bound, default.map_or(middle, |q| q.value))?
+    /// A value for a key; `None` if it is a text or name that means something.
+    pub fn value(&mut self, key: &Key) -> Result<Option<String>> {
+        Ok(match key.form {
+            Form::Quantity(bound) => Some(self.quantity(bound, usual(key, bound))?),
+            Form::Count(least, most) if self.wild && self.once_in(8)? => {
+                Some((least + self.below((most - least) as usize + 1)? as u32).to_string())
             }
-            Form::Word(words) => format!("{:?}", self.one(words)?),
-            Form::Flag => self.once_in(2)?.to_string(),
-            Form::Count(least, most) => {
-                let few = (most - least).min(5);
-                let n = if self.wild && self.once_in(8)? { most - least } else { few };
-                (least + self.below(n as usize + 1)? as u32).to_string()
-            }
-            // Free text and names mean something: whoever writes the table gives them.
-            Form::Text | Form::Names => return Ok(None),
-        }))
+            _ => choice(key, self.share()?),
+        })
     }
-}
-
-/// A value in the first unit of its dimension, in quotes.
-pub fn written(bound: &Bound, si: f64) -> String {
-    let unit = bound.dimension.units().next().expect("every dimension has a unit");
-    format!("\"{} {}\"", unit.number_from_si(si), unit.name)
 }
 
 /// `key = value` for a table on one line.

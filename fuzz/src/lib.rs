@@ -8,3 +8,7 @@ pub mod steps;
 #[allow(dead_code)]
 #[path = "../../tests/common/held.rs"]
 pub mod held;
+
+#[allow(dead_code)]
+#[path = "../../tests/common/kinds.rs"]
+pub mod kinds;

@@ -1,18 +1,16 @@
-//! Random circuits: trees of lines, hoses, valves, tees, modulators and wheel brakes, and what closes loops.
+//! Random circuits: trees of parts of every kind, each where it may stand, and what closes loops.
 
-use crate::draw::{Draw, inline};
-use farwheel::circuit::parts::kind;
-use farwheel::scenario::bounds;
+use crate::draw::{Draw, Lines, inline};
+use crate::kinds::{self, HELD_BACK_PA, Place, holds_back, of_role, standing, usual, written};
+use farwheel::keys::table::keys_in;
+use farwheel::keys::{Form, Role, bounds};
+use farwheel::parts::Kind;
 use libfuzzer_sys::arbitrary::Result;
+use std::collections::BTreeSet;
 use std::fmt::Write as _;
 
-const ML: f64 = 1e-6;
-const VALVES: [&str; 4] = [
-    "check valve",
-    "residual-pressure valve",
-    "metering valve",
-    "load-sensing proportioning valve",
-];
+/// Says how far the joint with the line before remixes: not for what begins elsewhere, nor for a plug.
+const JOINT: &str = "joint_remix";
 
 /// The parts so far.
 #[derive(Debug, Default)]
@@ -24,6 +22,8 @@ pub struct Parts {
     pub modulators: Vec<(String, Vec<String>)>,
     /// What a line may start from and run into.
     nodes: Vec<String>,
+    /// Lines and hoses whose fluid does not move as a plug.
+    laminar: BTreeSet<String>,
     count: usize,
     most_parts: usize,
     most_bleeders: usize,
@@ -48,17 +48,17 @@ impl Parts {
             }
         }
         if let Some(outlet) = clutch {
-            let hose = p.through(d, "hose", outlet, None)?;
-            let master = p.node(d, "clutch master cylinder", &[hose])?;
-            let line = p.through(d, "line", &master, None)?;
-            p.node(d, "clutch slave cylinder", &[line])?;
+            let hose = p.through(d, &of_role(Role::Hose), outlet, None)?;
+            let master = p.node(d, &of_role(Role::ClutchMaster), &[hose])?;
+            let line = p.through(d, &of_role(Role::Line), &master, None)?;
+            p.node(d, &of_role(Role::ClutchSlave), &[line])?;
         }
         for _ in 0..d.below(3)? {
             if p.nodes.len() > 1 {
                 let (from, to) = (d.one(&p.nodes)?.clone(), d.one(&p.nodes)?.clone());
                 if from != to {
-                    let kind = if d.once_in(3)? { d.one(&VALVES)? } else { "line" };
-                    p.through(d, kind, &from, Some(&to))?;
+                    let among = mostly(d, Role::Line)?;
+                    p.through(d, &among, &from, Some(&to))?;
                 }
             }
         }
@@ -77,118 +77,121 @@ impl Parts {
     fn through(
         &mut self,
         d: &mut Draw<'_, '_>,
-        kind_name: &str,
+        among: &[&'static Kind],
         from: &str,
         to: Option<&str>,
     ) -> Result<String> {
-        let name = self.name(kind_name);
-        let keys = kind(kind_name).expect("a kind there is").spec.keys;
-        let mut lines = d.table(keys, &["length", "hold_off", "held_open", "cracking"])?;
-        let usual = match kind_name {
-            "line" => Some(("length", &bounds::TUBE_LENGTH, 2.0)),
-            "hose" => Some(("length", &bounds::TUBE_LENGTH, 0.4)),
-            "metering valve" => Some(("hold_off", &bounds::CRACKING, 2e4)),
-            "load-sensing proportioning valve" => None,
-            _ => Some(("cracking", &bounds::CRACKING, 2e3)),
-        };
-        if let Some((key, bound, usual)) = usual {
-            lines.push((key, d.quantity(bound, usual)?));
+        let kind = *d.one(among)?;
+        let word = kind.spec().name;
+        let name = self.name(word);
+        let mut lines = Lines::new();
+        for key in keys_in(&mut *kind.clone()) {
+            match key.form {
+                Form::Quantity(bound) if holds_back(&key) => {
+                    lines.push((key.name, d.quantity(bound, HELD_BACK_PA)?));
+                }
+                _ if key.name == JOINT => {}
+                _ => lines.extend(d.table(&[key], &[])?),
+            }
+        }
+        if kind.run().is_some() && !lines.contains(&("profile", "\"plug\"".to_owned())) {
+            if self.laminar.contains(from) && d.once_in(4)? {
+                lines.push((JOINT, d.quantity(&bounds::SHARE, 0.5)?));
+            }
+            self.laminar.insert(name.clone());
         }
         let to = to.map_or(String::new(), |to| format!(", to = {to:?}"));
         let _ = writeln!(
             self.text,
-            "{name:?} = {{ kind = {kind_name:?}, from = {from:?}{to}{} }}",
+            "{name:?} = {{ kind = {word:?}, from = {from:?}{to}{} }}",
             inline(&lines)
         );
         Ok(name)
     }
 
-    /// Lines, hoses and valves in a row.
-    fn chain(&mut self, d: &mut Draw<'_, '_>, from: &str) -> Result<String> {
-        let mut last = self.through(d, "line", from, None)?;
+    /// Lines, hoses and what else fluid runs through in a row: the first and the last.
+    fn chain(&mut self, d: &mut Draw<'_, '_>, from: &str) -> Result<[String; 2]> {
+        let first = self.through(d, &of_role(Role::Line), from, None)?;
+        let mut last = first.clone();
         for _ in 0..d.below(3)? {
-            let kind = if d.once_in(3)? { d.one(&VALVES)? } else { "hose" };
-            last = self.through(d, kind, &last, None)?;
+            let among = mostly(d, Role::Hose)?;
+            last = self.through(d, &among, &last, None)?;
         }
-        Ok(last)
+        Ok([first, last])
     }
 
     fn branch(&mut self, d: &mut Draw<'_, '_>, from: &str, depth: usize) -> Result<()> {
         if self.full() && !self.bleeders.is_empty() {
             return Ok(());
         }
-        self.branch_even_so(d, from, depth)
+        self.branch_even_so(d, from, depth).map(drop)
     }
 
-    /// Every line ends in something, even if there is enough already.
-    fn branch_even_so(&mut self, d: &mut Draw<'_, '_>, from: &str, depth: usize) -> Result<()> {
-        let last = self.chain(d, from)?;
+    /// Every line ends in something, even if there is enough already. Gives the name of its first part.
+    fn branch_even_so(&mut self, d: &mut Draw<'_, '_>, from: &str, depth: usize) -> Result<String> {
+        let [first, last] = self.chain(d, from)?;
         let mut before = vec![last];
         if depth > 0 && !self.full() && self.nodes.len() > 1 && d.once_in(8)? {
             let other = d.one(&self.nodes)?.clone();
-            before.push(self.through(d, "line", &other, None)?);
+            before.push(self.through(d, &of_role(Role::Line), &other, None)?);
         }
         let choice = if depth > 3 || self.full() { 0 } else { d.below(8)? };
         match choice {
             0..=4 => {
-                let end = self.wheel_brake(d, &before)?;
+                let end = self.node(d, &standing(Place::End), &before)?;
                 if d.once_in(6)? {
                     self.branch(d, &end, depth + 1)?;
                 }
             }
             5 | 6 => {
-                let tee = self.node(d, "tee", &before)?;
+                let meeting = self.node(d, &standing(Place::Meeting), &before)?;
                 for _ in 0..=d.below(3)? {
-                    self.branch(d, &tee, depth + 1)?;
+                    self.branch(d, &meeting, depth + 1)?;
                 }
             }
             _ => self.modulator(d, &before, depth)?,
         }
-        Ok(())
+        Ok(first)
     }
 
-    fn wheel_brake(&mut self, d: &mut Draw<'_, '_>, before: &[String]) -> Result<String> {
-        let kinds = ["caliper", "caliper", "wheel cylinder", "two-bleeder caliper"];
-        let kind = *d.one(&kinds)?;
-        self.node(d, kind, before)
-    }
-
-    fn node(&mut self, d: &mut Draw<'_, '_>, kind_name: &str, before: &[String]) -> Result<String> {
-        let name = self.name(kind_name);
-        let spec = &kind(kind_name).expect("a kind there is").spec;
-        let volumes = ["new_pads", "worn_pads", "volume", "worn_shoes"];
-        let mut lines = d.table(spec.keys, &volumes)?;
-        let (new, worn) = match kind_name {
-            "caliper" | "two-bleeder caliper" => ("new_pads", Some("worn_pads")),
-            "wheel cylinder" => ("volume", Some("worn_shoes")),
-            "tee" => ("", None),
-            _ => ("volume", None),
-        };
-        if !new.is_empty() {
-            let m3 = d.si(&bounds::CHAMBER, 8.0 * ML)?;
-            lines.push((new, crate::draw::written(&bounds::CHAMBER, m3)));
-            if let Some(worn) = worn.filter(|_| d.once_in(2) == Ok(true)) {
-                let more = d.between(1.0, 5.0)? * m3;
-                let more = more.min(bounds::CHAMBER.max);
-                lines.push((worn, crate::draw::written(&bounds::CHAMBER, more)));
+    fn node(
+        &mut self,
+        d: &mut Draw<'_, '_>,
+        among: &[&'static Kind],
+        before: &[String],
+    ) -> Result<String> {
+        let kind = *d.one(among)?;
+        let word = kind.spec().name;
+        let name = self.name(word);
+        let keys = keys_in(&mut *kind.clone());
+        let mut lines = Lines::new();
+        for (i, key) in keys.iter().enumerate() {
+            // What wear enlarges stands before what it enlarges it to.
+            let worn = keys.get(i + 1).filter(|k| k.name.starts_with("worn_"));
+            match (key.form, worn.map(|k| (k.name, k.form))) {
+                _ if key.name.starts_with("worn_") => {}
+                (Form::Quantity(of_new), Some((worn, Form::Quantity(of_worn)))) => {
+                    let m3 = d.si(of_new, usual(key, of_new))?;
+                    lines.push((key.name, written(of_new, m3)));
+                    if d.once_in(2)? {
+                        let more = (d.between(1.0, 5.0)? * m3).min(of_worn.max);
+                        lines.push((worn, written(of_worn, more)));
+                    }
+                }
+                _ => lines.extend(d.table(&[*key], &[])?),
             }
         }
-        for (key, bound) in [("water", &bounds::WATER), ("old_fraction", &bounds::OLD_FRACTION)] {
-            if kind_name != "tee" && d.once_in(6)? {
-                lines.push((key, d.quantity(bound, 0.02)?));
-            }
+        let mut bleeders = kinds::bleeders(kind, &name);
+        if bleeders.len() == 1 && d.once_in(6)? {
+            bleeders = vec![format!("{name} a"), format!("{name} b")];
         }
-        let two = kind_name == "two-bleeder caliper" || (spec.bleeds && d.once_in(6)?);
-        if two {
-            let both = [format!("{name} a"), format!("{name} b")];
-            lines.push(("bleeders", format!("{both:?}")));
-            self.bleeders.extend(both);
-        } else if spec.bleeds {
-            self.bleeders.push(name.clone());
+        if bleeders.len() > 1 {
+            lines.push(("bleeders", format!("{bleeders:?}")));
         }
+        self.bleeders.extend(bleeders);
         let _ = writeln!(
             self.text,
-            "{name:?} = {{ kind = {kind_name:?}, from = {before:?}{} }}",
+            "{name:?} = {{ kind = {word:?}, from = {before:?}{} }}",
             inline(&lines)
         );
         self.nodes.push(name.clone());
@@ -197,22 +200,22 @@ impl Parts {
 
     /// A modulator of one circuit or of two, with its channels.
     fn modulator(&mut self, d: &mut Draw<'_, '_>, before: &[String], depth: usize) -> Result<()> {
-        let name = self.name("hydraulic modulator");
-        let keys = kind("hydraulic modulator").expect("a kind there is").spec.keys;
-        let lines = d.table(keys, &[])?;
+        let kind = *d.one(&of_role(Role::Modulator))?;
+        let word = kind.spec().name;
+        let name = self.name(word);
+        let lines = d.table(&keys_in(&mut *kind.clone()), &[])?;
         // Written before its channels are known: its own line comes after them.
         let at = self.text.len();
         let mut channels = Vec::new();
         for _ in 0..before.len() + d.below(3)? {
-            channels.push(format!("line {}", self.count + 1));
-            self.branch_even_so(d, &name, depth + 1)?;
+            channels.push(self.branch_even_so(d, &name, depth + 1)?);
         }
         let first = match before.len() {
             2 => format!(", first_circuit = {:?}", &channels[..channels.len() / 2]),
             _ => String::new(),
         };
         let own = format!(
-            "{name:?} = {{ kind = \"hydraulic modulator\", from = {before:?}{first}{} }}\n",
+            "{name:?} = {{ kind = {word:?}, from = {before:?}{first}{} }}\n",
             inline(&lines)
         );
         self.text.insert_str(at, &own);
@@ -221,7 +224,13 @@ impl Parts {
     }
 
     fn modulator_of_two(&mut self, d: &mut Draw<'_, '_>, chambers: &[String]) -> Result<()> {
-        let pipes = [self.chain(d, &chambers[0])?, self.chain(d, &chambers[1])?];
-        self.modulator(d, &pipes, 0)
+        let [_, one] = self.chain(d, &chambers[0])?;
+        let [_, other] = self.chain(d, &chambers[1])?;
+        self.modulator(d, &[one, other], 0)
     }
+}
+
+/// Mostly the kinds of this role, else all that may stand in a row.
+fn mostly(d: &mut Draw<'_, '_>, role: Role) -> Result<Vec<&'static Kind>> {
+    Ok(if d.once_in(3)? { standing(Place::Row) } else { of_role(role) })
 }

@@ -1,8 +1,9 @@
 //! Random procedures.
 
-use crate::draw::{Draw, written};
+use crate::draw::Draw;
+use crate::kinds::written;
 use crate::parts::Parts;
-use farwheel::scenario::bounds;
+use farwheel::keys::bounds;
 use libfuzzer_sys::arbitrary::Result;
 use std::fmt::Write as _;
 

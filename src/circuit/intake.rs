@@ -6,11 +6,9 @@ use crate::fluid::blend::Fluid;
 use crate::fluid::judge;
 use crate::keys::Role;
 use crate::keys::Written;
-use crate::measures::to_ml;
+use crate::parts::chamber::Chamber;
 use crate::scenario::model::{self, Tables};
 use crate::scenario::{self, Mistakes};
-use crate::supply::Supply;
-use crate::supply::pressure_bleeder::LEAST_CUSHION;
 use std::path::Path;
 
 /// Reads a scenario from a file and makes sure that it can be run.
@@ -87,45 +85,11 @@ fn supply(scenario: &Tables, described: &model::Supply, circuit: &Circuit) -> Re
             );
         }
     }
-    match supply {
-        Supply::PressureBleeder(p) if p.air_m3() < LEAST_CUSHION * p.shell_m3 => mistake(
-            "loaded",
-            format!(
-                "{:.0} mL loaded into `{name}` leave no air cushion in its shell of {:.0} mL",
-                to_ml(p.fluid_m3),
-                to_ml(p.shell_m3)
-            ),
-            "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
-        ),
-        Supply::PressureBleeder(p) if p.feed_hose_empty && p.usable_m3() < p.feed_hose_m3 => {
-            mistake(
-                "loaded",
-                format!(
-                    "{:.0} mL loaded into `{name}`, of which {:.0} mL stay out of the dip tube's reach, do not fill its feed hose ({:.0} mL)",
-                    to_ml(p.fluid_m3),
-                    to_ml(p.heel_m3),
-                    to_ml(p.feed_hose_m3)
-                ),
-                "load more, or check length and bore of the feed hose",
-            )
-        }
-        Supply::PressureBleeder(p) if p.low_mark_pa.is_some_and(|m| m >= p.set_gauge_pa) => {
-            mistake(
-                "re_pump_below",
-                format!("`{name}` would be pumped up again at or above the gauge it is pumped to"),
-                "let `re_pump_below` be less than `gauge`",
-            )
-        }
-        Supply::Pedal(pedal) => {
-            let mut nodes = circuit.nodes.iter().filter(|n| n.role == Role::MasterCylinder);
-            match nodes.find_map(|n| pedal.misfit(n.chamber.as_ref()?)) {
-                Some((what, remedy)) => {
-                    mistake("kind", format!("`{name}` does not fit: {what}"), &remedy)
-                }
-                None => Ok(()),
-            }
-        }
-        _ => Ok(()),
+    let masters = circuit.nodes.iter().filter(|n| n.role == Role::MasterCylinder);
+    let chambers: Vec<&Chamber> = masters.filter_map(|n| n.chamber.as_ref()).collect();
+    match supply.misfit(name, &chambers) {
+        Some(misfit) => mistake(misfit.key, misfit.what, &misfit.remedy),
+        None => Ok(()),
     }
 }
 

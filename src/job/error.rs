@@ -59,7 +59,7 @@ impl fmt::Display for JobError {
             Self::SupplyNotNamed { line, known } => write!(
                 f,
                 "the procedure{} does not say which supply pushes: add `supply = \"…\"` to it, or pick one with --supply; the scenario has: {}",
-                super::state::at_line(*line),
+                super::record::at_line(*line),
                 known.join(", ")
             ),
             Self::CannotBeDone { what } => f.write_str(what),

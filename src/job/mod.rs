@@ -1,37 +1,23 @@
 //! The procedure: steps, stop rules, the loop that runs them, the record it leaves.
+//!
+//! Its storeys, each of which imports only from those before it: `record` (what a job leaves behind, in figures and
+//! words), `options` and `error`, `state` (what changes while a job runs and what does not), `survey` (what can be said
+//! beforehand), `run` (the steps), `outcome` (what a job comes to).
 
-pub(crate) mod at_rest;
-mod bleeder;
-mod boiling;
-pub(crate) mod cautions;
-pub mod check;
 pub mod error;
-pub mod film;
-mod hydraulics;
-pub mod limits;
-pub(crate) mod mixing;
-mod modulator;
-pub mod numerics;
-mod on_the_road;
-mod opening;
 pub mod options;
-mod path;
-mod pushing;
+mod outcome;
 pub mod record;
 mod run;
-mod shortage;
-pub mod shown;
-mod slips;
 mod state;
-mod strokes;
-mod summary;
 mod survey;
-pub(crate) mod underway;
-mod valves;
-mod warning;
-mod watch;
-mod whole;
 
-pub use run::{BOUND_CAPACITIES, flush};
-pub use survey::check;
-pub use whole::flush_whole;
+pub use outcome::error_estimate;
+pub use outcome::flush::{flush, flush_whole};
+pub(crate) use outcome::resume;
+pub use record::harmless::harmless;
+pub use record::{check, film};
+pub use run::clear_hose::BOUND_CAPACITIES;
+pub use state::limits;
+pub(crate) use survey::cautions::USUAL_GAUGE_PA;
+pub use survey::check::check;

@@ -1,8 +1,8 @@
 //! Figures and short phrases as the pictures letter them.
 
 use super::style::MOST_ROWS;
+use crate::job::harmless;
 use crate::job::record::{CleanState, Opening, Record};
-use crate::job::shown::harmless;
 
 /// A name from the scenario, made harmless.
 pub(super) fn shown(name: &str) -> String {

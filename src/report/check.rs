@@ -4,7 +4,7 @@ use super::figures::{self, degree, lasting, ml, name, pressure, rounded, small, 
 use super::grid::{self, Grid, Set};
 use super::{Report, View, warnings};
 use crate::job::check::CheckReport;
-use crate::job::shown::harmless;
+use crate::job::harmless;
 use Set::{Figures, Words};
 
 impl Report for CheckReport {

@@ -1,8 +1,8 @@
 //! Warnings in words.
 
 use super::{View, grid};
+use crate::job::harmless;
 use crate::job::record::Warning;
-use crate::job::shown::harmless;
 
 /// Warnings, each on its own paragraph; those that stop the job say so.
 pub fn warnings(warnings: &[Warning], view: View) -> String {

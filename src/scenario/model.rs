@@ -4,7 +4,6 @@ use super::procedure::Procedure;
 use super::tables::{ClearHose, MasterCylinder, Reservoir, Vehicle};
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::{Read, Role, Written};
-use crate::supply::pressure_bleeder::Vessel;
 use crate::{parts, supply};
 
 /// A checked scenario. Rooms further on trust it: names are unique, every reference resolves,
@@ -111,24 +110,6 @@ pub struct Supply {
     pub kind: supply::Kind,
     /// How its table stands in the file.
     pub written: Written,
-}
-
-impl Supply {
-    /// What it says of itself as a pressure bleeder, if it is one.
-    pub fn vessel(&self) -> Option<&Vessel> {
-        match &self.kind {
-            supply::Kind::PressureBleeder(vessel) => Some(vessel),
-            _ => None,
-        }
-    }
-
-    /// As [`vessel`](Self::vessel), to be changed.
-    pub fn vessel_mut(&mut self) -> Option<&mut Vessel> {
-        match &mut self.kind {
-            supply::Kind::PressureBleeder(vessel) => Some(vessel),
-            _ => None,
-        }
-    }
 }
 
 #[cfg(test)]

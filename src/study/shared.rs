@@ -2,7 +2,7 @@
 
 use super::progress::Progress;
 use crate::job::error::JobError;
-use crate::job::underway::{Ready, Underway};
+use crate::job::resume::{Ready, Underway};
 use crate::scenario::procedure::Step;
 use rayon::prelude::*;
 
@@ -34,7 +34,7 @@ pub fn run<T: Send>(
 ) -> Result<Vec<Option<T>>, JobError> {
     let mut sorted: Vec<usize> = (0..rows.len()).collect();
     sorted.sort_by_key(|&i| rows[i]);
-    let tree = Tree { ready, table, rows, progress, end };
+    let tree = Tree { table, rows, progress, end };
     let mut answers: Vec<Option<T>> = Vec::new();
     answers.resize_with(rows.len(), || None);
     for (row, answer) in tree.descend(ready.begin()?, 0, &sorted)? {
@@ -44,7 +44,6 @@ pub fn run<T: Send>(
 }
 
 struct Tree<'a, E> {
-    ready: &'a Ready,
     table: &'a [Placed],
     rows: &'a [&'a [u32]],
     progress: &'a Progress<'a>,
@@ -97,6 +96,6 @@ impl<E> Tree<'_, E> {
 
     fn act(&self, job: &mut Underway, index: u32) -> Result<(), JobError> {
         let Placed { step, pass, number } = &self.table[index as usize];
-        job.act(self.ready, step, *pass, *number)
+        job.act(step, *pass, *number)
     }
 }

@@ -6,6 +6,7 @@ use crate::keys::table::table;
 
 table! {
     /// The table of the kind `gravity`. All there is to it is how the reservoir is topped up.
+    #[derive(Copy)]
     pub struct Gravity {
         /// Topping up.
         pub topping: Topping;
@@ -21,7 +22,17 @@ impl Described for Gravity {
         "The head of the reservoir alone, its cap off, topped up by hand."
     }
 
-    fn ready(&self) -> Supply {
-        Supply::Gravity(self.topping)
+    fn ready(&self) -> Box<dyn Supply> {
+        Box::new(*self)
+    }
+}
+
+impl Supply for Gravity {
+    fn topping(&self) -> Option<&Topping> {
+        Some(&self.topping)
+    }
+
+    fn never_dry(&mut self, _more_m3: f64) {
+        self.topping.topped_up = true;
     }
 }

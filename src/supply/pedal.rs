@@ -10,7 +10,7 @@
 //! other supply, and a stated time could imply a pressure that no foot gives.
 
 use super::topping::Topping;
-use super::{Described, Supply};
+use super::{Described, Misfit, Supply};
 use crate::keys::LeftOut::{Absent, Text};
 use crate::keys::Quantity;
 use crate::keys::bounds::{CHAMBER, PEDAL_PRESSURE, SMALL_VOLUME, STROKE_USED, TASK};
@@ -55,8 +55,31 @@ impl Described for Pedal {
         "Two people: one presses the pedal and lets it up, the other opens and shuts the bleeder; the reservoir is topped up by hand."
     }
 
-    fn ready(&self) -> Supply {
-        Supply::Pedal(*self)
+    fn ready(&self) -> Box<dyn Supply> {
+        Box::new(*self)
+    }
+}
+
+impl Supply for Pedal {
+    fn push_pa(&self) -> f64 {
+        self.pressure.value
+    }
+
+    fn topping(&self) -> Option<&Topping> {
+        Some(&self.topping)
+    }
+
+    fn strokes(&self) -> Option<&Pedal> {
+        Some(self)
+    }
+
+    fn misfit(&self, name: &str, chambers: &[&Chamber]) -> Option<Misfit> {
+        let (what, remedy) = chambers.iter().find_map(|c| self.does_not_fit(c))?;
+        Some(Misfit { key: "kind", what: format!("`{name}` does not fit: {what}"), remedy })
+    }
+
+    fn never_dry(&mut self, _more_m3: f64) {
+        self.topping.topped_up = true;
     }
 }
 
@@ -67,7 +90,7 @@ impl Pedal {
     }
 
     /// Why these strokes do not fit a chamber, and what would be right; `None` if they do.
-    pub fn misfit(&self, chamber: &Chamber) -> Option<(String, String)> {
+    fn does_not_fit(&self, chamber: &Chamber) -> Option<(String, String)> {
         let ml = |v: f64| format!("{:.2} mL", to_ml(v));
         let sweep = self.sweep_m3(chamber);
         let holds = chamber.volume_m3 * (1.0 - chamber.pocket_share);

@@ -1,13 +1,14 @@
 //! A pressure bleeder: a vessel with an air cushion that pushes new fluid through a feed hose into
 //! the reservoir.
 
-use super::{Described, Supply};
+use super::{Cap, Described, ENDLESS_M3, Loaded, Misfit, SetGauge, Supply};
 use crate::keys::LeftOut::{Required, Rule, Text};
 use crate::keys::Quantity;
 use crate::keys::bounds::{EXPONENT, GAUGE, LOADED, SMALL_VOLUME, TUBE_BORE, TUBE_LENGTH, VESSEL};
 use crate::keys::table::table;
 use crate::keys::worded::worded;
-use crate::measures::ATMOSPHERE_PA;
+use crate::measures::{ATMOSPHERE_PA, to_ml};
+use crate::parts::chamber::Chamber;
 use crate::parts::passage::{Passage, hole_area_m2};
 use crate::portable;
 
@@ -54,13 +55,21 @@ impl Described for Vessel {
         "A vessel with an air cushion that pushes new fluid through a feed hose into the reservoir."
     }
 
-    fn ready(&self) -> Supply {
-        Supply::PressureBleeder(PressureBleeder::new(self))
+    fn ready(&self) -> Box<dyn Supply> {
+        Box::new(PressureBleeder::new(self))
+    }
+
+    fn vessel(&self) -> Option<&Vessel> {
+        Some(self)
+    }
+
+    fn vessel_mut(&mut self) -> Option<&mut Vessel> {
+        Some(self)
     }
 }
 
 /// The share of its shell that must stay air, or there is nothing to push with (an estimate).
-pub const LEAST_CUSHION: f64 = 0.1;
+const LEAST_CUSHION: f64 = 0.1;
 
 /// A pressure bleeder in use.
 ///
@@ -87,6 +96,8 @@ pub struct PressureBleeder {
     /// n of the air cushion.
     pub exponent: f64,
     absolute_pa: f64,
+    /// What of shell and fluid makes it endless, m³.
+    endless_m3: f64,
 }
 
 impl PressureBleeder {
@@ -104,12 +115,8 @@ impl PressureBleeder {
             feed_hose_empty: table.feed_hose_holds == FeedHoseHolds::Air,
             exponent: table.exponent.value,
             absolute_pa: ATMOSPHERE_PA + table.gauge.value,
+            endless_m3: 0.0,
         }
-    }
-
-    /// Gauge pressure, Pa.
-    pub fn gauge_pa(&self) -> f64 {
-        self.absolute_pa - ATMOSPHERE_PA
     }
 
     /// Air in the vessel, m³.
@@ -132,41 +139,155 @@ impl PressureBleeder {
     }
 
     /// Lets `volume` m³ out.
-    pub fn send(&mut self, volume: f64) {
+    fn send(&mut self, volume: f64) {
         self.absolute_pa = self.absolute_after_pa(volume);
         self.fluid_m3 -= volume;
     }
 
-    /// Pumps air in up to a gauge pressure, or lets it off (0 relieves).
-    pub fn pump_to(&mut self, gauge_pa: f64) {
-        self.absolute_pa = ATMOSPHERE_PA + gauge_pa;
+    /// Air cushion that must stay in it, m³.
+    fn least_cushion_m3(&self) -> f64 {
+        LEAST_CUSHION * (self.shell_m3 - self.endless_m3)
     }
 
-    /// Relieves it, loads `volume` m³ more and pumps it up again.
-    pub fn load(&mut self, volume: f64) {
-        self.fluid_m3 += volume;
-        self.pump_to(self.set_gauge_pa);
-    }
-
-    /// Volume that leaves when the valve is opened onto closed bleeders until the pressures are
-    /// equal, m³, split into what fills the feed hose and what rises in the reservoir.
+    /// What rises in the reservoir when the valve is opened onto closed bleeders until the pressures are equal, m³,
+    /// beside what fills the feed hose.
     ///
     /// `air_space_m3` is the air under the reservoir's cap, `air_pa_m3` its pressure times volume (with
     /// that of an empty feed hose added). Boyle on both sides; solved by bisection.
-    pub fn settles_by(&self, air_space_m3: f64, air_pa_m3: f64) -> (f64, f64) {
-        let hose = if self.feed_hose_empty { self.feed_hose_m3 } else { 0.0 };
+    fn settles_by(&self, hose_m3: f64, air_space_m3: f64, air_pa_m3: f64) -> f64 {
         // Positive while the vessel still pushes harder than the air under the cap.
         let excess =
-            |rise: f64| self.absolute_after_pa(hose + rise) - air_pa_m3 / (air_space_m3 - rise);
+            |rise: f64| self.absolute_after_pa(hose_m3 + rise) - air_pa_m3 / (air_space_m3 - rise);
         let least = -0.5 * air_space_m3;
         let (mut low, mut high) = (least, air_space_m3 * (1.0 - 1e-9));
         if air_space_m3 <= 0.0 || excess(least) <= 0.0 {
-            return (hose, 0.0);
+            return 0.0;
         }
         for _ in 0..80 {
             let mid = 0.5 * (low + high);
             if excess(mid) > 0.0 { low = mid } else { high = mid }
         }
-        (hose, 0.5 * (low + high))
+        0.5 * (low + high)
+    }
+}
+
+impl Supply for PressureBleeder {
+    fn gauge_pa(&self) -> f64 {
+        self.absolute_pa - ATMOSPHERE_PA
+    }
+
+    fn push_pa(&self) -> f64 {
+        self.gauge_pa()
+    }
+
+    fn feed_hose(&self) -> Option<Passage> {
+        Some(self.feed_hose)
+    }
+
+    fn set_gauge(&self) -> Option<SetGauge> {
+        Some(SetGauge { pa: self.set_gauge_pa, low_mark_pa: self.low_mark_pa })
+    }
+
+    fn loaded(&self) -> Option<Loaded> {
+        let room_m3 = self.air_m3() - self.least_cushion_m3();
+        Some(Loaded { fluid_m3: self.fluid_m3, heel_m3: self.heel_m3, room_m3 })
+    }
+
+    fn misfit(&self, name: &str, _chambers: &[&Chamber]) -> Option<Misfit> {
+        let (key, what, remedy) = if self.air_m3() < self.least_cushion_m3() {
+            (
+                "loaded",
+                format!(
+                    "{:.0} mL loaded into `{name}` leave no air cushion in its shell of {:.0} mL",
+                    to_ml(self.fluid_m3),
+                    to_ml(self.shell_m3)
+                ),
+                "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
+            )
+        } else if self.feed_hose_empty && self.usable_m3() < self.feed_hose_m3 {
+            (
+                "loaded",
+                format!(
+                    "{:.0} mL loaded into `{name}`, of which {:.0} mL stay out of the dip tube's reach, do not fill its feed hose ({:.0} mL)",
+                    to_ml(self.fluid_m3),
+                    to_ml(self.heel_m3),
+                    to_ml(self.feed_hose_m3)
+                ),
+                "load more, or check length and bore of the feed hose",
+            )
+        } else if self.low_mark_pa.is_some_and(|m| m >= self.set_gauge_pa) {
+            (
+                "re_pump_below",
+                format!("`{name}` would be pumped up again at or above the gauge it is pumped to"),
+                "let `re_pump_below` be less than `gauge`",
+            )
+        } else {
+            return None;
+        };
+        Some(Misfit { key, what, remedy: remedy.to_owned() })
+    }
+
+    /// More fluid behind the same air cushion.
+    fn never_dry(&mut self, more_m3: f64) {
+        self.fluid_m3 += ENDLESS_M3 + more_m3;
+        self.shell_m3 += ENDLESS_M3;
+        self.endless_m3 = ENDLESS_M3;
+    }
+
+    fn settle(&mut self, cap: &mut Cap) -> Option<(f64, f64)> {
+        let hose = if self.feed_hose_empty { self.feed_hose_m3 } else { 0.0 };
+        let air = *cap.air_pa_m3.get_or_insert(ATMOSPHERE_PA * (cap.space_m3 + hose));
+        let rise = self.settles_by(hose, cap.space_m3, air);
+        // Fluid does not come back: the hose opens above the level.
+        let rise = rise.clamp(0.0, (self.usable_m3() - hose).max(0.0));
+        self.feed_hose_empty = false;
+        self.send(hose + rise);
+        Some((hose, rise))
+    }
+
+    /// As much as leaves the reservoir, less (or more) what the air under the cap gives as the pressure changes.
+    fn feed(&mut self, drained: f64, lasts: f64, cap: Cap) -> (f64, bool) {
+        let mut fed = drained;
+        if let Some(air) = cap.air_pa_m3 {
+            // A fixed point: the gauge hardly changes in a step, three rounds settle it.
+            for _ in 0..3 {
+                let under_cap = drained + cap.space_m3 - air / self.absolute_after_pa(fed);
+                fed = under_cap.clamp(0.0, 2.0 * drained);
+            }
+        }
+        // As the gauge falls, and as what was in the feed hose comes over, the air under the cap grows. Where it would
+        // reach an outlet, go on as if it did not, but say so.
+        let least = drained - 0.5 * lasts;
+        let reached = fed < least;
+        let fed = fed.max(least);
+        self.send(fed);
+        (fed, reached)
+    }
+
+    /// Down to its heel: what it can still send, and what the air under the cap gives as the pressure falls meanwhile.
+    fn until_dry_m3(&self, cap: Cap) -> f64 {
+        let usable = self.usable_m3();
+        match cap.air_pa_m3 {
+            Some(air) => usable - cap.space_m3 + air / self.absolute_after_pa(usable),
+            None => usable,
+        }
+    }
+
+    fn least_pa(&self, unseen_m3: f64) -> f64 {
+        let Some(mark) = self.low_mark_pa else { return ATMOSPHERE_PA };
+        let mut from = self.clone();
+        from.pump_to(mark.min(self.gauge_pa()));
+        from.absolute_after_pa(unseen_m3).max(ATMOSPHERE_PA)
+    }
+
+    fn pump_to(&mut self, gauge_pa: f64) -> bool {
+        self.absolute_pa = ATMOSPHERE_PA + gauge_pa;
+        true
+    }
+
+    /// Relieves it, loads and pumps it up again.
+    fn load(&mut self, volume_m3: f64) {
+        self.fluid_m3 += volume_m3;
+        self.pump_to(self.set_gauge_pa);
     }
 }

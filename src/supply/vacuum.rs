@@ -28,7 +28,25 @@ impl Described for Vacuum {
         "A pump or bottle that draws at the clear hose; the reservoir is open and topped up by hand."
     }
 
-    fn ready(&self) -> Supply {
-        Supply::Vacuum(*self)
+    fn ready(&self) -> Box<dyn Supply> {
+        Box::new(*self)
+    }
+}
+
+impl Supply for Vacuum {
+    fn gauge_pa(&self) -> f64 {
+        -self.vacuum.value
+    }
+
+    fn at_bleeder_pa(&self) -> f64 {
+        -self.vacuum.value
+    }
+
+    fn topping(&self) -> Option<&Topping> {
+        Some(&self.topping)
+    }
+
+    fn never_dry(&mut self, _more_m3: f64) {
+        self.topping.topped_up = true;
     }
 }

@@ -1,8 +1,31 @@
 //! Random but sensible cars and procedures, as scenario text: trees, tees, loops, valves, calipers of two
-//! halves, modulators, several bleeders open at once, waits, pockets, every supply.
+//! halves, modulators, several bleeders open at once, waits, pockets, every supply; and parts and supplies of any kind
+//! that there is, also of one added later.
 
+use super::kinds::{self, choice, holds_back, usual, written};
+use farwheel::keys::table::keys_in;
+use farwheel::keys::{Ends, Form, Key, LeftOut, Role, Table};
+use farwheel::{parts, supply};
 use proptest::prelude::*;
 use std::fmt::Write as _;
+
+/// Keys that have to agree with what else is there: left out.
+const NOT_ALONE: [&str; 13] = [
+    "joint_remix",
+    "worn_pads",
+    "worn_shoes",
+    "shell",
+    "heel",
+    "re_pump_below",
+    "feed_hose_length",
+    "feed_hose_bore",
+    "stroke",
+    "stroke_used",
+    "refill_below",
+    "refill_to",
+    // The tests say how much there is.
+    "water",
+];
 
 /// A random scenario.
 #[derive(Debug, Clone)]
@@ -17,6 +40,28 @@ pub struct Car {
     pub passes: u32,
     /// A hydraulic modulator between master cylinder and lines: with ESC, mL a cycle.
     pub unit: Option<(bool, f64)>,
+    /// Parts of any kind behind the lines.
+    pub extras: Vec<Extra>,
+    /// A supply of any kind that pushes instead.
+    pub other_supply: Option<Extra>,
+}
+
+/// A part or supply of any kind.
+#[derive(Debug, Clone)]
+pub struct Extra {
+    /// The branch in whose line it stands, modulo how many there are.
+    pub at: usize,
+    /// The word of its kind.
+    pub kind: &'static str,
+    /// `key = value`, as it is written.
+    pub keys: Vec<String>,
+}
+
+impl Extra {
+    fn part(&self) -> &'static parts::Kind {
+        let own = |k: &&parts::Kind| k.spec().name == self.kind;
+        parts::Kind::all().iter().find(own).expect("drawn from these")
+    }
 }
 
 /// A line from a chamber, with one caliper at its end or two behind a tee.
@@ -130,6 +175,54 @@ fn work() -> impl Strategy<Value = Doing> {
         .prop_map(|(channels, s, pump, open)| Doing::Work(channels, s, pump, open))
 }
 
+/// Keys with values: those that are needed and, where one is drawn, others.
+fn filled(table: &mut dyn Table, drawn: &[Option<f64>]) -> Vec<String> {
+    let mut out = Vec::new();
+    for (key, x) in keys_in(table).iter().zip(drawn.iter().cycle()) {
+        let needed = key.left_out == LeftOut::Required || holds_back(key);
+        if !NOT_ALONE.contains(&key.name) && (needed || x.is_some()) {
+            let value = value(key, x.unwrap_or(0.5));
+            out.extend(value.map(|v| format!("{} = {v}", key.name)));
+        }
+    }
+    out
+}
+
+/// From half to double of what is usual; what a valve holds back, up to what may stop gravity.
+fn value(key: &Key, x: f64) -> Option<String> {
+    let Form::Quantity(bound) = key.form else { return choice(key, x) };
+    let si = match holds_back(key) {
+        true => 12e3 * x,
+        false => usual(key, bound) * 4_f64.powf(x - 0.5),
+    };
+    Some(written(bound, si.clamp(bound.min, bound.max)))
+}
+
+/// Of any kind that fits into a line. A modulator has its place; a clutch's cylinder is a volume like any other.
+fn extra() -> impl Strategy<Value = Extra> {
+    let fits: Vec<_> =
+        parts::Kind::all().iter().filter(|k| k.spec().role != Role::Modulator).collect();
+    (0..16_usize, prop::sample::select(fits), drawn()).prop_map(|(at, kind, drawn)| Extra {
+        at,
+        kind: kind.spec().name,
+        keys: filled(&mut *kind.clone(), &drawn),
+    })
+}
+
+fn other_supply() -> impl Strategy<Value = Extra> {
+    let kinds: Vec<_> = supply::Kind::all().iter().collect();
+    (prop::sample::select(kinds), drawn()).prop_map(|(kind, drawn)| Extra {
+        at: 0,
+        kind: kind.word(),
+        keys: filled(&mut *kind.clone(), &drawn),
+    })
+}
+
+/// For each key in turn, whether it is written and where in its range it lies.
+fn drawn() -> impl Strategy<Value = Vec<Option<f64>>> {
+    prop::collection::vec(prop::option::weighted(0.25, 0.0..=1.0_f64), 20)
+}
+
 /// A random car.
 pub fn car() -> impl Strategy<Value = Car> {
     (
@@ -148,9 +241,12 @@ pub fn car() -> impl Strategy<Value = Car> {
         prop::collection::vec(doing(), 1..7),
         1..3_u32,
         prop::option::weighted(0.3, (any::<bool>(), 0.1..2.0_f64)),
+        // Last, so that cars by their seeds stay what they were but for these.
+        prop::collection::vec(extra(), 0..3),
+        prop::option::weighted(0.2, other_supply()),
     )
         .prop_map(
-            |(chambers, undivided, crossover, level_ml, wear, supply, steps, passes, unit)| Car {
+            |(
                 chambers,
                 undivided,
                 crossover,
@@ -160,11 +256,35 @@ pub fn car() -> impl Strategy<Value = Car> {
                 steps,
                 passes,
                 unit,
+                extras,
+                other_supply,
+            )| Car {
+                chambers,
+                undivided,
+                crossover,
+                level_ml,
+                wear,
+                supply,
+                steps,
+                passes,
+                unit,
+                extras,
+                other_supply,
             },
         )
 }
 
 impl Car {
+    /// The car without the parts and the supply of any kind.
+    pub fn plain(self) -> Self {
+        Self { extras: Vec::new(), other_supply: None, ..self }
+    }
+
+    /// What pushes.
+    pub fn supply(&self) -> &'static str {
+        if self.other_supply.is_some() { "other" } else { self.supply }
+    }
+
     /// The car as a scenario file.
     pub fn toml(&self) -> String {
         let mut t = String::new();
@@ -188,9 +308,12 @@ impl Car {
             for (b, branch) in branches.iter().enumerate() {
                 let from = if self.unit.is_some() { "unit" } else { &names[c] };
                 channels.push(format!("line {c}{b}"));
-                let tag = format!("{c}{b}");
-                self.branch(&mut t, from, &tag, branch, &mut bleeders, &mut wheels);
+                let tag = (channels.len() - 1, format!("{c}{b}"));
+                self.branch(&mut t, from, tag, branch, &mut bleeders, &mut wheels);
             }
+        }
+        for (i, extra) in self.extras.iter().enumerate() {
+            bleeders.extend(kinds::bleeders(extra.part(), &format!("extra {i}")));
         }
         if let (Some((length, bends)), true) = (self.crossover, wheels.len() > 1) {
             let (a, b) = (&wheels[0], &wheels[wheels.len() - 1]);
@@ -204,10 +327,14 @@ impl Car {
              [supplies.head]\nkind = \"gravity\"\n\
              [supplies.pump]\nkind = \"vacuum\"\nvacuum = \"18 inHg\"\n\
              [supplies.foot]\nkind = \"pedal\"\nrefill_below = \"80 mL\"\n\
-             [supplies.\"careful foot\"]\nkind = \"pedal\"\nstroke_used = \"40 %\"\nport_closing = \"1 mL\"\ntopped_up = false\n\
-             [procedure]\n",
+             [supplies.\"careful foot\"]\nkind = \"pedal\"\nstroke_used = \"40 %\"\nport_closing = \"1 mL\"\ntopped_up = false\n",
         );
-        let supply = self.supply;
+        if let Some(other) = &self.other_supply {
+            let _ = writeln!(t, "[supplies.other]\nkind = {:?}", other.kind);
+            other.keys.iter().for_each(|line| t.extend([line, "\n"]));
+        }
+        t.push_str("[procedure]\n");
+        let supply = self.supply();
         let _ = writeln!(t, "supply = {supply:?}\npasses = {}\nsteps = [", self.passes);
         for step in &self.steps {
             self.step(&mut t, step, &bleeders, &channels);
@@ -241,7 +368,7 @@ impl Car {
         &self,
         t: &mut String,
         from: &str,
-        name: &str,
+        (number, name): (usize, String),
         b: &Branch,
         bleeders: &mut Vec<String>,
         wheels: &mut Vec<String>,
@@ -252,11 +379,12 @@ impl Car {
             "\"line {name}\" = {{ kind = \"line\", from = {from:?}, length = \"{:.4} m\", bends = {}, remix_per_bend = {:.4}, profile = {profile:?} }}",
             b.length_m, b.bends, b.remix
         );
+        let last = self.extras(t, number, format!("line {name}"));
         let from = if b.ends.len() > 1 {
-            let _ = writeln!(t, "\"tee {name}\" = {{ kind = \"tee\", from = \"line {name}\" }}");
+            let _ = writeln!(t, "\"tee {name}\" = {{ kind = \"tee\", from = \"{last}\" }}");
             format!("tee {name}")
         } else {
-            format!("line {name}")
+            last
         };
         for (i, end) in b.ends.iter().enumerate() {
             let wheel = format!("W{name}{i}");
@@ -308,6 +436,32 @@ impl Car {
         }
     }
 
+    /// What stands behind this line; the name of the last of them.
+    fn extras(&self, t: &mut String, number: usize, mut last: String) -> String {
+        let branches = self.chambers.iter().flatten().count();
+        let here = |e: &Extra| e.at % branches == number;
+        for (i, extra) in self.extras.iter().enumerate().filter(|(_, e)| here(e)) {
+            let (name, word) = (format!("extra {i}"), extra.kind);
+            let _ = write!(t, "{name:?} = {{ kind = {word:?}, from = {last:?}");
+            let bleeders = kinds::bleeders(extra.part(), &name);
+            if bleeders.len() > 1 {
+                let _ = write!(t, ", bleeders = {bleeders:?}");
+            }
+            extra.keys.iter().for_each(|key| t.extend([", ", key]));
+            t.push_str(" }\n");
+            last = name;
+            if extra.part().spec().ends == Ends::Node {
+                let behind = format!("behind {last}");
+                let _ = writeln!(
+                    t,
+                    "{behind:?} = {{ kind = \"line\", from = {last:?}, length = \"0.3 m\" }}"
+                );
+                last = behind;
+            }
+        }
+        last
+    }
+
     fn step(&self, t: &mut String, step: &Doing, bleeders: &[String], channels: &[String]) {
         let _ = match step {
             Doing::Open(numbers, ml, clean) => {
@@ -327,13 +481,13 @@ impl Car {
             Doing::Syringe(ml) => writeln!(t, "  {{ syringe = \"{ml:.2} mL\" }},"),
             Doing::TopUp(ml) => writeln!(t, "  {{ top_up = \"{ml:.2} mL\" }},"),
             Doing::SetLevel(ml) => writeln!(t, "  {{ set_level = \"{ml:.2} mL\" }},"),
-            Doing::RePump if self.supply == "vessel" => {
+            Doing::RePump if self.supply() == "vessel" => {
                 writeln!(t, "  {{ re_pump = \"14 psi\" }},")
             }
-            Doing::Relieve if self.supply == "vessel" => {
+            Doing::Relieve if self.supply() == "vessel" => {
                 writeln!(t, "  {{ relieve = true }},\n  {{ re_pump = \"15 psi\" }},")
             }
-            Doing::Load if self.supply == "vessel" => writeln!(t, "  {{ load = \"0.2 L\" }},"),
+            Doing::Load if self.supply() == "vessel" => writeln!(t, "  {{ load = \"0.2 L\" }},"),
             Doing::Work(numbers, s, pump, open) if self.unit.is_some() => {
                 let mut worked: Vec<&String> =
                     numbers.iter().map(|n| &channels[n % channels.len()]).collect();

@@ -41,7 +41,7 @@ pub fn one_bleeder(
 ) -> Result<String, TestCaseError> {
     let (text, bleeders) = without_procedure(car)?;
     let bleeder = &bleeders[number % bleeders.len()];
-    let supply = car.supply;
+    let supply = car.supply();
     Ok(format!(
         "{text}[procedure]\nsupply = {supply:?}\npasses = {passes}\nopen = [{bleeder:?}]\nuntil = {rule:?}\n"
     ))
@@ -50,6 +50,6 @@ pub fn one_bleeder(
 /// The car with all bleeders opened one after another, each until `rule`.
 pub fn each_bleeder(car: &Car, rule: &str) -> Result<String, TestCaseError> {
     let (text, bleeders) = without_procedure(car)?;
-    let supply = car.supply;
+    let supply = car.supply();
     Ok(format!("{text}[procedure]\nsupply = {supply:?}\nopen = {bleeders:?}\nuntil = {rule:?}\n"))
 }

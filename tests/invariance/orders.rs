@@ -14,6 +14,7 @@ fn symmetric(mut car: Car, branches: usize) -> Car {
     car.chambers = vec![vec![branch; branches]];
     car.crossover = None;
     car.unit = None;
+    car.extras.clear();
     car
 }
 

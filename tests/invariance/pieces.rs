@@ -47,6 +47,8 @@ fn in_pieces(s: &Scenario, share: f64) -> Scenario {
 fn straight(mut car: Car) -> Car {
     car.unit = None;
     car.crossover = None;
+    // Lines, and a kind added later may be one, have bends and joints of their own.
+    car.extras.clear();
     for branch in car.chambers.iter_mut().flatten() {
         branch.bends = 0;
     }

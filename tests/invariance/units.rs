@@ -7,10 +7,11 @@ use crate::job::run_text;
 use proptest::prelude::*;
 
 /// Each unit that random cars are written in, another for the same quantity, and how many of the other it is.
-const OTHERS: [(&str, &str, f64); 9] = [
+const OTHERS: [(&str, &str, f64); 10] = [
     ("mL", "US fl oz", 1.0 / 29.573_529_562_5),
     ("L", "mL", 1e3),
     ("m", "in", 1.0 / 0.0254),
+    ("mm", "cm", 0.1),
     ("kPa", "mbar", 10.0),
     ("psi", "kPa", 6.894_757_293_168),
     ("inHg", "kPa", 3.386_388_640_341),

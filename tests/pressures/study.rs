@@ -134,7 +134,7 @@ fn a_pocket_by_the_clock_makes_millilitres_depend_on_pressure() {
 #[test]
 fn each_point_is_the_flush_of_the_scenario_with_that_gauge_written_in() {
     let car = read(CAR);
-    let own = car.supplies[0].vessel().expect("a pressure bleeder").gauge.value;
+    let own = car.supplies[0].kind.vessel().expect("a pressure bleeder").gauge.value;
     let question = Question { from_pa: Some(0.5 * own), to_pa: Some(own), steps: 1 };
     let answer = study(&car, &question, &plain(), &Nobody).unwrap();
     let half = edited(&[

@@ -28,7 +28,7 @@ pub struct Mapped {
 /// Maps a job; says what stands in the way if the reference cannot express it.
 pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
     let circuit = scenario.circuit();
-    if !scenario.supplies.iter().any(|s| s.name == record.supply && s.vessel().is_some()) {
+    if !scenario.supplies.iter().any(|s| s.name == record.supply && s.kind.vessel().is_some()) {
         return Err(format!("its supply \"{}\" is no pressure bleeder", record.supply));
     }
     let rules = opened(scenario)?;

@@ -1,7 +1,7 @@
 //! Sentences of the card that hang on figures.
 
+use crate::job::harmless;
 use crate::job::record::{ClosedBy, Opening};
-use crate::job::shown::harmless;
 use crate::measures::to_ml;
 use crate::report::Units;
 use crate::report::figures::{lasting, pressure, rounded, shortened};

@@ -1,8 +1,8 @@
 //! The table a technician reads: several small ones, each answering one question.
 
 use super::modulator;
+use crate::job::harmless;
 use crate::job::record::{Opening, Record};
-use crate::job::shown::harmless;
 use crate::report::figures::{
     self, clean_at, clock, degree, lasting, ml, name, percent, pressure, rounded, small,
     temperature, volume,

@@ -1,7 +1,7 @@
 //! Layouts side by side, as a table and the sentences that it comes to.
 
+use crate::job::harmless;
 use crate::job::record::Warning;
-use crate::job::shown::harmless;
 use crate::report::View;
 use crate::report::figures::{
     clock, degree, lasting, ml, name, percent, rounded, small, temperature,

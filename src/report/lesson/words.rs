@@ -1,7 +1,7 @@
 //! Names and sentences of the page.
 
+use crate::job::harmless;
 use crate::job::record::StepDone;
-use crate::job::shown::harmless;
 use crate::report::figures::{rounded, shortened};
 use crate::scenario::limits::LONGEST_NAME;
 use crate::study::lesson::{Against, Named};

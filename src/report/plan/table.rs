@@ -1,7 +1,7 @@
 //! The plan as a technician reads it, and how it is known to be best.
 
+use crate::job::harmless;
 use crate::job::record::Does;
-use crate::job::shown::harmless;
 use crate::report::View;
 use crate::report::figures::{
     self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,

@@ -5,7 +5,6 @@ use crate::fluid::grade::Family;
 use crate::job::error::JobError;
 use crate::job::record::{Does, Record};
 use crate::measures::{to_kpa, to_ml};
-use crate::supply::Supply;
 
 /// What pushes, and between which marks.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,20 +77,21 @@ pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, JobErro
         between_ml: refill.map(|(low, high)| (to_ml(low), to_ml(high))),
         times: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::TopUp).count(),
     };
-    Ok(match &supply {
-        Supply::PressureBleeder(p) => Push::Pressure {
-            gauge_kpa: to_kpa(p.set_gauge_pa),
-            low_kpa: p.low_mark_pa.map(to_kpa),
+    let suction_kpa = -to_kpa(supply.at_bleeder_pa());
+    Ok(match (supply.set_gauge(), supply.strokes()) {
+        (Some(set), _) => Push::Pressure {
+            gauge_kpa: to_kpa(set.pa),
+            low_kpa: set.low_mark_pa.map(to_kpa),
             repumps: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump).count(),
             loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },
-        Supply::Gravity(_) => Push::Gravity(top_ups),
-        Supply::Vacuum(v) => Push::Vacuum { suction_kpa: to_kpa(v.vacuum.value), top_ups },
-        Supply::Pedal(p) => Push::Pedal {
-            pressure_kpa: to_kpa(p.pressure.value),
+        (None, Some(pedal)) => Push::Pedal {
+            pressure_kpa: to_kpa(pedal.pressure.value),
             strokes: record.totals.strokes.unwrap_or(0),
             top_ups,
         },
+        (None, None) if suction_kpa > 0.0 => Push::Vacuum { suction_kpa, top_ups },
+        (None, None) => Push::Gravity(top_ups),
     })
 }
 

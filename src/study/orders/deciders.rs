@@ -6,7 +6,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Left, PartLeft};
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, Step};
 use crate::study::shared::Placed;
@@ -44,9 +44,9 @@ pub(super) fn suffers(
         let mut job = ready.begin()?;
         for &i in &rows.rows[order] {
             let s = &table[i as usize];
-            job.act(&ready, &s.step, s.pass, s.number)?;
+            job.act(&s.step, s.pass, s.number)?;
         }
-        Ok(job.left(&ready))
+        Ok(job.left())
     };
     let (own, other) = (left(0)?, left(other)?);
     let brakes = own.parts.iter().zip(&other.parts).filter(|(p, _)| {
@@ -71,9 +71,9 @@ pub(super) fn deciders(
     let run = |steps: &[Placed]| -> Result<Sums, JobError> {
         let mut job = ready.begin()?;
         for s in steps {
-            job.act(&ready, &s.step, s.pass, s.number)?;
+            job.act(&s.step, s.pass, s.number)?;
         }
-        Ok(job.sums(&ready))
+        Ok(job.sums())
     };
     let own = |share: f64| -> Vec<Placed> {
         let table = rows.table(scenario, share);

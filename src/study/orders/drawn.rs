@@ -5,7 +5,7 @@ use super::{Standing, equal};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::underway::Ready;
+use crate::job::resume::Ready;
 use crate::study::chance::summary::quantile;
 use crate::study::chance::unknowns::{Spreads, Uncertain};
 use crate::study::progress::Progress;
@@ -70,7 +70,7 @@ pub(super) fn saves_on(
     let ready = Ready::new(scenario, options)?;
     let table = rows.table(scenario, 1.0);
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
-    let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums(&ready))?;
+    let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums())?;
     let equal = equal::equal(&ready, scenario, rows, &first, progress)?;
     Ok(equal.into_iter().map(|e| Some(e?.saves_ml)).collect())
 }

@@ -4,7 +4,7 @@ use super::Equal;
 use super::rows::Rows;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use crate::portable;
 use crate::study::progress::Progress;
 use crate::study::shared;
@@ -65,7 +65,7 @@ pub(super) fn equal(
     let at_rung = |rung: i32, orders: &[usize]| {
         let table = rows.table(scenario, portable::powi(RUNG, rung));
         let some: Vec<&[u32]> = orders.iter().map(|&i| rows.rows[i].as_slice()).collect();
-        shared::run(ready, &table, &some, progress, |_, job| job.sums(ready))
+        shared::run(ready, &table, &some, progress, |_, job| job.sums())
     };
     for (mut sought, direction) in [(cleaner, 1), (dirtier, -1)] {
         let towards = f64::from(direction);

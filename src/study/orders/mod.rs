@@ -16,7 +16,7 @@ use super::{StudyError, for_sums, shared};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use rows::Rows;
 use serde::Serialize;
 
@@ -200,7 +200,7 @@ pub fn study(
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let ends = shared::run(&ready, &table, &every, &progress, |_, job| {
         progress.finished(1);
-        (job.sums(&ready), job.left(&ready).lowest_boiling_c)
+        (job.sums(), job.left().lowest_boiling_c)
     })?;
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
     let equal = equal::equal(&ready, scenario, &rows, &first, &progress)?;

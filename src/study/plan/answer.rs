@@ -4,7 +4,7 @@ use super::targets::Targets;
 use crate::job::record::{
     Balance, IfModulatorWorks, Left, Numerics, Opening, Record, StepDone, Totals, Warning,
 };
-use crate::job::underway::Sums;
+use crate::job::resume::Sums;
 use serde::Serialize;
 
 /// A point of the trade-off curve.

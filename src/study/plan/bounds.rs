@@ -5,7 +5,7 @@ use crate::circuit::Circuit;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::record::Left;
-use crate::job::underway::Underway;
+use crate::job::resume::Underway;
 use crate::measures::to_kpa;
 use crate::scenario::procedure::Action;
 
@@ -117,7 +117,7 @@ fn least_steps(car: &Car, start: &Left, most: u32) -> Result<Vec<u32>, JobError>
     let after = |g: usize, v: u32| -> Result<Left, JobError> {
         let (car, mut job) = (&alone[g].0, alone[g].1.clone());
         car.open(&mut job, g, v)?;
-        Ok(car.left(&job))
+        Ok(job.left())
     };
     let mut floor = Vec::with_capacity(n);
     for g in 0..n {
@@ -147,7 +147,7 @@ fn least_steps(car: &Car, start: &Left, most: u32) -> Result<Vec<u32>, JobError>
 /// The fastest that a bleeder of a group flows, mL/s: at the highest gauge, with the fluid that runs faster.
 fn fastest_ml_per_s(scenario: &Scenario, car: &Car, group: usize) -> Result<f64, JobError> {
     let mut set: Vec<f64> =
-        scenario.supplies.iter().filter_map(|s| Some(s.vessel()?.gauge.value)).collect();
+        scenario.supplies.iter().filter_map(|s| Some(s.kind.vessel()?.gauge.value)).collect();
     set.extend(scenario.procedure.steps.iter().filter_map(|s| match &s.action {
         Action::RePump { gauge } => Some(gauge.value),
         _ => None,

@@ -5,8 +5,7 @@ use super::targets::{Judge, Targets};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::record::Left;
-use crate::job::underway::{Ready, Underway};
+use crate::job::resume::{Ready, Underway};
 use crate::keys::quantity::Quantity;
 use crate::measures::{from_ml, to_ml};
 use crate::scenario::procedure::{Action, Step, StopRule};
@@ -94,7 +93,7 @@ impl Car {
     ) -> Result<Self, JobError> {
         let ready = Ready::new(&counted(scenario), options)?;
         let groups = orders::groups(&scenario.procedure);
-        let left = ready.begin()?.left(&ready);
+        let left = ready.begin()?.left();
         let judge = Judge::new(targets, scenario.circuit(), &groups, &left);
         let (before, between) = kept(scenario);
         let steps = |which: Vec<usize>| {
@@ -136,13 +135,13 @@ impl Car {
             self.act(&mut job, Action::TopUp { to: Quantity::known(level) })?;
         }
         for step in &self.before {
-            job.act(&self.ready, step, 1, 1)?;
+            job.act(step, 1, 1)?;
         }
         Ok(job)
     }
 
     fn act(&self, job: &mut Underway, action: Action) -> Result<(), JobError> {
-        job.act(&self.ready, &Step { line: 0, action }, 1, 1)
+        job.act(&Step { line: 0, action }, 1, 1)
     }
 
     /// Opens a group until each of its bleeders has drained so many grid steps.
@@ -165,7 +164,7 @@ impl Car {
             }
             if i + 1 == self.groups.len() {
                 for step in &self.between {
-                    job.act(&self.ready, step, 1, 1)?;
+                    job.act(step, 1, 1)?;
                 }
             }
         }
@@ -179,14 +178,9 @@ impl Car {
         Ok(job)
     }
 
-    /// What a job leaves if it ends here.
-    pub fn left(&self, job: &Underway) -> Left {
-        job.left(&self.ready)
-    }
-
     /// Whether a job meets the targets if it ends here.
     pub fn fits(&self, job: &Underway) -> bool {
-        self.judge.fits(&self.left(job))
+        self.judge.fits(&job.left())
     }
 
     /// What a syringe takes out, mL.
@@ -209,13 +203,13 @@ impl Car {
     /// where it always rises.
     pub fn saved_by_reservoir_ml(&self, syringed: bool) -> Result<f64, JobError> {
         let job = self.begin(syringed)?;
-        let sums = job.sums(&self.ready);
-        Ok(self.removed_ml(syringed) - sums.new_fluid_ml + job.may_fall_ml(&self.ready))
+        let sums = job.sums();
+        Ok(self.removed_ml(syringed) - sums.new_fluid_ml + job.may_fall_ml())
     }
 
     /// What a job costs if it ends here: new fluid in mL, or s.
     pub fn cost(&self, job: &Underway) -> f64 {
-        let sums = job.sums(&self.ready);
+        let sums = job.sums();
         match self.least {
             Least::Fluid => sums.new_fluid_ml + TIE * sums.drained_ml,
             Least::Time => sums.bay_seconds,
@@ -248,7 +242,7 @@ mod tests {
     /// What a plan brings in beyond the least that it could by what leaves the system.
     fn beyond_the_least_ml(car: &Car, syringed: bool, steps: &[u32]) -> f64 {
         let plan = Candidate { syringed, openings: (0..).zip(steps.iter().copied()).collect() };
-        let new_fluid = car.run(&plan).expect("a job").sums(&car.ready).new_fluid_ml;
+        let new_fluid = car.run(&plan).expect("a job").sums().new_fluid_ml;
         new_fluid - (car.gone_ml(&plan) - car.saved_by_reservoir_ml(syringed).expect("a job"))
     }
 

@@ -7,7 +7,7 @@ use super::targets::Targets;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
-use crate::job::underway::{Ready, Sums};
+use crate::job::resume::{Ready, Sums};
 use crate::study::progress::Progress;
 use rayon::prelude::*;
 
@@ -26,7 +26,7 @@ pub(super) fn curve(
 ) -> Result<Vec<Point>, JobError> {
     let best = &found[0].0;
     let n = car.groups.len();
-    let planned = car.left(&car.run(best)?).old_fraction;
+    let planned = car.run(best)?.left().old_fraction;
     let bases: Vec<Candidate> = found
         .iter()
         .filter(|(plan, _)| plan.syringed == best.syringed)
@@ -56,7 +56,7 @@ pub(super) fn curve(
         }
         progress.finished(2);
         let Some((plan, _)) = least else { return Ok(None) };
-        Ok(Some(Point::of(&car.run(&plan)?.sums(&car.ready))))
+        Ok(Some(Point::of(&car.run(&plan)?.sums())))
     };
     let points: Result<Vec<Option<Point>>, JobError> = TARGETS.par_iter().map(one).collect();
     let mut points: Vec<Point> = points?.into_iter().flatten().collect();
@@ -83,8 +83,8 @@ impl Car {
         let ready = Ready::new(scenario, options)?;
         let mut job = ready.begin()?;
         for ((pass, number), step) in scenario.procedure.in_turn() {
-            job.act(&ready, step, pass, number)?;
+            job.act(step, pass, number)?;
         }
-        Ok(job.sums(&ready))
+        Ok(job.sums())
     }
 }

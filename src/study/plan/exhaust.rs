@@ -3,7 +3,7 @@
 use super::bounds::Bounds;
 use super::car::{Candidate, Car, Least};
 use crate::job::error::JobError;
-use crate::job::underway::Underway;
+use crate::job::resume::Underway;
 use crate::study::progress::Progress;
 
 /// Openings that one order may take to search.
@@ -64,7 +64,7 @@ impl<'a> Search<'a> {
         let job = car.begin(syringed)?;
         let spent = match car.least {
             Least::Fluid => car.removed_ml(syringed),
-            Least::Time => job.sums(&car.ready).bay_seconds,
+            Least::Time => job.sums().bay_seconds,
         };
         search.seek(&job, spent)?;
         Ok(search)
@@ -112,7 +112,7 @@ impl<'a> Search<'a> {
             }
             let spent = match self.car.least {
                 Least::Fluid => spent + self.bounds.price(group, from),
-                Least::Time => opened.sums(&self.car.ready).bay_seconds,
+                Least::Time => opened.sums().bay_seconds,
             };
             self.begun.push(from);
             self.seek(&opened, spent)?;
@@ -124,7 +124,7 @@ impl<'a> Search<'a> {
     /// Whether the targets are met if each later bleeder gets as much as there is to spend.
     fn may_fit(&mut self, opened: &Underway, depth: usize, spent: f64) -> Result<bool, JobError> {
         let judge = &self.car.judge;
-        if judge.asks_of_parts() && !judge.own_fit(&self.car.left(opened), self.order[depth]) {
+        if judge.asks_of_parts() && !judge.own_fit(&opened.left(), self.order[depth]) {
             return Ok(false);
         }
         let mut job = opened.clone();
@@ -153,7 +153,7 @@ impl<'a> Search<'a> {
             let ended = self.open(job, group, middle)?;
             let cost = match self.car.least {
                 Least::Fluid => spent + self.bounds.price(group, middle),
-                Least::Time => ended.sums(&self.car.ready).bay_seconds,
+                Least::Time => ended.sums().bay_seconds,
             };
             let fits = self.car.fits(&ended);
             match (fits, cost <= self.budget + 1e-9) {

@@ -110,7 +110,7 @@ pub fn study(
         ));
     }
     let mut circuit = scenario.circuit().clone();
-    let start = car.left(&car.ready.begin()?);
+    let start = car.ready.begin()?.left();
     let volume_ml: f64 = start.parts.iter().map(|p| p.volume_ml).sum();
     let most = (MOST_CAPACITIES * volume_ml / question.grid_ml).ceil() as u32;
     circuit.bleeders.retain(|b| car.groups.iter().flatten().any(|g| *g == b.name));
@@ -287,7 +287,7 @@ fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<StudyError, Jo
         .par_iter()
         .map(|(syringed, order)| {
             let openings = order.iter().map(|&g| (g, most)).collect();
-            let left = car.left(&car.run(&Candidate { syringed: *syringed, openings })?);
+            let left = car.run(&Candidate { syringed: *syringed, openings })?.left();
             Ok((car.judge.misses(&left), left.old_fraction))
         })
         .collect();

@@ -219,7 +219,7 @@ fn causes(
 /// No air space above the fluid, none in the feed hose.
 fn without_air(tables: &mut Tables, supply: &str) {
     tables.reservoir.brim = Quantity::known(bounds::RESERVOIR.min);
-    if let Some(vessel) = tables.supply_mut(Some(supply)).ok().and_then(|s| s.vessel_mut()) {
+    if let Some(vessel) = tables.supply_mut(Some(supply)).ok().and_then(|s| s.kind.vessel_mut()) {
         vessel.feed_hose_holds = FeedHoseHolds::NewFluid;
     }
 }

@@ -1,7 +1,7 @@
 //! A scenario with another gauge pressure, and the range of gauges to look at.
 
 use crate::circuit::{BuildError, Scenario};
-use crate::job::cautions::USUAL_GAUGE_PA;
+use crate::job::USUAL_GAUGE_PA;
 use crate::keys::bounds;
 use crate::keys::quantity::Quantity;
 use crate::measures::PSI;
@@ -18,7 +18,7 @@ const SAME: f64 = 1e-6;
 /// of the scenario; `None` if there is none.
 pub(super) fn swept(scenario: &Scenario) -> Option<(&Supply, &Vessel)> {
     let named = scenario.supply(None).ok().into_iter();
-    named.chain(&scenario.supplies).find_map(|s| Some((s, s.vessel()?)))
+    named.chain(&scenario.supplies).find_map(|s| Some((s, s.kind.vessel()?)))
 }
 
 /// The gauges to run, Pa, rising: evenly from one end to the other, with the scenario's own among them if it
@@ -68,9 +68,9 @@ pub(super) fn gauges(
 /// use farwheel::study::pressures::at_gauge;
 /// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml"));
 /// let car = farwheel::read(text, "compact-hatchback.toml")?;
-/// let bleeder = car.supplies[0].vessel().ok_or("no pressure bleeder")?; // 15 psi, pumped again below 10
+/// let bleeder = car.supplies[0].kind.vessel().ok_or("no pressure bleeder")?; // 15 psi, pumped again below 10
 /// let half = at_gauge(&car, "pressure bleeder", 0.5 * bleeder.gauge.value)?;
-/// let v = half.supplies[0].vessel().ok_or("no pressure bleeder")?;
+/// let v = half.supplies[0].kind.vessel().ok_or("no pressure bleeder")?;
 /// let mark = v.re_pump_below.ok_or("no mark")?;
 /// assert!((mark.value / v.gauge.value - 10.0 / 15.0).abs() < 1e-12);
 /// # Ok::<(), Box<dyn std::error::Error>>(())
@@ -80,7 +80,8 @@ pub fn at_gauge(scenario: &Scenario, supply: &str, gauge_pa: f64) -> Result<Scen
 }
 
 fn set_gauge(tables: &mut Tables, supply: &str, gauge_pa: f64) {
-    let Some(vessel) = tables.supply_mut(Some(supply)).ok().and_then(|s| s.vessel_mut()) else {
+    let Some(vessel) = tables.supply_mut(Some(supply)).ok().and_then(|s| s.kind.vessel_mut())
+    else {
         return;
     };
     let ratio = gauge_pa / vessel.gauge.value;

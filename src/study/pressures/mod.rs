@@ -2,6 +2,7 @@
 
 mod changes;
 mod gauge;
+mod static_pressure;
 
 pub use changes::{AIR, BOTH, Cause, Change, Changes, POCKETS};
 pub use gauge::at_gauge;
@@ -9,7 +10,6 @@ pub use gauge::at_gauge;
 use super::StudyError;
 use super::progress::{Onlooker, Progress};
 use crate::circuit::Scenario;
-use crate::job::at_rest::at_rest;
 use crate::job::error::JobError;
 use crate::job::flush;
 use crate::job::options::Options;
@@ -18,9 +18,9 @@ use crate::job::record::{
 };
 use crate::measures::{from_kpa, to_kpa};
 use crate::scenario::model::{self};
-use crate::supply::Supply;
 use rayon::prelude::*;
 use serde::Serialize;
+use static_pressure::static_pressure;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -244,18 +244,15 @@ fn point(scenario: &Scenario, plan: &Plan<'_>, options: &Options) -> Result<Poin
     let options = Options { supply: Some(name.clone()), ..options.clone() };
     let record = flush(scenario, &options)?;
     let as_written =
-        plan.gauge_pa.is_none_or(|g| plan.supply.vessel().is_some_and(|v| g == v.gauge.value));
+        plan.gauge_pa.is_none_or(|g| plan.supply.kind.vessel().is_some_and(|v| g == v.gauge.value));
     let own = as_written && scenario.supply(None).is_ok_and(|s| s.name == *name);
     let described = scenario.supply(Some(name)).unwrap_or(plan.supply);
     let supply = described.kind.ready();
-    let gauge_kpa = match &supply {
-        Supply::PressureBleeder(p) => Some(to_kpa(p.set_gauge_pa)),
-        Supply::Vacuum(v) => Some(-to_kpa(v.vacuum.value)),
-        Supply::Gravity(_) | Supply::Pedal(_) => None,
-    };
+    let drawn = || Some(supply.at_bleeder_pa()).filter(|pa| *pa < 0.0);
+    let gauge_kpa = supply.set_gauge().map(|set| set.pa).or_else(drawn).map(to_kpa);
     // A step may pump it higher than it is pumped at first.
     let highest = record.supply_curve.iter().map(|p| p.gauge_kpa).fold(0.0, f64::max);
-    let rest = at_rest(scenario, &supply, from_kpa(highest));
+    let rest = static_pressure(scenario, supply.as_ref(), from_kpa(highest));
     let Record { openings, totals, left, balance, numerics, warnings, .. } = record;
     let looked_at = openings.iter().filter(|o| o.waited_for == Some(WaitedFor::LeastLook));
     let mut least_look_binds: Vec<String> = Vec::new();

@@ -1,0 +1,94 @@
+//! What stays behind, part by part.
+
+use super::boiling::{self, judge};
+use crate::job::record::{Left, PartLeft, TrappedLeft};
+use crate::job::state::parts::{Holder, Part, parts};
+use crate::job::state::{Job, Setting};
+use crate::measures::to_ml;
+
+/// Amounts of several parts together, m³ (water: m³ · g/mL).
+#[derive(Default)]
+struct Sum {
+    volume: f64,
+    old: f64,
+    water: f64,
+}
+
+impl Sum {
+    fn add(&mut self, volume: f64, old: f64, water: f64) {
+        self.volume += volume;
+        self.old += old;
+        self.water += water;
+    }
+
+    fn old_fraction(&self) -> f64 {
+        self.old / self.volume
+    }
+
+    fn water_percent(&self, setting: &Setting) -> f64 {
+        setting.blend.water_percent(self.old_fraction(), self.water / self.volume)
+    }
+}
+
+/// Old fluid, water and boiling point of every part with a volume, the reservoir first.
+pub(crate) fn left(job: &Job) -> Left {
+    let setting = &job.setting;
+    let species = &setting.species;
+    let (mut all, mut trapped) = (Sum::default(), Sum::default());
+    let mut held = vec![0.0; species.len()];
+    let mut told = |p: &Part<'_>| {
+        let volume = p.holder.held(&mut held);
+        let (old, water) = (species.old(&held), held[species.water()]);
+        all.add(volume, old, water);
+        if !p.reached {
+            trapped.add(volume, old, water);
+        }
+        let mean = judge(setting, &held, volume);
+        let (lowest_boiling_c, pocket_boiling_c) = match &p.holder {
+            Holder::Reservoir(r) => (boiling::of_reservoir(setting, r, mean.boiling_c), None),
+            Holder::Tube(_) => (mean.boiling_c, None),
+            Holder::Chamber(c) => boiling::of_chamber(setting, c, mean.boiling_c),
+        };
+        PartLeft {
+            part: p.name.to_owned(),
+            kind: p.kind,
+            volume_ml: to_ml(volume),
+            old_fraction: mean.old_fraction,
+            water_percent: mean.water_percent,
+            boiling_c: mean.boiling_c,
+            lowest_boiling_c,
+            pocket_boiling_c,
+            reached: p.reached,
+        }
+    };
+    let parts: Vec<PartLeft> = parts(setting, &job.system).iter().map(&mut told).collect();
+    let boils_first = |reached: bool| {
+        let some = parts.iter().filter(|p| p.reached == reached && p.holds_some());
+        some.min_by(|a, b| a.lowest_boiling_c.total_cmp(&b.lowest_boiling_c))
+    };
+    let (lowest_boiling_c, lowest_boiling_part) = boils_first(true)
+        .map_or((f64::INFINITY, String::new()), |p| (p.lowest_boiling_c, p.part.clone()));
+    let trapped = boils_first(false).map(|p| TrappedLeft {
+        volume_ml: to_ml(trapped.volume),
+        old_fraction: trapped.old_fraction(),
+        water_percent: trapped.water_percent(setting),
+        lowest_boiling_c: p.lowest_boiling_c,
+        lowest_boiling_part: p.part.clone(),
+    });
+    Left {
+        old_ml: to_ml(all.old),
+        old_fraction: all.old_fraction(),
+        water_percent: all.water_percent(setting),
+        lowest_boiling_c,
+        lowest_boiling_part,
+        parts,
+        trapped,
+    }
+}
+
+/// Old fluid and volume of the whole system, m³: the sums of [`left`] but for the order of adding up.
+pub(crate) fn old_and_volume(job: &Job) -> (f64, f64) {
+    let mut held = vec![0.0; job.setting.species.len()];
+    job.system.held(&mut held);
+    (job.setting.species.old(&held), job.system.volume())
+}

@@ -1,0 +1,10 @@
+//! The steps of a procedure, and the loop of small steps while bleeders are open.
+
+pub(crate) mod bleeder;
+pub(crate) mod clear_hose;
+pub(crate) mod modulator;
+pub(crate) mod opening;
+pub(crate) mod path;
+pub(crate) mod procedure;
+pub(crate) mod pushing;
+pub(crate) mod strokes;

@@ -1,0 +1,47 @@
+//! The step that works a hydraulic modulator.
+
+use super::opening;
+use crate::job::error::JobError;
+use crate::job::record::Does;
+use crate::job::state::{Job, Place, Work};
+use crate::keys::quantity::Quantity;
+use crate::scenario::procedure::{Action, StopRule};
+
+/// The step of a procedure, with the openings it makes.
+pub(crate) fn step(job: &mut Job, action: &Action, place: Place) -> Result<(), JobError> {
+    let Action::WorkModulator { modulator, channels, time, pump, bleeders } = action else {
+        return Ok(());
+    };
+    let Some(number) = job.setting.circuit.modulators.iter().position(|m| m.name == *modulator)
+    else {
+        return Err(JobError::CannotBeDone {
+            what: format!("there is no modulator \"{modulator}\""),
+        });
+    };
+    let work = Work::of(&job.setting, number, channels, *pump);
+    let before = job.system.reservoir.volume();
+    if bleeders.iter().all(|b| job.setting.circuit.bleeder(b).is_none()) {
+        let Job { setting, system, books, taken, .. } = &mut *job;
+        taken.cycles(setting, time.value / work.cycle_s(setting));
+        work.shut(setting, system, time.value, |system| {
+            if setting.options.check_every_step {
+                books.compare(&setting.species, system);
+            }
+        })?;
+        job.clock_s += time.value;
+        let moved = job.system.reservoir.volume() - before;
+        job.note_step(place.step, Does::WorkModulator, moved);
+    } else {
+        let until = StopRule { time: Some(Quantity::known(time.value)), ..StopRule::default() };
+        work.begin(&job.setting, &mut job.system, time.value)?;
+        job.note_step(place.step, Does::WorkModulator, job.system.reservoir.volume() - before);
+        job.working = Some(work);
+        opening::run(job, bleeders, &until, place)?;
+        if let Some(work) = job.working.take() {
+            work.end(&job.setting, &mut job.system)?;
+        }
+    }
+    job.note_supply();
+    job.balance();
+    Ok(())
+}

@@ -1,0 +1,273 @@
+//! Bleeders opened together, and the loop of small steps until the last of them is closed.
+
+use super::bleeder::Open;
+use super::clear_hose::{BOUND_CAPACITIES, CLOSE, Rule};
+use super::{pushing, strokes};
+use crate::job::error::JobError;
+use crate::job::record::{ClosedBy, Opening};
+use crate::job::state::{Hydraulics, Job, Place};
+use crate::job::survey::valves::{self, NO_FLOW};
+use crate::measures::to_ml;
+use crate::scenario::procedure::StopRule;
+use crate::transport::system::Step;
+
+/// Early steps are this share of what has been drained, at most.
+const EARLY: f64 = 0.125;
+
+/// Why the present step is no longer than it is.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Limit {
+    Resolution,
+    Close(usize, ClosedBy),
+    Dry,
+    TopUp,
+    /// A piston is at its stop.
+    PedalStop,
+}
+
+/// Opens bleeders together and runs until all are closed; their records come in closing order.
+pub(crate) fn run(
+    job: &mut Job,
+    bleeders: &[String],
+    until: &StopRule,
+    place: Place,
+) -> Result<(), JobError> {
+    let circuit = &job.setting.circuit;
+    let bound_m3 = BOUND_CAPACITIES * circuit.capacity_m3();
+    let rule = Rule::new(until, &job.setting.scenario.clear_hose, bound_m3);
+    let bleeders: Vec<usize> = bleeders.iter().filter_map(|b| circuit.bleeder(b)).collect();
+    job.note_supply();
+    job.settle();
+    let before = (job.strokes, job.books.drained);
+    job.note_supply();
+    let mut open: Vec<Open> = bleeders.into_iter().map(|b| Open::new(job, b, rule)).collect();
+    let mut done = Vec::new();
+    let (mut hydraulics, mut moves) = (None, Moves::default());
+    while !open.is_empty() {
+        if hydraulics.is_none() {
+            // One that has come to its end together with another must not wait for one more stroke.
+            if let Some((i, by)) = open.iter().enumerate().find_map(|(i, o)| Some((i, o.due()?))) {
+                done.push(open.remove(i).close(job, by, place));
+                continue;
+            }
+            let numbers: Vec<usize> = open.iter().map(|o| o.bleeder).collect();
+            strokes::stroke_if_over(job, &numbers);
+            if job.dry {
+                done.extend(open.drain(..).map(|o| o.close(job, ClosedBy::Supply, place)));
+                break;
+            }
+            hydraulics = Some(job.network(&numbers)?);
+            job.taken.network(&job.setting);
+        }
+        let Some(h) = &mut hydraulics else { break };
+        let closed = advance(job, &mut open, h, &mut moves, place)?;
+        job.count_step(open.len(), place)?;
+        if let Some((i, by)) = closed {
+            let closed: Vec<Open> = if by == ClosedBy::Supply {
+                std::mem::take(&mut open)
+            } else {
+                vec![open.remove(i)]
+            };
+            done.extend(closed.into_iter().map(|o| o.close(job, by, place)));
+            hydraulics = None;
+        } else if job.stroke.at_a_stop() {
+            hydraulics = None;
+        }
+    }
+    strokes::release(job);
+    if job.dry {
+        job.dry_at = when_dry(job, &done, before);
+    }
+    if job.setting.options.detail {
+        job.balance();
+    }
+    job.openings.append(&mut done);
+    Ok(())
+}
+
+/// When in this opening air came, and at which bleeder; `before` has strokes and drained volume at its
+/// beginning.
+fn when_dry(job: &Job, done: &[Opening], before: (u32, f64)) -> String {
+    let dry = done.iter().filter(|o| o.closed_by == ClosedBy::Supply);
+    let mut names: Vec<&str> = dry.map(|o| o.bleeder.as_str()).collect();
+    if names.is_empty() {
+        names.extend(done.last().map(|o| o.bleeder.as_str()));
+    }
+    let names = names.join(" and ");
+    if job.supply.strokes().is_some() {
+        format!("in stroke {} at {names}, as the pedal comes up", job.strokes - before.0)
+    } else {
+        format!("after {:.0} mL at {names}", to_ml(job.books.drained - before.1))
+    }
+}
+
+/// Does one step; says which bleeder is to be closed, if any.
+fn advance(
+    job: &mut Job,
+    open: &mut [Open],
+    h: &mut Hydraulics,
+    moves: &mut Moves,
+    place: Place,
+) -> Result<Option<(usize, ClosedBy)>, JobError> {
+    let gauge = job.supply.push_pa();
+    let drift = job.setting.options.flow_drift;
+    h.solve(&job.setting, &job.system, gauge, drift)?;
+    let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
+    if let Some(i) = stuck {
+        let w = valves::no_flow(&job.setting, open[i].bleeder, job.supply.as_ref());
+        job.warn(w.kind, w.text);
+        return Ok(Some((i, ClosedBy::NoFlow)));
+    }
+    let Next { dt, limit } = next_step(job, open, h);
+    if dt > 0.0 {
+        transport(job, open, h, dt, moves, place)?;
+    }
+    Ok(match limit {
+        // It may have turned dirty within the step that should have been its last, or darker.
+        Limit::Close(i, ClosedBy::Clean) if !open[i].watcher.counts() => None,
+        Limit::Close(i, by) => Some((i, by)),
+        Limit::Dry => {
+            job.dry = true;
+            Some((0, ClosedBy::Supply))
+        }
+        Limit::PedalStop => None,
+        Limit::TopUp => {
+            pushing::top_up(job);
+            None
+        }
+        Limit::Resolution => {
+            pushing::re_pump(job);
+            None
+        }
+    })
+}
+
+/// The next step: its duration in s, and what ends it.
+#[derive(Debug, Clone, Copy)]
+struct Next {
+    dt: f64,
+    limit: Limit,
+}
+
+impl Next {
+    /// Makes the step shorter if `dt` is no longer than it.
+    fn shorten(&mut self, dt: f64, limit: Limit) {
+        if dt <= self.dt * (1.0 + CLOSE) {
+            *self = Self { dt: dt.max(0.0), limit };
+        }
+    }
+}
+
+/// How long the next step is, and what ends it.
+fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
+    let mut next = Next { dt: f64::INFINITY, limit: Limit::Resolution };
+    for (o, q) in open.iter().zip(&h.exit_flow) {
+        let usual = o.usual_step(&job.setting);
+        let fine = o.watcher.step(usual, job.setting.options.steps_per_path);
+        // Begin with short steps: what lies close to the bleeder may have run clean before the first
+        // usual steps are done.
+        let begun = (EARLY * o.drained).clamp(usual / 6.0, usual);
+        next.dt = next.dt.min(fine.min(begun) / q);
+    }
+    if let Some(work) = &job.working {
+        next.dt = next.dt.min(work.cycle_s(&job.setting));
+    }
+    let total: f64 = h.exit_flow.iter().sum();
+    let reservoir = &job.system.reservoir;
+    next.shorten(job.supply.until_dry_m3(job.cap()) / total, Limit::Dry);
+    if job.supply.strokes().is_some() {
+        next.shorten(job.stroke.seconds_to_stop(&h.chamber_flow), Limit::PedalStop);
+    } else if job.supply.feed_hose().is_none() {
+        next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
+        // Last, so that an empty reservoir is topped up before anything flows.
+        if let Some((low, _)) = job.refill() {
+            next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
+        }
+    }
+    for (i, (o, q)) in open.iter().zip(&h.exit_flow).enumerate() {
+        for (volume, by) in o.closings() {
+            let mut dt = (volume - o.drained) / q;
+            if by == ClosedBy::Clean {
+                let least = o.watcher.least_step(o.usual_step(&job.setting)) / q;
+                dt = dt.max(least).max(o.watcher.still_to_look_s());
+            }
+            next.shorten(dt, Limit::Close(i, by));
+        }
+        if let Some(time) = o.rule.time
+            && o.drained >= o.rule.at_least
+        {
+            next.shorten(time - o.flowed_s(job), Limit::Close(i, ClosedBy::Time));
+        }
+    }
+    next
+}
+
+/// Memory for one step, used again and again.
+#[derive(Debug, Default)]
+struct Moves {
+    through: Vec<f64>,
+    exits: Vec<(usize, f64)>,
+    given: Vec<(usize, f64)>,
+    leaving: Vec<f64>,
+}
+
+fn transport(
+    job: &mut Job,
+    open: &mut [Open],
+    h: &Hydraulics,
+    dt: f64,
+    moves: &mut Moves,
+    place: Place,
+) -> Result<(), JobError> {
+    let s = job.setting.species.len();
+    let Moves { through, exits, given, leaving } = moves;
+    through.clear();
+    through.extend(h.link_flow.iter().map(|q| q * dt));
+    if let Some(work) = &job.working {
+        work.divert(&job.setting, dt, through);
+    }
+    exits.clear();
+    exits.extend(
+        (open.iter().zip(&h.exit_flow))
+            .map(|(o, q)| (job.setting.circuit.bleeders[o.bleeder].node, q * dt)),
+    );
+    given.clear();
+    given.extend(h.chamber_flow.iter().map(|(node, q)| (*node, q.max(0.0) * dt)));
+    job.stroke.sweep(given);
+    leaving.clear();
+    leaving.resize(exits.len() * s, 0.0);
+    let drained: f64 = exits.iter().map(|e| e.1).sum();
+    let lasts = job.system.reservoir.seconds_until_air(&h.outlet_flow) / dt * drained;
+    let feed_m3 = pushing::feed(job, drained, lasts);
+    let feed = job.setting.new_fluid.as_slice();
+    if job.system.turns_round(through) {
+        let turning = |link: usize| job.system.turns(link, through);
+        job.taken.before_snapshots(&job.setting, &job.system, place, turning)?;
+    }
+    let step = Step { through_m3: through, exits, given, feed_m3, feed, time_s: dt };
+    job.system.step(&job.setting.circuit, &step, leaving).map_err(|_| JobError::RunsInACircle)?;
+    if let Some(work) = &job.working {
+        work.beside(&job.setting, &mut job.system, dt);
+    }
+    job.clock_s += dt;
+    job.flow_s += dt;
+    h.note_fast(&mut job.fast, open[0].bleeder);
+    let b = &mut job.books;
+    b.drained += drained;
+    b.gone_volume += drained;
+    b.comes(feed_m3, &job.setting.new_fluid);
+    for ((o, row), exit) in open.iter_mut().zip(leaving.chunks(s)).zip(exits.iter()) {
+        for (gone, x) in job.books.gone.iter_mut().zip(row) {
+            *gone += x;
+        }
+        if exit.1 > 0.0 {
+            o.take(job, exit.1, row, exit.1 / dt, h.reynolds);
+        }
+    }
+    job.note_supply();
+    job.film_if_due(|setting| open.iter().map(|o| o.drawn(setting)).collect());
+    if job.setting.options.check_every_step {
+        job.balance();
+    }
+    Ok(())
+}

@@ -1,0 +1,282 @@
+//! The flow network of one set of open bleeders.
+
+use super::setting::Setting;
+use crate::circuit::{Circuit, RESERVOIR, paths};
+use crate::flow::laws::SHARP_EDGED_DISCHARGE;
+use crate::flow::{Contents, Element, FlowError, Law, Network, Solver};
+use crate::measures::STANDARD_GRAVITY;
+use crate::parts::passage::Passage;
+use crate::transport::system::System;
+
+/// Reynolds number above which flow in a tube may turn turbulent (textbook value, from memory).
+pub(crate) const LAMINAR_TO: f64 = 2_300.0;
+
+/// A line in which fluid flows faster than lanes of a laminar profile describe: its link, the bleeder that was open,
+/// and its largest Reynolds number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Fast {
+    pub link: usize,
+    pub bleeder: usize,
+    pub reynolds: f64,
+}
+
+/// What an element of the network is to the circuit.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Role {
+    Feed,
+    Link(usize),
+    Exit(usize),
+}
+
+/// An open bleeder: the circuit's node it sits on, the network's node behind it, and its height over
+/// the reservoir, m.
+#[derive(Debug, Clone, Copy)]
+struct Exit {
+    from: usize,
+    /// `None`: nothing pushes at this bleeder for now.
+    node: Option<usize>,
+    rise_m: f64,
+}
+
+/// The network with the given bleeders open and everything dead cut away.
+#[derive(Debug, Clone)]
+pub(crate) struct Hydraulics {
+    solver: Solver,
+    roles: Vec<Role>,
+    boundary: Vec<Option<f64>>,
+    exits: Vec<Exit>,
+    /// Nodes of the network where the flow begins.
+    sources: Vec<usize>,
+    contents: Vec<Contents>,
+    /// Contents and gauge pressure that the present flows were solved for; empty before the first solve.
+    solved_for: Vec<Contents>,
+    solved_pa: f64,
+    /// Gauge pressure in the clear hoses, Pa: below zero where a vacuum draws.
+    pub at_bleeder_pa: f64,
+    /// Flow in each link of the circuit, m³/s.
+    pub link_flow: Vec<f64>,
+    /// Flow out of each open bleeder, m³/s, in the order given.
+    pub exit_flow: Vec<f64>,
+    /// Flow out of the reservoir through each of its outlets, m³/s.
+    pub outlet_flow: Vec<f64>,
+    /// Chambers that a piston sweeps (their nodes in the circuit) and the flow out of each, m³/s.
+    pub chamber_flow: Vec<(usize, f64)>,
+    /// Flow from the supply into the reservoir, m³/s.
+    pub feed_flow: f64,
+    /// Largest Reynolds number in a line or hose.
+    pub reynolds: f64,
+    /// Links moved in laminar lanes though their Reynolds number is beyond [`LAMINAR_TO`], and that.
+    pub beyond_laminar: Vec<(usize, f64)>,
+}
+
+fn law(passage: &Passage) -> Law {
+    match *passage {
+        Passage::Tube { bore_m, length_m, minor_k } => {
+            // Drawn or lined tube is smooth: 1.5 µm (handbook value for drawn tubing).
+            Law::Tube { bore_m, length_m, minor_k, rise_m: 0.0, roughness_m: 1.5e-6 }
+        }
+        Passage::Orifice { bore_m } => {
+            Law::Orifice { bore_m, length_m: 0.0, discharge: SHARP_EDGED_DISCHARGE }
+        }
+        Passage::Check { cracking_pa, bore_m } => Law::Check { cracking_pa, bore_m },
+    }
+}
+
+impl Hydraulics {
+    /// Pushed (or drawn) from the reservoir on.
+    pub(crate) fn new(
+        circuit: &Circuit,
+        feed: Option<Passage>,
+        open: &[usize],
+    ) -> Result<Self, FlowError> {
+        Self::joined(circuit, paths::live(circuit, open), &[RESERVOIR], feed, open)
+    }
+
+    /// Pushed by pistons in chambers of the master cylinder (their nodes), the ports to the reservoir
+    /// shut. Open bleeders that none of them reaches have no flow.
+    pub(crate) fn from_chambers(
+        circuit: &Circuit,
+        chambers: &[usize],
+        open: &[usize],
+    ) -> Result<Self, FlowError> {
+        let live = paths::live_from_chambers(circuit, chambers, open);
+        Self::joined(circuit, live, chambers, None, open)
+    }
+
+    fn joined(
+        circuit: &Circuit,
+        (node_on, link_on): (Vec<bool>, Vec<bool>),
+        sources: &[usize],
+        feed: Option<Passage>,
+        open: &[usize],
+    ) -> Result<Self, FlowError> {
+        let mut number = vec![usize::MAX; circuit.nodes.len()];
+        let mut nodes = Vec::new();
+        for (i, n) in circuit.nodes.iter().enumerate().filter(|(i, _)| node_on[*i]) {
+            number[i] = nodes.len();
+            nodes.push(n.name.clone());
+        }
+        let (mut elements, mut roles) = (Vec::new(), Vec::new());
+        for (i, l) in circuit.links.iter().enumerate().filter(|(i, _)| link_on[*i]) {
+            elements.push(Element {
+                from: number[l.from],
+                to: number[l.to],
+                law: law(&l.passage),
+                name: l.name.clone(),
+            });
+            roles.push(Role::Link(i));
+        }
+        let mut exits = Vec::new();
+        for (i, &b) in open.iter().enumerate() {
+            let bleeder = &circuit.bleeders[b];
+            let pushed = number[bleeder.node] != usize::MAX;
+            exits.push(Exit {
+                from: bleeder.node,
+                node: pushed.then_some(nodes.len()),
+                rise_m: bleeder.height_m - circuit.reservoir.height_m,
+            });
+            if !pushed {
+                continue;
+            }
+            elements.push(Element {
+                from: number[bleeder.node],
+                to: nodes.len(),
+                law: law(&bleeder.passage),
+                name: format!("bleeder {}", bleeder.name),
+            });
+            roles.push(Role::Exit(i));
+            nodes.push(format!("clear hose at {}", bleeder.name));
+        }
+        let sources = || sources.iter().copied().filter(|n| node_on[*n]);
+        let chamber_flow = sources().filter(|n| *n != RESERVOIR).map(|n| (n, 0.0)).collect();
+        let mut sources: Vec<usize> = sources().map(|n| number[n]).collect();
+        if let Some(hose) = feed {
+            elements.push(Element {
+                from: nodes.len(),
+                to: number[RESERVOIR],
+                law: law(&hose),
+                name: "feed hose".to_owned(),
+            });
+            roles.push(Role::Feed);
+            sources = vec![nodes.len()];
+            nodes.push("supply".to_owned());
+        }
+        let count = nodes.len();
+        let blank = Contents { density_kg_m3: 1.0, nu_m2_s: 1e-6 };
+        Ok(Self {
+            contents: vec![blank; elements.len()],
+            solved_for: Vec::with_capacity(elements.len()),
+            solved_pa: 0.0,
+            solver: Solver::new(Network { nodes, elements })?,
+            roles,
+            boundary: vec![None; count],
+            sources,
+            at_bleeder_pa: 0.0,
+            chamber_flow,
+            link_flow: vec![0.0; circuit.links.len()],
+            exit_flow: vec![0.0; exits.len()],
+            outlet_flow: vec![0.0; circuit.reservoir.outlets.len()],
+            exits,
+            feed_flow: 0.0,
+            reynolds: 0.0,
+            beyond_laminar: Vec::new(),
+        })
+    }
+
+    /// Notes the lines in which fluid now flows too fast for laminar lanes, of each the fastest it gets.
+    pub(crate) fn note_fast(&self, all: &mut Vec<Fast>, bleeder: usize) {
+        for &(link, reynolds) in &self.beyond_laminar {
+            match all.iter_mut().find(|f| f.link == link) {
+                Some(f) if f.reynolds < reynolds => *f = Fast { link, bleeder, reynolds },
+                Some(_) => {}
+                None => all.push(Fast { link, bleeder, reynolds }),
+            }
+        }
+    }
+
+    /// Whether nothing pushes at an open bleeder for now, since the pistons that could are at their stops.
+    pub(crate) fn idle(&self, exit: usize) -> bool {
+        self.exits[exit].node.is_none() && !self.sources.is_empty()
+    }
+
+    /// Solves for the flows with the gauge pressure where they begin: at the supply, over an open
+    /// reservoir, or in the chambers that pistons sweep. As long as that pressure and every viscosity have
+    /// changed by no more than the share `drift`, the last flows are kept.
+    pub(crate) fn solve(
+        &mut self,
+        setting: &Setting,
+        system: &System,
+        gauge_pa: f64,
+        drift: f64,
+    ) -> Result<(), FlowError> {
+        let Setting { circuit, blend, species, .. } = setting;
+        for (role, contents) in self.roles.iter().zip(&mut self.contents) {
+            let old = match *role {
+                Role::Feed => 0.0,
+                Role::Link(i) => match system.tube(i) {
+                    Some(tube) => species.old(tube.tally()) / tube.volume(),
+                    None => species.old(system.last(circuit.links[i].from)),
+                },
+                Role::Exit(i) => species.old(system.last(self.exits[i].from)),
+            };
+            contents.nu_m2_s = blend.nu_m2_s(old);
+            contents.density_kg_m3 = blend.density_kg_m3(old);
+        }
+        if drift > 0.0 {
+            let close = |now: f64, then: f64| (now - then).abs() <= drift * then.abs();
+            let mut pairs = self.contents.iter().zip(&self.solved_for);
+            if !self.solved_for.is_empty()
+                && close(gauge_pa, self.solved_pa)
+                && pairs.all(|(now, then)| close(now.nu_m2_s, then.nu_m2_s))
+            {
+                return Ok(());
+            }
+            self.solved_for.clone_from(&self.contents);
+            self.solved_pa = gauge_pa;
+        }
+        for &source in &self.sources {
+            self.boundary[source] = Some(gauge_pa);
+        }
+        let density = blend.density_kg_m3(1.0);
+        for exit in &self.exits {
+            if let Some(node) = exit.node {
+                let head = density * STANDARD_GRAVITY * exit.rise_m;
+                self.boundary[node] = Some(head + self.at_bleeder_pa);
+            }
+        }
+        let solution = self.solver.solve(&self.boundary, &self.contents)?;
+        self.reynolds = 0.0;
+        self.beyond_laminar.clear();
+        self.outlet_flow.fill(0.0);
+        self.chamber_flow.iter_mut().for_each(|c| c.1 = 0.0);
+        for ((role, q), contents) in self.roles.iter().zip(solution.flows_m3_s).zip(&self.contents)
+        {
+            match *role {
+                Role::Feed => self.feed_flow = *q,
+                Role::Exit(i) => self.exit_flow[i] = *q,
+                Role::Link(i) => {
+                    self.link_flow[i] = *q;
+                    let l = &circuit.links[i];
+                    if let Some(outlet) = l.outlet {
+                        self.outlet_flow[outlet] += q;
+                    }
+                    for (node, out) in &mut self.chamber_flow {
+                        if l.from == *node {
+                            *out += q;
+                        } else if l.to == *node {
+                            *out -= q;
+                        }
+                    }
+                    if let (Some(t), Some((bore_m, _))) = (l.tube, l.bore_and_length_m()) {
+                        let re = 4.0 * q.abs() / (std::f64::consts::PI * bore_m * contents.nu_m2_s);
+                        self.reynolds = self.reynolds.max(re);
+                        if re > LAMINAR_TO && !t.plug {
+                            self.beyond_laminar.push((i, re));
+                        }
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+}

@@ -1,0 +1,188 @@
+//! What a job may take of time and memory. A flush of a car takes a ten-thousandth of it; a scenario that asks for
+//! more than is allowed is refused with what would be less, instead of running for hours or filling the memory.
+
+use super::setting::{Place, Setting};
+use crate::job::error::JobError;
+use crate::job::record::at_line;
+use crate::transport::system::System;
+
+/// Computing of one job, in ends of lanes read (some 7 ns each on a plain machine in 2026; the compact hatchback
+/// takes about 70,000 of them): a minute or so.
+pub const MOST_READINGS: u64 = 5_000_000_000;
+/// Numbers of eight bytes that one job may keep: what has entered each line, snapshots of lines after a wait, curves.
+/// 512 MB.
+pub const MOST_NUMBERS: usize = 64_000_000;
+/// Cells of all frames of one film.
+pub const MOST_FILMED: usize = 3_000_000;
+
+/// What a step costs beside reading lanes, in readings a line or other link: flows, chambers, books.
+const PER_LINK: u64 = 10;
+/// What it costs to put the flow network together anew, likewise.
+const PER_NETWORK: u64 = 100;
+/// Steps from one count of what is kept to the next.
+const COUNTED_EVERY: u32 = 256;
+/// Numbers of a point on a clearing curve, and on that of the supply.
+const POINTS: (usize, usize) = (6, 5);
+
+/// What a job has taken so far.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Taken {
+    beside_lanes: u64,
+    points: usize,
+    steps: u32,
+}
+
+impl Taken {
+    /// A flow network was put together.
+    pub(crate) fn network(&mut self, setting: &Setting) {
+        self.beside_lanes += PER_NETWORK * setting.circuit.links.len() as u64;
+    }
+
+    /// A modulator goes through so many cycles.
+    pub(crate) fn cycles(&mut self, setting: &Setting, cycles: f64) {
+        // A float saturates; an hour of cycles at most.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as above
+        let cycles = cycles.ceil() as u64;
+        self.beside_lanes += cycles * PER_LINK * setting.circuit.links.len() as u64;
+    }
+
+    /// Counts a step with so many bleeders open; says whether it is time to [`look`](Self::look).
+    pub(crate) fn step(&mut self, setting: &Setting, open: usize) -> bool {
+        self.beside_lanes += PER_LINK * setting.circuit.links.len() as u64;
+        self.steps = self.steps.wrapping_add(1);
+        if setting.options.detail {
+            self.points += POINTS.0 * open + POINTS.1;
+        }
+        self.steps.is_multiple_of(COUNTED_EVERY)
+    }
+
+    /// Whether the job is within what is allowed, with so many cells filmed.
+    ///
+    /// # Errors
+    /// If it is not.
+    pub(crate) fn look(
+        &self,
+        setting: &Setting,
+        system: &System,
+        filmed: usize,
+        place: Place,
+    ) -> Result<(), JobError> {
+        if system.readings() + self.beside_lanes > MOST_READINGS {
+            return Err(too_much(setting, place, "computing (a minute or so)", LESS));
+        }
+        if system.numbers() + self.points > MOST_NUMBERS {
+            return Err(too_much(setting, place, MEMORY, LESS));
+        }
+        if filmed > MOST_FILMED {
+            return Err(too_much(setting, place, "film (three million cells)", LESS));
+        }
+        Ok(())
+    }
+
+    /// Whether snapshots of these lines (their links) fit into what is allowed.
+    ///
+    /// # Errors
+    /// If they do not.
+    pub(crate) fn before_snapshots(
+        &self,
+        setting: &Setting,
+        system: &System,
+        place: Place,
+        of: impl Fn(usize) -> bool,
+    ) -> Result<(), JobError> {
+        if system.numbers_of_snapshots(of) + self.points <= MOST_NUMBERS {
+            return Ok(());
+        }
+        let remedy = "raise the strictest threshold (the lower it is, the more lanes a line has), let nothing wait, or describe fewer lines";
+        Err(too_much(setting, place, MEMORY, remedy))
+    }
+}
+
+/// Whether what the lines hold at first fits into what is allowed.
+///
+/// # Errors
+/// If it does not.
+pub(crate) fn before_filling(setting: &Setting) -> Result<(), JobError> {
+    let species = setting.species.len();
+    let numbers = System::numbers_of_fillings(&setting.circuit, &setting.lanes, species);
+    if numbers <= MOST_NUMBERS {
+        return Ok(());
+    }
+    Err(JobError::CannotBeDone {
+        what: format!(
+            "the lines in a row that are filled differently take more {MEMORY} than is allowed; raise the strictest threshold (the lower it is, the more lanes a line has), fill them alike, or describe fewer lines"
+        ),
+    })
+}
+
+const MEMORY: &str = "memory (512 MB)";
+const LESS: &str = "let it drain less, by `at most`, in fewer passes or by a threshold that is not so low, or describe fewer parts";
+
+fn too_much(setting: &Setting, place: Place, of: &str, remedy: &str) -> JobError {
+    let step = setting.scenario.procedure.steps.get(place.step.wrapping_sub(1));
+    JobError::CannotBeDone {
+        what: format!(
+            "step {} of the procedure{}, pass {}: the job takes more {of} than is allowed; {remedy}",
+            place.step,
+            at_line(step.map_or(0, |s| s.line)),
+            place.pass
+        ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::job::options::Options;
+    use crate::job::state::Job;
+    use std::sync::Arc;
+
+    fn job() -> (Arc<Setting>, Job) {
+        let car = include_str!("../../../scenarios/compact-hatchback.toml");
+        let car = crate::read(car, "car.toml").expect("a good scenario");
+        let setting = Arc::new(Setting::new(&car, &Options::default()).expect("a circuit"));
+        let job = Job::new(Arc::clone(&setting)).expect("a job");
+        (setting, job)
+    }
+
+    const FIRST: Place = Place { pass: 1, step: 1 };
+
+    #[test]
+    fn a_job_within_what_is_allowed_goes_on_and_one_beyond_says_where_it_stands() {
+        let (_, mut job) = job();
+        job.taken.beside_lanes = MOST_READINGS;
+        assert_eq!(job.within_limits(FIRST), Ok(()));
+        job.taken.beside_lanes += 1;
+        let told = job.within_limits(FIRST).expect_err("too much").to_string();
+        for words in ["step 1 of the procedure (line ", "more computing", "let it drain less"] {
+            assert!(told.contains(words), "{told}");
+        }
+    }
+
+    /// The same few steps again and again come to an end by themselves.
+    #[test]
+    fn an_endless_job_is_ended() {
+        let (setting, mut job) = job();
+        job.taken.beside_lanes = MOST_READINGS - 1_000_000;
+        let links = setting.circuit.links.len() as u64;
+        let ended = (0..1_000_000 / links).find(|_| {
+            job.taken.network(&setting);
+            job.count_step(1, FIRST).is_err()
+        });
+        assert!(ended.is_some());
+    }
+
+    /// What is stated for users: a flush of a car is far below.
+    #[test]
+    fn a_flush_of_a_car_takes_a_small_part() {
+        let (setting, mut job) = job();
+        for (place, step) in setting.scenario.procedure.in_turn() {
+            let place = Place { pass: place.0, step: place.1 };
+            crate::job::run::procedure::one_step(&mut job, step, place).expect("a step");
+        }
+        let readings = job.system.readings() + job.taken.beside_lanes;
+        let numbers = job.system.numbers() + job.taken.points;
+        assert!((50_000..MOST_READINGS / 10_000).contains(&readings), "{readings}");
+        assert!((10_000..MOST_NUMBERS / 100).contains(&numbers), "{numbers}");
+    }
+}

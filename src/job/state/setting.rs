@@ -1,0 +1,143 @@
+//! What does not change while a job runs.
+
+use crate::circuit::species::{Species, Tag};
+use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
+use crate::fluid::blend::Blend;
+use crate::job::error::JobError;
+use crate::job::options::Options;
+use crate::scenario::model::{self, Tables};
+use crate::scenario::tables::Tasks;
+use crate::supply::ENDLESS_M3;
+use crate::transport::lanes::Lanes;
+use std::sync::Arc;
+
+/// What does not change while a job runs.
+#[derive(Debug, Clone)]
+pub(crate) struct Setting {
+    pub scenario: Tables,
+    pub circuit: Circuit,
+    /// The nodes and links that some bleeder draws through.
+    pub reached: (Vec<bool>, Vec<bool>),
+    pub blend: Blend,
+    pub species: Species,
+    pub lanes: Arc<Lanes>,
+    pub options: Options,
+    /// Composition of the new fluid.
+    pub new_fluid: Vec<f64>,
+    /// With an endless supply, to find out how much would have been needed.
+    pub endless: bool,
+    /// What is loaded beyond the scenario's load, m³; only with an endless supply.
+    pub more_loaded_m3: f64,
+}
+
+/// Where a part lies in the circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Spot {
+    Link(usize),
+    Node(usize),
+}
+
+/// Which opening of the procedure this is.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Place {
+    pub pass: u32,
+    pub step: usize,
+}
+
+impl Setting {
+    pub(crate) fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
+        let circuit = scenario.circuit().clone();
+        let tags = if options.origins {
+            circuit.tags()
+        } else {
+            vec![Tag { group: crate::circuit::species::Group::Reservoir, outlet: None }]
+        };
+        let species = Species { tags };
+        let old = scenario.old_fluid.fluid();
+        let new = scenario.new_fluid.fluid();
+        let blend = Blend::new(old, new, scenario.vehicle.temperature.value);
+        let lanes = options
+            .lanes
+            .unwrap_or_else(|| Lanes::count_for_threshold(strictest_threshold(scenario)));
+        let mut new_fluid = vec![0.0; species.len()];
+        new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
+        Ok(Self {
+            scenario: Tables::clone(scenario),
+            reached: reach::reached(&circuit),
+            circuit,
+            blend,
+            species,
+            lanes: Arc::new(Lanes::laminar(lanes)),
+            options: options.clone(),
+            new_fluid,
+            endless: options.endless,
+            more_loaded_m3: 0.0,
+        })
+    }
+
+    /// The same with every part filled with new fluid.
+    pub(crate) fn filled_with_new(self) -> Self {
+        self.filled_with_new_but(|_| false)
+    }
+
+    /// The same with new fluid in every part but those that `keeps` names (the reservoir is called `reservoir`).
+    pub(crate) fn filled_with_new_but(mut self, keeps: impl Fn(&str) -> bool) -> Self {
+        let water_share = 0.01 * self.blend.new_fluid().water_percent;
+        let clean = Filling { old_fraction: 0.0, water_share };
+        for (i, node) in self.circuit.nodes.iter_mut().enumerate() {
+            let name = if i == RESERVOIR { "reservoir" } else { &node.name };
+            if !keeps(name) {
+                node.filling = clean;
+            }
+        }
+        for link in self.circuit.links.iter_mut().filter(|l| !keeps(&l.name)) {
+            link.filling = clean;
+        }
+        self
+    }
+
+    /// Composition of a filling under one tag.
+    pub(crate) fn composition(&self, filling: &Filling, tag: usize) -> Vec<f64> {
+        let mut row = vec![0.0; self.species.len()];
+        row[tag] = filling.old_fraction;
+        row[self.species.water()] =
+            self.blend.water_g_per_ml(filling.old_fraction, 100.0 * filling.water_share);
+        row
+    }
+
+    /// What an endless supply holds beyond what the scenario loads, m³.
+    pub(crate) fn extra_m3(&self) -> f64 {
+        if self.endless { ENDLESS_M3 + self.more_loaded_m3 } else { 0.0 }
+    }
+
+    /// What `[procedure]` says beside its steps.
+    pub(crate) fn tasks(&self) -> &Tasks {
+        &self.scenario.procedure.tasks
+    }
+
+    /// Line of the supply in use, 0 if unknown.
+    pub(crate) fn supply_line(&self) -> usize {
+        self.described_supply().map_or(0, |s| s.written.line)
+    }
+
+    /// The supply in use, as the scenario describes it.
+    pub(crate) fn described_supply(&self) -> Result<&model::Supply, JobError> {
+        let s = &self.scenario;
+        s.supply(self.options.supply.as_deref()).map_err(|why| JobError::no_supply(s, why))
+    }
+}
+
+/// The lowest threshold that any stop rule or the clear hose asks for.
+fn strictest_threshold(scenario: &Tables) -> f64 {
+    use crate::scenario::procedure::Action;
+    let hose = scenario.clear_hose.threshold.value;
+    scenario
+        .procedure
+        .steps
+        .iter()
+        .filter_map(|s| match &s.action {
+            Action::Open { until, .. } => until.threshold.map(|t| t.value),
+            _ => None,
+        })
+        .fold(hose, f64::min)
+}

@@ -1,0 +1,104 @@
+//! What a scenario may say and its writer hardly meant: told, and taken at its word.
+
+use crate::circuit::Circuit;
+use crate::job::record::{Warning, WarningKind, at_line};
+use crate::parts::Kind;
+use crate::scenario::model::{Part, Tables};
+use std::collections::BTreeSet;
+
+/// Outside diameter of the commonest brake tube, 3/16 in, m (common practice, no source).
+const USUAL_OUTSIDE_M: f64 = 4.76e-3;
+/// What is this close to it counts as it, m: 4.75 mm and 4.8 mm are said of the same tube.
+const ABOUT_M: f64 = 0.05e-3;
+
+/// Everything of the kind.
+pub(crate) fn warnings(scenario: &Tables, circuit: &Circuit) -> Vec<Warning> {
+    let found = outside_for_bore(scenario).into_iter();
+    let found = found.chain(wear_without_effect(scenario)).chain(another_split(scenario, circuit));
+    found.collect()
+}
+
+/// Lines whose bore is what tube usually measures outside.
+fn outside_for_bore(scenario: &Tables) -> Option<Warning> {
+    let outside = |p: &&Part| matches!(&p.kind, Kind::Line(line) if (line.bore.value - USUAL_OUTSIDE_M).abs() < ABOUT_M);
+    let lines: Vec<&Part> = scenario.parts.iter().filter(outside).collect();
+    let first = lines.first()?;
+    let names: Vec<&str> = lines.iter().map(|p| p.name.as_str()).collect();
+    let text = format!(
+        "{}: brake tube of 3/16 in (4.76 mm) usually measures that outside; its bore is less by two walls, 3.33 mm with walls of 0.71 mm{}",
+        names.join(", "),
+        at_line(first.written.line_of("bore"))
+    );
+    Some(Warning::new(WarningKind::BoreOrOutside, text))
+}
+
+/// Wear of the pads where nothing says what worn pads change.
+fn wear_without_effect(scenario: &Tables) -> Option<Warning> {
+    let any = scenario.parts.iter().any(|p| p.kind.wears());
+    let vehicle = (&scenario.vehicle.written, any, scenario.vehicle.pad_wear.value);
+    let parts = scenario.parts.iter().filter_map(|p| {
+        let wear = p.kind.pads()?.pad_wear?;
+        Some((&p.written, p.kind.wears(), wear.value))
+    });
+    let mut all = std::iter::once(vehicle).chain(parts);
+    let (table, ..) = all.find(|(_, counts, wear)| *wear > 0.0 && !counts)?;
+    let text = format!(
+        "no caliper says what it holds with worn pads, so `pad_wear` of [{}] is without effect: give `worn_pads` beside `new_pads`{}",
+        table.name,
+        at_line(table.line_of("pad_wear"))
+    );
+    Some(Warning::new(WarningKind::WearWithoutEffect, text))
+}
+
+/// Wheels of the two circuits of each split, in the order of [`WHEELS`] (DIN 74000, from memory).
+const SPLITS: [(&str, [&str; 2]); 5] = [
+    ("II", ["LF RF", "LR RR"]),
+    ("X", ["LF RR", "RF LR"]),
+    ("HI", ["LF RF LR RR", "LF RF"]),
+    ("LL", ["LF RF LR", "LF RF RR"]),
+    ("HH", ["LF RF LR RR", "LF RF LR RR"]),
+];
+const WHEELS: [&str; 4] = ["LF", "RF", "LR", "RR"];
+
+/// A `split` that is not what the parts are joined to. Told only where every brake's bleeder begins with its wheel.
+fn another_split(scenario: &Tables, circuit: &Circuit) -> Option<Warning> {
+    let stated = scenario.vehicle.split?.words();
+    let mut served: Vec<(usize, BTreeSet<usize>)> = Vec::new();
+    for bleeder in &circuit.bleeders {
+        let node = &circuit.nodes[bleeder.node];
+        if !node.role.is_service_brake() {
+            continue;
+        }
+        let first = bleeder.name.split_whitespace().next()?;
+        let wheel = WHEELS.iter().position(|w| *w == first)?;
+        let outlet = node.tag.outlet?;
+        match served.iter_mut().find(|(o, _)| *o == outlet) {
+            Some((_, wheels)) => {
+                wheels.insert(wheel);
+            }
+            None => served.push((outlet, BTreeSet::from([wheel]))),
+        }
+    }
+    let mut circuits: Vec<String> = served
+        .iter()
+        .map(|(_, wheels)| wheels.iter().map(|w| WHEELS[*w]).collect::<Vec<_>>().join(" "))
+        .collect();
+    circuits.sort();
+    let is = |of: &[&str; 2]| {
+        let mut of = *of;
+        of.sort_unstable();
+        circuits == of
+    };
+    let found = SPLITS.iter().find(|(_, of)| is(of)).map(|(name, _)| *name);
+    if found == Some(stated) {
+        return None;
+    }
+    let found =
+        found.map_or_else(|| "none of the standard splits".to_owned(), |f| format!("split {f}"));
+    let text = format!(
+        "`split` says {stated}, but the circuits serve {}: that is {found}; look at what each line starts `from`{}",
+        circuits.join(", and "),
+        at_line(scenario.vehicle.line_of("split"))
+    );
+    Some(Warning::new(WarningKind::SplitAndPartsDiffer, text))
+}

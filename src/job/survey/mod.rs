@@ -1,0 +1,6 @@
+//! What can be said of a scenario before anything is simulated.
+
+pub(crate) mod cautions;
+pub(crate) mod check;
+pub(crate) mod likely_mistakes;
+pub(crate) mod valves;

@@ -26,6 +26,7 @@ use clap::{Parser, Subcommand};
 #[command(
     name = "farwheel",
     version,
+    long_version = concat!(env!("CARGO_PKG_VERSION"), " (", env!("FARWHEEL_COMMIT"), ")"),
     about = "Simulates the flush of a vehicle's brake hydraulics: what leaves each bleeder, and what stays behind",
     after_help = "Exit status: 0 done; 2 the input cannot be used; 3 the job ran, with a warning to stop it; 130 interrupted, a study with what was finished written; 1 anything else.",
     disable_help_subcommand = true,

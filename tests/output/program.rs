@@ -35,6 +35,21 @@ fn help_lists_every_verb_and_the_exit_status() {
     }
 }
 
+/// Of the commit only that it is said: which one, and whether there is any, depends on where this is built.
+#[test]
+fn the_version_says_the_commit_in_its_long_form() {
+    let version = concat!("farwheel ", env!("CARGO_PKG_VERSION"));
+    let short = farwheel(&["-V"]).success();
+    assert_eq!(text(&short.get_output().stdout), format!("{version}\n"));
+    let long = farwheel(&["--version"]).success();
+    let long = text(&long.get_output().stdout);
+    let commit = long.trim_end().strip_prefix(version).and_then(|l| l.strip_prefix(" (commit "));
+    let commit = commit.and_then(|l| l.strip_suffix(')')).unwrap_or_else(|| panic!("{long}"));
+    let digits = commit.split(',').next().unwrap_or_default();
+    let digits = digits.len() == 12 && digits.chars().all(|c| c.is_ascii_hexdigit());
+    assert!(digits || commit == "unknown: built without git", "{long}");
+}
+
 #[test]
 fn mistakes_on_the_command_line_are_status_2_and_say_so_on_standard_error() {
     for wrong in [

@@ -1,5 +1,5 @@
-//! Whole jobs, in millilitres and in seconds, against the reference and against closed forms: the table that
-//! `cargo run --release --example cross_check` prints, held to the promised accuracy.
+//! Whole jobs, in millilitres and in seconds, against the reference and against closed forms: the table of
+//! docs/second-solution.md, held to the promised accuracy. `cross_check/table.rs` prints it.
 
 #[path = "cross_check/closed.rs"]
 mod closed;
@@ -12,10 +12,12 @@ mod reference;
 mod rules;
 #[path = "cross_check/setting.rs"]
 mod setting;
+#[path = "cross_check/table.rs"]
+mod table;
 
 use std::f64::consts::FRAC_PI_4;
 
-/// Step of the middle of the reference's three runs, mL; the example takes a finer one.
+/// Step of the middle of the reference's three runs, mL; the table is made with a finer one.
 const STEP_ML: f64 = 0.4;
 
 /// Every shipped scenario with each of its supplies, but for what the reference cannot do.

@@ -1,9 +1,9 @@
 //! Prints, as Markdown, what Farwheel costs on this machine: the tables of docs/cost.md and docs/finite-volumes.md.
 //!
-//! `cargo run --release --example cost` takes two to three minutes. Nothing here is judged: what a run takes
+//! `cargo bench --bench cost` takes two to three minutes. Nothing here is judged: what a run takes
 //! depends on the machine and on what else it does, so that ratios come from one run, turn by turn.
 //!
-//! With `--flush sums N` or `--flush draws N` it runs N flushes of the hatchback as studies do and prints
+//! With `-- --flush sums N` or `-- --flush draws N` it runs N flushes of the hatchback as studies do and prints
 //! nothing, for a profiler.
 
 mod compared;
@@ -32,7 +32,8 @@ pub fn read(text: &str) -> Scenario {
 }
 
 fn main() {
-    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    // Cargo adds a word of its own.
+    let arguments: Vec<String> = std::env::args().skip(1).filter(|a| a != "--bench").collect();
     let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
     match words.as_slice() {
         [] => print_all(),

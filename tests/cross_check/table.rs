@@ -1,36 +1,28 @@
-//! Prints, as Markdown, every shipped job by Farwheel beside an independent reference solution and beside closed
-//! forms: the table of docs/second-solution.md.
+//! Prints, as Markdown, every shipped job by Farwheel beside the reference and beside closed forms: the table of
+//! docs/second-solution.md.
 //!
-//! `cargo run --release --example cross_check` takes about a minute; with `bleeders` behind `--` it prints
-//! every bleeder. `tests/cross_check.rs` holds the same figures to the promised accuracy.
+//! `cargo test --release --test cross_check -- --ignored --nocapture jobs` takes half a minute; with `bleeders` for
+//! `jobs` it prints every bleeder. On a finer grid than the tests that always run.
 
-#[path = "../../tests/cross_check/closed.rs"]
-#[allow(dead_code)] // bounds are for the tests
-mod closed;
-#[path = "../../tests/cross_check/compared.rs"]
-mod compared;
-#[path = "../../tests/whole_job/geometry.rs"]
-mod geometry;
-#[path = "../../tests/reference/mod.rs"]
-mod reference;
-#[path = "../../tests/cross_check/setting.rs"]
-mod setting;
-
-use compared::{Compared, Figure};
+use super::closed;
+use super::compared::{self, Compared, Figure};
 
 /// Step of the middle of the reference's three runs, mL.
 const STEP_ML: f64 = 0.2;
 
-fn main() {
-    let arguments: Vec<String> = std::env::args().skip(1).collect();
-    let every_bleeder = match arguments.iter().map(String::as_str).collect::<Vec<_>>().as_slice() {
-        [] => false,
-        ["bleeders"] => true,
-        _ => {
-            eprintln!("cross_check takes nothing, or the word bleeders");
-            std::process::exit(2);
-        }
-    };
+#[test]
+#[ignore = "prints a table, for docs/second-solution.md"]
+fn jobs() {
+    print(print_jobs);
+}
+
+#[test]
+#[ignore = "prints a table"]
+fn bleeders() {
+    print(print_bleeders);
+}
+
+fn print(table: impl Fn(&[Compared])) {
     let (mut done, mut left) = (Vec::new(), Vec::new());
     for path in compared::shipped() {
         let (scenario, supplies) = compared::jobs(&path);
@@ -42,11 +34,9 @@ fn main() {
             }
         }
     }
-    if every_bleeder {
-        print_bleeders(&done);
-    } else {
-        print_jobs(&done);
-    }
+    // Below the line on which the test is announced.
+    println!();
+    table(&done);
     println!();
     println!("Not carried by the reference:");
     println!();
@@ -56,11 +46,7 @@ fn main() {
     println!();
     print_closed();
     let faults: Vec<String> = done.iter().flat_map(Compared::faults).collect();
-    if !faults.is_empty() {
-        println!();
-        println!("Beyond the promised accuracy: {}", faults.join("; "));
-        std::process::exit(1);
-    }
+    assert!(faults.is_empty(), "beyond the promised accuracy: {}", faults.join("; "));
 }
 
 fn print_jobs(done: &[Compared]) {

@@ -2,6 +2,7 @@
 
 mod card;
 mod check;
+mod completions;
 mod delivery;
 mod flush;
 mod interrupt;
@@ -51,6 +52,7 @@ enum Verb {
     Plan(plan::Plan),
     Card(card::Card),
     Schema(schema::Schema),
+    Completions(completions::Completions),
 }
 
 impl Arguments {
@@ -76,6 +78,7 @@ impl Arguments {
             Verb::Plan(plan) => plan.carry_out(),
             Verb::Card(card) => card.carry_out(),
             Verb::Schema(schema) => schema.carry_out(),
+            Verb::Completions(completions) => completions.carry_out(),
         }
         .into()
     }

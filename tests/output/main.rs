@@ -1,6 +1,7 @@
 //! What a job's record looks like once it leaves the program: tables, files and pictures.
 
 mod also;
+mod completions;
 mod files;
 #[path = "../common/fixture_check.rs"]
 mod fixture_check;

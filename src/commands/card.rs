@@ -60,7 +60,7 @@ impl Card {
         outputs::look_over(&[&self.input.scenario], &[("-o", target.clone())])?;
         let bottle_ml = to_ml(quantity("--bottle", &self.bottle, &bounds::BOTTLE)?);
         let options = self.computing.prepare(self.supply.clone())?;
-        let scenario = self.input.read()?;
+        let scenario = self.input.read()?.scenario;
         let question = Question { draws: self.draws, bottle_ml, ..Question::default() };
         let answer = job_card::study(&scenario, &question, &options)?;
         let page = card::render(&answer, self.style());

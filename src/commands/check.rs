@@ -1,21 +1,31 @@
 //! `check`: looks a scenario over without simulating anything.
 
 use super::delivery::{Delivery, Files};
-use super::options::{Input, Showing};
+use super::options::Showing;
+use super::origin::Origin;
 use super::outcome::{Done, Failure};
+use super::shipped;
+use super::source::Source;
 use crate::job;
 use crate::job::check::CheckReport;
 use crate::job::options::Options;
 use crate::plot::Pictured;
+use crate::report::write::Target;
 use clap::Args;
+use serde_json::json;
+use std::path::PathBuf;
 
 impl Pictured for CheckReport {}
 
 /// Read the scenario and list every part's volume, the path to each bleeder, defaults and warnings
 #[derive(Debug, Args)]
 pub(super) struct Check {
-    #[command(flatten)]
-    input: Input,
+    /// Scenario file, or the name of a shipped scenario; - reads standard input
+    #[arg(required_unless_present = "shipped")]
+    scenario: Option<PathBuf>,
+    /// List the shipped scenarios, or print the one of this name, to start a file of one's own from
+    #[arg(long, value_name = "NAME", num_args = 0..=1, conflicts_with_all = ["scenario", "json", "supply", "quiet"])]
+    shipped: Option<Option<PathBuf>>,
     #[command(flatten)]
     showing: Showing,
     /// Look at the flow under this supply of the scenario instead of the one its procedure names
@@ -26,10 +36,19 @@ pub(super) struct Check {
 impl Check {
     /// Reads, looks over, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
+        let Some(scenario) = &self.scenario else {
+            let name = self.shipped.flatten();
+            let text =
+                name.map_or_else(|| Ok(shipped::list().into_bytes()), |name| shipped::text(&name))?;
+            Target::Standard.write(&text)?;
+            return Ok(Done::Well);
+        };
         let delivery = Delivery { showing: &self.showing, files: &Files::default(), output: None };
-        delivery.look_over::<CheckReport>(&[&self.input.scenario])?;
+        delivery.look_over::<CheckReport>(&[scenario])?;
         let options = Options { supply: self.supply.clone(), ..Options::default() };
-        let answer = job::check(&self.input.read()?, &options)?;
-        delivery.deliver(&answer)
+        let source = Source::read(scenario)?;
+        let asked = json!({"verb": "check", "supply": options.supply});
+        let answer = job::check(&source.scenario, &options)?;
+        delivery.deliver(&answer, &Origin::of(&source, &asked))
     }
 }

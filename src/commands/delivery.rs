@@ -2,6 +2,7 @@
 //! that everything else is in place.
 
 use super::options::Showing;
+use super::origin::Origin;
 use super::outcome::{Done, Failure, tell};
 use super::outputs::{self, PLOTS};
 use crate::job::record::Warning;
@@ -85,11 +86,15 @@ impl Delivery<'_> {
     ///
     /// # Errors
     /// As [`Self::deliver_as`].
-    pub(super) fn deliver(&self, answer: &(impl Report + Pictured)) -> Result<Done, Failure> {
-        self.deliver_as(answer, answer, None)
+    pub(super) fn deliver(
+        &self,
+        answer: &(impl Report + Pictured),
+        origin: &Origin,
+    ) -> Result<Done, Failure> {
+        self.deliver_as(answer, answer, origin, None)
     }
 
-    /// Writes what was asked for, `json` and, into the further file, `text` among it, then prints the table unless
+    /// Writes what was asked for, `json` with its origin behind it and, into the further file, `text` among it, then prints the table unless
     /// something else goes to standard output. An output that fails keeps none of the others back: what took minutes to
     /// compute is not to be lost with it.
     ///
@@ -99,6 +104,7 @@ impl Delivery<'_> {
         &self,
         answer: &(impl Report + Pictured),
         json: &impl Serialize,
+        origin: &Origin,
         text: Option<&str>,
     ) -> Result<Done, Failure> {
         let mut table_wanted = !self.showing.quiet;
@@ -121,7 +127,7 @@ impl Delivery<'_> {
             told(text.and_then(|text| put(&target, &text)));
         }
         if let Some(target) = self.showing.json() {
-            let text = json::render(json);
+            let text = json::render(&origin.behind(json));
             let text = text.map_err(|why| Failure::Failed(format!("no JSON: {why}")));
             told(text.and_then(|text| put(&target, text.as_bytes())));
         }

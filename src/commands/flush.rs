@@ -2,12 +2,14 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing};
+use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use crate::job;
 use crate::job::options::Options;
 use crate::job::record::Record;
 use crate::report::Flushed;
 use clap::{Args, ValueEnum};
+use serde_json::json;
 
 /// Run the scenario's procedure: millilitres, times and pressures at each bleeder, and what stays behind
 #[derive(Debug, Args)]
@@ -57,8 +59,16 @@ impl Flush {
             film: self.also.contains(&Also::Parts),
             ..self.computing.prepare(self.supply.clone())?
         };
-        let answer = job::flush(&self.input.read()?, &options)?;
-        let json = Flushed::new(&answer, self.also.contains(&Also::Curves));
-        delivery.deliver_as(&answer, &json, None)
+        let source = self.input.read()?;
+        let curves = self.also.contains(&Also::Curves);
+        let also = [(curves, "curves"), (options.film, "parts")];
+        let also: Vec<_> = also.iter().filter(|(asked, _)| *asked).map(|(_, word)| word).collect();
+        let asked = json!({
+            "verb": "flush", "supply": options.supply, "error_estimate": options.estimate_error,
+            "also": also, "seed": options.seed,
+        });
+        let answer = job::flush(&source.scenario, &options)?;
+        let json = Flushed::new(&answer, curves);
+        delivery.deliver_as(&answer, &json, &Origin::of(&source, &asked), None)
     }
 }

@@ -1,19 +1,21 @@
 //! `layouts`: several scenarios side by side, far wheel first and near wheel first.
 
 use super::delivery::{Delivery, Files};
-use super::options::{self, Computing, Showing};
+use super::options::{Computing, Showing};
+use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
-use crate::circuit::Scenario;
+use super::source::Source;
 use crate::job::options::Options;
 use crate::study::layouts;
 use clap::Args;
+use serde_json::json;
 use std::path::{Path, PathBuf};
 
 /// Set several scenarios side by side, each flushed with the far wheel first and with the near wheel first
 #[derive(Debug, Args)]
 pub(super) struct Layouts {
-    /// Scenario files; one may be - for standard input
+    /// Scenario files, or names of shipped scenarios; one may be - for standard input
     #[arg(value_name = "SCENARIO", required = true)]
     scenarios: Vec<PathBuf>,
     #[command(flatten)]
@@ -30,26 +32,29 @@ impl Layouts {
         let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
         delivery.look_over::<layouts::Layouts>(&self.scenarios)?;
         let options = Options { origins: false, ..self.computing.prepare(None)? };
-        let scenarios = self.read()?;
+        let sources = self.read()?;
+        let asked = json!({"verb": "layouts", "seed": options.seed});
+        let origin = Origin::of_several(&sources, &asked);
+        let scenarios: Vec<_> = sources.into_iter().map(|source| source.scenario).collect();
         let answer = watched(self.showing.quiet, |to| layouts::compare(&scenarios, &options, to))?;
-        delivery.deliver(&answer)
+        delivery.deliver(&answer, &origin)
     }
 
     /// Every scenario, or what is wrong with each that cannot be used.
-    fn read(&self) -> Result<Vec<Scenario>, Failure> {
+    fn read(&self) -> Result<Vec<Source>, Failure> {
         if self.scenarios.iter().filter(|s| *s == Path::new("-")).count() > 1 {
             return Err(Failure::Unusable(
                 "standard input can be read once only: name `-` once".to_owned(),
             ));
         }
-        let (mut scenarios, mut told) = (Vec::new(), Vec::new());
+        let (mut sources, mut told) = (Vec::new(), Vec::new());
         for path in &self.scenarios {
-            match options::read(path) {
-                Ok((scenario, _)) => scenarios.push(scenario),
+            match Source::read(path) {
+                Ok(source) => sources.push(source),
                 Err(Failure::Unusable(why)) => told.push(why),
                 Err(other) => return Err(other),
             }
         }
-        if told.is_empty() { Ok(scenarios) } else { Err(Failure::Unusable(told.join("\n"))) }
+        if told.is_empty() { Ok(sources) } else { Err(Failure::Unusable(told.join("\n"))) }
     }
 }

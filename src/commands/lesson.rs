@@ -35,7 +35,7 @@ impl Lesson {
         let target = Target::from(self.output.as_os_str());
         outputs::look_over(&[&self.input.scenario], &[("-o", target.clone())])?;
         let options = self.computing.prepare(self.supply.clone())?;
-        let answer = prepare(&self.input.read()?, &options)?;
+        let answer = prepare(&self.input.read()?.scenario, &options)?;
         let page = lesson::render(&answer, self.wording.wording());
         let own = &answer.runs[0].record;
         let stops = if own.stopped() { &own.warnings[..] } else { &[] };

@@ -10,12 +10,15 @@ mod layouts;
 mod lesson;
 mod options;
 mod orders;
+mod origin;
 mod outcome;
 mod outputs;
 mod plan;
 mod pressures;
 mod progress;
 mod schema;
+mod shipped;
+mod source;
 mod spread;
 
 pub use outcome::Ending;

@@ -1,59 +1,30 @@
 //! Options that several verbs share.
 
 use super::outcome::Failure;
-use crate::circuit::Scenario;
+use super::source::Source;
 use crate::job::options::Options;
 use crate::keys::bounds::Bound;
 use crate::report::write::Target;
-use crate::report::{Units, View, Wording, mistakes};
-use crate::scenario::limits::LARGEST_FILE;
+use crate::report::{Units, View, Wording};
 use crate::scenario::quantity_text;
 use clap::{Args, ValueEnum};
 use std::ffi::OsString;
-use std::io::Read as _;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// The scenario to read.
 #[derive(Debug, Args)]
 pub(super) struct Input {
-    /// Scenario file; - reads standard input
+    /// Scenario file, or the name of a shipped scenario; - reads standard input
     pub scenario: PathBuf,
 }
 
 impl Input {
-    /// The scenario, checked.
+    /// The scenario, checked, with what it was read from.
     ///
     /// # Errors
-    /// As [`read`].
-    pub(super) fn read(&self) -> Result<Scenario, Failure> {
-        Ok(read(&self.scenario)?.0)
-    }
-}
-
-/// Reads and checks a scenario, and keeps its text; `-` is standard input.
-///
-/// # Errors
-/// Every mistake in it, or why it cannot be read.
-pub(super) fn read(path: &Path) -> Result<(Scenario, String), Failure> {
-    let mut bytes = Vec::new();
-    let standard = path == Path::new("-");
-    let taken = match standard {
-        true => std::io::stdin().take(LARGEST_FILE + 1).read_to_end(&mut bytes),
-        false => {
-            std::fs::File::open(path).and_then(|f| f.take(LARGEST_FILE + 1).read_to_end(&mut bytes))
-        }
-    };
-    let read = match taken {
-        Ok(_) => crate::read_bytes(&bytes, &path.display().to_string()),
-        Err(why) if standard => {
-            return Err(Failure::Failed(format!("standard input can't be read: {why}")));
-        }
-        // It says why.
-        Err(_) => crate::read_file(path),
-    };
-    match read {
-        Ok(scenario) => Ok((scenario, String::from_utf8_lossy(&bytes).into_owned())),
-        Err(m) => Err(Failure::Unusable(mistakes::render(&m, true))),
+    /// As [`Source::read`].
+    pub(super) fn read(&self) -> Result<Source, Failure> {
+        Source::read(&self.scenario)
     }
 }
 

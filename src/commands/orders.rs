@@ -2,12 +2,14 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing};
+use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use crate::circuit::Scenario;
 use crate::study::orders::{self, Question};
 use crate::study::ranking::{self, Ranked};
 use clap::Args;
+use serde_json::json;
 
 /// Rank the orders in which the bleeders can be opened: fluid, time, old fluid left, and what each saves
 #[derive(Debug, Args)]
@@ -38,11 +40,16 @@ impl Orders {
         let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
         delivery.look_over::<orders::Orders>(&[&self.input.scenario])?;
         let options = self.computing.prepare(self.supply.clone())?;
-        let scenario = self.input.read()?;
-        let question = Question { orders: self.orders(&scenario), draws: self.draws };
-        let answer =
-            watched(self.showing.quiet, |to| orders::study(&scenario, &question, &options, to))?;
-        delivery.deliver(&answer)
+        let source = self.input.read()?;
+        let question = Question { orders: self.orders(&source.scenario), draws: self.draws };
+        let asked = json!({
+            "verb": "orders", "orders": question.orders, "draws": question.draws,
+            "supply": options.supply, "seed": options.seed,
+        });
+        let answer = watched(self.showing.quiet, |to| {
+            orders::study(&source.scenario, &question, &options, to)
+        })?;
+        delivery.deliver(&answer, &Origin::of(&source, &asked))
     }
 
     /// The orders that were named.

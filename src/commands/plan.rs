@@ -1,15 +1,18 @@
 //! `plan`: the least fluid or time that meets stated targets.
 
 use super::delivery::{Delivery, Files};
-use super::options::{self, Computing, Input, Showing, quantity, quantity_if_given};
+use super::options::{Computing, Input, Showing, quantity, quantity_if_given};
+use super::origin::Origin;
 use super::outcome::{Done, Failure, tell};
 use super::progress::watched;
+use crate::job::options::Options;
 use crate::keys::bounds;
 use crate::measures::{to_celsius, to_ml};
 use crate::report::warnings;
 use crate::report::write::Target;
 use crate::study::plan::{self, Least, Question, Targets};
 use clap::{Args, ValueEnum, builder::OsStringValueParser};
+use serde_json::{Value, json};
 use std::ffi::OsString;
 
 /// Plan a flush: the least fluid or time that leaves no more than stated targets allow
@@ -74,13 +77,14 @@ impl Plan {
         delivery.look_over::<plan::Plan>(&[&self.input.scenario])?;
         let question = self.question()?;
         let options = self.computing.prepare(self.supply.clone())?;
-        let (scenario, text) = options::read(&self.input.scenario)?;
+        let source = self.input.read()?;
+        let origin = Origin::of(&source, &asked(&question, &options));
         let answer = watched(self.showing.quiet, |to| {
-            plan::study(&scenario, &text, &question, &options, to)
+            plan::study(&source.scenario, &source.text(), &question, &options, to)
         })?;
         // A plan whose run must be stopped is not written.
         let text = (!answer.record.stopped()).then_some(answer.text.as_str());
-        let done = delivery.deliver_as(&answer, &answer, text)?;
+        let done = delivery.deliver_as(&answer, &answer, &origin, text)?;
         let stops = answer.record.warnings.iter().filter(|w| w.stops_the_job());
         let stops: Vec<_> = stops.cloned().collect();
         if !stops.is_empty() {
@@ -130,4 +134,26 @@ impl Plan {
             draws: self.draws,
         })
     }
+}
+
+/// The options that change the answer. Without `--sure` nothing is drawn.
+fn asked(question: &Question, options: &Options) -> Value {
+    let least = match question.least {
+        Least::Fluid => "fluid",
+        Least::Time => "time",
+    };
+    let targets = &question.targets;
+    json!({
+        "verb": "plan",
+        "old_anywhere": targets.old_anywhere,
+        "old_overall": targets.old_overall,
+        "water_percent": targets.water_percent,
+        "boiling_c": targets.boiling_c,
+        "least": least,
+        "grid_ml": question.grid_ml,
+        "sure": question.sure,
+        "draws": question.sure.map(|_| question.draws),
+        "supply": options.supply,
+        "seed": options.seed,
+    })
 }

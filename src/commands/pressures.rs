@@ -2,12 +2,14 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing, quantity_if_given};
+use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use crate::job::options::Options;
 use crate::keys::bounds;
 use crate::study::pressures::{self, Question, USUAL_STEPS};
 use clap::Args;
+use serde_json::json;
 
 /// Run the job over a range of gauge pressures and with every other supply: what pressure changes, and what not
 #[derive(Debug, Args)]
@@ -43,9 +45,14 @@ impl Pressures {
             steps: self.steps.into(),
         };
         let options = Options { origins: false, ..self.computing.prepare(None)? };
-        let scenario = self.input.read()?;
-        let answer =
-            watched(self.showing.quiet, |to| pressures::study(&scenario, &question, &options, to))?;
-        delivery.deliver(&answer)
+        let source = self.input.read()?;
+        let asked = json!({
+            "verb": "pressures", "from_pa": question.from_pa, "to_pa": question.to_pa,
+            "steps": question.steps, "seed": options.seed,
+        });
+        let answer = watched(self.showing.quiet, |to| {
+            pressures::study(&source.scenario, &question, &options, to)
+        })?;
+        delivery.deliver(&answer, &Origin::of(&source, &asked))
     }
 }

@@ -2,12 +2,14 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing, quantity};
+use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use crate::keys::bounds;
 use crate::measures::to_ml;
 use crate::study::spread::{self, Question};
 use clap::Args;
+use serde_json::json;
 
 /// Draw what nobody knows exactly at random: ranges at each bleeder, how much to load, which unknown matters
 #[derive(Debug, Args)]
@@ -37,11 +39,16 @@ impl Spread {
         let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
         delivery.look_over::<spread::Spread>(&[&self.input.scenario])?;
         let options = self.computing.prepare(self.supply.clone())?;
-        let scenario = self.input.read()?;
+        let source = self.input.read()?;
         let bottle_ml = to_ml(quantity("--bottle", &self.bottle, &bounds::BOTTLE)?);
         let question = Question { draws: self.draws, bottle_ml, sensitivities: true };
-        let answer =
-            watched(self.showing.quiet, |to| spread::study(&scenario, &question, &options, to))?;
-        delivery.deliver(&answer)
+        let asked = json!({
+            "verb": "spread", "draws": question.draws, "bottle_ml": question.bottle_ml,
+            "supply": options.supply, "seed": options.seed,
+        });
+        let answer = watched(self.showing.quiet, |to| {
+            spread::study(&source.scenario, &question, &options, to)
+        })?;
+        delivery.deliver(&answer, &Origin::of(&source, &asked))
     }
 }

@@ -35,5 +35,6 @@ mod verbs;
 mod walk;
 
 pub use mistake::{Mistake, Mistakes};
+pub(crate) use reader::file_bytes;
 pub use reader::{read, read_bytes, read_file};
 pub use schema::schema;

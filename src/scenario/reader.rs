@@ -32,6 +32,14 @@ use crate::keys::bounds;
 /// If the file can't be read, is larger than [`LARGEST_FILE`] or is not UTF-8, or for the mistakes
 /// that [`read`] finds.
 pub fn read_file(path: &Path) -> Result<Tables, Mistakes> {
+    read_bytes(&file_bytes(path)?, &path.display().to_string())
+}
+
+/// The bytes of a file; of one that is too large, enough to tell.
+///
+/// # Errors
+/// If the file can't be read.
+pub(crate) fn file_bytes(path: &Path) -> Result<Vec<u8>, Mistakes> {
     let name = path.display().to_string();
     let failed = |e: std::io::Error| {
         Mistakes::about_file(
@@ -44,7 +52,7 @@ pub fn read_file(path: &Path) -> Result<Tables, Mistakes> {
     let mut bytes = Vec::new();
     // One byte more than allowed tells a file that is too large, a pipe included.
     file.take(LARGEST_FILE + 1).read_to_end(&mut bytes).map_err(failed)?;
-    read_bytes(&bytes, &name)
+    Ok(bytes)
 }
 
 /// Reads a scenario from bytes that may not be text; `file` is what messages call it.

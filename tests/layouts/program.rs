@@ -50,7 +50,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     assert_eq!(one.0, Some(0), "{}", one.2);
     assert!(one == two, "the same bytes on one thread and on two");
     let value: serde_json::Value = serde_json::from_slice(&one.1).unwrap();
-    assert_eq!(keys(&value), "layouts between_layouts by_order");
+    assert_eq!(keys(&value), "layouts between_layouts by_order scenario_sha256 options_sha256");
     assert_eq!(keys(&value["between_layouts"]), "new_fluid old_left");
     assert_eq!(keys(&value["between_layouts"]["new_fluid"]), "least most difference share");
     assert_eq!(keys(&value["by_order"]), "layout share");

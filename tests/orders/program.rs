@@ -48,7 +48,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     let value: serde_json::Value = serde_json::from_slice(&a.1).unwrap();
     assert_eq!(
         keys(&value),
-        "own_order draws seed orders asked by_place unsure_ml suffers deciders spreads title"
+        "own_order draws seed orders asked by_place unsure_ml suffers deciders spreads title scenario_sha256 options_sha256"
     );
     assert_eq!(value["own_order"], serde_json::json!(["RR", "LR", "RF", "LF"]));
     assert_eq!((value["draws"].as_u64(), value["seed"].as_u64()), (Some(20), Some(4)));

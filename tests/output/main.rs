@@ -8,7 +8,9 @@ mod fixture_check;
 #[path = "../common/fixture_record.rs"]
 mod fixture_record;
 mod looks;
+mod origin;
 mod pictures;
 mod program;
+mod shipped;
 mod study_pictures;
 mod tables;

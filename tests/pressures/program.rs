@@ -46,7 +46,10 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     assert_eq!(one.status.code(), Some(0));
     assert_eq!(one.stdout, two.stdout, "the same bytes on one thread and on two");
     let value: serde_json::Value = serde_json::from_slice(&one.stdout).unwrap();
-    assert_eq!(keys(&value), "points swept limit_kpa changes seed title range_asked_for");
+    assert_eq!(
+        keys(&value),
+        "points swept limit_kpa changes seed title range_asked_for scenario_sha256 options_sha256"
+    );
     let points = value["points"].as_array().unwrap();
     assert_eq!(points.len(), 10);
     for p in points {

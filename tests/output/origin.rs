@@ -1,0 +1,108 @@
+//! What stands at the end of every JSON: hashes of the scenario and of what it was asked.
+
+use assert_cmd::Command;
+use serde_json::Value;
+
+/// As `sha256sum` says of the shipped files.
+const HATCHBACK: &str = "8a22185498c69703d8649110226b7cdcf32ed1f21b091a7b1652a5c61d8558d8";
+const MOTORCYCLE: &str = "3a11d1b0b8fc9f84e6bd239f5b44a96aa3220d378ec511687f78613d0e14079c";
+const II: &str = "d95f8af49b16fc39cf48bbcbdf6d17888ece09fa9f97d06af0d10f2fe26d5d2a";
+const X: &str = "d424207a3dcca75e9c9f1da18481604be7c2474ba0dc19d6ea4c337675ae5a1c";
+
+/// The JSON that these arguments give, standard input being the motorcycle.
+fn answer(arguments: &[&str]) -> Value {
+    let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
+        .args(arguments)
+        .args(["--json", "-"])
+        .write_stdin(include_str!("../../scenarios/motorcycle-rear.toml"))
+        .output()
+        .expect("an ending");
+    let told = String::from_utf8_lossy(&run.stderr);
+    serde_json::from_slice(&run.stdout).unwrap_or_else(|e| panic!("{arguments:?}: {e}\n{told}"))
+}
+
+fn options(arguments: &[&str]) -> String {
+    answer(arguments)["options_sha256"].as_str().expect("a hash").to_owned()
+}
+
+#[test]
+fn every_json_ends_with_the_hashes_of_file_and_options() {
+    let car = "scenarios/motorcycle-rear.toml";
+    for verb in [
+        &["check"][..],
+        &["flush"],
+        &["orders"],
+        &["pressures", "--steps", "1"],
+        &["spread", "--draws", "20"],
+        &["plan", "--old-overall", "10 %"],
+    ] {
+        let from_file = answer(&[verb, &[car]].concat());
+        let from_input = answer(&[verb, &["-"]].concat());
+        for value in [&from_file, &from_input] {
+            let keys: Vec<_> = value.as_object().expect("an object").keys().collect();
+            assert!(
+                keys.ends_with(&[&"scenario_sha256".into(), &"options_sha256".into()]),
+                "{keys:?}"
+            );
+            assert_eq!(value["scenario_sha256"], MOTORCYCLE, "{verb:?}");
+        }
+        assert_eq!(from_file["options_sha256"], from_input["options_sha256"], "{verb:?}");
+    }
+    let shipped = answer(&["check", "compact-hatchback"]);
+    assert_eq!(shipped["scenario_sha256"], HATCHBACK);
+}
+
+#[test]
+fn layouts_say_the_hash_of_each_file() {
+    let files = ["scenarios/splits/x.toml", "splits/ii"];
+    let value = answer(&[&["layouts"], &files[..]].concat());
+    let hashes = serde_json::json!([
+        {"file": files[0], "sha256": X},
+        {"file": files[1], "sha256": II},
+    ]);
+    assert_eq!(value["scenario_sha256"], hashes);
+}
+
+/// The hash is that of the text which docs/verbs.md has for it.
+#[test]
+fn options_are_hashed_as_documented() {
+    let docs = include_str!("../../docs/verbs.md");
+    let documented = r#"printf %s '{"verb":"flush","supply":null,"error_estimate":true,"also":[],"seed":0}' | sha256sum"#;
+    assert!(docs.contains(documented));
+    for (arguments, hash) in [
+        (&["flush", "-"][..], "754274909bafc335a10959b9e6cdf56dd9d71e5465aea0be483278cbd640a38d"),
+        // {"verb":"spread","draws":20,"bottle_ml":250.0,"supply":"gravity","seed":7}
+        (
+            &[
+                "spread", "-", "--bottle", "0.25 L", "--draws", "20", "--supply", "gravity",
+                "--seed", "7",
+            ],
+            "21dfda6c6579445ea0b0194235b36751093062d4179546461aae5bd84bdb6c63",
+        ),
+    ] {
+        assert_eq!(options(arguments), hash, "{arguments:?}");
+    }
+}
+
+#[test]
+fn what_changes_no_answer_has_no_part_in_it() {
+    let plain = options(&["flush", "-"]);
+    for same in [&["--threads", "1"][..], &["--quiet"], &["--units", "us"], &["--seed", "0"]] {
+        assert_eq!(options(&[&["flush", "-"], same].concat()), plain, "{same:?}");
+    }
+    for other in [
+        &["--seed", "1"][..],
+        &["--no-error-estimate"],
+        &["--supply", "gravity"],
+        &["--also", "parts"],
+    ] {
+        assert_ne!(options(&[&["flush", "-"], other].concat()), plain, "{other:?}");
+    }
+    assert_ne!(options(&["check", "-"]), plain, "another verb");
+    let also = options(&["flush", "-", "--also", "parts,curves"]);
+    assert_eq!(also, options(&["flush", "-", "--also", "curves", "--also", "parts"]));
+    // The same quantity in another unit; draws of nothing.
+    let plan = ["plan", "-", "--old-overall", "10 %"];
+    let same = ["plan", "-", "--old-overall", "0.1", "--grid", "0.01 L", "--draws", "7"];
+    assert_eq!(options(&plan), options(&same));
+}

@@ -2,6 +2,7 @@
 
 use assert_cmd::Command;
 use serde_json::Value;
+use sha2::{Digest as _, Sha256};
 
 /// As `sha256sum` says of the shipped files.
 const HATCHBACK: &str = "8a22185498c69703d8649110226b7cdcf32ed1f21b091a7b1652a5c61d8558d8";
@@ -63,25 +64,50 @@ fn layouts_say_the_hash_of_each_file() {
     assert_eq!(value["scenario_sha256"], hashes);
 }
 
-/// The hash is that of the text which docs/verbs.md has for it.
+/// The hash is that of the text which docs/verbs.md describes, for every verb.
 #[test]
 fn options_are_hashed_as_documented() {
     let docs = include_str!("../../docs/verbs.md");
-    let documented = r#"printf %s '{"verb":"flush","supply":null,"error_estimate":true,"also":[],"seed":0}' | sha256sum"#;
-    assert!(docs.contains(documented));
-    for (arguments, hash) in [
-        (&["flush", "-"][..], "754274909bafc335a10959b9e6cdf56dd9d71e5465aea0be483278cbd640a38d"),
-        // {"verb":"spread","draws":20,"bottle_ml":250.0,"supply":"gravity","seed":7}
+    for (arguments, text) in [
+        (&["check", "-"][..], r#"{"verb":"check","supply":null}"#),
         (
-            &[
-                "spread", "-", "--bottle", "0.25 L", "--draws", "20", "--supply", "gravity",
-                "--seed", "7",
-            ],
-            "21dfda6c6579445ea0b0194235b36751093062d4179546461aae5bd84bdb6c63",
+            &["flush", "-"],
+            r#"{"verb":"flush","supply":null,"error_estimate":true,"also":[],"seed":0}"#,
+        ),
+        (
+            &["orders", "-", "--order", " far FIRST", "--draws", "2", "--supply", "gravity"],
+            r#"{"verb":"orders","orders":[["rear"]],"draws":2,"supply":"gravity","seed":0}"#,
+        ),
+        (&["layouts", "-", "--seed", "3"], r#"{"verb":"layouts","seed":3}"#),
+        (
+            &["pressures", "compact-hatchback", "--from", "100 kPa", "--steps", "1"],
+            r#"{"verb":"pressures","from_pa":100000.0,"to_pa":null,"steps":1,"seed":0}"#,
+        ),
+        (
+            &["spread", "-", "--bottle", "0.25 L", "--draws", "20", "--seed", "7"],
+            r#"{"verb":"spread","draws":20,"bottle_ml":250.0,"supply":null,"seed":7}"#,
+        ),
+        (
+            &["plan", "-", "--old-overall", "12.5 %", "--least", "time"],
+            r#"{"verb":"plan","old_anywhere":null,"old_overall":0.125,"water_percent":null,"boiling_c":null,"least":"time","grid_ml":10.0,"sure":null,"draws":null,"supply":null,"seed":0}"#,
         ),
     ] {
-        assert_eq!(options(arguments), hash, "{arguments:?}");
+        assert_eq!(options(arguments), sha256(text), "{arguments:?} is not {text}");
+        let keys: serde_json::Map<String, Value> = serde_json::from_str(text).expect("JSON");
+        let keys: Vec<_> = keys.keys().map(|key| format!("`{key}`")).collect();
+        let row = format!("| `{}` | {} |", arguments[0], keys.join(", "));
+        assert!(docs.contains(&row), "docs/verbs.md has no row {row}");
     }
+    let flush = r#"printf %s '{"verb":"flush","supply":null,"error_estimate":true,"also":[],"seed":0}' | sha256sum"#;
+    assert!(docs.contains(flush));
+    assert_eq!(
+        options(&["flush", "-"]),
+        "754274909bafc335a10959b9e6cdf56dd9d71e5465aea0be483278cbd640a38d"
+    );
+}
+
+fn sha256(text: &str) -> String {
+    Sha256::digest(text).iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
 #[test]

@@ -58,11 +58,13 @@ impl Pool {
                 if r.abs() < 1e-6 { (1.0 - 0.5 * r) / before } else { portable::ln_1p(r) / change };
             portable::exp(-inflow * per)
         };
+        let trickle = outflow < 1e-9 * before;
         for ((a, c), o) in self.amounts.iter_mut().zip(c_in).zip(out) {
             let now = if before > 0.0 { *a / before } else { *c };
             let end = (c + (now - c) * keep) * after;
-            *o = *a + inflow * c - end;
-            *a = end;
+            // The difference of two large amounts says nothing of a trickle.
+            *o = if trickle { outflow * now } else { *a + inflow * c - end };
+            *a = if trickle { *a + inflow * c - *o } else { end };
         }
         self.volume = after;
     }

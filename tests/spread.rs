@@ -15,7 +15,7 @@ use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::keys::quantity::{Quantity, Spread as Width};
-use farwheel::scenario::quantities::Place;
+use farwheel::scenario::quantities::Address;
 use farwheel::study::StudyError;
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, Question, Spread};
@@ -24,7 +24,7 @@ use farwheel::study::spread::{self, Question, Spread};
 fn known_but(edits: &[(&str, &str)]) -> Scenario {
     let car = car(edits).changed(|car| {
         for (place, _, q) in car.quantities_mut() {
-            if matches!(place, Place::Key(..)) {
+            if matches!(place, Address::Key(..)) {
                 q.spread = q.spread.or(Some(Width::Exact));
             }
         }

@@ -42,14 +42,14 @@ fn error(line: usize, what: String, remedy: &str) -> BuildError {
 }
 
 /// Where a name can be reached: a node, and the reservoir outlet if the node is the reservoir.
-type Place = (usize, Option<usize>);
+type Start = (usize, Option<usize>);
 
 struct Builder<'a> {
     scenario: &'a Tables,
     nodes: Vec<Node>,
     links: Vec<Link>,
     /// Where a part or chamber of this name can be reached.
-    places: HashMap<&'a str, Place>,
+    places: HashMap<&'a str, Start>,
     /// The modulator's node that a channel of this name starts from.
     channels: HashMap<&'a str, usize>,
 }
@@ -312,7 +312,7 @@ impl<'a> Builder<'a> {
         Ok(())
     }
 
-    fn place(&self, part: &Part, name: &str) -> Result<Place, BuildError> {
+    fn place(&self, part: &Part, name: &str) -> Result<Start, BuildError> {
         self.places.get(name).copied().ok_or_else(|| {
             error(
                 part.written.line,

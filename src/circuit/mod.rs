@@ -1,10 +1,10 @@
 //! Parts and how they join. A circuit is built only from a checked scenario.
 
 mod build;
-mod intake;
 pub mod modulator;
 pub mod paths;
 pub mod reach;
+mod reading;
 mod scenario;
 pub mod species;
 
@@ -17,7 +17,7 @@ use modulator::Modulator;
 use species::{Group, Tag};
 
 pub use build::BuildError;
-pub use intake::{read, read_bytes, read_file};
+pub use reading::{read, read_bytes, read_file};
 pub use scenario::Scenario;
 
 /// Index of the reservoir among the nodes.

@@ -3,7 +3,7 @@
 use super::{BuildError, Circuit};
 use crate::scenario::model::Tables;
 use crate::scenario::procedure::Procedure;
-use crate::scenario::quantities::Place;
+use crate::scenario::quantities::Address;
 use std::ops::Deref;
 
 /// A checked scenario: its tables, and the circuit built from them. The two cannot get out of step: what changes the
@@ -27,8 +27,8 @@ impl Scenario {
         });
         if let Some((place, bound, value)) = none {
             let line = match place {
-                Place::Key(at, key) => tables.written(at).line_of(key),
-                Place::Step(step, _) => tables.procedure.steps[step].line,
+                Address::Key(at, key) => tables.written(at).line_of(key),
+                Address::Step(step, _) => tables.procedure.steps[step].line,
             };
             let what = format!("{} can't be {value} (SI)", bound.name);
             let remedy = format!("let it be from {} to {}", bound.min, bound.max);

@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 
 /// Where an element's conductance goes.
 #[derive(Debug, Clone, Copy)]
-struct Place {
+struct Slot {
     /// Ranks of its ends; one beyond the last for a fixed end.
     from: u32,
     to: u32,
@@ -34,7 +34,7 @@ struct Neighbour {
 pub(super) struct Elimination {
     /// Node of each rank, in the order of elimination.
     nodes: Vec<u32>,
-    places: Vec<Place>,
+    places: Vec<Slot>,
     /// Neighbours of rank `r`: `neighbours[starts[r]..starts[r + 1]]`.
     starts: Vec<u32>,
     neighbours: Vec<Neighbour>,
@@ -104,7 +104,7 @@ impl Elimination {
         for pair in &mut plan.pairs {
             *pair = link_cell(*pair);
         }
-        let place = |&(from, to): &(usize, usize)| Place {
+        let place = |&(from, to): &(usize, usize)| Slot {
             from: rank[from],
             to: rank[to],
             // If one end is fixed the lesser rank is the free one's; if both are, it is the cell
@@ -133,7 +133,7 @@ impl Elimination {
     /// if no pressure were corrected.
     #[inline]
     pub(super) fn add(&mut self, e: usize, conductance: f64, flow_m3_s: f64) {
-        let Place { from, to, cell } = self.places[e];
+        let Slot { from, to, cell } = self.places[e];
         self.source[from as usize] -= flow_m3_s;
         self.source[to as usize] += flow_m3_s;
         self.cells[cell as usize] += conductance;

@@ -3,17 +3,17 @@
 use crate::portable;
 use toml::de::{DeTable, DeValue};
 
-use super::mistake::{Desk, Wrong};
+use super::mistake::{Diagnostics, Wrong};
 use super::quantity_text;
+use super::sections::{Node, refuse_unknown, short, what_is};
 use super::suggest;
-use super::walk::{Node, refuse_unknown, short, what_is};
 use crate::keys::Bound;
 use crate::keys::units::Dimension;
 use crate::keys::{Quantity, Spread};
 
 /// Reads a quantity written as text, as a bare number or as a table with a spread.
 pub(crate) fn quantity(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     node: &Node<'_>,
     bound: &Bound,
     name: &str,
@@ -29,7 +29,7 @@ pub(crate) fn quantity(
         DeValue::String(s) => quantity_text::parse(s, bound),
         DeValue::Integer(i) if i.radix() == 10 => bare(i.as_str()),
         DeValue::Float(f) => bare(f.as_str()),
-        DeValue::Table(t) => spread_table(desk, t, bound, name),
+        DeValue::Table(t) => spread_table(diagnostics, t, bound, name),
         other => Err(Wrong::new(
             format!("`{name}` is {}, but {} is wanted", what_is(other), bound.dimension.word()),
             format!("write for instance \"{}\"", bound.dimension.example()),
@@ -43,12 +43,12 @@ pub(crate) const SPREAD_KEYS: [&str; 5] = ["value", "from", "to", "sd", "shape"]
 pub(crate) const SHAPES: [&str; 4] = ["uniform", "triangular", "normal", "log-normal"];
 
 fn spread_table(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     bound: &Bound,
     name: &str,
 ) -> Result<Quantity, Wrong> {
-    refuse_unknown(desk, table, &format!("the spread of `{name}`"), &SPREAD_KEYS);
+    refuse_unknown(diagnostics, table, &format!("the spread of `{name}`"), &SPREAD_KEYS);
     let text = |key: &str| -> Result<Option<&str>, Wrong> {
         match table.get(key).map(|n| n.get_ref()) {
             None => Ok(None),

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 use super::parts::RawPart;
+use super::sections::Named;
 use super::suggest;
-use super::walk::Named;
 use crate::keys::Ends;
 
 /// What a name stands for.
@@ -27,16 +27,16 @@ impl Owner {
 }
 
 /// Checks names and joints of the whole circuit.
-pub(crate) fn check(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) {
-    let owners = check_names(desk, chambers, parts);
+pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts: &[RawPart]) {
+    let owners = check_names(diagnostics, chambers, parts);
     if parts.is_empty() {
         return;
     }
-    check_references(desk, &owners, chambers, parts);
-    check_open_ends(desk, parts);
-    check_reach(desk, chambers, parts);
+    check_references(diagnostics, &owners, chambers, parts);
+    check_open_ends(diagnostics, parts);
+    check_reach(diagnostics, chambers, parts);
     if parts.iter().all(|p| p.bleeders.is_empty()) && parts.iter().all(|p| !p.spec.bleeds) {
-        desk.add(
+        diagnostics.add(
             parts[0].name.span.clone(),
             "no part of the circuit has a bleeder",
             "add a caliper or a wheel cylinder at the end of each line",
@@ -46,14 +46,14 @@ pub(crate) fn check(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) 
 
 /// Every name once among chambers, parts and bleeders; a bleeder may bear its own part's name.
 fn check_names<'p>(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     chambers: &'p [Named],
     parts: &'p [RawPart],
 ) -> BTreeMap<&'p str, Owner> {
     let mut owners: BTreeMap<&str, Owner> = BTreeMap::new();
     let mut take = |name: &'p Named, owner: Owner| match owners.get(name.name.as_str()) {
         Some(other) => {
-            desk.add(
+            diagnostics.add(
                 name.span.clone(),
                 format!("`{}` is already the name of {}", name.name, other.word()),
                 "give each part, chamber and bleeder a name of its own",
@@ -78,7 +78,7 @@ fn check_names<'p>(
 }
 
 fn check_references(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     owners: &BTreeMap<&str, Owner>,
     chambers: &[Named],
     parts: &[RawPart],
@@ -91,7 +91,7 @@ fn check_references(
     for p in parts {
         let own = p.name.name.as_str();
         if p.spec.ends == Ends::Through && p.from.len() > 1 {
-            desk.add(
+            diagnostics.add(
                 p.from[1].span.clone(),
                 format!("a {} has one inlet, but `{own}` names {}", p.spec.name, p.from.len()),
                 "join them with a tee and start from that",
@@ -99,7 +99,7 @@ fn check_references(
         }
         for from in &p.from {
             if from.name == own {
-                desk.add(
+                diagnostics.add(
                     from.span.clone(),
                     format!("part `{own}` is joined to itself"),
                     "name the part before it on the way from the master cylinder",
@@ -108,7 +108,7 @@ fn check_references(
             }
             match owners.get(from.name.as_str()) {
                 Some(Owner::Chamber | Owner::Part(_)) => {}
-                Some(Owner::Bleeder(i)) => desk.add(
+                Some(Owner::Bleeder(i)) => diagnostics.add(
                     from.span.clone(),
                     format!("`{}` is a bleeder; nothing can start from it", from.name),
                     format!("start from its part `{}`", parts[*i].name.name),
@@ -119,7 +119,7 @@ fn check_references(
                 ) =>
                 {
                     let names: Vec<_> = chambers.iter().map(|c| format!("`{}`", c.name)).collect();
-                    desk.add(
+                    diagnostics.add(
                         from.span.clone(),
                         format!("part `{own}` can't start from `{}`", from.name),
                         format!(
@@ -128,7 +128,7 @@ fn check_references(
                         ),
                     );
                 }
-                None => desk.add(
+                None => diagnostics.add(
                     from.span.clone(),
                     format!("there is no part or chamber `{}`", from.name),
                     suggest::remedy(
@@ -139,22 +139,27 @@ fn check_references(
                 ),
             }
         }
-        check_to(desk, owners, parts, p);
+        check_to(diagnostics, owners, parts, p);
     }
 }
 
-fn check_to(desk: &mut Desk<'_>, owners: &BTreeMap<&str, Owner>, parts: &[RawPart], p: &RawPart) {
+fn check_to(
+    diagnostics: &mut Diagnostics<'_>,
+    owners: &BTreeMap<&str, Owner>,
+    parts: &[RawPart],
+    p: &RawPart,
+) {
     let Some(to) = &p.to else { return };
     let own = p.name.name.as_str();
     let nodes = || parts.iter().filter(|q| q.spec.ends == Ends::Node).map(|q| q.name.name.as_str());
     if to.name == own {
-        desk.add(
+        diagnostics.add(
             to.span.clone(),
             format!("part `{own}` is joined to itself"),
             "let `to` name the tee or chamber it runs into",
         );
     } else if p.from.iter().any(|f| f.name == to.name) {
-        desk.add(
+        diagnostics.add(
             to.span.clone(),
             format!("part `{own}` runs from `{0}` back to `{0}`", to.name),
             "let `to` name another tee or chamber",
@@ -162,17 +167,17 @@ fn check_to(desk: &mut Desk<'_>, owners: &BTreeMap<&str, Owner>, parts: &[RawPar
     } else {
         match owners.get(to.name.as_str()) {
             Some(Owner::Part(i)) if parts[*i].spec.ends == Ends::Node => {}
-            Some(Owner::Part(i)) => desk.add(
+            Some(Owner::Part(i)) => diagnostics.add(
                 to.span.clone(),
                 format!("`to` can't be `{}`, which is a {}", to.name, parts[*i].spec.name),
                 "let `to` name a tee or a chamber; put a tee where they meet",
             ),
-            Some(other) => desk.add(
+            Some(other) => diagnostics.add(
                 to.span.clone(),
                 format!("`to` can't be `{}`, which is {}", to.name, other.word()),
                 suggest::remedy(&to.name, nodes(), "it may be"),
             ),
-            None => desk.add(
+            None => diagnostics.add(
                 to.span.clone(),
                 format!("there is no part `{}`", to.name),
                 suggest::remedy(&to.name, nodes(), "`to` may be"),
@@ -182,7 +187,7 @@ fn check_to(desk: &mut Desk<'_>, owners: &BTreeMap<&str, Owner>, parts: &[RawPar
 }
 
 /// A line has one part at its far end: none would leak, two need a tee.
-fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
+fn check_open_ends(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
     let mut followers: BTreeMap<&str, Vec<&Named>> = BTreeMap::new();
     for p in parts {
         for f in p.from.iter().filter(|f| f.name != p.name.name) {
@@ -193,12 +198,12 @@ fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
         let name = p.name.name.as_str();
         let after = followers.get(name).map_or(&[][..], Vec::as_slice);
         match (after, &p.to) {
-            ([], None) => desk.add(
+            ([], None) => diagnostics.add(
                 p.name.span.clone(),
                 format!("nothing starts from `{name}`: its far end is open"),
                 format!("add the part it leads to, with `from = \"{name}\"`"),
             ),
-            ([one], Some(to)) => desk.add(
+            ([one], Some(to)) => diagnostics.add(
                 one.span.clone(),
                 format!(
                     "`{name}` already runs into `{}`, so nothing else can start from it",
@@ -206,7 +211,7 @@ fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
                 ),
                 format!("start from `{}`", to.name),
             ),
-            ([_, second, ..], _) => desk.add(
+            ([_, second, ..], _) => diagnostics.add(
                 second.span.clone(),
                 format!("two parts start from `{name}`, but a {} has one far end", p.spec.name),
                 format!("put a tee with `from = \"{name}\"` there and let both start from the tee"),
@@ -217,7 +222,7 @@ fn check_open_ends(desk: &mut Desk<'_>, parts: &[RawPart]) {
 }
 
 /// Every part must be fed from a chamber; what is not is a ring, or hangs on one.
-fn check_reach(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) {
+fn check_reach(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts: &[RawPart]) {
     let index: BTreeMap<&str, usize> =
         parts.iter().enumerate().map(|(i, p)| (p.name.name.as_str(), i)).collect();
     // A part that starts from something unknown has been reported; take it as fed.
@@ -254,14 +259,14 @@ fn check_reach(desk: &mut Desk<'_>, chambers: &[Named], parts: &[RawPart]) {
         {
             ring.iter().for_each(|j| told[*j] = true);
             let names: Vec<_> = ring.iter().map(|j| format!("`{}`", parts[*j].name.name)).collect();
-            desk.add(
+            diagnostics.add(
                 parts[ring[0]].name.span.clone(),
                 format!("{} start from one another in a ring that no chamber feeds", names.join(", ")),
                 "let one of them start from a chamber of the master cylinder or a part that leads to it",
             );
         }
         for b in &parts[i].bleeders {
-            desk.add(
+            diagnostics.add(
                 b.span.clone(),
                 format!("no path leads from the master cylinder to bleeder `{}`", b.name),
                 "join its part, through `from`, to a chamber of the master cylinder",

@@ -1,13 +1,13 @@
 //! The joint at which a line or hose runs on from another: whether its key counts for anything.
 
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 use super::parts::RawPart;
 
 /// The key that says how far a joint mixes the cross-section.
 const JOINT_REMIX: &str = "joint_remix";
 
 /// Refuses the key where no two lanes could be mixed by it.
-pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
+pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
     let is_tube = |p: &RawPart| p.kind.run().is_some();
     let is_plug = |p: &RawPart| p.placed.section.text("profile") == Some("plug");
     for p in parts.iter().filter(|p| p.placed.spans.contains_key(JOINT_REMIX)) {
@@ -15,7 +15,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
         let [from] = p.from.as_slice() else { continue };
         let before = parts.iter().find(|q| q.name.name == from.name);
         match before {
-            Some(before) if !is_tube(before) => desk.add(
+            Some(before) if !is_tube(before) => diagnostics.add(
                 span,
                 format!(
                     "`{own}` begins at `{}`, a {}, where fluid is mixed anyway",
@@ -25,7 +25,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
                     "leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"
                 ),
             ),
-            None => desk.add(
+            None => diagnostics.add(
                 span,
                 format!(
                     "`{own}` begins at the chamber `{}`, where fluid is mixed anyway",
@@ -35,7 +35,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
                     "leave out `{JOINT_REMIX}`: it is for a line or hose that runs on from another"
                 ),
             ),
-            Some(before) if is_plug(before) || is_plug(p) => desk.add(
+            Some(before) if is_plug(before) || is_plug(p) => diagnostics.add(
                 span,
                 format!(
                     "fluid moves through `{}` as a plug, which has no lanes to mix",

@@ -47,9 +47,9 @@ pub struct Excerpt {
 impl Mistakes {
     /// A single mistake about a file as a whole.
     pub fn about_file(file: &str, what: impl Into<String>, remedy: impl Into<String>) -> Self {
-        let mut desk = Desk::new(file, "");
-        desk.add(0..0, what, remedy);
-        desk.close()
+        let mut diagnostics = Diagnostics::new(file, "");
+        diagnostics.add(0..0, what, remedy);
+        diagnostics.close()
     }
 
     /// A single mistake about a line of a file whose text is no longer at hand.
@@ -160,7 +160,7 @@ fn printable(text: String) -> String {
 }
 
 /// Collects mistakes while a file is read.
-pub(crate) struct Desk<'a> {
+pub(crate) struct Diagnostics<'a> {
     file: &'a str,
     text: &'a str,
     line_starts: Vec<usize>,
@@ -168,7 +168,7 @@ pub(crate) struct Desk<'a> {
     left_out: usize,
 }
 
-impl<'a> Desk<'a> {
+impl<'a> Diagnostics<'a> {
     pub(crate) fn new(file: &'a str, text: &'a str) -> Self {
         let line_starts =
             std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();

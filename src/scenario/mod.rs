@@ -6,6 +6,7 @@
 //! [`supply`](crate::supply), each quantity within its [`Bound`](crate::keys::Bound).
 
 mod amounts;
+mod consistency;
 mod graph;
 mod joints;
 pub mod limits;
@@ -22,7 +23,7 @@ mod reader;
 pub(crate) mod rewrite;
 mod schema;
 mod section;
-mod sense;
+mod sections;
 mod step;
 pub mod step_quantity;
 mod steps;
@@ -32,7 +33,6 @@ mod supplies;
 mod syntax;
 pub mod tables;
 mod verbs;
-mod walk;
 
 pub use mistake::{Mistake, Mistakes};
 pub(crate) use reader::file_bytes;

@@ -1,9 +1,9 @@
 //! Whether hydraulic modulators, and the steps that work them, name what there is.
 
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 use super::parts::RawPart;
+use super::sections::Named;
 use super::suggest;
-use super::walk::Named;
 use crate::keys::Role;
 
 fn is_modulator(p: &RawPart) -> bool {
@@ -16,8 +16,13 @@ fn channels_of<'p>(name: &str, parts: &'p [RawPart]) -> Vec<&'p str> {
     starts.map(|p| p.name.name.as_str()).collect()
 }
 
-fn no_such_channel(desk: &mut Desk<'_>, modulator: &str, channel: &Named, known: &[&str]) {
-    desk.add(
+fn no_such_channel(
+    diagnostics: &mut Diagnostics<'_>,
+    modulator: &str,
+    channel: &Named,
+    known: &[&str],
+) {
+    diagnostics.add(
         channel.span.clone(),
         format!("modulator `{modulator}` has no channel `{}`", channel.name),
         suggest::remedy(&channel.name, known.iter().copied(), "channels"),
@@ -25,14 +30,14 @@ fn no_such_channel(desk: &mut Desk<'_>, modulator: &str, channel: &Named, known:
 }
 
 /// Inlets, channels and their circuits.
-pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
+pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
     for m in parts.iter().filter(|p| is_modulator(p)) {
         let name = &m.name.name;
         let known = channels_of(name, parts);
         if known.is_empty() {
             // A misspelt `from` has been told already.
-            if desk.clean() {
-                desk.add(
+            if diagnostics.clean() {
+                diagnostics.add(
                     m.name.span.clone(),
                     format!("nothing starts from modulator `{name}`"),
                     format!("let the line of each channel start from it, with `from = \"{name}\"`"),
@@ -44,11 +49,11 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
         let unknown: Vec<&Named> =
             first.iter().filter(|c| !known.contains(&c.name.as_str())).collect();
         for channel in &unknown {
-            no_such_channel(desk, name, channel, &known);
+            no_such_channel(diagnostics, name, channel, &known);
         }
         match m.from.as_slice() {
             [] | [_] if first.is_empty() => {}
-            [] | [_] => desk.add(
+            [] | [_] => diagnostics.add(
                 m.placed.span("first_circuit"),
                 format!("modulator `{name}` has one line in `from`, so one circuit"),
                 "leave out `first_circuit`, or name the second circuit's line in `from` too",
@@ -56,7 +61,7 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
             [_, _] => {
                 let of_first = known.iter().filter(|k| first.iter().any(|c| c.name == **k)).count();
                 if unknown.is_empty() && (of_first == 0 || of_first == known.len()) {
-                    desk.add(
+                    diagnostics.add(
                         m.placed.span("first_circuit"),
                         format!("modulator `{name}` has two lines in `from`, but it is not said which channels each feeds"),
                         format!(
@@ -69,14 +74,14 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
                 if let Some(p) =
                     parts.iter().find(|p| p.to.as_ref().is_some_and(|t| t.name == *name))
                 {
-                    desk.add(
+                    diagnostics.add(
                         p.placed.span("to"),
                         format!("`to` can't be `{name}`, which has two circuits"),
                         format!("name the line that feeds each circuit in `from` of `{name}`"),
                     );
                 }
             }
-            [_, _, third, ..] => desk.add(
+            [_, _, third, ..] => diagnostics.add(
                 third.span.clone(),
                 format!("modulator `{name}` has {} lines in `from`", m.from.len()),
                 "name one for each of its one or two circuits; join others with a tee before",
@@ -86,10 +91,15 @@ pub(crate) fn check(desk: &mut Desk<'_>, parts: &[RawPart]) {
 }
 
 /// A step that works a modulator names one there is, and channels that it has.
-pub(crate) fn check_step(desk: &mut Desk<'_>, m: &Named, channels: &[Named], parts: &[RawPart]) {
+pub(crate) fn check_step(
+    diagnostics: &mut Diagnostics<'_>,
+    m: &Named,
+    channels: &[Named],
+    parts: &[RawPart],
+) {
     let modulators = || parts.iter().filter(|p| is_modulator(p));
     if !modulators().any(|p| p.name.name == m.name) {
-        desk.add(
+        diagnostics.add(
             m.span.clone(),
             format!("there is no hydraulic modulator `{}`", m.name),
             suggest::remedy(
@@ -102,6 +112,6 @@ pub(crate) fn check_step(desk: &mut Desk<'_>, m: &Named, channels: &[Named], par
     }
     let known = channels_of(&m.name, parts);
     for c in channels.iter().filter(|c| !known.contains(&c.name.as_str())) {
-        no_such_channel(desk, &m.name, c, &known);
+        no_such_channel(diagnostics, &m.name, c, &known);
     }
 }

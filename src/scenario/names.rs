@@ -5,15 +5,19 @@ use std::ops::Range;
 use toml::de::DeValue;
 
 use super::limits::{LONGEST_NAME, MOST_NAMES};
-use super::mistake::Desk;
-use super::walk::{Named, Node, short, what_is};
+use super::mistake::Diagnostics;
+use super::sections::{Named, Node, short, what_is};
 
 /// Reads one name or a list of names, each with its place.
-pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<Vec<Named>> {
+pub(crate) fn names(
+    diagnostics: &mut Diagnostics<'_>,
+    node: &Node<'_>,
+    key: &str,
+) -> Option<Vec<Named>> {
     match node.get_ref() {
-        DeValue::String(s) => name(desk, s, node.span()).map(|n| vec![n]),
+        DeValue::String(s) => name(diagnostics, s, node.span()).map(|n| vec![n]),
         DeValue::Array(list) if list.len() > MOST_NAMES => {
-            desk.add(
+            diagnostics.add(
                 node.span(),
                 format!("`{key}` lists {} names", list.len()),
                 format!("a list may hold {MOST_NAMES} at most"),
@@ -22,7 +26,7 @@ pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<V
         }
         DeValue::Array(list) => {
             if list.is_empty() {
-                desk.add(
+                diagnostics.add(
                     node.span(),
                     format!("`{key}` is an empty list"),
                     "write at least one name",
@@ -33,7 +37,7 @@ pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<V
             let mut good = true;
             for item in list.iter() {
                 let DeValue::String(s) = item.get_ref() else {
-                    desk.add(
+                    diagnostics.add(
                         item.span(),
                         format!("`{key}` holds {}, but names are wanted", what_is(item.get_ref())),
                         "write names in quotes, for instance [\"RR\", \"LR\"]",
@@ -41,9 +45,9 @@ pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<V
                     good = false;
                     continue;
                 };
-                match name(desk, s, item.span()) {
+                match name(diagnostics, s, item.span()) {
                     Some(n) if out.iter().any(|o| o.name == n.name) => {
-                        desk.add(
+                        diagnostics.add(
                             n.span,
                             format!("`{}` stands twice in `{key}`", n.name),
                             "name it once",
@@ -53,14 +57,14 @@ pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<V
                     Some(n) => out.push(n),
                     None => good = false,
                 }
-                if desk.full() {
+                if diagnostics.full() {
                     return None;
                 }
             }
             good.then_some(out)
         }
         other => {
-            desk.add(
+            diagnostics.add(
                 node.span(),
                 format!("`{key}` is {}, but a name or a list of names is wanted", what_is(other)),
                 "write names in quotes, for instance [\"RR\", \"LR\"]",
@@ -71,7 +75,11 @@ pub(crate) fn names(desk: &mut Desk<'_>, node: &Node<'_>, key: &str) -> Option<V
 }
 
 /// Checks that a text can serve as a name.
-pub(crate) fn name(desk: &mut Desk<'_>, text: &str, span: Range<usize>) -> Option<Named> {
+pub(crate) fn name(
+    diagnostics: &mut Diagnostics<'_>,
+    text: &str,
+    span: Range<usize>,
+) -> Option<Named> {
     let wrong = if text.trim().is_empty() {
         "a name is empty".to_owned()
     } else if text.trim() != text {
@@ -83,6 +91,6 @@ pub(crate) fn name(desk: &mut Desk<'_>, text: &str, span: Range<usize>) -> Optio
     } else {
         return Some(Named { name: text.to_owned(), span });
     };
-    desk.add(span, wrong, "write a short name of letters, digits and single spaces");
+    diagnostics.add(span, wrong, "write a short name of letters, digits and single spaces");
     None
 }

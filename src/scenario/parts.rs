@@ -5,11 +5,11 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::limits::MOST_PARTS;
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 use super::model::Part;
 use super::names;
+use super::sections::{self, Named, Node, Placed};
 use super::suggest;
-use super::walk::{self, Named, Node, Placed};
 use crate::keys::table::keys_in;
 use crate::keys::{Ends, Key, KindSpec};
 use crate::parts::Kind;
@@ -63,7 +63,7 @@ struct Template<'t, 'i> {
 
 /// The entries of a table of tables, those that are none refused.
 pub(crate) fn entries<'t, 'i>(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     node: Option<&'t Node<'i>>,
     (table_name, most): (&str, usize),
     example: &str,
@@ -72,18 +72,21 @@ pub(crate) fn entries<'t, 'i>(
         return Vec::new();
     };
     let DeValue::Table(table) = node.get_ref() else {
-        desk.add(
+        diagnostics.add(
             node.span(),
-            format!("`{table_name}` is {}, but a table is wanted", walk::what_is(node.get_ref())),
+            format!(
+                "`{table_name}` is {}, but a table is wanted",
+                sections::what_is(node.get_ref())
+            ),
             format!("write for instance {example}"),
         );
         return Vec::new();
     };
     let mut out = Vec::new();
-    for (name, span, node) in walk::in_order(table) {
+    for (name, span, node) in sections::in_order(table) {
         match node.get_ref() {
             _ if out.len() >= most => {
-                desk.add(
+                diagnostics.add(
                     span,
                     format!("`[{table_name}]` holds {} entries", table.len()),
                     format!("{most} are the most that is read"),
@@ -91,12 +94,12 @@ pub(crate) fn entries<'t, 'i>(
                 break;
             }
             DeValue::Table(t) => out.push((name, span, t)),
-            other => desk.add(
+            other => diagnostics.add(
                 span,
                 format!(
                     "`{}` is {}, but a table is wanted",
-                    walk::short(name),
-                    walk::what_is(other)
+                    sections::short(name),
+                    sections::what_is(other)
                 ),
                 format!("write for instance {example}"),
             ),
@@ -107,7 +110,7 @@ pub(crate) fn entries<'t, 'i>(
 
 /// The text under `key`, if it is one.
 fn text_at<'t>(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     table: &'t DeTable<'_>,
     key: &str,
 ) -> Option<(&'t str, Range<usize>)> {
@@ -115,9 +118,9 @@ fn text_at<'t>(
     match node.get_ref() {
         DeValue::String(s) => Some((s.as_ref(), node.span())),
         other => {
-            desk.add(
+            diagnostics.add(
                 node.span(),
-                format!("`{key}` is {}, but a text is wanted", walk::what_is(other)),
+                format!("`{key}` is {}, but a text is wanted", sections::what_is(other)),
                 format!("write for instance `{key} = \"…\"`"),
             );
             None
@@ -127,33 +130,39 @@ fn text_at<'t>(
 
 /// The kind that `kind = "…"` names; what is wrong with it is written down.
 pub(crate) fn kind_at<K>(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     kinds: &'static [K],
     name: fn(&K) -> &'static str,
 ) -> Option<&'static K> {
-    let (word, span) = text_at(desk, table, "kind")?;
+    let (word, span) = text_at(diagnostics, table, "kind")?;
     let found = kinds.iter().find(|k| name(k) == word);
     if found.is_none() {
-        desk.add(
+        diagnostics.add(
             span,
-            format!("there is no kind \"{}\"", walk::short(word)),
+            format!("there is no kind \"{}\"", sections::short(word)),
             suggest::remedy(word, kinds.iter().map(name), "kinds"),
         );
     }
     found
 }
 
-fn templates<'t, 'i>(desk: &mut Desk<'_>, node: Option<&'t Node<'i>>) -> Vec<Template<'t, 'i>> {
+fn templates<'t, 'i>(
+    diagnostics: &mut Diagnostics<'_>,
+    node: Option<&'t Node<'i>>,
+) -> Vec<Template<'t, 'i>> {
     let mut out = Vec::new();
-    for (name, span, table) in
-        entries(desk, node, ("like", MOST_PARTS), "`[like.tube]` with `kind = \"line\"` below it")
-    {
-        let kind = kind_at(desk, table, Kind::all(), word);
+    for (name, span, table) in entries(
+        diagnostics,
+        node,
+        ("like", MOST_PARTS),
+        "`[like.tube]` with `kind = \"line\"` below it",
+    ) {
+        let kind = kind_at(diagnostics, table, Kind::all(), word);
         if !table.contains_key("kind") {
-            desk.add(
+            diagnostics.add(
                 span.clone(),
-                format!("the template `{}` does not say its kind", walk::short(name)),
+                format!("the template `{}` does not say its kind", sections::short(name)),
                 suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
             );
         }
@@ -162,7 +171,7 @@ fn templates<'t, 'i>(desk: &mut Desk<'_>, node: Option<&'t Node<'i>>) -> Vec<Tem
             let keys = keys_of(kind);
             for own in ["from", "to", "bleeders", "like"] {
                 if let Some(node) = table.get(own) {
-                    desk.add(
+                    diagnostics.add(
                         node.span(),
                         format!("`{own}` belongs to each part, not to a template"),
                         format!("move `{own}` to the parts"),
@@ -173,8 +182,8 @@ fn templates<'t, 'i>(desk: &mut Desk<'_>, node: Option<&'t Node<'i>>) -> Vec<Tem
                 .into_iter()
                 .chain(keys.iter().map(|k| k.name))
                 .collect();
-            walk::refuse_unknown(desk, table, &place, &known);
-            walk::read_section(desk, name, span, &[table], keys.iter().copied(), false);
+            sections::refuse_unknown(diagnostics, table, &place, &known);
+            sections::read_section(diagnostics, name, span, &[table], keys.iter().copied(), false);
         }
         out.push(Template { name, kind, table });
     }
@@ -184,20 +193,20 @@ fn templates<'t, 'i>(desk: &mut Desk<'_>, node: Option<&'t Node<'i>>) -> Vec<Tem
 /// Reads `[like]` and `[parts]`; false if a part or one of its joints had to be dropped, so that
 /// references can't be judged.
 pub(crate) fn read_parts(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     like: Option<&Node<'_>>,
     parts: Option<&Node<'_>>,
 ) -> (Vec<RawPart>, bool) {
-    let templates = templates(desk, like);
+    let templates = templates(diagnostics, like);
     let example = "`RR = { kind = \"caliper\", from = \"hose RR\" }` below `[parts]`";
     let mut out = Vec::new();
-    let entries = entries(desk, parts, ("parts", MOST_PARTS), example);
+    let entries = entries(diagnostics, parts, ("parts", MOST_PARTS), example);
     let mut whole = match parts.map(|n| n.get_ref()) {
         Some(DeValue::Table(t)) => t.len() == entries.len(),
         _ => true,
     };
     for (name, span, table) in entries {
-        match read_part(desk, name, span, table, &templates) {
+        match read_part(diagnostics, name, span, table, &templates) {
             Some(part) => {
                 whole &= !part.from.is_empty();
                 whole &= part.to.is_some() == table.contains_key("to");
@@ -206,7 +215,7 @@ pub(crate) fn read_parts(
             }
             None => whole = false,
         }
-        if desk.full() {
+        if diagnostics.full() {
             break;
         }
     }
@@ -214,15 +223,15 @@ pub(crate) fn read_parts(
 }
 
 fn read_part(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     name: &str,
     span: Range<usize>,
     table: &DeTable<'_>,
     templates: &[Template<'_, '_>],
 ) -> Option<RawPart> {
-    let name = names::name(desk, name, span.clone())?;
+    let name = names::name(diagnostics, name, span.clone())?;
     if TAKEN.contains(&name.name.as_str()) {
-        desk.add(
+        diagnostics.add(
             span.clone(),
             format!("a part can't be called `{}`", name.name),
             "choose another name; reports use this one for something else",
@@ -231,18 +240,18 @@ fn read_part(
     let mut layers = vec![table];
     let kind = match (table.contains_key("like"), table.contains_key("kind")) {
         (true, both) => {
-            let (word, at) = text_at(desk, table, "like")?;
+            let (word, at) = text_at(diagnostics, table, "like")?;
             if both {
-                desk.add(
+                diagnostics.add(
                     at.clone(),
                     format!("part `{}` has both `like` and `kind`", name.name),
                     "leave out `kind`: the template says it",
                 );
             }
             let Some(template) = templates.iter().find(|t| t.name == word) else {
-                desk.add(
+                diagnostics.add(
                     at,
-                    format!("there is no template `{}`", walk::short(word)),
+                    format!("there is no template `{}`", sections::short(word)),
                     suggest::remedy(
                         word,
                         templates.iter().map(|t| t.name),
@@ -254,9 +263,9 @@ fn read_part(
             layers.push(template.table);
             template.kind?
         }
-        (false, true) => kind_at(desk, table, Kind::all(), word)?,
+        (false, true) => kind_at(diagnostics, table, Kind::all(), word)?,
         (false, false) => {
-            desk.add(
+            diagnostics.add(
                 span,
                 format!("part `{}` says neither its `kind` nor what it is `like`", name.name),
                 suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
@@ -273,9 +282,9 @@ fn read_part(
         known.push("bleeders");
     }
     known.extend(keys.iter().map(|k| k.name));
-    walk::refuse_unknown(desk, table, &format!("a part of kind {}", spec.name), &known);
-    let mut placed = walk::read_section(
-        desk,
+    sections::refuse_unknown(diagnostics, table, &format!("a part of kind {}", spec.name), &known);
+    let mut placed = sections::read_section(
+        diagnostics,
         &format!("part `{}`", name.name),
         span.clone(),
         &layers,
@@ -284,9 +293,9 @@ fn read_part(
     );
     placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
-        Some(node) => names::names(desk, node, "from").unwrap_or_default(),
+        Some(node) => names::names(diagnostics, node, "from").unwrap_or_default(),
         None => {
-            desk.add(
+            diagnostics.add(
                 span.clone(),
                 format!("part `{}` does not say where its fluid comes from", name.name),
                 "add `from = \"…\"` with the name of a part or of a chamber of the master cylinder",
@@ -295,11 +304,11 @@ fn read_part(
         }
     };
     let to = match table.get("to").filter(|_| spec.ends == Ends::Through) {
-        Some(node) => match names::names(desk, node, "to").unwrap_or_default().as_slice() {
+        Some(node) => match names::names(diagnostics, node, "to").unwrap_or_default().as_slice() {
             [one] => Some(one.clone()),
             [] => None,
             _ => {
-                desk.add(
+                diagnostics.add(
                     node.span(),
                     "`to` names several parts",
                     "write one name: that of a tee or chamber",
@@ -311,7 +320,7 @@ fn read_part(
     };
     let bleeders = match table.get("bleeders") {
         _ if !spec.bleeds => Vec::new(),
-        Some(node) => names::names(desk, node, "bleeders").unwrap_or_default(),
+        Some(node) => names::names(diagnostics, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
     Some(RawPart { name, kind, spec, from, to, bleeders, placed })

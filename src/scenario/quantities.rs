@@ -31,7 +31,7 @@ pub enum At {
 
 /// Where a quantity stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Place {
+pub enum Address {
     /// A key of a table.
     Key(At, &'static str),
     /// A step, by its index.
@@ -80,16 +80,16 @@ impl Tables {
     }
 
     /// Every quantity that is there, with its bound: those of the tables, then those of the steps.
-    pub fn quantities_mut(&mut self) -> Vec<(Place, &'static Bound, &mut Quantity)> {
+    pub fn quantities_mut(&mut self) -> Vec<(Address, &'static Bound, &mut Quantity)> {
         let (tables, steps) = self.tables_and_steps();
         let mut all = Vec::new();
         for (at, _, table) in tables {
             let of_table = quantities(table).into_iter();
-            all.extend(of_table.map(|(key, bound, q)| (Place::Key(at, key), bound, q)));
+            all.extend(of_table.map(|(key, bound, q)| (Address::Key(at, key), bound, q)));
         }
         for (i, step) in steps.iter_mut().enumerate() {
             let of_step = step.action.quantities_mut().into_iter();
-            all.extend(of_step.map(|(what, q)| (Place::Step(i, what), what.bound(), q)));
+            all.extend(of_step.map(|(what, q)| (Address::Step(i, what), what.bound(), q)));
         }
         all
     }

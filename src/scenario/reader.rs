@@ -6,22 +6,22 @@ use std::path::Path;
 
 use toml::de::{DeTable, DeValue};
 
+use super::consistency;
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
-use super::mistake::{Desk, Mistakes};
+use super::mistake::{Diagnostics, Mistakes};
 use super::model::Tables;
 use super::modulators;
 use super::parts;
 use super::procedure::Procedure;
 use super::quantity_text;
 use super::section::{Section, Value};
-use super::sense;
+use super::sections::{self, Placed};
 use super::steps;
 use super::supplies;
 use super::syntax;
 use super::tables::{self, Fixed};
-use super::walk::{self, Placed};
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
 use crate::keys::bounds;
@@ -67,15 +67,15 @@ pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Tables, Mistakes> {
         Ok(text) => read(text, file),
         Err(e) => {
             let lossy = String::from_utf8_lossy(bytes);
-            let mut desk = Desk::new(file, &lossy);
+            let mut diagnostics = Diagnostics::new(file, &lossy);
             // Everything before the first bad byte is kept as it was.
             let at = e.valid_up_to();
-            desk.add(
+            diagnostics.add(
                 at..at + char::REPLACEMENT_CHARACTER.len_utf8(),
                 "here the file is not UTF-8 text",
                 "save it as UTF-8 with a text editor",
             );
-            Err(desk.close())
+            Err(diagnostics.close())
         }
     }
 }
@@ -97,23 +97,23 @@ pub fn read(text: &str, file: &str) -> Result<Tables, Mistakes> {
     if text.len() as u64 > LARGEST_FILE {
         return Err(too_large(file));
     }
-    let mut desk = Desk::new(file, text);
+    let mut diagnostics = Diagnostics::new(file, text);
     if is_blank(text) {
-        desk.add(
+        diagnostics.add(
             0..0,
             "the file holds no scenario",
             "start from one of the scenarios that come with the program",
         );
-        return Err(desk.close());
+        return Err(diagnostics.close());
     }
     let (document, errors) = DeTable::parse_recoverable(text);
-    if syntax::report(&mut desk, text, &errors) {
-        return Err(desk.close());
+    if syntax::report(&mut diagnostics, text, &errors) {
+        return Err(diagnostics.close());
     }
-    let scenario = assemble(&mut desk, document.get_ref(), file);
+    let scenario = assemble(&mut diagnostics, document.get_ref(), file);
     match scenario {
-        Some(scenario) if desk.clean() => Ok(scenario),
-        _ => Err(desk.close()),
+        Some(scenario) if diagnostics.clean() => Ok(scenario),
+        _ => Err(diagnostics.close()),
     }
 }
 
@@ -123,42 +123,42 @@ fn is_blank(text: &str) -> bool {
         .all(|l| l.trim().is_empty() || l.trim_start().starts_with('#'))
 }
 
-fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables> {
-    walk::refuse_unknown(desk, top, "a scenario", tables::TOP);
-    let title = read_title(desk, top);
-    let vehicle = read_table(desk, top, &tables::VEHICLE);
-    let mut old = read_table(desk, top, &tables::OLD_FLUID);
+fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables> {
+    sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP);
+    let title = read_title(diagnostics, top);
+    let vehicle = read_table(diagnostics, top, &tables::VEHICLE);
+    let mut old = read_table(diagnostics, top, &tables::OLD_FLUID);
     if old.spans.contains_key("water") {
         // Who gives one figure means it for all the fluid.
         for key in WATER_BY_PLACE.iter().filter(|k| !old.spans.contains_key(*k)) {
             old.section.remove(key);
         }
     }
-    let mut new = read_table(desk, top, &tables::NEW_FLUID);
+    let mut new = read_table(diagnostics, top, &tables::NEW_FLUID);
     water_of_the_family(&mut old.section, true);
     water_of_the_family(&mut new.section, false);
-    let mut reservoir = read_table(desk, top, &tables::RESERVOIR);
-    let master = read_table(desk, top, &tables::MASTER_CYLINDER);
-    let clear_hose = read_table(desk, top, &tables::CLEAR_HOSE);
-    let (parts, whole) = parts::read_parts(desk, top.get("like"), top.get("parts"));
+    let mut reservoir = read_table(diagnostics, top, &tables::RESERVOIR);
+    let master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
+    let clear_hose = read_table(diagnostics, top, &tables::CLEAR_HOSE);
+    let (parts, whole) = parts::read_parts(diagnostics, top.get("like"), top.get("parts"));
     if !top.contains_key("parts") {
-        desk.add(
+        diagnostics.add(
             0..0,
             "the file has no `[parts]`",
             "add `[parts]` with the lines, hoses and calipers from the master cylinder outwards",
         );
-    } else if parts.is_empty() && desk.clean() {
+    } else if parts.is_empty() && diagnostics.clean() {
         let at = top.get("parts").map_or(0..0, |n| n.span());
-        desk.add(
+        diagnostics.add(
             at,
             "`[parts]` is empty",
             "add the lines, hoses and calipers from the master cylinder outwards",
         );
     }
-    let supplies = supplies::read_supplies(desk, top.get("supplies"));
-    if supplies.is_empty() && desk.clean() {
+    let supplies = supplies::read_supplies(diagnostics, top.get("supplies"));
+    if supplies.is_empty() && diagnostics.clean() {
         let at = top.get("supplies").map_or(0..0, |n| n.span());
-        desk.add(
+        diagnostics.add(
             at,
             "`[supplies]` is empty: nothing pushes the fluid",
             "add for instance `[supplies.gravity]`",
@@ -167,7 +167,7 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables
     for (placed, key) in [(&master, "chambers"), (&reservoir, "outlets")] {
         let count = placed.names.get(key).map_or(0, Vec::len);
         if count > MOST_OUTLETS {
-            desk.add(
+            diagnostics.add(
                 placed.span(key),
                 format!("`{key}` lists {count} names"),
                 format!("{MOST_OUTLETS} are the most that is read"),
@@ -181,11 +181,12 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables
         outlets.values.insert("outlets", Value::Names(names));
         outlets.written.defaulted.push("outlets");
     }
-    let mut procedure = steps::read_procedure(desk, top.get("procedure"), &reservoir.section);
+    let mut procedure =
+        steps::read_procedure(diagnostics, top.get("procedure"), &reservoir.section);
 
-    sense::check_vehicle(desk, &vehicle);
-    sense::check_fluids(desk, &old, &new);
-    sense::check_reservoir(desk, &reservoir, &chambers, &parts);
+    consistency::check_vehicle(diagnostics, &vehicle);
+    consistency::check_fluids(diagnostics, &old, &new);
+    consistency::check_reservoir(diagnostics, &reservoir, &chambers, &parts);
     // What was dropped would be missed by everything that refers to it: false alarms.
     let whole = whole && !chambers.is_empty();
     let outlets = reservoir.names.get("outlets").map_or(&[][..], Vec::as_slice);
@@ -195,14 +196,14 @@ fn assemble(desk: &mut Desk<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables
         chambers.extend(further);
     }
     if whole {
-        graph::check(desk, &chambers, &parts);
-        joints::check(desk, &parts);
-        modulators::check(desk, &parts);
-        sense::check_named(desk, &procedure, &parts);
+        graph::check(diagnostics, &chambers, &parts);
+        joints::check(diagnostics, &parts);
+        modulators::check(diagnostics, &parts);
+        consistency::check_named(diagnostics, &procedure, &parts);
     }
-    sense::check_counts(desk, &procedure, &parts);
-    sense::check_levels(desk, &procedure, &reservoir);
-    if let Some(only) = sense::check_supply(desk, &procedure.placed, &supplies) {
+    consistency::check_counts(diagnostics, &procedure, &parts);
+    consistency::check_levels(diagnostics, &procedure, &reservoir);
+    if let Some(only) = consistency::check_supply(diagnostics, &procedure.placed, &supplies) {
         let section = &mut procedure.placed.section;
         section.values.insert("supply", Value::Text(only));
         section.written.defaulted.push("supply");
@@ -243,12 +244,12 @@ fn water_of_the_family(fluid: &mut Section, old: bool) {
     }
 }
 
-fn read_title(desk: &mut Desk<'_>, top: &DeTable<'_>) -> Option<String> {
+fn read_title(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> Option<String> {
     let remedy = "add for instance `title = \"Compact car, diagonal split\"` as the first line";
     match top.get("title").map(|n| (n.get_ref(), n.span())) {
         Some((DeValue::String(s), span)) => {
             if s.trim().is_empty() || s.chars().any(char::is_control) {
-                desk.add(
+                diagnostics.add(
                     span,
                     "the title is empty or holds control characters",
                     "write one line of text",
@@ -258,22 +259,22 @@ fn read_title(desk: &mut Desk<'_>, top: &DeTable<'_>) -> Option<String> {
             Some(s.trim().to_owned())
         }
         Some((other, span)) => {
-            desk.add(
+            diagnostics.add(
                 span,
-                format!("`title` is {}, but a text is wanted", walk::what_is(other)),
+                format!("`title` is {}, but a text is wanted", sections::what_is(other)),
                 remedy,
             );
             None
         }
         None => {
-            desk.add(0..0, "the scenario has no title", remedy);
+            diagnostics.add(0..0, "the scenario has no title", remedy);
             None
         }
     }
 }
 
 /// Reads a fixed table, which may be missing.
-fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Fixed) -> Placed {
+fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixed) -> Placed {
     let empty = DeTable::new();
     let label = format!("[{}]", table.name);
     match top.get(table.name) {
@@ -281,24 +282,29 @@ fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Fixed) -> Placed {
             DeValue::Table(t) => {
                 let keys = (table.keys)();
                 let known: Vec<_> = keys.iter().map(|k| k.name).collect();
-                walk::refuse_unknown(desk, t, &format!("`{label}`"), &known);
-                let mut placed = walk::read_section(desk, &label, node.span(), &[t], keys, true);
+                sections::refuse_unknown(diagnostics, t, &format!("`{label}`"), &known);
+                let mut placed =
+                    sections::read_section(diagnostics, &label, node.span(), &[t], keys, true);
                 placed.section.written.name = table.name.to_owned();
                 placed
             }
             other => {
-                desk.add(
+                diagnostics.add(
                     node.span(),
-                    format!("`{}` is {}, but a table is wanted", table.name, walk::what_is(other)),
+                    format!(
+                        "`{}` is {}, but a table is wanted",
+                        table.name,
+                        sections::what_is(other)
+                    ),
                     format!("write `{label}` on a line of its own and its keys below"),
                 );
                 Placed::default()
             }
         },
         // A misspelt table has been told already.
-        None if table.required && walk::misspelt(table.name, &[top]) => Placed::default(),
+        None if table.required && sections::misspelt(table.name, &[top]) => Placed::default(),
         None if table.required => {
-            desk.add(
+            diagnostics.add(
                 0..0,
                 format!("the file has no `{label}`"),
                 format!("add `{label}`: {}", table.doc),
@@ -307,7 +313,8 @@ fn read_table(desk: &mut Desk<'_>, top: &DeTable<'_>, table: &Fixed) -> Placed {
         }
         None => {
             let keys = (table.keys)();
-            let mut placed = walk::read_section(desk, &label, 0..0, &[&empty], keys, true);
+            let mut placed =
+                sections::read_section(diagnostics, &label, 0..0, &[&empty], keys, true);
             placed.section.written.line = 0;
             placed.section.written.name = table.name.to_owned();
             placed

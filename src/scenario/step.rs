@@ -5,19 +5,19 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 use super::names;
 use super::procedure::{Action, Step};
 use super::section::{Section, Value};
+use super::sections::{self, Node, Placed};
 use super::steps::{RawStep, opening, read_until};
 use super::suggest;
 use super::verbs::{VERBS, Verb, VerbForm};
-use super::walk::{self, Node, Placed};
 use crate::keys::{Bound, Quantity};
 
 /// Reads one step; what is wrong with it is written down.
 pub(crate) fn read_step(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     span: Range<usize>,
     reservoir: &Section,
@@ -26,8 +26,8 @@ pub(crate) fn read_step(
     let verb = match present.as_slice() {
         [one] => *one,
         [] => {
-            let first = walk::in_order(table).first().map_or("", |(name, _, _)| *name);
-            desk.add(
+            let first = sections::in_order(table).first().map_or("", |(name, _, _)| *name);
+            diagnostics.add(
                 span,
                 "this step does nothing that is known",
                 suggest::remedy(first, VERBS.iter().map(|v| v.name), "a step is one of"),
@@ -35,7 +35,7 @@ pub(crate) fn read_step(
             return None;
         }
         [a, b, ..] => {
-            desk.add(
+            diagnostics.add(
                 span,
                 format!("this step does two things, `{}` and `{}`", a.name, b.name),
                 "write a step of its own for each",
@@ -45,22 +45,28 @@ pub(crate) fn read_step(
     };
     let known: Vec<_> =
         std::iter::once(verb.name).chain(verb.keys.iter().map(|k| k.name)).collect();
-    walk::refuse_unknown(desk, table, &format!("a step `{}`", verb.name), &known);
+    sections::refuse_unknown(diagnostics, table, &format!("a step `{}`", verb.name), &known);
     let place = format!("the step `{}`", verb.name);
-    let placed =
-        walk::read_section(desk, &place, span.clone(), &[table], verb.keys.iter().copied(), true);
+    let placed = sections::read_section(
+        diagnostics,
+        &place,
+        span.clone(),
+        &[table],
+        verb.keys.iter().copied(),
+        true,
+    );
     let node = table.get(verb.name)?;
     if verb.name == "open" {
-        let bleeders = names::names(desk, node, "open");
-        let rule = table.get("until").and_then(|n| read_until(desk, n))?;
-        return Some(opening(desk, bleeders?, span, rule));
+        let bleeders = names::names(diagnostics, node, "open");
+        let rule = table.get("until").and_then(|n| read_until(diagnostics, n))?;
+        return Some(opening(diagnostics, bleeders?, span, rule));
     }
     let mut modulator = None;
     let action = match verb.form {
         VerbForm::True => match node.get_ref() {
             DeValue::Boolean(true) => Action::Relieve,
             _ => {
-                desk.add(
+                diagnostics.add(
                     node.span(),
                     format!("`{}` can only be true", verb.name),
                     "write true, or leave the step out",
@@ -69,9 +75,9 @@ pub(crate) fn read_step(
             }
         },
         VerbForm::Name | VerbForm::Names => {
-            let list = names::names(desk, node, verb.name)?;
+            let list = names::names(diagnostics, node, verb.name)?;
             let [one] = list.as_slice() else {
-                desk.add(
+                diagnostics.add(
                     node.span(),
                     format!("`{}` names several parts", verb.name),
                     "write a step for each",
@@ -88,14 +94,14 @@ pub(crate) fn read_step(
             }
         }
         VerbForm::Quantity(bound) => {
-            amount(verb.name, read_quantity(desk, node, bound, verb.name)?, &placed)?
+            amount(verb.name, read_quantity(diagnostics, node, bound, verb.name)?, &placed)?
         }
         VerbForm::Level(bound) => {
-            amount(verb.name, read_level(desk, node, bound, verb.name, reservoir)?, &placed)?
+            amount(verb.name, read_level(diagnostics, node, bound, verb.name, reservoir)?, &placed)?
         }
     };
     Some(RawStep {
-        step: Step { line: desk.line(span.start), action },
+        step: Step { line: diagnostics.line(span.start), action },
         bleeders: placed.names.get("bleeders").cloned().unwrap_or_default(),
         modulator,
         channels: placed.names.get("channels").cloned().unwrap_or_default(),
@@ -123,22 +129,22 @@ fn amount(verb: &str, q: Quantity, placed: &Placed) -> Option<Action> {
 }
 
 fn read_quantity(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     node: &Node<'_>,
     bound: &Bound,
     name: &str,
 ) -> Option<Quantity> {
-    match amounts::quantity(desk, node, bound, name) {
+    match amounts::quantity(diagnostics, node, bound, name) {
         Ok(q) => Some(q),
         Err(wrong) => {
-            desk.add_wrong(node.span(), wrong);
+            diagnostics.add_wrong(node.span(), wrong);
             None
         }
     }
 }
 
 fn read_level(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     node: &Node<'_>,
     bound: &Bound,
     name: &str,
@@ -158,5 +164,5 @@ fn read_level(
             };
         }
     }
-    read_quantity(desk, node, bound, name)
+    read_quantity(diagnostics, node, bound, name)
 }

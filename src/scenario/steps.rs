@@ -5,14 +5,14 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::limits::MOST_STEPS;
-use super::mistake::{Desk, Wrong};
+use super::mistake::{Diagnostics, Wrong};
 use super::names;
 use super::procedure::{Action, Step, StopRule};
 use super::section::{Section, Value};
+use super::sections::{self, Named, Node, Placed};
 use super::step;
 use super::stop_rule;
 use super::tables::Tasks;
-use super::walk::{self, Named, Node, Placed};
 use crate::keys::keys_of;
 
 /// The keys of `[procedure]` that hold steps.
@@ -38,12 +38,12 @@ pub(crate) struct RawProcedure {
 
 /// Reads `[procedure]`; `reservoir` gives `min` and `max` their volumes.
 pub(crate) fn read_procedure(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     node: Option<&Node<'_>>,
     reservoir: &Section,
 ) -> RawProcedure {
     let Some(node) = node else {
-        desk.add(
+        diagnostics.add(
             0..0,
             "the file has no `[procedure]`",
             "add `[procedure]` with, for instance, `open = [\"RR\", \"LR\", \"RF\", \"LF\"]` and `until = \"clean\"`",
@@ -51,7 +51,7 @@ pub(crate) fn read_procedure(
         return RawProcedure::default();
     };
     let DeValue::Table(table) = node.get_ref() else {
-        desk.add(
+        diagnostics.add(
             node.span(),
             "`procedure` is no table",
             "write `[procedure]` on a line of its own",
@@ -60,25 +60,26 @@ pub(crate) fn read_procedure(
     };
     let keys = keys_of::<Tasks>();
     let known: Vec<_> = keys.iter().map(|k| k.name).chain(STEP_LISTS).collect();
-    walk::refuse_unknown(desk, table, "`[procedure]`", &known);
-    let mut placed = walk::read_section(desk, "[procedure]", node.span(), &[table], keys, true);
+    sections::refuse_unknown(diagnostics, table, "`[procedure]`", &known);
+    let mut placed =
+        sections::read_section(diagnostics, "[procedure]", node.span(), &[table], keys, true);
     placed.section.written.name = "procedure".to_owned();
     let mut steps = Vec::new();
     let short = ["open", "until", "before", "after"].iter().find_map(|k| table.get(*k));
     match (table.get("steps"), short) {
-        (Some(_), Some(other)) => desk.add(
+        (Some(_), Some(other)) => diagnostics.add(
             other.span(),
             "`steps` stands beside `open`, `until`, `before` or `after`",
             "write either `steps` with everything in it, or `open` and `until` with `before` and `after`",
         ),
-        (Some(list), None) => read_list(desk, list, "steps", reservoir, &mut steps),
+        (Some(list), None) => read_list(diagnostics, list, "steps", reservoir, &mut steps),
         (None, _) => {
             if let Some(list) = table.get("before") {
-                read_list(desk, list, "before", reservoir, &mut steps);
+                read_list(diagnostics, list, "before", reservoir, &mut steps);
             }
-            read_shorthand(desk, table, &placed, &mut steps);
+            read_shorthand(diagnostics, table, &placed, &mut steps);
             if let Some(list) = table.get("after") {
-                read_list(desk, list, "after", reservoir, &mut steps);
+                read_list(diagnostics, list, "after", reservoir, &mut steps);
             }
         }
     }
@@ -91,31 +92,31 @@ pub(crate) fn read_procedure(
 
 /// `open = […]` with `until = …`.
 fn read_shorthand(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     placed: &Placed,
     steps: &mut Vec<RawStep>,
 ) {
     let Some(open) = table.get("open") else {
         let at = table.get("until").map_or(placed.head.clone(), |n| n.span());
-        desk.add(
+        diagnostics.add(
             at,
             "the procedure opens no bleeder",
             "add `open = [\"…\"]` with the bleeders in their order",
         );
         return;
     };
-    let groups = read_groups(desk, open);
+    let groups = read_groups(diagnostics, open);
     let until = match table.get("until") {
         None => {
-            desk.add(
+            diagnostics.add(
                 open.span(),
                 "`open` stands without `until`: nothing says when to close",
                 stop_rule::EXAMPLES,
             );
             return;
         }
-        Some(node) => read_untils(desk, node, groups.len(), open),
+        Some(node) => read_untils(diagnostics, node, groups.len(), open),
     };
     let Some(until) = until else { return };
     for (i, (group, span)) in groups.into_iter().enumerate() {
@@ -123,12 +124,12 @@ fn read_shorthand(
         if group.is_empty() {
             continue;
         }
-        steps.push(opening(desk, group, span, rule));
+        steps.push(opening(diagnostics, group, span, rule));
     }
 }
 
 pub(crate) fn opening(
-    desk: &Desk<'_>,
+    diagnostics: &Diagnostics<'_>,
     bleeders: Vec<Named>,
     span: Range<usize>,
     rule: StopRule,
@@ -136,7 +137,7 @@ pub(crate) fn opening(
     let names = bleeders.iter().map(|b| b.name.clone()).collect();
     RawStep {
         step: Step {
-            line: desk.line(span.start),
+            line: diagnostics.line(span.start),
             action: Action::Open { bleeders: names, until: rule },
         },
         span,
@@ -147,15 +148,22 @@ pub(crate) fn opening(
 }
 
 /// The bleeders of each opening; an empty group is one that was wrong.
-fn read_groups(desk: &mut Desk<'_>, open: &Node<'_>) -> Vec<(Vec<Named>, Range<usize>)> {
+fn read_groups(
+    diagnostics: &mut Diagnostics<'_>,
+    open: &Node<'_>,
+) -> Vec<(Vec<Named>, Range<usize>)> {
     let DeValue::Array(list) = open.get_ref() else {
-        return vec![(names::names(desk, open, "open").unwrap_or_default(), open.span())];
+        return vec![(names::names(diagnostics, open, "open").unwrap_or_default(), open.span())];
     };
     if list.is_empty() {
-        desk.add(open.span(), "the procedure opens no bleeder", "name the bleeders in their order");
+        diagnostics.add(
+            open.span(),
+            "the procedure opens no bleeder",
+            "name the bleeders in their order",
+        );
     }
     if list.len() > MOST_STEPS {
-        desk.add(
+        diagnostics.add(
             open.span(),
             format!("`open` has {} entries", list.len()),
             format!("{MOST_STEPS} are the most that is read"),
@@ -163,13 +171,13 @@ fn read_groups(desk: &mut Desk<'_>, open: &Node<'_>) -> Vec<(Vec<Named>, Range<u
         return Vec::new();
     }
     list.iter()
-        .map(|item| (names::names(desk, item, "open").unwrap_or_default(), item.span()))
+        .map(|item| (names::names(diagnostics, item, "open").unwrap_or_default(), item.span()))
         .collect()
 }
 
 /// One stop rule for all openings or one for each; `None` if something is wrong.
 fn read_untils(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     node: &Node<'_>,
     openings: usize,
     open: &Node<'_>,
@@ -177,40 +185,40 @@ fn read_untils(
     match node.get_ref() {
         DeValue::Array(list) => {
             if list.len() != openings || list.is_empty() {
-                desk.add(
+                diagnostics.add(
                     node.span(),
                     format!("`until` lists {} stop rules for {openings} openings", list.len()),
                     "write one for each entry of `open`, or one text for all",
                 );
                 return None;
             }
-            let rules: Vec<_> = list.iter().map(|n| read_until(desk, n)).collect();
+            let rules: Vec<_> = list.iter().map(|n| read_until(diagnostics, n)).collect();
             rules.into_iter().collect()
         }
         _ if openings == 0 && matches!(open.get_ref(), DeValue::Array(_)) => None,
-        _ => read_until(desk, node).map(|r| vec![r]),
+        _ => read_until(diagnostics, node).map(|r| vec![r]),
     }
 }
 
-pub(crate) fn read_until(desk: &mut Desk<'_>, node: &Node<'_>) -> Option<StopRule> {
+pub(crate) fn read_until(diagnostics: &mut Diagnostics<'_>, node: &Node<'_>) -> Option<StopRule> {
     let result = match node.get_ref() {
         DeValue::String(s) => stop_rule::parse(s),
         other => Err(Wrong::new(
-            format!("`until` is {}, but a stop rule is wanted", walk::what_is(other)),
+            format!("`until` is {}, but a stop rule is wanted", sections::what_is(other)),
             stop_rule::EXAMPLES,
         )),
     };
     match result {
         Ok(rule) => Some(rule),
         Err(wrong) => {
-            desk.add_wrong(node.span(), wrong);
+            diagnostics.add_wrong(node.span(), wrong);
             None
         }
     }
 }
 
 fn read_list(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     node: &Node<'_>,
     key: &str,
     reservoir: &Section,
@@ -219,15 +227,15 @@ fn read_list(
     let remedy =
         "write a list of steps, for instance [{ syringe = \"30 mL\" }, { top_up = \"max\" }]";
     let DeValue::Array(list) = node.get_ref() else {
-        desk.add(
+        diagnostics.add(
             node.span(),
-            format!("`{key}` is {}, but a list is wanted", walk::what_is(node.get_ref())),
+            format!("`{key}` is {}, but a list is wanted", sections::what_is(node.get_ref())),
             remedy,
         );
         return;
     };
     if list.len() > MOST_STEPS {
-        desk.add(
+        diagnostics.add(
             node.span(),
             format!("`{key}` has {} steps", list.len()),
             format!("{MOST_STEPS} are the most that is read"),
@@ -236,10 +244,12 @@ fn read_list(
     }
     for item in list.iter() {
         match item.get_ref() {
-            DeValue::Table(t) => steps.extend(step::read_step(desk, t, item.span(), reservoir)),
-            other => desk.add(
+            DeValue::Table(t) => {
+                steps.extend(step::read_step(diagnostics, t, item.span(), reservoir))
+            }
+            other => diagnostics.add(
                 item.span(),
-                format!("a step is {}, but a table is wanted", walk::what_is(other)),
+                format!("a step is {}, but a table is wanted", sections::what_is(other)),
                 remedy,
             ),
         }

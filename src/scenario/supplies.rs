@@ -1,12 +1,12 @@
 //! `[supplies]`: what can push the fluid, each by its kind.
 
 use super::limits::MOST_SUPPLIES;
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 use super::model::Supply;
 use super::names;
 use super::parts::{entries, kind_at};
+use super::sections::{self, Named, Node, Placed};
 use super::suggest;
-use super::walk::{self, Named, Node, Placed};
 use crate::keys::table::keys_in;
 use crate::supply::Kind;
 
@@ -31,36 +31,44 @@ fn word(kind: &Kind) -> &'static str {
 }
 
 /// Reads `[supplies]`.
-pub(crate) fn read_supplies(desk: &mut Desk<'_>, node: Option<&Node<'_>>) -> Vec<RawSupply> {
+pub(crate) fn read_supplies(
+    diagnostics: &mut Diagnostics<'_>,
+    node: Option<&Node<'_>>,
+) -> Vec<RawSupply> {
     let mut out: Vec<RawSupply> = Vec::new();
     let example = "`[supplies.gravity]` with `kind = \"gravity\"` below it";
     if node.is_none() {
-        desk.add(
+        diagnostics.add(
             0..0,
             "the file has no `[supplies]`: nothing pushes the fluid",
             format!("add {example}"),
         );
     }
-    for (name, span, table) in entries(desk, node, ("supplies", MOST_SUPPLIES), example) {
-        let Some(name) = names::name(desk, name, span.clone()) else {
+    for (name, span, table) in entries(diagnostics, node, ("supplies", MOST_SUPPLIES), example) {
+        let Some(name) = names::name(diagnostics, name, span.clone()) else {
             continue;
         };
         if !table.contains_key("kind") {
-            desk.add(
+            diagnostics.add(
                 span,
                 format!("supply `{}` does not say its kind", name.name),
                 suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
             );
             continue;
         }
-        let Some(kind) = kind_at(desk, table, Kind::all(), word) else {
+        let Some(kind) = kind_at(diagnostics, table, Kind::all(), word) else {
             continue;
         };
         let keys = keys_in(&mut *kind.clone());
         let known: Vec<_> = std::iter::once("kind").chain(keys.iter().map(|k| k.name)).collect();
-        walk::refuse_unknown(desk, table, &format!("a supply of kind {}", kind.word()), &known);
+        sections::refuse_unknown(
+            diagnostics,
+            table,
+            &format!("a supply of kind {}", kind.word()),
+            &known,
+        );
         let label = format!("supply `{}`", name.name);
-        let mut placed = walk::read_section(desk, &label, span, &[table], keys, true);
+        let mut placed = sections::read_section(diagnostics, &label, span, &[table], keys, true);
         placed.section.written.name = format!("supplies.{}", name.name);
         out.push(RawSupply { name, kind, placed });
     }

@@ -2,7 +2,7 @@
 
 use toml::de::Error;
 
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 
 /// Most syntax errors told at once.
 const MOST_TOLD: usize = 10;
@@ -11,19 +11,19 @@ const MOST_TOLD: usize = 10;
 ///
 /// After a bracket without its partner, or nesting that is too deep, everything up to the end of
 /// the file looks wrong: then the first is all that is told.
-pub(crate) fn report(desk: &mut Desk<'_>, text: &str, errors: &[Error]) -> bool {
+pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Error]) -> bool {
     let place = |e: &Error| e.span().unwrap_or(0..0);
     let mut sorted: Vec<&Error> = errors.iter().collect();
     sorted.sort_by_key(|e| place(e).start);
     let lost =
         errors.iter().any(|e| e.message().contains("unclosed") || e.message().contains("recurs"));
     let most = if lost { 1 } else { MOST_TOLD };
-    sorted.dedup_by_key(|e| desk.line(place(e).start));
+    sorted.dedup_by_key(|e| diagnostics.line(place(e).start));
     for e in sorted.into_iter().take(most) {
         let span = place(e);
         let message = e.message();
         if lost && !message.contains("recurs") {
-            desk.add(
+            diagnostics.add(
                 span,
                 "not readable: a list or table that began above or here is not closed",
                 "check that every [, { and \" has its partner",
@@ -31,7 +31,7 @@ pub(crate) fn report(desk: &mut Desk<'_>, text: &str, errors: &[Error]) -> bool 
         } else {
             let found = text.get(span.clone()).unwrap_or("");
             let remedy = quoted_name(text, span.start, message).unwrap_or(remedy(message, found));
-            desk.add(span, what(message), remedy);
+            diagnostics.add(span, what(message), remedy);
         }
     }
     !errors.is_empty()

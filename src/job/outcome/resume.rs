@@ -7,7 +7,7 @@ use crate::job::options::Options;
 use crate::job::record::{Left, Opening};
 use crate::job::run::path::Path;
 use crate::job::run::procedure;
-use crate::job::state::{Job, Place, Setting};
+use crate::job::state::{Job, Position, Setting};
 use crate::keys::Role;
 use crate::measures::to_ml;
 use crate::scenario::procedure::Step;
@@ -101,7 +101,7 @@ impl Underway {
         if self.job.dry {
             return Ok(());
         }
-        let place = Place { pass, step: number };
+        let place = Position { pass, step: number };
         procedure::one_step(&mut self.job, step, place)
     }
 

@@ -6,7 +6,7 @@ use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 use crate::job::record::film::Drawn;
 use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind, at_line};
-use crate::job::state::{Job, Place, Setting};
+use crate::job::state::{Job, Position, Setting};
 use crate::keys::Role;
 use crate::measures::to_ml;
 
@@ -159,7 +159,7 @@ impl Open {
         }
     }
 
-    pub(crate) fn close(self, job: &mut Job, by: ClosedBy, place: Place) -> Opening {
+    pub(crate) fn close(self, job: &mut Job, by: ClosedBy, place: Position) -> Opening {
         let name = job.setting.circuit.bleeders[self.bleeder].name.clone();
         let (clean_at, clean_state) = self.watcher.verdict();
         let flowed = self.flowed_s(job);
@@ -202,7 +202,7 @@ impl Open {
 
     /// Says so where it was closed with old fluid to be seen, or behind it though none was. Dirt that is left to a
     /// later opening is not told.
-    fn warn_of_dirt(&self, job: &mut Job, by: ClosedBy, place: Place, on_path: f64) {
+    fn warn_of_dirt(&self, job: &mut Job, by: ClosedBy, place: Position, on_path: f64) {
         let name = &job.setting.circuit.bleeders[self.bleeder].name;
         let threshold = self.rule.threshold;
         if job.setting.scenario.procedure.opens_again(name, (place.pass, place.step)) {

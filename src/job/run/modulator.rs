@@ -3,12 +3,12 @@
 use super::opening;
 use crate::job::error::JobError;
 use crate::job::record::Does;
-use crate::job::state::{Job, Place, Work};
+use crate::job::state::{Job, Position, Work};
 use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, StopRule};
 
 /// The step of a procedure, with the openings it makes.
-pub(crate) fn step(job: &mut Job, action: &Action, place: Place) -> Result<(), JobError> {
+pub(crate) fn step(job: &mut Job, action: &Action, place: Position) -> Result<(), JobError> {
     let Action::WorkModulator { modulator, channels, time, pump, bleeders } = action else {
         return Ok(());
     };

@@ -5,7 +5,7 @@ use super::clear_hose::{BOUND_CAPACITIES, CLOSE, Rule};
 use super::{pushing, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
-use crate::job::state::{Hydraulics, Job, Place};
+use crate::job::state::{Hydraulics, Job, Position};
 use crate::job::survey::valves::{self, NO_FLOW};
 use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
@@ -30,7 +30,7 @@ pub(crate) fn run(
     job: &mut Job,
     bleeders: &[String],
     until: &StopRule,
-    place: Place,
+    place: Position,
 ) -> Result<(), JobError> {
     let circuit = &job.setting.circuit;
     let bound_m3 = BOUND_CAPACITIES * circuit.capacity_m3();
@@ -107,7 +107,7 @@ fn advance(
     open: &mut [Open],
     h: &mut Hydraulics,
     moves: &mut Moves,
-    place: Place,
+    place: Position,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
     let gauge = job.supply.push_pa();
     let drift = job.setting.options.flow_drift;
@@ -217,7 +217,7 @@ fn transport(
     h: &Hydraulics,
     dt: f64,
     moves: &mut Moves,
-    place: Place,
+    place: Position,
 ) -> Result<(), JobError> {
     let s = job.setting.species.len();
     let Moves { through, exits, given, leaving } = moves;

@@ -3,7 +3,7 @@
 use super::{modulator, opening, pushing};
 use crate::job::error::JobError;
 use crate::job::record::{Does, WarningKind, at_line};
-use crate::job::state::{Job, Place, Setting, overturn_s};
+use crate::job::state::{Job, Position, Setting, overturn_s};
 use crate::job::survey::{cautions, likely_mistakes, valves};
 use crate::measures::to_ml;
 use crate::portable;
@@ -27,7 +27,7 @@ pub(crate) fn begin(setting: Arc<Setting>) -> Result<Job, JobError> {
 pub(crate) fn procedure(job: &mut Job) -> Result<(), JobError> {
     let setting = Arc::clone(&job.setting);
     for (place, step) in setting.scenario.procedure.in_turn() {
-        one_step(job, step, Place { pass: place.0, step: place.1 })?;
+        one_step(job, step, Position { pass: place.0, step: place.1 })?;
         if job.dry {
             return Ok(());
         }
@@ -37,7 +37,7 @@ pub(crate) fn procedure(job: &mut Job) -> Result<(), JobError> {
 }
 
 /// One step of the procedure.
-pub(crate) fn one_step(job: &mut Job, step: &Step, place: Place) -> Result<(), JobError> {
+pub(crate) fn one_step(job: &mut Job, step: &Step, place: Position) -> Result<(), JobError> {
     job.film_step();
     match &step.action {
         Action::Open { bleeders, until } => {
@@ -53,7 +53,12 @@ pub(crate) fn one_step(job: &mut Job, step: &Step, place: Place) -> Result<(), J
 }
 
 /// A step that is not an opening.
-fn other_step(job: &mut Job, action: &Action, line: usize, place: Place) -> Result<(), JobError> {
+fn other_step(
+    job: &mut Job,
+    action: &Action,
+    line: usize,
+    place: Position,
+) -> Result<(), JobError> {
     let number = place.step;
     let level = job.system.reservoir.volume();
     match action {

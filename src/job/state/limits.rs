@@ -1,7 +1,7 @@
 //! What a job may take of time and memory. A flush of a car takes a ten-thousandth of it; a scenario that asks for
 //! more than is allowed is refused with what would be less, instead of running for hours or filling the memory.
 
-use super::setting::{Place, Setting};
+use super::setting::{Position, Setting};
 use crate::job::error::JobError;
 use crate::job::record::at_line;
 use crate::transport::system::System;
@@ -65,7 +65,7 @@ impl Taken {
         setting: &Setting,
         system: &System,
         filmed: usize,
-        place: Place,
+        place: Position,
     ) -> Result<(), JobError> {
         if system.readings() + self.beside_lanes > MOST_READINGS {
             return Err(too_much(setting, place, "computing (a minute or so)", LESS));
@@ -87,7 +87,7 @@ impl Taken {
         &self,
         setting: &Setting,
         system: &System,
-        place: Place,
+        place: Position,
         of: impl Fn(usize) -> bool,
     ) -> Result<(), JobError> {
         if system.numbers_of_snapshots(of) + self.points <= MOST_NUMBERS {
@@ -118,7 +118,7 @@ pub(crate) fn before_filling(setting: &Setting) -> Result<(), JobError> {
 const MEMORY: &str = "memory (512 MB)";
 const LESS: &str = "let it drain less, by `at most`, in fewer passes or by a threshold that is not so low, or describe fewer parts";
 
-fn too_much(setting: &Setting, place: Place, of: &str, remedy: &str) -> JobError {
+fn too_much(setting: &Setting, place: Position, of: &str, remedy: &str) -> JobError {
     let step = setting.scenario.procedure.steps.get(place.step.wrapping_sub(1));
     JobError::CannotBeDone {
         what: format!(
@@ -145,7 +145,7 @@ mod tests {
         (setting, job)
     }
 
-    const FIRST: Place = Place { pass: 1, step: 1 };
+    const FIRST: Position = Position { pass: 1, step: 1 };
 
     #[test]
     fn a_job_within_what_is_allowed_goes_on_and_one_beyond_says_where_it_stands() {
@@ -177,7 +177,7 @@ mod tests {
     fn a_flush_of_a_car_takes_a_small_part() {
         let (setting, mut job) = job();
         for (place, step) in setting.scenario.procedure.in_turn() {
-            let place = Place { pass: place.0, step: place.1 };
+            let place = Position { pass: place.0, step: place.1 };
             crate::job::run::procedure::one_step(&mut job, step, place).expect("a step");
         }
         let readings = job.system.readings() + job.taken.beside_lanes;

@@ -23,7 +23,7 @@ use limits::Taken;
 pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;
 use recorder::Recorder;
-pub(crate) use setting::{Place, Setting, Spot};
+pub(crate) use setting::{Position, Setting, Spot};
 use std::sync::Arc;
 use stroke::Stroke;
 pub(crate) use stroke::{Driven, OVER};
@@ -253,7 +253,7 @@ impl Job {
     ///
     /// # Errors
     /// If the job has taken more than is allowed.
-    pub(crate) fn count_step(&mut self, open: usize, place: Place) -> Result<(), JobError> {
+    pub(crate) fn count_step(&mut self, open: usize, place: Position) -> Result<(), JobError> {
         if self.taken.step(&self.setting, open) { self.within_limits(place) } else { Ok(()) }
     }
 
@@ -261,7 +261,7 @@ impl Job {
     ///
     /// # Errors
     /// If it is not.
-    pub(crate) fn within_limits(&self, place: Place) -> Result<(), JobError> {
+    pub(crate) fn within_limits(&self, place: Position) -> Result<(), JobError> {
         let filmed = self.film.as_ref().map_or(0, Recorder::cells);
         self.taken.look(&self.setting, &self.system, filmed, place)
     }

@@ -39,7 +39,7 @@ pub(crate) enum Spot {
 
 /// Which opening of the procedure this is.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Place {
+pub(crate) struct Position {
     pub pass: u32,
     pub step: usize,
 }

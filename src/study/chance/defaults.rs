@@ -4,7 +4,7 @@ use super::unknowns::is_unwritten;
 use crate::circuit::Scenario;
 use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
-use crate::scenario::quantities::{At, Place};
+use crate::scenario::quantities::{Address, At};
 use crate::scenario::quantity_text::HALF_OF_90_PERCENT;
 
 /// How far a quantity may lie from its value, the middle of a normal distribution.
@@ -155,7 +155,7 @@ const WEAR_BY_EYE: Guess = Guess::Within(0.15);
 /// none, or it comes to nothing.
 pub(super) fn by_default(
     scenario: &Scenario,
-    place: Place,
+    place: Address,
     bound: &'static Bound,
     value: f64,
 ) -> Option<Spread> {
@@ -171,15 +171,15 @@ pub(super) fn by_default(
 /// the clear hose's: one eye judges both.
 fn of_and_key<'s>(
     scenario: &'s Scenario,
-    place: Place,
+    place: Address,
     bound: &'static Bound,
 ) -> Option<(&'s str, &'static str)> {
     match place {
-        Place::Key(At::Part(i), key) => Some((scenario.parts[i].word(), key)),
-        Place::Key(At::Supply(i), key) => Some((scenario.supplies[i].kind.word(), key)),
-        Place::Key(at, key) => Some((scenario.written(at).name.as_str(), key)),
-        Place::Step(..) if bound.is(&bounds::THRESHOLD) => Some(("clear_hose", "threshold")),
-        Place::Step(..) => None,
+        Address::Key(At::Part(i), key) => Some((scenario.parts[i].word(), key)),
+        Address::Key(At::Supply(i), key) => Some((scenario.supplies[i].kind.word(), key)),
+        Address::Key(at, key) => Some((scenario.written(at).name.as_str(), key)),
+        Address::Step(..) if bound.is(&bounds::THRESHOLD) => Some(("clear_hose", "threshold")),
+        Address::Step(..) => None,
     }
 }
 

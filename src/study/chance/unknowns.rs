@@ -6,7 +6,7 @@ use super::shape::value_at;
 use crate::circuit::{BuildError, Scenario};
 use crate::keys::{Bound, Quantity, Spread, bounds};
 use crate::scenario::model::Tables;
-use crate::scenario::quantities::{At, Place};
+use crate::scenario::quantities::{Address, At};
 use serde::Serialize;
 
 /// What a study says that has nothing to draw.
@@ -28,7 +28,7 @@ pub struct Unknown {
     /// Whether all its places say how much is in the reservoir.
     level: bool,
     most: f64,
-    places: Vec<Place>,
+    places: Vec<Address>,
 }
 
 /// Whose a spread is.
@@ -84,8 +84,8 @@ impl Uncertain {
     /// stop rules; quantities that differ are drawn each for itself.
     pub fn new(scenario: &Scenario, supply: Option<&str>) -> Self {
         let supply = scenario.supply(supply).ok().map(|s| s.name.as_str());
-        let has_a_part = |place: Place| match (place, supply) {
-            (Place::Key(At::Supply(i), _), Some(name)) => scenario.supplies[i].name == name,
+        let has_a_part = |place: Address| match (place, supply) {
+            (Address::Key(At::Supply(i), _), Some(name)) => scenario.supplies[i].name == name,
             _ => true,
         };
         let mut filled = Tables::clone(scenario);
@@ -100,7 +100,7 @@ impl Uncertain {
             let quantity = *held;
             let whose = if stated { Whose::Stated } else { Whose::Default };
             let alike = |u: &&mut Unknown| {
-                let same = |p: &Place| same_unknown(scenario, (*p, u.bound), (place, bound));
+                let same = |p: &Address| same_unknown(scenario, (*p, u.bound), (place, bound));
                 u.alike(quantity) && u.places.iter().any(same)
             };
             match found.iter_mut().find(alike) {
@@ -129,7 +129,7 @@ impl Uncertain {
             }
         }
         let (known, unknowns): (Vec<_>, Vec<_>) = found.into_iter().partition(Unknown::is_exact);
-        let at = |place: Place| unknowns.iter().position(|u| u.places.contains(&place));
+        let at = |place: Address| unknowns.iter().position(|u| u.places.contains(&place));
         let which = filled.quantities_mut().into_iter().map(|(place, _, _)| at(place)).collect();
         let known = known.into_iter().map(|k| k.name).collect();
         Self { unknowns, known, tables: filled, which }
@@ -195,10 +195,10 @@ fn is_level(bound: &'static Bound) -> bool {
 }
 
 /// Whether a default stands there, since nothing is written.
-pub(super) fn is_unwritten(scenario: &Scenario, place: Place) -> bool {
+pub(super) fn is_unwritten(scenario: &Scenario, place: Address) -> bool {
     match place {
-        Place::Key(at, key) => scenario.written(at).defaulted.contains(&key),
-        Place::Step(..) => false,
+        Address::Key(at, key) => scenario.written(at).defaulted.contains(&key),
+        Address::Step(..) => false,
     }
 }
 
@@ -206,14 +206,14 @@ pub(super) fn is_unwritten(scenario: &Scenario, place: Place) -> bool {
 /// a mark of the reservoir and the step that fills or empties it to there.
 fn same_unknown(
     scenario: &Scenario,
-    (a, of_a): (Place, &'static Bound),
-    (b, of_b): (Place, &'static Bound),
+    (a, of_a): (Address, &'static Bound),
+    (b, of_b): (Address, &'static Bound),
 ) -> bool {
     match (a, b) {
-        (Place::Key(At::Part(i), k), Place::Key(At::Part(j), l)) => {
+        (Address::Key(At::Part(i), k), Address::Key(At::Part(j), l)) => {
             k == l && scenario.parts[i].word() == scenario.parts[j].word()
         }
-        (_, Place::Step(..)) if of_a.is(&bounds::MARK) => is_level(of_b),
+        (_, Address::Step(..)) if of_a.is(&bounds::MARK) => is_level(of_b),
         _ => of_a.is(&bounds::THRESHOLD) && of_b.is(&bounds::THRESHOLD),
     }
 }
@@ -221,11 +221,11 @@ fn same_unknown(
 fn name(scenario: &Scenario, unknown: &Unknown) -> String {
     let spoken = |key: &str| key.replace('_', " ");
     match unknown.places[0] {
-        Place::Key(At::Part(first), key) => {
+        Address::Key(At::Part(first), key) => {
             let kind = scenario.parts[first].word();
             let all = scenario.parts.iter().filter(|p| p.word() == kind).count();
-            let of = |p: &Place| match p {
-                Place::Key(At::Part(i), _) => scenario.parts[*i].name.as_str(),
+            let of = |p: &Address| match p {
+                Address::Key(At::Part(i), _) => scenario.parts[*i].name.as_str(),
                 _ => "",
             };
             let who = match unknown.places.len() {
@@ -234,16 +234,16 @@ fn name(scenario: &Scenario, unknown: &Unknown) -> String {
             };
             format!("{} of {who}", spoken(key))
         }
-        Place::Key(At::Supply(i), key) => {
+        Address::Key(At::Supply(i), key) => {
             format!("{} of {}", spoken(key), scenario.supplies[i].name)
         }
-        Place::Key(at, key) => {
+        Address::Key(at, key) => {
             format!("{} of {}", spoken(key), spoken(&scenario.written(at).name))
         }
-        Place::Step(_, what) => {
-            let number = |p: &Place| match p {
-                Place::Step(i, _) => (i + 1).to_string(),
-                Place::Key(..) => String::new(),
+        Address::Step(_, what) => {
+            let number = |p: &Address| match p {
+                Address::Step(i, _) => (i + 1).to_string(),
+                Address::Key(..) => String::new(),
             };
             let numbers: Vec<String> = unknown.places.iter().map(number).collect();
             let step = if numbers.len() == 1 { "step" } else { "steps" };

@@ -8,7 +8,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::amounts;
 use super::limits::LONGEST_NAME;
-use super::mistake::{Desk, Wrong};
+use super::mistake::{Diagnostics, Wrong};
 use super::names;
 use super::quantity_text;
 use super::section::{Section, Value};
@@ -65,17 +65,17 @@ pub(crate) fn what_is(value: &DeValue<'_>) -> &'static str {
 
 /// Refuses the keys that are not known.
 pub(crate) fn refuse_unknown(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     place: &str,
     known: &[&str],
 ) {
     for (name, span, _) in in_order(table) {
-        if desk.full() {
+        if diagnostics.full() {
             return;
         }
         if !known.contains(&name) {
-            desk.add(
+            diagnostics.add(
                 span,
                 format!("{place} has no key `{}`", short(name)),
                 suggest::remedy(name, known.iter().copied(), "keys it takes"),
@@ -95,7 +95,7 @@ pub(crate) fn short(name: &str) -> String {
 
 /// Reads the keys described from the first of `layers` that holds each.
 pub(crate) fn read_section(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     name: &str,
     head: Range<usize>,
     layers: &[&DeTable<'_>],
@@ -106,7 +106,7 @@ pub(crate) fn read_section(
         section: Section {
             written: Written {
                 name: name.to_owned(),
-                line: desk.line(head.start),
+                line: diagnostics.line(head.start),
                 ..Written::default()
             },
             ..Section::default()
@@ -119,21 +119,21 @@ pub(crate) fn read_section(
         match layers.iter().find_map(|t| t.get(key.name)) {
             Some(node) => {
                 placed.spans.insert(key.name, node.span());
-                placed.section.written.lines.insert(key.name, desk.line(node.span().start));
+                placed.section.written.lines.insert(key.name, diagnostics.line(node.span().start));
                 if key.form == Form::Names {
-                    if let Some(list) = names::names(desk, node, key.name) {
+                    if let Some(list) = names::names(diagnostics, node, key.name) {
                         let bare = list.iter().map(|n| n.name.clone()).collect();
                         placed.section.values.insert(key.name, Value::Names(bare));
                         placed.names.insert(key.name, list);
                     }
-                } else if let Some(value) = read_value(desk, &key, node) {
+                } else if let Some(value) = read_value(diagnostics, &key, node) {
                     placed.section.values.insert(key.name, value);
                 }
             }
             None if !complete => {}
             // A misspelt key has been told already.
             None if key.left_out == LeftOut::Required && misspelt(key.name, layers) => {}
-            None => fill_default(desk, &key, &mut placed),
+            None => fill_default(diagnostics, &key, &mut placed),
         }
     }
     placed
@@ -145,14 +145,14 @@ pub(crate) fn misspelt(name: &str, layers: &[&DeTable<'_>]) -> bool {
     written.into_iter().any(|k| suggest::nearest(k.get_ref(), [name]).is_some())
 }
 
-fn fill_default(desk: &mut Desk<'_>, key: &Key, placed: &mut Placed) {
+fn fill_default(diagnostics: &mut Diagnostics<'_>, key: &Key, placed: &mut Placed) {
     match (key.left_out, default_value(key)) {
         (_, Some(Ok(value))) => {
             placed.section.values.insert(key.name, value);
             placed.section.written.defaulted.push(key.name);
         }
-        (_, Some(Err(wrong))) => desk.add_wrong(placed.head.clone(), wrong),
-        (LeftOut::Required, None) => desk.add(
+        (_, Some(Err(wrong))) => diagnostics.add_wrong(placed.head.clone(), wrong),
+        (LeftOut::Required, None) => diagnostics.add(
             placed.head.clone(),
             format!("{} lacks `{}`", placed.section.written.name, key.name),
             format!("add {}: {}", example(key), key.doc),
@@ -194,10 +194,10 @@ pub(crate) fn example(key: &Key) -> String {
     format!("`{} = {value}`", key.name)
 }
 
-fn read_value(desk: &mut Desk<'_>, key: &Key, node: &Node<'_>) -> Option<Value> {
+fn read_value(diagnostics: &mut Diagnostics<'_>, key: &Key, node: &Node<'_>) -> Option<Value> {
     let result = match key.form {
         Form::Quantity(bound) => {
-            amounts::quantity(desk, node, bound, key.name).map(Value::Quantity)
+            amounts::quantity(diagnostics, node, bound, key.name).map(Value::Quantity)
         }
         Form::Text | Form::Word(_) => match node.get_ref() {
             DeValue::String(s) => word(s, key).map(Value::Text),
@@ -216,7 +216,7 @@ fn read_value(desk: &mut Desk<'_>, key: &Key, node: &Node<'_>) -> Option<Value> 
     match result {
         Ok(value) => Some(value),
         Err(wrong) => {
-            desk.add_wrong(node.span(), wrong);
+            diagnostics.add_wrong(node.span(), wrong);
             None
         }
     }

@@ -3,15 +3,15 @@
 use std::collections::BTreeSet;
 
 use super::limits::{MOST_BLEEDERS, MOST_OPENINGS};
-use super::mistake::Desk;
+use super::mistake::Diagnostics;
 use super::modulators;
 use super::parts::RawPart;
 use super::procedure::Action;
 use super::quantity_text::plain;
+use super::sections::{Named, Placed};
 use super::steps::{RawProcedure, RawStep};
 use super::suggest;
 use super::supplies::RawSupply;
-use super::walk::{Named, Placed};
 use crate::fluid::grade::grade;
 use crate::measures::to_ml;
 
@@ -20,22 +20,22 @@ fn ml(si: f64) -> String {
 }
 
 /// Systems that Farwheel refuses.
-pub(crate) fn check_vehicle(desk: &mut Desk<'_>, vehicle: &Placed) {
+pub(crate) fn check_vehicle(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed) {
     let advice = "follow the maker's procedure; this program does not simulate such systems";
     if vehicle.section.text("accumulator") == Some("high pressure") {
-        desk.add(
+        diagnostics.add(
             vehicle.span("accumulator"),
             "the vehicle has a high-pressure accumulator",
             advice,
         );
     }
     if vehicle.section.flag("by_wire") {
-        desk.add(vehicle.span("by_wire"), "the brakes are actuated by wire", advice);
+        diagnostics.add(vehicle.span("by_wire"), "the brakes are actuated by wire", advice);
     }
 }
 
 /// Grades known and of one family, boiling points and viscosities the right way round.
-pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed) {
+pub(crate) fn check_fluids(diagnostics: &mut Diagnostics<'_>, old: &Placed, new: &Placed) {
     let mut families = Vec::new();
     for fluid in [old, new] {
         let find = |key: &str| fluid.section.find_si(key);
@@ -43,7 +43,7 @@ pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed) {
         if let (Some(dry), Some(wet)) = (find("dry_boiling_point"), find("wet_boiling_point"))
             && wet >= dry
         {
-            desk.add(
+            diagnostics.add(
                 fluid.span("wet_boiling_point"),
                 "the wet boiling point is not below the dry one",
                 "water lowers the boiling point; give the lower figure as wet_boiling_point",
@@ -52,7 +52,7 @@ pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed) {
         if let (Some(cold), Some(hot)) = (find("viscosity_minus_40"), find("viscosity_100"))
             && hot >= cold
         {
-            desk.add(
+            diagnostics.add(
                 fluid.span("viscosity_100"),
                 "the viscosity at 100 °C is not below that at -40 °C",
                 "fluid thins as it warms; give the lower figure as viscosity_100",
@@ -62,7 +62,7 @@ pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed) {
     if let [a, b] = families.as_slice()
         && a != b
     {
-        desk.add(
+        diagnostics.add(
             new.span("grade"),
             format!("{} must not be mixed with {}", b.a_fluid(), a.a_fluid()),
             "flush with a fluid of the old one's family, of the grade the vehicle's maker names",
@@ -72,7 +72,7 @@ pub(crate) fn check_fluids(desk: &mut Desk<'_>, old: &Placed, new: &Placed) {
 
 /// Volumes of the reservoir in order, outlets and chambers matching.
 pub(crate) fn check_reservoir(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     reservoir: &Placed,
     chambers: &[Named],
     parts: &[RawPart],
@@ -82,7 +82,7 @@ pub(crate) fn check_reservoir(
         if let (Some(a), Some(b)) = (find(low), find(high))
             && (a > b || (strict && a >= b))
         {
-            desk.add(
+            diagnostics.add(
                 reservoir.span(low),
                 format!("`{low}` ({}) is not below `{high}` ({})", ml(a), ml(b)),
                 remedy,
@@ -98,7 +98,7 @@ pub(crate) fn check_reservoir(
         if let Some(max) = find("max")
             && all > max
         {
-            desk.add(
+            diagnostics.add(
                 reservoir.span("compartment"),
                 format!(
                     "{} compartments of {} hold {}, more than the reservoir up to MAX ({})",
@@ -111,7 +111,7 @@ pub(crate) fn check_reservoir(
             );
         }
     } else if outlets.len() > 1 && !reservoir.spans.contains_key("compartment") {
-        desk.add(
+        diagnostics.add(
             reservoir.span("outlets"),
             format!("the reservoir has {} outlets but no `compartment`", outlets.len()),
             "add `compartment = \"35 mL\"`, the volume of each below the dividing wall, or name a single outlet",
@@ -124,7 +124,7 @@ pub(crate) fn check_reservoir(
     for outlet in reservoir.names.get("outlets").into_iter().flatten() {
         let feeds_a_part = || parts.iter().any(|p| p.from.iter().any(|f| f.name == outlet.name));
         if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() {
-            desk.add(
+            diagnostics.add(
                 outlet.span.clone(),
                 format!(
                     "outlet `{}` feeds no chamber of that name, and no part starts from it",
@@ -136,7 +136,7 @@ pub(crate) fn check_reservoir(
     }
     for c in chambers {
         if !outlets.contains(&c.name) {
-            desk.add(
+            diagnostics.add(
                 reservoir.span("outlets"),
                 format!("no outlet feeds chamber `{}`", c.name),
                 format!("add \"{}\" to `outlets`, or name a single outlet that feeds all", c.name),
@@ -148,7 +148,7 @@ pub(crate) fn check_reservoir(
 /// The supply named is there; the only one is taken if none is named. Of several one must be picked when
 /// the job is run.
 pub(crate) fn check_supply(
-    desk: &mut Desk<'_>,
+    diagnostics: &mut Diagnostics<'_>,
     procedure: &Placed,
     supplies: &[RawSupply],
 ) -> Option<String> {
@@ -156,9 +156,9 @@ pub(crate) fn check_supply(
     match (procedure.section.text("supply"), supplies) {
         (Some(name), _) => {
             if !supplies.is_empty() && !names().any(|n| n == name) {
-                desk.add(
+                diagnostics.add(
                     procedure.span("supply"),
-                    format!("there is no supply `{}`", super::walk::short(name)),
+                    format!("there is no supply `{}`", super::sections::short(name)),
                     suggest::remedy(name, names(), "supplies"),
                 );
             }
@@ -171,12 +171,16 @@ pub(crate) fn check_supply(
 }
 
 /// Steps name bleeders, modulators and channels that there are.
-pub(crate) fn check_named(desk: &mut Desk<'_>, procedure: &RawProcedure, parts: &[RawPart]) {
+pub(crate) fn check_named(
+    diagnostics: &mut Diagnostics<'_>,
+    procedure: &RawProcedure,
+    parts: &[RawPart],
+) {
     let bleeders: BTreeSet<&str> =
         parts.iter().flat_map(|p| p.bleeders.iter().map(|b| b.name.as_str())).collect();
     let opens = |s: &RawStep| matches!(s.step.action, Action::Open { .. });
-    if desk.clean() && !procedure.steps.iter().any(opens) {
-        desk.add(
+    if diagnostics.clean() && !procedure.steps.iter().any(opens) {
+        diagnostics.add(
             procedure.placed.head.clone(),
             "the procedure opens no bleeder",
             "add a step that opens one, for instance { open = \"RR\", until = \"clean\" }",
@@ -184,19 +188,23 @@ pub(crate) fn check_named(desk: &mut Desk<'_>, procedure: &RawProcedure, parts: 
     }
     for step in &procedure.steps {
         for b in &step.bleeders {
-            check_bleeder(desk, b, &bleeders, parts);
+            check_bleeder(diagnostics, b, &bleeders, parts);
         }
         if let Some(m) = &step.modulator {
-            modulators::check_step(desk, m, &step.channels, parts);
+            modulators::check_step(diagnostics, m, &step.channels, parts);
         }
     }
 }
 
 /// No more bleeders than are read, and no more openings of them.
-pub(crate) fn check_counts(desk: &mut Desk<'_>, procedure: &RawProcedure, parts: &[RawPart]) {
+pub(crate) fn check_counts(
+    diagnostics: &mut Diagnostics<'_>,
+    procedure: &RawProcedure,
+    parts: &[RawPart],
+) {
     let bleeders = parts.iter().flat_map(|p| &p.bleeders);
     if let Some(beyond) = bleeders.clone().nth(MOST_BLEEDERS) {
-        desk.add(
+        diagnostics.add(
             beyond.span.clone(),
             format!("the circuit has {} bleeders", bleeders.count()),
             format!("{MOST_BLEEDERS} are the most that is read"),
@@ -209,7 +217,7 @@ pub(crate) fn check_counts(desk: &mut Desk<'_>, procedure: &RawProcedure, parts:
     };
     let opened: usize = procedure.steps.iter().map(times).sum();
     if opened > MOST_OPENINGS {
-        desk.add(
+        diagnostics.add(
             procedure.placed.span("passes"),
             format!("in all its passes the procedure opens bleeders {opened} times"),
             format!("{MOST_OPENINGS} are the most that is read: let it go through fewer passes"),
@@ -218,7 +226,11 @@ pub(crate) fn check_counts(desk: &mut Desk<'_>, procedure: &RawProcedure, parts:
 }
 
 /// Steps ask of the reservoir what it can hold; nothing is asked of marks that contradict themselves.
-pub(crate) fn check_levels(desk: &mut Desk<'_>, procedure: &RawProcedure, reservoir: &Placed) {
+pub(crate) fn check_levels(
+    diagnostics: &mut Diagnostics<'_>,
+    procedure: &RawProcedure,
+    reservoir: &Placed,
+) {
     let find = |key: &str| reservoir.section.find_si(key);
     let (Some(min), Some(max), Some(brim)) = (find("min"), find("max"), find("brim")) else {
         return;
@@ -228,16 +240,17 @@ pub(crate) fn check_levels(desk: &mut Desk<'_>, procedure: &RawProcedure, reserv
     }
     for step in &procedure.steps {
         match &step.step.action {
-            Action::Syringe { leave: q } | Action::TopUp { to: q } if q.value > brim => desk.add(
-                step.span.clone(),
-                format!(
-                    "{} is more than the reservoir holds up to the brim ({})",
-                    ml(q.value),
-                    ml(brim)
+            Action::Syringe { leave: q } | Action::TopUp { to: q } if q.value > brim => diagnostics
+                .add(
+                    step.span.clone(),
+                    format!(
+                        "{} is more than the reservoir holds up to the brim ({})",
+                        ml(q.value),
+                        ml(brim)
+                    ),
+                    "name a volume below the brim",
                 ),
-                "name a volume below the brim",
-            ),
-            Action::SetLevel { to: q } if !(min <= q.value && q.value <= max) => desk.add(
+            Action::SetLevel { to: q } if !(min <= q.value && q.value <= max) => diagnostics.add(
                 step.span.clone(),
                 format!("{} is not between MIN ({}) and MAX ({})", ml(q.value), ml(min), ml(max)),
                 "set the level between the marks, for instance to \"max\"",
@@ -247,25 +260,30 @@ pub(crate) fn check_levels(desk: &mut Desk<'_>, procedure: &RawProcedure, reserv
     }
 }
 
-fn check_bleeder(desk: &mut Desk<'_>, b: &Named, bleeders: &BTreeSet<&str>, parts: &[RawPart]) {
+fn check_bleeder(
+    diagnostics: &mut Diagnostics<'_>,
+    b: &Named,
+    bleeders: &BTreeSet<&str>,
+    parts: &[RawPart],
+) {
     if bleeders.contains(b.name.as_str()) || parts.is_empty() {
         return;
     }
     match parts.iter().find(|p| p.name.name == b.name) {
         Some(p) if p.spec.bleeds => {
             let own: Vec<_> = p.bleeders.iter().map(|x| format!("`{}`", x.name)).collect();
-            desk.add(
+            diagnostics.add(
                 b.span.clone(),
                 format!("part `{}` has bleeders of other names", b.name),
                 format!("name one of {}", own.join(", ")),
             );
         }
-        Some(p) => desk.add(
+        Some(p) => diagnostics.add(
             b.span.clone(),
             format!("`{}` is a {} and has no bleeder", b.name, p.spec.name),
             suggest::remedy("", bleeders.iter().copied(), "bleeders"),
         ),
-        None => desk.add(
+        None => diagnostics.add(
             b.span.clone(),
             format!("there is no bleeder `{}`", b.name),
             suggest::remedy(&b.name, bleeders.iter().copied(), "bleeders"),

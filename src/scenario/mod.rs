@@ -35,6 +35,7 @@ pub mod tables;
 mod verbs;
 
 pub use mistake::{Mistake, Mistakes};
+#[cfg(all(feature = "program", feature = "pictures"))]
 pub(crate) use reader::file_bytes;
 pub use reader::{read, read_bytes, read_file};
 pub use schema::schema;

@@ -17,7 +17,7 @@ mod plan;
 mod pressures;
 mod sheet;
 mod spread;
-mod under_way;
+mod temporary;
 mod warnings;
 mod wording;
 pub mod write;

@@ -20,7 +20,7 @@ pub(super) struct Orders {
     /// first"; may be given several times. Without, every order
     #[arg(long = "order", value_name = "NAMES")]
     named: Vec<String>,
-    /// Compare the orders on so many random draws of the vehicle too
+    /// Compare the orders on N random draws of the vehicle too
     #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 0)]
     draws: usize,
     /// Push with this supply of the scenario instead of the one its procedure names

@@ -1,6 +1,5 @@
 //! A flexible hose: a tube with its own usual dimensions.
 
-use super::contents::Contents;
 use super::line::Run;
 use super::{Built, Part};
 use crate::keys::LeftOut::Text;
@@ -27,10 +26,6 @@ impl Part for Hose {
 
     fn build(&self, _: f64) -> Built {
         self.run.build(self.length, self.bore)
-    }
-
-    fn contents(&self) -> Option<&Contents> {
-        Some(&self.run.contents)
     }
 
     fn run(&self) -> Option<&Run> {

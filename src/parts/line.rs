@@ -85,10 +85,6 @@ impl Part for Line {
         self.run.build(self.length, self.bore)
     }
 
-    fn contents(&self) -> Option<&Contents> {
-        Some(&self.run.contents)
-    }
-
     fn run(&self) -> Option<&Run> {
         Some(&self.run)
     }

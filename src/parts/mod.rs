@@ -62,18 +62,18 @@ pub trait Part: Table {
     fn build(&self, pad_wear: f64) -> Built;
 
     /// Volume by which wear so far has enlarged it, m³.
-    fn worn_m3(&self, _pad_wear: f64) -> f64 {
-        0.0
+    fn worn_m3(&self, pad_wear: f64) -> f64 {
+        self.pads().map_or(0.0, |p| p.worn_m3(pad_wear))
     }
 
     /// Whether it says what wear of pads or shoes changes.
     fn wears(&self) -> bool {
-        false
+        self.pads().is_some_and(|p| p.worn_pads.is_some())
     }
 
     /// What it says of the fluid in it; `None` for a part that holds none of its own.
     fn contents(&self) -> Option<&Contents> {
-        None
+        self.run().map(|r| &r.contents)
     }
 
     /// What it says of itself as a line or hose, if it is one.

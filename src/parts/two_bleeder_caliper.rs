@@ -62,14 +62,6 @@ impl Part for TwoBleederCaliper {
         }
     }
 
-    fn worn_m3(&self, pad_wear: f64) -> f64 {
-        self.pads.worn_m3(pad_wear)
-    }
-
-    fn wears(&self) -> bool {
-        self.pads.worn_pads.is_some()
-    }
-
     fn contents(&self) -> Option<&Contents> {
         Some(&self.contents)
     }

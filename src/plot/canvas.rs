@@ -20,7 +20,7 @@ const FINE: f64 = 10.0;
 const FONT_FACTOR: f64 = 1.24;
 
 /// A place on the paper: right, down.
-pub(super) type Place = (f64, f64);
+pub(super) type Spot = (f64, f64);
 
 /// A sheet on which a picture is drawn.
 pub(super) struct Canvas<'a> {
@@ -99,29 +99,29 @@ fn fine(place: f64) -> i32 {
     (place * FINE).round() as i32
 }
 
-fn point(place: Place) -> (i32, i32) {
+fn point(place: Spot) -> (i32, i32) {
     (fine(place.0), fine(place.1))
 }
 
 impl Canvas<'_> {
     /// A filled rectangle between two opposite corners.
-    pub(super) fn block(&self, from: Place, to: Place, colour: RGBColor) -> Result<(), PlotError> {
+    pub(super) fn block(&self, from: Spot, to: Spot, colour: RGBColor) -> Result<(), PlotError> {
         Ok(self.area.draw(&Rectangle::new([point(from), point(to)], colour.filled()))?)
     }
 
     /// The outline of a rectangle.
-    pub(super) fn frame(&self, from: Place, to: Place, pen: Pen) -> Result<(), PlotError> {
+    pub(super) fn frame(&self, from: Spot, to: Spot, pen: Pen) -> Result<(), PlotError> {
         self.stroke(&[from, (to.0, from.1), to, (from.0, to.1), from], pen)
     }
 
     /// A filled polygon.
-    pub(super) fn fill(&self, outline: &[Place], colour: RGBColor) -> Result<(), PlotError> {
+    pub(super) fn fill(&self, outline: &[Spot], colour: RGBColor) -> Result<(), PlotError> {
         let outline: Vec<_> = outline.iter().copied().map(point).collect();
         Ok(self.area.draw(&Polygon::new(outline, colour.filled()))?)
     }
 
     /// A line through the places.
-    pub(super) fn stroke(&self, places: &[Place], pen: Pen) -> Result<(), PlotError> {
+    pub(super) fn stroke(&self, places: &[Spot], pen: Pen) -> Result<(), PlotError> {
         let Some((dash, gap)) = pen.dashes else {
             return self.solid(places, pen);
         };
@@ -131,31 +131,31 @@ impl Canvas<'_> {
         Ok(())
     }
 
-    fn solid(&self, places: &[Place], pen: Pen) -> Result<(), PlotError> {
+    fn solid(&self, places: &[Spot], pen: Pen) -> Result<(), PlotError> {
         let style: ShapeStyle = pen.colour.stroke_width(fine(pen.width).unsigned_abs());
         let path: Vec<_> = places.iter().copied().map(point).collect();
         Ok(self.area.draw(&PathElement::new(path, style))?)
     }
 
     /// A filled square marker.
-    pub(super) fn square(&self, at: Place, half: f64, colour: RGBColor) -> Result<(), PlotError> {
+    pub(super) fn square(&self, at: Spot, half: f64, colour: RGBColor) -> Result<(), PlotError> {
         self.block((at.0 - half, at.1 - half), (at.0 + half, at.1 + half), colour)
     }
 
     /// A filled square marker with a rim of paper, which keeps it apart from what it lies on.
-    pub(super) fn mark(&self, at: Place, half: f64) -> Result<(), PlotError> {
+    pub(super) fn mark(&self, at: Spot, half: f64) -> Result<(), PlotError> {
         self.square(at, half + 1.8, PAPER)?;
         self.square(at, half, INK)
     }
 
     /// A line with a rim of paper.
-    pub(super) fn rimmed(&self, places: &[Place], pen: Pen) -> Result<(), PlotError> {
+    pub(super) fn rimmed(&self, places: &[Spot], pen: Pen) -> Result<(), PlotError> {
         self.stroke(places, Pen::solid(PAPER, pen.width + 3.0))?;
         self.stroke(places, pen)
     }
 
     /// A hollow diamond marker.
-    pub(super) fn diamond(&self, at: Place, half: f64, pen: Pen) -> Result<(), PlotError> {
+    pub(super) fn diamond(&self, at: Spot, half: f64, pen: Pen) -> Result<(), PlotError> {
         let (x, y) = at;
         let outline = [(x - half, y), (x, y - half), (x + half, y), (x, y + half)];
         self.fill(&outline, PAPER)?;
@@ -165,7 +165,7 @@ impl Canvas<'_> {
     }
 
     /// A line of text whose vertical middle lies at `at`.
-    pub(super) fn text(&self, at: Place, text: &str, letter: Letter) -> Result<(), PlotError> {
+    pub(super) fn text(&self, at: Spot, text: &str, letter: Letter) -> Result<(), PlotError> {
         let h = match letter.hold {
             Hold::Left => HPos::Left,
             Hold::Middle => HPos::Center,
@@ -184,7 +184,7 @@ impl Canvas<'_> {
     }
 
     /// A line of text on a patch of paper, where lines pass behind it.
-    pub(super) fn patched(&self, at: Place, text: &str, letter: Letter) -> Result<(), PlotError> {
+    pub(super) fn patched(&self, at: Spot, text: &str, letter: Letter) -> Result<(), PlotError> {
         let wide = lettering::width(text, letter);
         let left = match letter.hold {
             Hold::Left => at.0,
@@ -234,9 +234,9 @@ impl Head {
 }
 
 /// Cuts a line into dashes.
-fn dashed(places: &[Place], dash: f64, gap: f64) -> Vec<Vec<Place>> {
+fn dashed(places: &[Spot], dash: f64, gap: f64) -> Vec<Vec<Spot>> {
     let mut pieces = Vec::new();
-    let mut piece: Vec<Place> = places.first().copied().into_iter().collect();
+    let mut piece: Vec<Spot> = places.first().copied().into_iter().collect();
     let (mut drawing, mut left) = (true, dash);
     for pair in places.windows(2) {
         let (mut from, to) = (pair[0], pair[1]);
@@ -266,9 +266,9 @@ fn dashed(places: &[Place], dash: f64, gap: f64) -> Vec<Vec<Place>> {
 }
 
 /// Leaves out points that lie closer than a third of a unit to the last one kept; the ends stay.
-pub(super) fn thinned(places: Vec<Place>) -> Vec<Place> {
+pub(super) fn thinned(places: Vec<Spot>) -> Vec<Spot> {
     let last = places.len().saturating_sub(1);
-    let mut kept: Vec<Place> = Vec::new();
+    let mut kept: Vec<Spot> = Vec::new();
     for (i, place) in places.into_iter().enumerate() {
         let far = kept.last().is_none_or(|k| portable::hypot(place.0 - k.0, place.1 - k.1) > 0.33);
         if far || i == last {

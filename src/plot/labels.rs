@@ -1,6 +1,6 @@
 //! Finds places for labels: apart from each other, and clear of the lines they name.
 
-use super::canvas::Place;
+use super::canvas::Spot;
 use crate::portable;
 
 /// Middles of labels (middle wanted, width), moved so that none overlap and all lie between two
@@ -32,11 +32,11 @@ type Area = (f64, f64, f64, f64);
 /// the frame: where the labels cover the least of paths, one another and hairlines. Both orders of placing
 /// them are tried.
 pub(super) fn beside(
-    paths: &[Vec<Place>],
+    paths: &[Vec<Spot>],
     labels: &[(usize, f64, f64)],
-    frame: (Place, Place),
+    frame: (Spot, Spot),
     hairs: &[f64],
-) -> Vec<Place> {
+) -> Vec<Spot> {
     let forward = in_turn(paths, labels, frame, hairs);
     let backward: Vec<_> = labels.iter().rev().copied().collect();
     let mut backward = in_turn(paths, &backward, frame, hairs);
@@ -46,11 +46,11 @@ pub(super) fn beside(
 
 /// Places one label after another; also gives the sum of what the places cost.
 fn in_turn(
-    paths: &[Vec<Place>],
+    paths: &[Vec<Spot>],
     labels: &[(usize, f64, f64)],
-    frame: (Place, Place),
+    frame: (Spot, Spot),
     hairs: &[f64],
-) -> (Vec<Place>, f64) {
+) -> (Vec<Spot>, f64) {
     let mut taken: Vec<Area> = Vec::new();
     let mut places = Vec::new();
     let mut sum = 0.0;
@@ -74,13 +74,13 @@ fn in_turn(
     (places, sum)
 }
 
-fn around(at: Place, wide: f64, high: f64) -> Area {
+fn around(at: Spot, wide: f64, high: f64) -> Area {
     (at.0 - 0.5 * wide, at.1 - 0.5 * high, at.0 + 0.5 * wide, at.1 + 0.5 * high)
 }
 
 /// Places above and below what of the path lies over or under the label, from its end to its start, each
 /// with its distance in heights of the label.
-fn candidates(path: &[Place], wide: f64, high: f64, frame: (Place, Place)) -> Vec<(Place, f64)> {
+fn candidates(path: &[Spot], wide: f64, high: f64, frame: (Spot, Spot)) -> Vec<(Spot, f64)> {
     let ((left, top), (right, bottom)) = frame;
     let mut found = Vec::new();
     for away in [0.6, 0.9, 1.4, 2.0] {
@@ -100,7 +100,7 @@ fn candidates(path: &[Place], wide: f64, high: f64, frame: (Place, Place)) -> Ve
 }
 
 /// Highest and lowest place of the path between two verticals; `None` if it does not pass there.
-fn extent(path: &[Place], left: f64, right: f64) -> Option<(f64, f64)> {
+fn extent(path: &[Spot], left: f64, right: f64) -> Option<(f64, f64)> {
     let mut heights = Vec::new();
     for pair in path.windows(2) {
         let (from, to) =
@@ -121,7 +121,7 @@ fn extent(path: &[Place], left: f64, right: f64) -> Option<(f64, f64)> {
 }
 
 /// Length of the path inside the area, roughly.
-fn inside(path: &[Place], area: Area) -> f64 {
+fn inside(path: &[Spot], area: Area) -> f64 {
     let mut length = 0.0;
     for pair in path.windows(2) {
         let (from, to) = (pair[0], pair[1]);

@@ -16,13 +16,13 @@ const BARS: (f64, f64) = (EDGE + 60.0, WIDTH - EDGE - 230.0);
 const LINE: f64 = 1.4 * BODY;
 
 /// A layout, its title broken into lines.
-struct Row<'a> {
+struct LayoutBars<'a> {
     layout: &'a Layout,
     bleeders: String,
     title: Vec<String>,
 }
 
-impl<'a> Row<'a> {
+impl<'a> LayoutBars<'a> {
     fn new(layout: &'a Layout) -> Self {
         let bleeders = match layout.bleeders {
             1 => format!("1{TIE}bleeder"),
@@ -58,8 +58,8 @@ fn draw(answer: &Layouts) -> Result<String, PlotError> {
         ),
     );
     let top = head.bottom();
-    let rows: Vec<Row<'_>> = rows.iter().map(Row::new).collect();
-    let bottom = top + rows.iter().map(Row::height).sum::<f64>();
+    let rows: Vec<LayoutBars<'_>> = rows.iter().map(LayoutBars::new).collect();
+    let bottom = top + rows.iter().map(LayoutBars::height).sum::<f64>();
     let note = rows_left_out(answer.layouts.len(), "layouts");
     let height = bottom + if note.is_some() { 1.8 * BODY } else { 0.0 };
     let most = rows
@@ -83,8 +83,13 @@ fn draw(answer: &Layouts) -> Result<String, PlotError> {
     })
 }
 
-fn draw_row(canvas: &Canvas<'_>, row: &Row<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
-    let Row { layout, bleeders, title } = row;
+fn draw_row(
+    canvas: &Canvas<'_>,
+    row: &LayoutBars<'_>,
+    top: f64,
+    across: Scale,
+) -> Result<(), PlotError> {
+    let LayoutBars { layout, bleeders, title } = row;
     for (i, line) in title.iter().enumerate() {
         canvas.text((EDGE, top + 0.6 * BODY + LINE * i as f64), line, Letter::NAME)?;
     }

@@ -20,12 +20,12 @@ const NAMES: f64 = 250.0;
 const POINTS: (f64, f64) = (NAMES + 30.0, WIDTH - EDGE - 92.0);
 
 /// A row: an order, or a gap where some are left out.
-struct Row<'a> {
+struct OrderRow<'a> {
     standing: Option<&'a Standing>,
     name: Vec<String>,
 }
 
-impl<'a> Row<'a> {
+impl<'a> OrderRow<'a> {
     fn new(standing: Option<&'a Standing>, codes: &Codes) -> Self {
         let name = standing.map_or_else(
             || vec!["…".to_owned()],
@@ -102,7 +102,7 @@ fn draw(answer: &Orders) -> Result<String, PlotError> {
     }
     let head = Head::new(HEADING, &shown(&answer.title), &how);
     let top = head.bottom() + 1.6 * BODY;
-    let bottom = top + rows.iter().map(Row::height).sum::<f64>();
+    let bottom = top + rows.iter().map(OrderRow::height).sum::<f64>();
     let height = bottom + 4.2 * BODY + if answer.partial { 1.5 * BODY } else { 0.0 };
     let across = Scale::new(ends(answer, &rows), POINTS);
 
@@ -149,7 +149,7 @@ fn draw(answer: &Orders) -> Result<String, PlotError> {
     })
 }
 
-fn rows<'a>(answer: &'a Orders, codes: &Codes) -> Vec<Row<'a>> {
+fn rows<'a>(answer: &'a Orders, codes: &Codes) -> Vec<OrderRow<'a>> {
     let n = answer.orders.len();
     let keep = |i: usize, s: &Standing| n <= MOST || i < ENDS.0 || i + ENDS.1 >= n || s.number == 0;
     let mut rows = Vec::new();
@@ -157,9 +157,9 @@ fn rows<'a>(answer: &'a Orders, codes: &Codes) -> Vec<Row<'a>> {
     for (i, s) in answer.orders.iter().enumerate() {
         if keep(i, s) {
             if left_out {
-                rows.push(Row::new(None, codes));
+                rows.push(OrderRow::new(None, codes));
             }
-            rows.push(Row::new(Some(s), codes));
+            rows.push(OrderRow::new(Some(s), codes));
         }
         left_out = !keep(i, s);
     }
@@ -167,7 +167,7 @@ fn rows<'a>(answer: &'a Orders, codes: &Codes) -> Vec<Row<'a>> {
 }
 
 /// Ends of the axis: all that is drawn, and nothing saved, with some air.
-fn ends(answer: &Orders, rows: &[Row<'_>]) -> (f64, f64) {
+fn ends(answer: &Orders, rows: &[OrderRow<'_>]) -> (f64, f64) {
     let drawn = rows.iter().filter_map(|r| r.standing).flat_map(|s| {
         [s.equal.map(|e| e.saves_ml), s.saves_ml_p10.flatten(), s.saves_ml_p90.flatten()]
     });
@@ -182,7 +182,7 @@ fn ends(answer: &Orders, rows: &[Row<'_>]) -> (f64, f64) {
 /// What eight draws in ten save.
 fn draw_range(
     canvas: &Canvas<'_>,
-    row: &Row<'_>,
+    row: &OrderRow<'_>,
     top: f64,
     across: Scale,
 ) -> Result<(), PlotError> {
@@ -196,7 +196,12 @@ fn draw_range(
     canvas.stroke(&[(low, y), (high, y)], Pen::solid(GREY, 2.0))
 }
 
-fn draw_row(canvas: &Canvas<'_>, row: &Row<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
+fn draw_row(
+    canvas: &Canvas<'_>,
+    row: &OrderRow<'_>,
+    top: f64,
+    across: Scale,
+) -> Result<(), PlotError> {
     let y = top + 0.5 * row.height();
     let own = row.standing.is_some_and(|s| s.number == 0);
     let letter = Letter { bold: own, ..Letter::BODY };

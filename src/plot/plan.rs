@@ -1,6 +1,6 @@
 //! The trade-off curve: new fluid used against old fluid left.
 
-use super::canvas::{Head, Place, sheet};
+use super::canvas::{Head, Spot, sheet};
 use super::labels;
 use super::lettering;
 use super::scale::Scale;
@@ -55,7 +55,7 @@ fn draw(answer: &Plan) -> Result<String, PlotError> {
     let across = Scale::new((low - air, high + air), (LEFT, RIGHT));
     let up = Scale::new((0.0, 1.08 * most), (bottom, top));
     let at = |p: (f64, f64)| (across.at(p.0), up.at(p.1));
-    let curve: Vec<Place> =
+    let curve: Vec<Spot> =
         answer.curve.iter().map(|p| at((p.new_fluid_ml, p.left_old_fraction))).collect();
 
     sheet(bottom + 3.2 * BODY, HEADING, |canvas| {

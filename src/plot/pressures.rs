@@ -1,6 +1,6 @@
 //! A pressure sweep: minutes above, millilitres below, the vehicle's limit, other supplies at the edge.
 
-use super::canvas::{Canvas, Head, Place, sheet};
+use super::canvas::{Canvas, Head, Spot, sheet};
 use super::labels;
 use super::lettering;
 use super::scale::Scale;
@@ -151,12 +151,12 @@ fn draw_panel(
         canvas.text((LEFT - 9.0, y), &text, Letter::BODY.held(Hold::Right))?;
     }
     limit(canvas, answer, across, (top, right))?;
-    let at = |p: &Point, v: f64| -> Option<Place> {
+    let at = |p: &Point, v: f64| -> Option<Spot> {
         Some((across.at(p.gauge_kpa? / KPA_PER_PSI), up.at(v)))
     };
-    let mut paths: Vec<Vec<Place>> = Vec::new();
+    let mut paths: Vec<Vec<Spot>> = Vec::new();
     for line in &panel.lines {
-        let path: Vec<Place> = swept.iter().filter_map(|p| at(p, (line.of)(p))).collect();
+        let path: Vec<Spot> = swept.iter().filter_map(|p| at(p, (line.of)(p))).collect();
         canvas.stroke(&path, Pen::solid(line.colour, 3.5))?;
         if path.len() <= 30 {
             for (place, p) in path.iter().zip(swept) {
@@ -175,7 +175,7 @@ fn draw_panel(
 }
 
 /// A filled square; hollow where the job had to be stopped.
-fn mark(canvas: &Canvas<'_>, at: Place, stopped: bool, colour: RGBColor) -> Result<(), PlotError> {
+fn mark(canvas: &Canvas<'_>, at: Spot, stopped: bool, colour: RGBColor) -> Result<(), PlotError> {
     canvas.square(at, 5.5, colour)?;
     if stopped { canvas.square(at, 2.8, PAPER) } else { Ok(()) }
 }
@@ -200,7 +200,7 @@ fn names(
     canvas: &Canvas<'_>,
     panel: &Panel,
     swept: &[&Point],
-    paths: &[Vec<Place>],
+    paths: &[Vec<Spot>],
     (top, right): (f64, f64),
 ) -> Result<(), PlotError> {
     let (Some(first), Some(last)) = (swept.first(), swept.last()) else { return Ok(()) };

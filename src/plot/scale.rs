@@ -10,9 +10,9 @@ pub(super) struct Scale {
     low: f64,
     /// Value at the far end.
     high: f64,
-    /// Place of `low`.
+    /// Spot of `low`.
     from: f64,
-    /// Place of `high`.
+    /// Spot of `high`.
     to: f64,
 }
 
@@ -24,7 +24,7 @@ impl Scale {
         Self { low, high, from, to }
     }
 
-    /// Place of `value`; values outside are set at the end they passed.
+    /// Spot of `value`; values outside are set at the end they passed.
     pub(super) fn at(&self, value: f64) -> f64 {
         let share = ((value - self.low) / (self.high - self.low)).clamp(0.0, 1.0);
         let share = if share.is_nan() { 0.0 } else { share };

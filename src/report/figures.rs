@@ -63,7 +63,7 @@ pub(super) fn percent(share: f64) -> String {
     rounded(100.0 * share, 1)
 }
 
-/// A figure with so many digits behind the point; never "-0", and a dash if it is no number.
+/// A figure with this many digits behind the point; never "-0", and a dash if it is no number.
 pub(super) fn rounded(value: f64, digits: usize) -> String {
     if !value.is_finite() {
         return "–".to_owned();

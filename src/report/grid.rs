@@ -35,7 +35,7 @@ pub(super) struct Grid {
 }
 
 impl Grid {
-    /// An empty table of so many columns at most, with the names of its own columns ("\n" breaks a name).
+    /// An empty table of this many columns at most, with the names of its own columns ("\n" breaks a name).
     pub(super) fn new(width: u16, columns: &[(&str, Set)]) -> Self {
         let mut table = Table::new();
         table

@@ -17,7 +17,7 @@ mod plan;
 mod pressures;
 mod sheet;
 mod spread;
-mod under_way;
+mod temporary;
 mod warnings;
 mod wording;
 pub mod write;
@@ -98,7 +98,7 @@ impl View {
         Self::of_width(units, grid::terminal_width().unwrap_or(Self::USUAL_WIDTH))
     }
 
-    /// A layout for so many columns, within [`Self::LEAST_WIDTH`] and [`Self::MOST_WIDTH`].
+    /// A layout for this many columns, within [`Self::LEAST_WIDTH`] and [`Self::MOST_WIDTH`].
     pub fn of_width(units: Units, width: u16) -> Self {
         Self { units, width: width.clamp(Self::LEAST_WIDTH, Self::MOST_WIDTH) }
     }

@@ -1,6 +1,6 @@
 //! Where output goes: files, each written whole or not at all, or standard output.
 
-use super::under_way;
+use super::temporary;
 use std::ffi::OsStr;
 use std::fmt;
 use std::fs;
@@ -84,15 +84,15 @@ impl Target {
     /// missing or takes no new file.
     pub fn look_over(&self, makes_dir: bool) -> Result<(), WriteError> {
         let Self::File(path) = self else { return Ok(()) };
-        let try_out = || match Place::of(path, makes_dir)? {
-            Place::Stream(_) => Ok(()),
+        let try_out = || match Destination::of(path, makes_dir)? {
+            Destination::Stream(_) => Ok(()),
             // The one way to find out is to try; nothing stays of it.
-            Place::File { path, .. } => {
+            Destination::File { path, .. } => {
                 let there =
                     dir_of(&path).ancestors().find(|d| d.exists() || d.as_os_str().is_empty());
                 let dir = there.filter(|d| !d.as_os_str().is_empty()).unwrap_or(Path::new("."));
                 only_a_dir(dir)?;
-                under_way::begin(dir).map(under_way::Temporary::give_up)
+                temporary::begin(dir).map(temporary::Temporary::give_up)
             }
         };
         try_out().map_err(|why| WriteError { target: self.clone(), why })
@@ -120,7 +120,7 @@ pub fn write_together(dir: &Path, files: &[(PathBuf, &[u8])]) -> Result<(), Writ
 /// Removes what files under way have left under temporary names. As long as the answer is held none is begun and
 /// none gets its own name: for a program that ends now.
 pub fn leave_nothing_behind() -> impl Sized {
-    under_way::remove_all()
+    temporary::remove_all()
 }
 
 /// Prints styled text to standard output; the styles are left out unless it is a terminal that wants them.
@@ -161,14 +161,14 @@ fn only_a_dir(path: &Path) -> io::Result<()> {
 }
 
 /// What a path leads to.
-enum Place {
+enum Destination {
     /// A file, there or not, with what may be done with it.
     File { path: PathBuf, permissions: Option<fs::Permissions> },
     /// A pipe or device, which cannot be replaced, only written to.
     Stream(PathBuf),
 }
 
-impl Place {
+impl Destination {
     fn of(path: &Path, makes_dir: bool) -> io::Result<Self> {
         let refuse = |kind, why: String| Err(io::Error::new(kind, why));
         let link = fs::symlink_metadata(path).is_ok_and(|m| m.is_symlink());
@@ -209,17 +209,17 @@ impl Place {
 
 /// A file complete under a temporary name, or bytes for a pipe or device.
 enum Ready<'a> {
-    File(under_way::Temporary, PathBuf),
+    File(temporary::Temporary, PathBuf),
     Stream(PathBuf, &'a [u8]),
 }
 
 impl<'a> Ready<'a> {
     fn make(path: &Path, bytes: &'a [u8]) -> io::Result<Self> {
-        let (path, permissions) = match Place::of(path, false)? {
-            Place::Stream(path) => return Ok(Self::Stream(path, bytes)),
-            Place::File { path, permissions } => (path, permissions),
+        let (path, permissions) = match Destination::of(path, false)? {
+            Destination::Stream(path) => return Ok(Self::Stream(path, bytes)),
+            Destination::File { path, permissions } => (path, permissions),
         };
-        let mut temporary = under_way::begin(dir_of(&path))?;
+        let mut temporary = temporary::begin(dir_of(&path))?;
         temporary.fill(bytes, permissions)?;
         Ok(Self::File(temporary, path))
     }

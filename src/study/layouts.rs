@@ -1,10 +1,10 @@
 //! Several scenarios side by side, each flushed with the far wheel first and with the near wheel first.
 
 use super::StudyError;
+use super::difference::Difference;
 use super::order::{Rules, reordered};
 use super::progress::{Onlooker, Progress};
 use super::ranking::{self, Ranked};
-use super::verdict::Difference;
 use crate::circuit::Scenario;
 use crate::job::flush;
 use crate::job::options::Options;

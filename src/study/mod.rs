@@ -2,12 +2,13 @@
 //! over a range of pressures and with every supply; random draws over what is uncertain.
 //!
 //! [`ranking`] says which bleeder is far and which near, [`order`] puts a scenario's openings into
-//! another order, [`verdict`] says whether two answers can be told apart. A study is one file or folder on top of
+//! another order, [`difference`] says whether two answers can be told apart. A study is one file or folder on top of
 //! these: [`layouts`], [`pressures`]. Each takes its scenario, its own `Question` if there is anything to ask, the
 //! [`Options`] of its jobs and, if it can end early, an [`Onlooker`](progress::Onlooker); each fails with a
 //! [`StudyError`].
 
 pub mod chance;
+pub mod difference;
 mod error;
 pub(crate) mod in_order;
 pub mod job_card;
@@ -22,7 +23,6 @@ pub mod ranking;
 pub(crate) mod shared;
 pub mod spread;
 mod syringe;
-pub mod verdict;
 
 pub use error::{Miss, StudyError};
 

@@ -107,7 +107,7 @@ impl Snapshot {
         }
     }
 
-    /// Numbers of a snapshot of so many species, on this grid.
+    /// Numbers of a snapshot of this many species, on this grid.
     pub fn numbers_of(lanes: &Lanes, species: usize, grid: &Grid) -> usize {
         let edges = grid.cells() + 1;
         lanes.len() * species * (grid.cells() + (1 + grid.gates().len()) * edges)

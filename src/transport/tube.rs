@@ -11,7 +11,7 @@ pub struct Length<'a> {
     pub volume: f64,
     /// Degree to which its bends together remix the cross-section, half way.
     pub bends: f64,
-    /// Degree to which the joint at its beginning does; of no account for the first.
+    /// Degree to which the joint at its beginning does; the first has none.
     pub joint: f64,
     /// Composition in it at first.
     pub filling: &'a [f64],

@@ -16,10 +16,10 @@ use std::sync::Arc;
 
 /// Error that is stated at the least, mL: reading the clearing curve between two steps.
 const FLOOR_ML: f64 = 0.02;
-/// Millilitres to clean are promised within this share or, if that is more, so many millilitres.
+/// Millilitres to clean are promised within this share or, if that is more, this volume.
 pub const PROMISE: (f64, f64) = (5e-3, 0.5);
 
-/// How far so many millilitres to clean may be off at most without a warning, mL.
+/// How far millilitres to clean may be off at most without a warning, mL.
 pub fn promised_ml(clean_at_ml: f64) -> f64 {
     (PROMISE.0 * clean_at_ml).max(PROMISE.1)
 }
@@ -47,7 +47,7 @@ pub(crate) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
         record.warnings.push(Warning::new(
             WarningKind::LessExact,
             format!(
-                "the millilitres to clean may be off by {error:.1} mL through the computation itself: something in this job turns on a hair, for instance a top-up that falls before or after a stroke"
+                "the millilitres to clean may be off by {error:.1} mL through the computation itself: a small difference decides something in this job, for instance a top-up that falls before or after a stroke"
             ),
         ));
     }

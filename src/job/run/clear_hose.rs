@@ -37,7 +37,7 @@ impl Rule {
     pub(crate) fn new(rule: &StopRule, clear_hose: &tables::ClearHose, bound_m3: f64) -> Self {
         let si = |q: Option<crate::keys::Quantity>| q.map(|q| q.value);
         let at_most = si(rule.at_most).unwrap_or(f64::INFINITY);
-        // What is asked for in so many millilitres has an end of its own.
+        // A volume that is asked for has an end of its own.
         let bound_m3 = [rule.volume, rule.at_least]
             .into_iter()
             .flatten()
@@ -278,7 +278,7 @@ impl Watcher {
         if self.left.is_some() && !self.counts() { FINEST.1 * usual } else { 0.0 }
     }
 
-    /// How much to drain at most until the next reading; `usual` otherwise, at so many steps a path.
+    /// How much to drain at most until the next reading; `usual` otherwise, at this many steps a path.
     pub(crate) fn step(&self, usual: f64, steps_per_path: f64) -> f64 {
         if self.below_since.is_none() {
             // Come down on the threshold in ever finer steps, so that where it is met is known well:

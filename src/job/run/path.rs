@@ -18,7 +18,7 @@ pub(crate) struct Path {
 
 /// See [`Path::pace_m3`].
 const OWN_TIMES: f64 = 4.0;
-/// A part counts as dirty in full that holds so many times the threshold (an estimate): what is only a
+/// A part counts as dirty in full if it holds this multiple of the threshold (an estimate): what is only a
 /// little dirtier mixes on its way with what is cleaner and can hardly lift what is seen far above it.
 const DIRTY_ENOUGH: f64 = 2.0;
 

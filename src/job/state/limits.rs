@@ -38,7 +38,7 @@ impl Taken {
         self.beside_lanes += PER_NETWORK * setting.circuit.links.len() as u64;
     }
 
-    /// A modulator goes through so many cycles.
+    /// A modulator goes through this many cycles.
     pub(crate) fn cycles(&mut self, setting: &Setting, cycles: f64) {
         // A float saturates; an hour of cycles at most.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as above
@@ -46,7 +46,7 @@ impl Taken {
         self.beside_lanes += cycles * PER_LINK * setting.circuit.links.len() as u64;
     }
 
-    /// Counts a step with so many bleeders open; says whether it is time to [`look`](Self::look).
+    /// Counts a step with this many bleeders open; says whether it is time to [`look`](Self::look).
     pub(crate) fn step(&mut self, setting: &Setting, open: usize) -> bool {
         self.beside_lanes += PER_LINK * setting.circuit.links.len() as u64;
         self.steps = self.steps.wrapping_add(1);
@@ -56,7 +56,7 @@ impl Taken {
         self.steps.is_multiple_of(COUNTED_EVERY)
     }
 
-    /// Whether the job is within what is allowed, with so many cells filmed.
+    /// Whether the job is within what is allowed, with this many cells filmed.
     ///
     /// # Errors
     /// If it is not.

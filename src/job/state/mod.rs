@@ -249,7 +249,7 @@ impl Job {
         }
     }
 
-    /// Counts a step with so many bleeders open.
+    /// Counts a step with this many bleeders open.
     ///
     /// # Errors
     /// If the job has taken more than is allowed.

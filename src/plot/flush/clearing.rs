@@ -4,7 +4,7 @@
 
 use crate::job::record::{Opening, Record};
 use crate::plot::PlotError;
-use crate::plot::canvas::{Canvas, Head, Place, sheet, thinned};
+use crate::plot::canvas::{Canvas, Head, Spot, sheet, thinned};
 use crate::plot::lettering;
 use crate::plot::scale::Scale;
 use crate::plot::style::{
@@ -159,7 +159,7 @@ fn draw_strip(
     let up = Scale::new((0.0, 1.0), (floor, ceiling));
     let end = across.at(opening.drained_ml);
 
-    let curve: Vec<Place> = opening
+    let curve: Vec<Spot> = opening
         .curve
         .iter()
         .filter(|p| p.drained_ml.is_finite() && p.seen_old_fraction.is_finite())
@@ -168,7 +168,7 @@ fn draw_strip(
     let curve = thinned(curve);
     canvas.block((LEFT, ceiling), (end, floor), NEW)?;
     if let (Some(first), Some(last)) = (curve.first(), curve.last()) {
-        let mut area: Vec<Place> = vec![(first.0, floor)];
+        let mut area: Vec<Spot> = vec![(first.0, floor)];
         area.extend_from_slice(&curve);
         area.push((last.0, floor));
         canvas.fill(&area, OLD)?;

@@ -18,12 +18,12 @@ const BARS: (f64, f64) = (250.0, 410.0);
 const DOTS: (f64, f64) = (522.0, 640.0);
 
 /// A part with its name broken into lines.
-struct Row<'a> {
+struct PartBar<'a> {
     part: &'a PartLeft,
     name: Vec<String>,
 }
 
-impl<'a> Row<'a> {
+impl<'a> PartBar<'a> {
     fn new(part: &'a PartLeft) -> Self {
         let name = lettering::wrapped(&shown(&part.part), Letter::BODY, BARS.0 - EDGE - 14.0, 2);
         Self { part, name }
@@ -37,7 +37,7 @@ impl<'a> Row<'a> {
 /// Draws the picture.
 pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     let left = &record.left;
-    let rows: Vec<Row<'_>> = left.holding().take(MOST_ROWS).map(Row::new).collect();
+    let rows: Vec<PartBar<'_>> = left.holding().take(MOST_ROWS).map(PartBar::new).collect();
     let head = Head::new(
         "What stays behind, part by part",
         &of_scenario(record),
@@ -50,7 +50,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         ),
     );
     let top = head.bottom() + 1.8 * BODY;
-    let bottom = top + rows.iter().map(Row::height).sum::<f64>();
+    let bottom = top + rows.iter().map(PartBar::height).sum::<f64>();
     let note = rows_left_out(left.holding().count(), "parts");
     let height = bottom + 2.0 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
 
@@ -111,7 +111,7 @@ fn degree_marks(degrees: Scale) -> Vec<(f64, String)> {
 
 fn draw_row(
     canvas: &Canvas<'_>,
-    row: &Row<'_>,
+    row: &PartBar<'_>,
     top: f64,
     shares: Scale,
     degrees: Scale,

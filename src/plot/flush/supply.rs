@@ -3,7 +3,7 @@
 use crate::job::record::{Opening, Record, SupplyPoint};
 use crate::measures::KPA_PER_PSI;
 use crate::plot::PlotError;
-use crate::plot::canvas::{Canvas, Head, Place, sheet, thinned};
+use crate::plot::canvas::{Canvas, Head, Spot, sheet, thinned};
 use crate::plot::labels;
 use crate::plot::lettering;
 use crate::plot::scale::Scale;
@@ -252,7 +252,7 @@ fn traces(
     top: f64,
     unit: &str,
 ) -> Result<(), PlotError> {
-    let paths: Vec<Vec<Place>> = lines
+    let paths: Vec<Vec<Spot>> = lines
         .iter()
         .map(|l| thinned(l.points.iter().map(|(s, v)| (across.at(s / 60.0), up.at(*v))).collect()))
         .collect();

@@ -52,11 +52,11 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
         rest.iter().flat_map(|r| lettering::wrapped(r, Letter::NOTE, room, 2)).collect();
     let sides = head.bottom() + 0.4 * BODY;
     let top = if rows.is_empty() { head.bottom() } else { sides + 3.2 * BODY };
-    let rows: Vec<Row<'_>> =
-        rows.iter().map(|(matter, indices)| Row::new(matter, indices)).collect();
-    let bottom = top + rows.iter().map(Row::height).sum::<f64>();
+    let rows: Vec<ShareBar<'_>> =
+        rows.iter().map(|(matter, indices)| ShareBar::new(matter, indices)).collect();
+    let bottom = top + rows.iter().map(ShareBar::height).sum::<f64>();
     let height = bottom + 1.4 * BODY * rest.len() as f64 + 0.5 * EDGE;
-    let high = |r: &Row<'_>| r.indices.total.high.max(r.indices.first_order.high);
+    let high = |r: &ShareBar<'_>| r.indices.total.high.max(r.indices.first_order.high);
     let most = rows.iter().map(high).fold(0.05, f64::max);
 
     sheet(height, HEADING, |canvas| {
@@ -85,13 +85,13 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
 }
 
 /// An unknown, its name broken into lines.
-struct Row<'a> {
+struct ShareBar<'a> {
     matter: &'a Matter,
     indices: &'a Indices,
     name: Vec<String>,
 }
 
-impl<'a> Row<'a> {
+impl<'a> ShareBar<'a> {
     fn new(matter: &'a Matter, indices: &'a Indices) -> Self {
         let room = WIDTH - 2.0 * EDGE;
         let name = lettering::wrapped(&shown(&matter.quantity), Letter::NAME, room, 2);
@@ -120,8 +120,8 @@ fn rest(answer: &Spread, known: usize, unseen: &[(&Matter, Indices)]) -> Vec<Str
     said
 }
 
-fn draw_row(canvas: &Canvas<'_>, row: &Row<'_>, top: f64, most: f64) -> Result<(), PlotError> {
-    let Row { matter, indices, name } = row;
+fn draw_row(canvas: &Canvas<'_>, row: &ShareBar<'_>, top: f64, most: f64) -> Result<(), PlotError> {
+    let ShareBar { matter, indices, name } = row;
     for (i, line) in name.iter().enumerate() {
         canvas.text((EDGE, top + 0.65 * BODY + LINE * i as f64), line, Letter::NAME)?;
     }

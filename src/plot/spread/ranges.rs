@@ -1,7 +1,7 @@
 //! Ranges over random draws: millilitres to clean and minutes at each bleeder.
 
 use crate::plot::PlotError;
-use crate::plot::canvas::{Canvas, Head, Place, sheet};
+use crate::plot::canvas::{Canvas, Head, Spot, sheet};
 use crate::plot::lettering;
 use crate::plot::scale::Scale;
 use crate::plot::style::{
@@ -172,6 +172,6 @@ fn draw_range(
 }
 
 /// It goes on beyond the axis.
-fn arrow(canvas: &Canvas<'_>, (x, y): Place, colour: RGBColor) -> Result<(), PlotError> {
+fn arrow(canvas: &Canvas<'_>, (x, y): Spot, colour: RGBColor) -> Result<(), PlotError> {
     canvas.fill(&[(x, y - 15.0), (x + 18.0, y), (x, y + 15.0)], colour)
 }

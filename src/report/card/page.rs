@@ -40,7 +40,7 @@ pub(super) struct Page {
     leak: Option<Leak>,
     bay: String,
     bay_note: String,
-    rows: Vec<Row>,
+    rows: Vec<CardRow>,
     more: Option<String>,
     key: Vec<Kind>,
     total: String,
@@ -63,7 +63,7 @@ struct Leak {
 
 /// A row of the order.
 #[derive(Debug, Default, Serialize)]
-struct Row {
+struct CardRow {
     /// A step without a bleeder; the rest is then empty.
     step: Option<String>,
     number: usize,
@@ -203,7 +203,7 @@ fn drop(kpa: f64, units: Units) -> String {
     }
 }
 
-fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
+fn rows(card: &JobCard, units: Units) -> (Vec<CardRow>, Option<String>) {
     let drained = openings_of(card).filter_map(|t| t.opening.as_ref()).map(|o| o.drained_ml);
     let longest = drained.fold(1.0, f64::max);
     let passes = openings_of(card).any(|t| t.pass > 1);
@@ -218,7 +218,7 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                     left_out += 1;
                     continue;
                 }
-                rows.push(Row { step: Some(step(other, units)), ..Row::default() });
+                rows.push(CardRow { step: Some(step(other, units)), ..CardRow::default() });
             }
             Task::Open(together) => {
                 for (i, t) in together.iter().enumerate() {
@@ -229,7 +229,7 @@ fn rows(card: &JobCard, units: Units) -> (Vec<Row>, Option<String>) {
                     }
                     let o = t.opening.as_ref();
                     let bleeder = free(&t.bleeder, 40);
-                    rows.push(Row {
+                    rows.push(CardRow {
                         step: None,
                         number: t.number,
                         joined: i > 0,

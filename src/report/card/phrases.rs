@@ -11,7 +11,7 @@ use crate::study::job_card::{BleederTask, OtherStep, TopUps};
 /// Columns that a word of the scenario takes at most within a sentence.
 const LONGEST_WORD: usize = 28;
 
-/// Text of the scenario, harmless and in at most so many columns.
+/// Text of the scenario, harmless and in at most this many columns.
 pub(super) fn free(text: &str, columns: usize) -> String {
     shortened(&harmless(text), columns)
 }
@@ -28,7 +28,7 @@ pub(super) fn sentence(text: &str, columns: usize) -> String {
     whole_sentences(&text, columns).map_or_else(|| shortened(&text, columns), str::to_owned)
 }
 
-/// The sentences that fit into so many columns; `None` if not even one does.
+/// The sentences that fit into this many columns; `None` if not even one does.
 fn whole_sentences(text: &str, columns: usize) -> Option<&str> {
     if unicode_width::UnicodeWidthStr::width(text) <= columns {
         return Some(text);

@@ -21,7 +21,7 @@ const COLUMNS: [&str; 9] =
 
 /// One row without its last three columns.
 #[derive(Clone, Copy)]
-struct Place<'a> {
+struct Subject<'a> {
     about: &'static str,
     name: &'a str,
     opening: Option<&'a Opening>,
@@ -39,7 +39,7 @@ pub(super) fn render(record: &Record) -> Sheet {
         of_opening(&mut out, opening)?;
     }
     for p in &record.supply_curve {
-        let place = Place {
+        let place = Subject {
             about: "supply",
             name: &record.supply,
             opening: None,
@@ -63,7 +63,7 @@ pub(super) fn render(record: &Record) -> Sheet {
 }
 
 fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Error> {
-    let at_close = Place {
+    let at_close = Subject {
         about: "opening",
         name: &o.bleeder,
         opening: Some(o),
@@ -90,9 +90,9 @@ fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Er
     )?;
     let origins: Vec<Observed> =
         o.origins_ml.iter().map(|(origin, ml)| (*origin, "mL", Some(*ml))).collect();
-    rows(out, Place { about: "origin", ..at_close }, &origins)?;
+    rows(out, Subject { about: "origin", ..at_close }, &origins)?;
     for p in &o.curve {
-        let place = Place {
+        let place = Subject {
             about: "curve",
             at_s: Some(p.at_s),
             drained_ml: Some(p.drained_ml),
@@ -113,11 +113,11 @@ fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Er
 }
 
 fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
-    let nowhere = Place { about: "total", name: "", opening: None, at_s: None, drained_ml: None };
+    let nowhere = Subject { about: "total", name: "", opening: None, at_s: None, drained_ml: None };
     for p in record.left.holding() {
         rows(
             out,
-            Place { about: "part", name: &p.part, ..nowhere },
+            Subject { about: "part", name: &p.part, ..nowhere },
             &[
                 ("volume_ml", "mL", Some(p.volume_ml)),
                 ("old_fraction", "", Some(p.old_fraction)),
@@ -161,7 +161,7 @@ fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Resul
 fn over_time(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
     for part in record.parts_over_time().iter().flatten() {
         for HeldAt { at_s, held } in &part.held {
-            let place = Place {
+            let place = Subject {
                 about: "held",
                 name: &part.part,
                 opening: None,
@@ -177,7 +177,7 @@ fn over_time(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv:
 
 fn rows(
     out: &mut csv::Writer<Vec<u8>>,
-    place: Place<'_>,
+    place: Subject<'_>,
     observed: &[Observed],
 ) -> Result<(), csv::Error> {
     let figure =

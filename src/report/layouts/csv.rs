@@ -5,9 +5,9 @@ use crate::report::sheet;
 use crate::report::sheet::Column::{self, One, Sums};
 use crate::study::layouts::{Layout, Layouts, Run};
 
-type Row<'a> = (&'a Layout, &'static str, &'a Run);
+type LayoutLine<'a> = (&'a Layout, &'static str, &'a Run);
 
-fn columns<'a>() -> [Column<Row<'a>>; 8] {
+fn columns<'a>() -> [Column<LayoutLine<'a>>; 8] {
     [
         One("file", |(l, ..)| l.file.clone()),
         One("title", |(l, ..)| l.title.clone()),
@@ -21,10 +21,10 @@ fn columns<'a>() -> [Column<Row<'a>>; 8] {
 }
 
 pub(super) fn render(answer: &Layouts) -> Sheet {
-    let rows: Vec<Row<'_>> = answer.layouts.iter().flat_map(both).collect();
+    let rows: Vec<LayoutLine<'_>> = answer.layouts.iter().flat_map(both).collect();
     sheet::render(&columns(), &rows, answer.partial)
 }
 
-fn both(l: &Layout) -> [Row<'_>; 2] {
+fn both(l: &Layout) -> [LayoutLine<'_>; 2] {
     [(l, "far first", &l.far_first), (l, "near first", &l.near_first)]
 }

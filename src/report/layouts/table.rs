@@ -7,8 +7,8 @@ use crate::report::figures::{
     clock, degree, lasting, ml, name, percent, rounded, small, temperature,
 };
 use crate::report::grid::{self, Grid, Set};
+use crate::study::difference::Difference;
 use crate::study::layouts::{Layout, Layouts, Run, Span};
-use crate::study::verdict::Difference;
 use Set::{Figures, Words};
 
 /// Its pieces.

@@ -4,8 +4,8 @@ use crate::job::harmless;
 use crate::job::record::StepDone;
 use crate::report::figures::{rounded, shortened};
 use crate::scenario::limits::LONGEST_NAME;
+use crate::study::difference::Difference;
 use crate::study::lesson::{Against, Named};
-use crate::study::verdict::Difference;
 
 /// Columns that the title takes at most.
 const LONGEST_TITLE: usize = 160;

@@ -6,9 +6,9 @@ use crate::report::sheet::{self, figure};
 use crate::study::plan::Plan;
 
 /// What, bleeder, drained, flow time, old fraction left, new fluid.
-type Row<'a> = (&'static str, &'a str, f64, Option<f64>, Option<f64>, Option<f64>);
+type PlanLine<'a> = (&'static str, &'a str, f64, Option<f64>, Option<f64>, Option<f64>);
 
-fn columns<'a>() -> [Column<Row<'a>>; 6] {
+fn columns<'a>() -> [Column<PlanLine<'a>>; 6] {
     [
         One("what", |r| r.0.to_owned()),
         One("bleeder", |r| r.1.to_owned()),
@@ -20,10 +20,10 @@ fn columns<'a>() -> [Column<Row<'a>>; 6] {
 }
 
 pub(super) fn render(answer: &Plan) -> Sheet {
-    let openings = answer.openings.iter().map(|o| -> Row<'_> {
+    let openings = answer.openings.iter().map(|o| -> PlanLine<'_> {
         ("opening", &o.bleeder, o.drained_ml, Some(o.flow_seconds), None, None)
     });
-    let curve = answer.curve.iter().map(|p| -> Row<'_> {
+    let curve = answer.curve.iter().map(|p| -> PlanLine<'_> {
         ("curve", "", p.drained_ml, None, Some(p.left_old_fraction), Some(p.new_fluid_ml))
     });
     sheet::render(&columns(), &openings.chain(curve).collect::<Vec<_>>(), answer.partial)

@@ -10,9 +10,9 @@ pub use orders::Named;
 pub use questions::{FromReservoir, LooksClean, Stays, StaysIn};
 
 use super::StudyError;
+use super::difference::Difference;
 use super::order::{Rules, reordered};
 use super::ranking::{self, Ranked};
-use super::verdict::Difference;
 use crate::circuit::Scenario;
 use crate::job::flush_whole;
 use crate::job::options::Options;

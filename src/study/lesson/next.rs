@@ -11,7 +11,7 @@ use crate::study::order::{Rules, reordered, together};
 use crate::study::ranking::Ranked;
 use rayon::prelude::*;
 
-/// Jobs are run for at most so many candidates; of a car with very many bleeders the first places are asked.
+/// Jobs are run for at most this many candidates; of a car with very many bleeders the first places are asked.
 const MOST_JOBS: usize = 60;
 
 /// The question at one place of the order.

@@ -1,17 +1,17 @@
 //! Orders of one procedure ranked: what each takes by the scenario's own stop rules, and when none may
 //! leave more old fluid than the scenario's own order does.
 
-mod deciders;
-mod drawn;
-mod equal;
+mod equally_clean;
+mod influences;
+mod on_draws;
 mod rows;
 
-pub use deciders::Decider;
+pub use influences::Decider;
 
 use super::chance::unknowns::Spreads;
+use super::difference::{Difference, LEAST_ML};
 use super::order::Rules;
 use super::progress::{Onlooker, Progress};
-use super::verdict::{Difference, LEAST_ML};
 use super::{StudyError, for_sums, shared};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
@@ -62,7 +62,7 @@ pub struct Orders {
     pub unsure_ml: f64,
     /// Where stop rules stay at their places: the wheel brake that is worst off in the order that leaves the
     /// most old fluid.
-    pub suffers: Option<Suffers>,
+    pub suffers: Option<WorseOff>,
     /// What else might be done about this vehicle, for comparison.
     pub deciders: Vec<Decider>,
     /// Whose the spreads of the draws are. Left out without draws.
@@ -122,7 +122,7 @@ pub struct Standing {
 
 /// A wheel brake in another order than the scenario's own.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Suffers {
+pub struct WorseOff {
     /// Its name.
     pub part: String,
     /// Old fraction left in it by the order that leaves the most in the system.
@@ -203,7 +203,7 @@ pub fn study(
         (job.sums(), job.left().lowest_boiling_c)
     })?;
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
-    let equal = equal::equal(&ready, scenario, &rows, &first, &progress)?;
+    let equal = equally_clean::equal(&ready, scenario, &rows, &first, &progress)?;
     progress.finished(count as u64);
     let unsure_ml = unsure_ml(scenario, &rows, &sums, &equal, &progress)?;
     let mut orders: Vec<Standing> = ends
@@ -234,16 +234,16 @@ pub fn study(
             })
         })
         .collect();
-    let drawn = drawn::draw(scenario, &rows, question.draws, options, &progress)?;
+    let drawn = on_draws::draw(scenario, &rows, question.draws, options, &progress)?;
     drawn.put_into(&mut orders);
     rank(&mut orders, unsure_ml);
     let by_place = Rules::of(&scenario.procedure) == Rules::ByPlace;
     let (mut others, mut suffers) = (Vec::new(), None);
     if !progress.stopped() {
-        others = deciders::deciders(scenario, &rows, &sums)?;
+        others = influences::deciders(scenario, &rows, &sums)?;
         let worst = orders.iter().max_by(|a, b| a.left_old_ml.total_cmp(&b.left_old_ml));
         if let (true, Some(worst)) = (by_place, worst) {
-            suffers = deciders::suffers(scenario, &rows, worst.number, &sums)?;
+            suffers = influences::suffers(scenario, &rows, worst.number, &sums)?;
         }
     }
     Ok(Orders {
@@ -276,7 +276,7 @@ pub fn savings_ml(
     all.extend_from_slice(orders);
     let rows = Rows::new(scenario, all)?;
     let progress = Progress::new(&super::progress::Nobody, 0);
-    let mut saves = drawn::saves_on(scenario, &rows, options, &progress)?;
+    let mut saves = on_draws::saves_on(scenario, &rows, options, &progress)?;
     Ok(saves.split_off(1))
 }
 
@@ -341,7 +341,7 @@ fn unsure_ml(
     let mut unsure = 0.0;
     for options in coarser {
         let changes =
-            drawn::saves_on(scenario, &sample, &options, progress)?.into_iter().zip(&chosen);
+            on_draws::saves_on(scenario, &sample, &options, progress)?.into_iter().zip(&chosen);
         let largest = changes
             .filter_map(|(coarse, &i)| Some((coarse? - equal[i]?.saves_ml).abs()))
             .fold(0.0, f64::max);

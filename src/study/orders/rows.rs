@@ -90,7 +90,7 @@ pub(super) fn scaled(rule: &StopRule, share: f64, own: f64) -> StopRule {
     out
 }
 
-/// Orders in which so many groups of bleeders can be opened, if that is a number at all.
+/// Orders in which this many groups of bleeders can be opened, if that is a number at all.
 pub(super) fn count_orders(groups: usize) -> Option<usize> {
     (1..=groups).try_fold(1_usize, |n, k| n.checked_mul(k))
 }

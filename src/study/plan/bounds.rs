@@ -87,7 +87,7 @@ impl Bounds {
         Ok(Self { steps, base, slope, most })
     }
 
-    /// The least that an opening of so many steps costs.
+    /// The least that an opening of this many steps costs.
     pub fn price(&self, group: usize, steps: u32) -> f64 {
         self.base[group] + self.slope[group] * f64::from(steps)
     }

@@ -144,7 +144,7 @@ impl Car {
         job.act(&Step { line: 0, action }, 1, 1)
     }
 
-    /// Opens a group until each of its bleeders has drained so many grid steps.
+    /// Opens a group until each of its bleeders has drained this many grid steps.
     pub fn open(&self, job: &mut Underway, group: usize, steps: u32) -> Result<(), JobError> {
         let volume = Quantity::known(from_ml(self.volume_ml(steps)));
         let until = StopRule { volume: Some(volume), ..StopRule::default() };

@@ -2,7 +2,7 @@
 
 use super::answer::Point;
 use super::car::{Candidate, Car, Least};
-use super::descent::{descend, scaled_up};
+use super::local_search::{descend, scaled_up};
 use super::targets::Targets;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;

@@ -1,16 +1,16 @@
 //! The least fluid, or the least time, that leaves no more than stated targets allow.
 
 mod answer;
+mod as_scenario;
 mod bounds;
+mod branch_and_bound;
 mod car;
 mod curve;
-mod descent;
-mod exhaust;
+mod local_search;
+mod on_draws;
 mod orders;
 mod proof;
-mod sure;
 mod targets;
-mod written;
 
 pub use answer::{FirstToBoil, Plan, Point};
 pub use car::Least;
@@ -23,11 +23,11 @@ use crate::job;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use bounds::{Bounds, gets_only_cleaner};
+use branch_and_bound::Search;
 use car::{Candidate, Car};
-use descent::{Worth, descend, scaled_up};
-use exhaust::Search;
+use local_search::{Worth, descend, scaled_up};
+use on_draws::Drawn;
 use rayon::prelude::*;
-use sure::Drawn;
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -129,7 +129,7 @@ pub fn study(
         found if found.is_empty() => return Err(unreachable_by(&car, &units, most)?),
         found => found,
     };
-    let mut told = proof::Told::new(&car, &bounds, &units, cleaner)?;
+    let mut told = proof::Evidence::new(&car, &bounds, &units, cleaner)?;
     if question.sure.is_none() && told.may_be_exhaustive() {
         exhaust(&car, &bounds, &units, &mut found, &mut told, &progress)?;
     }
@@ -164,7 +164,7 @@ pub fn study(
         Some(d) => Some(d.met(&best, &|| true)? as f64 / question.draws as f64),
         None => None,
     };
-    let text = written::text(text, scenario, &car, &best, options.supply.as_deref())?;
+    let text = as_scenario::text(text, scenario, &car, &best, options.supply.as_deref())?;
     let planned = crate::read(&text, &scenario.file).map_err(|_| {
         StudyError::Asked(
             "the plan as written is no scenario: a mistake in this program".to_owned(),
@@ -310,7 +310,7 @@ fn exhaust(
     bounds: &Bounds,
     units: &[Unit],
     found: &mut Vec<(Candidate, f64)>,
-    told: &mut proof::Told,
+    told: &mut proof::Evidence,
     progress: &Progress<'_>,
 ) -> Result<(), JobError> {
     // The least that leaves the system among the plans found, not syringed and syringed, and what the reservoir gives.
@@ -378,7 +378,7 @@ fn again(
 fn second_pass(
     car: &Car,
     found: &mut Vec<(Candidate, f64)>,
-    told: &mut proof::Told,
+    told: &mut proof::Evidence,
     worth: Worth<'_>,
     most: u32,
     progress: &Progress<'_>,

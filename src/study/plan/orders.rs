@@ -29,7 +29,7 @@ pub(super) fn groups(procedure: &Procedure) -> Vec<Vec<String>> {
     groups
 }
 
-/// Orders of so many groups, the procedure's own first: all of them up to [`MOST_PERMUTED`] groups; above
+/// Orders of this many groups, the procedure's own first: all of them up to [`MOST_PERMUTED`] groups; above
 /// that the own one, far first and near first (`far` holds the groups, farthest first), and each of these
 /// with two neighbours changed about.
 pub(super) fn sequences(groups: usize, far: &[usize]) -> Vec<Vec<usize>> {

@@ -9,7 +9,7 @@ use crate::study::chance::unknowns::Spreads;
 
 /// What was done.
 #[derive(Debug, Clone)]
-pub(super) struct Told {
+pub(super) struct Evidence {
     grid_ml: f64,
     groups: usize,
     units: usize,
@@ -26,7 +26,7 @@ pub(super) struct Told {
     drawn: Option<(f64, usize, usize, Spreads)>,
 }
 
-impl Told {
+impl Evidence {
     pub fn new(
         car: &Car,
         bounds: &Bounds,

@@ -16,7 +16,7 @@ pub(super) struct StaticPressure {
     pub wheel_pa: f64,
 }
 
-/// Pressures with every bleeder shut, while the gauge of a pressure bleeder shows `gauge_pa` (of no account
+/// Pressures with every bleeder shut, while the gauge of a pressure bleeder shows `gauge_pa` (without effect
 /// with other supplies).
 ///
 /// Nothing flows, so nothing is lost on the way (p + ρ g z = constant, hydrostatics): the cap bears the

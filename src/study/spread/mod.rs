@@ -1,9 +1,9 @@
 //! Random draws over what nobody knows exactly: ranges of the answer, and which unknown matters most.
 
-mod matters;
+mod influence;
 mod ranges;
 
-use self::matters::Answer;
+use self::influence::Answer;
 use self::ranges::Ranges;
 use super::chance::sensitivity::Indices;
 use super::chance::summary::quantile;

@@ -25,7 +25,7 @@ impl Difference {
     /// Whether the difference is larger than the computation may be off.
     ///
     /// ```
-    /// use farwheel::study::verdict::Difference;
+    /// use farwheel::study::difference::Difference;
     /// assert!(Difference::new((580.0, Some(0.4)), (582.0, Some(0.5))).told_apart());
     /// // Within the errors of both, or under half a millilitre, or with an error that nobody knows:
     /// assert!(!Difference::new((580.0, Some(1.0)), (582.0, Some(1.5))).told_apart());

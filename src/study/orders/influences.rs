@@ -1,6 +1,6 @@
 //! What else might be done, to see whether it decides more than the order.
 
-use super::Suffers;
+use super::WorseOff;
 use super::rows::Rows;
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
@@ -37,7 +37,7 @@ pub(super) fn suffers(
     rows: &Rows,
     other: usize,
     options: &Options,
-) -> Result<Option<Suffers>, JobError> {
+) -> Result<Option<WorseOff>, JobError> {
     let ready = Ready::new(scenario, options)?;
     let table = rows.table(scenario, 1.0);
     let left = |order: usize| -> Result<Left, JobError> {
@@ -54,7 +54,7 @@ pub(super) fn suffers(
     });
     let more = |(own, other): &(&PartLeft, &PartLeft)| other.old_fraction - own.old_fraction;
     let most = brakes.max_by(|a, b| more(a).total_cmp(&more(b))).filter(|pair| more(pair) > 0.0);
-    Ok(most.map(|(own, other)| Suffers {
+    Ok(most.map(|(own, other)| WorseOff {
         part: own.part.clone(),
         old_fraction: other.old_fraction,
         own_old_fraction: own.old_fraction,

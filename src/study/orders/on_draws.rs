@@ -1,7 +1,7 @@
 //! Every order on the same random draws of the vehicle.
 
 use super::rows::Rows;
-use super::{Standing, equal};
+use super::{Standing, equally_clean};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
@@ -71,7 +71,7 @@ pub(super) fn saves_on(
     let table = rows.table(scenario, 1.0);
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums())?;
-    let equal = equal::equal(&ready, scenario, rows, &first, progress)?;
+    let equal = equally_clean::equal(&ready, scenario, rows, &first, progress)?;
     Ok(equal.into_iter().map(|e| Some(e?.saves_ml)).collect())
 }
 

@@ -40,24 +40,19 @@ pub struct DefaultSpread {
     pub reason: &'static str,
 }
 
-const fn spread(
-    of: &'static str,
-    key: &'static str,
-    guess: Guess,
-    reason: &'static str,
-) -> DefaultSpread {
-    DefaultSpread { of, key, guess, unwritten: None, reason }
+impl DefaultSpread {
+    const fn since(self, reason: &'static str) -> Self {
+        Self { reason, ..self }
+    }
+
+    /// Who writes such a value knows more than the range over all vehicles says, though not exactly.
+    const fn unwritten(self, range: Range) -> Self {
+        Self { unwritten: Some(range), ..self }
+    }
 }
 
-/// Who writes such a value knows more than the range over all vehicles says, though not exactly.
-const fn ranged(
-    of: &'static str,
-    key: &'static str,
-    unwritten: Range,
-    guess: Guess,
-    reason: &'static str,
-) -> DefaultSpread {
-    DefaultSpread { of, key, guess, unwritten: Some(unwritten), reason }
+const fn spread(of: &'static str, key: &'static str, guess: Guess) -> DefaultSpread {
+    DefaultSpread { of, key, guess, unwritten: None, reason: "" }
 }
 
 /// Around an estimate that is written: half of it either way. That grows with the value, so that a strict eye
@@ -66,86 +61,50 @@ const HALF: Guess = Guess::Share(0.5);
 
 /// Every spread by default.
 pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
-    spread("vehicle", "temperature", Guess::Within(8.0), "a bay between winter and summer"),
-    ranged(
-        "vehicle",
-        "pad_wear",
-        Range::Between(0.0, 0.9),
-        WEAR_BY_EYE,
-        "cars come in with any wear; what is written was judged through the wheel",
-    ),
-    spread(
-        "old_fluid",
-        "water",
-        Guess::Share(0.4),
-        "age does not tell the water: surveys find no firm link",
-    ),
-    spread("old_fluid", "water_reservoir", Guess::Share(0.4), "as all old fluid's"),
-    spread("old_fluid", "water_wheel_brakes", Guess::Share(0.4), "as all old fluid's"),
-    spread("reservoir", "level", Guess::Share(0.08), "read off a mark through the wall"),
-    spread(
-        "master_cylinder",
-        "volume",
-        Guess::Share(0.15),
-        "bore and stroke are known, dead volume is not",
-    ),
-    ranged(
-        "clear_hose",
-        "threshold",
-        Range::Around(0.10, 0.40),
-        HALF,
-        "eyes, light and the fluid's colour differ",
-    ),
-    ranged("clear_hose", "least_look", Range::Around(2.0, 5.0), HALF, "hands and habits differ"),
-    spread(
-        "line",
-        "bore",
-        Guess::Share(0.03),
-        "wall tolerance of drawn tube, 0.05 mm or so either side",
-    ),
-    spread("line", "length", Guess::Share(0.08), "measured along the body, not along the tube"),
-    ranged(
-        "line",
-        "remix_per_bend",
-        Range::Between(0.0, 0.3),
-        HALF,
-        "how far a bend turns fluid over is an estimate",
-    ),
-    spread("hose", "bore", Guess::Share(0.05), "rubber, and it widens with age"),
-    spread("hose", "length", Guess::Share(0.08), "measured end to end, not along its curve"),
-    spread(
-        "caliper",
-        "new_pads",
-        Guess::Share(0.2),
-        "drillings and dead room are not in any data sheet",
-    ),
-    spread("caliper", "pad_wear", WEAR_BY_EYE, "as the vehicle's"),
-    ranged(
-        "caliper",
-        "pocket",
-        Range::Around(0.0, 0.3),
-        HALF,
-        "how much lies off the way through is an estimate",
-    ),
-    ranged(
-        "caliper",
-        "bypass",
-        Range::Around(0.0, 0.1),
-        HALF,
-        "as is what runs straight to the bleeder",
-    ),
-    spread("caliper", "seat_gap", Guess::Share(0.3), "nobody opens a bleeder screw by measure"),
-    spread("wheel cylinder", "volume", Guess::Share(0.2), "as the caliper's"),
-    ranged(
-        "wheel cylinder",
-        "pocket",
-        Range::Around(0.1, 0.5),
-        HALF,
-        "as the caliper's, with two cups",
-    ),
-    spread("wheel cylinder", "seat_gap", Guess::Share(0.3), "as the caliper's"),
-    spread("pressure bleeder", "gauge", Guess::Within(PSI), "a dial marked in single psi"),
-    spread("pressure bleeder", "loaded", Guess::Share(0.02), "poured to a mark on a bottle"),
+    spread("vehicle", "temperature", Guess::Within(8.0)).since("a bay between winter and summer"),
+    spread("vehicle", "pad_wear", WEAR_BY_EYE)
+        .unwritten(Range::Between(0.0, 0.9))
+        .since("cars come in with any wear; what is written was judged through the wheel"),
+    spread("old_fluid", "water", Guess::Share(0.4))
+        .since("age does not tell the water: surveys find no firm link"),
+    spread("old_fluid", "water_reservoir", Guess::Share(0.4)).since("as all old fluid's"),
+    spread("old_fluid", "water_wheel_brakes", Guess::Share(0.4)).since("as all old fluid's"),
+    spread("reservoir", "level", Guess::Share(0.08)).since("read off a mark through the wall"),
+    spread("master_cylinder", "volume", Guess::Share(0.15))
+        .since("bore and stroke are known, dead volume is not"),
+    spread("clear_hose", "threshold", HALF)
+        .unwritten(Range::Around(0.10, 0.40))
+        .since("eyes, light and the fluid's colour differ"),
+    spread("clear_hose", "least_look", HALF)
+        .unwritten(Range::Around(2.0, 5.0))
+        .since("hands and habits differ"),
+    spread("line", "bore", Guess::Share(0.03))
+        .since("wall tolerance of drawn tube, 0.05 mm or so either side"),
+    spread("line", "length", Guess::Share(0.08))
+        .since("measured along the body, not along the tube"),
+    spread("line", "remix_per_bend", HALF)
+        .unwritten(Range::Between(0.0, 0.3))
+        .since("how far a bend turns fluid over is an estimate"),
+    spread("hose", "bore", Guess::Share(0.05)).since("rubber, and it widens with age"),
+    spread("hose", "length", Guess::Share(0.08)).since("measured end to end, not along its curve"),
+    spread("caliper", "new_pads", Guess::Share(0.2))
+        .since("drillings and dead room are not in any data sheet"),
+    spread("caliper", "pad_wear", WEAR_BY_EYE).since("as the vehicle's"),
+    spread("caliper", "pocket", HALF)
+        .unwritten(Range::Around(0.0, 0.3))
+        .since("how much lies off the way through is an estimate"),
+    spread("caliper", "bypass", HALF)
+        .unwritten(Range::Around(0.0, 0.1))
+        .since("as is what runs straight to the bleeder"),
+    spread("caliper", "seat_gap", Guess::Share(0.3))
+        .since("nobody opens a bleeder screw by measure"),
+    spread("wheel cylinder", "volume", Guess::Share(0.2)).since("as the caliper's"),
+    spread("wheel cylinder", "pocket", HALF)
+        .unwritten(Range::Around(0.1, 0.5))
+        .since("as the caliper's, with two cups"),
+    spread("wheel cylinder", "seat_gap", Guess::Share(0.3)).since("as the caliper's"),
+    spread("pressure bleeder", "gauge", Guess::Within(PSI)).since("a dial marked in single psi"),
+    spread("pressure bleeder", "loaded", Guess::Share(0.02)).since("poured to a mark on a bottle"),
 ];
 
 /// Pads judged through the wheel: 15 points of wear either way.
@@ -223,6 +182,7 @@ mod tests {
                 *of == d.of && keys.iter().any(|k| k.name == d.key)
             };
             assert!(all.iter().any(is), "{} of {}", d.key, d.of);
+            assert!(!d.reason.is_empty(), "{} of {}", d.key, d.of);
         }
     }
 }

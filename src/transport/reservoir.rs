@@ -20,6 +20,10 @@ struct Pool {
     amounts: Vec<f64>,
 }
 
+/// What leaves a volume in a step counts as a trickle below this share of it. As the difference of amounts it would be
+/// known to rounding over this share, 1e-16 over 1e-9, of the mixture (an estimate).
+const TRICKLE: f64 = 1e-9;
+
 impl Pool {
     fn add(&mut self, dv: f64, c: &[f64]) {
         self.volume += dv;
@@ -58,7 +62,7 @@ impl Pool {
                 if r.abs() < 1e-6 { (1.0 - 0.5 * r) / before } else { portable::ln_1p(r) / change };
             portable::exp(-inflow * per)
         };
-        let trickle = outflow < 1e-9 * before;
+        let trickle = outflow < TRICKLE * before;
         for ((a, c), o) in self.amounts.iter_mut().zip(c_in).zip(out) {
             let now = if before > 0.0 { *a / before } else { *c };
             let end = (c + (now - c) * keep) * after;

@@ -41,7 +41,7 @@ impl Taken {
     /// A modulator goes through this many cycles.
     pub(crate) fn cycles(&mut self, setting: &Setting, cycles: f64) {
         // A float saturates; an hour of cycles at most.
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // as above
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, as said
         let cycles = cycles.ceil() as u64;
         self.beside_lanes += cycles * PER_LINK * setting.circuit.links.len() as u64;
     }

@@ -2,27 +2,20 @@
 
 use super::figures::*;
 use super::parts::{WAYS, held};
-use super::row::{Down, Edits, Row, Shows, Up, row};
+use super::row::{Down, Edits, Row, Shows, Up, edits, row};
 use super::tables::{COUNT, FEW, NEW_RESERVOIR, TWO};
 
 /// Between hose and front, with a line to each channel.
-const UNIT: Edits = &[
-    ("parts.unit.kind", r#""hydraulic modulator""#),
-    ("parts.unit.from", r#""hose""#),
-    ("parts.first.kind", r#""line""#),
-    ("parts.first.from", r#""unit""#),
-    ("parts.first.length", r#""1 m""#),
-    ("parts.front.from", r#""first""#),
-];
+const UNIT: Edits = edits! {
+    "parts.unit": kind = "hydraulic modulator", from = "hose";
+    "parts.first": kind = "line", from = "unit", length = "1 m";
+    "parts.front": from = "first";
+};
 /// The second channel.
-const SECOND: Edits = &[
-    ("parts.second.kind", r#""line""#),
-    ("parts.second.from", r#""unit""#),
-    ("parts.second.length", r#""0.5 m""#),
-    ("parts.rear.kind", r#""caliper""#),
-    ("parts.rear.from", r#""second""#),
-    ("parts.rear.new_pads", r#""8 mL""#),
-];
+const SECOND: Edits = edits! {
+    "parts.second": kind = "line", from = "unit", length = "0.5 m";
+    "parts.rear": kind = "caliper", from = "second", new_pads = "8 mL";
+};
 /// Both circuits through one unit.
 const BOTH: Edits = &[("parts.unit.from", r#"["hose", "pipe"]"#)];
 /// A unit of its own in the other circuit.

@@ -1,7 +1,7 @@
 //! Rows of the parts, kind by kind.
 
 use super::figures::*;
-use super::row::{Down, Edits, Row, Shows, Up, row};
+use super::row::{Down, Edits, Row, Shows, Up, edits, row};
 use super::tables::{AGAIN, COUNT, FEW, HEAD, NEW_RESERVOIR};
 
 const LONG: Edits = &[("parts.hose.length", r#""6 m""#)];
@@ -11,18 +11,14 @@ const REMIX: Edits = &[("parts.hose.remix_per_bend", r#""30 %""#)];
 const POCKET: Edits = &[("parts.front.pocket", r#""40 %""#)];
 const HALF_WORN: Edits = &[("vehicle.pad_wear", r#""50 %""#)];
 
-const LINE_BEFORE: Edits = &[
-    ("parts.before.kind", r#""line""#),
-    ("parts.before.from", r#""lever""#),
-    ("parts.before.length", r#""3 m""#),
-    ("parts.hose.from", r#""before""#),
-];
-const HOSE_BEFORE: Edits = &[
-    ("parts.before.kind", r#""hose""#),
-    ("parts.before.from", r#""lever""#),
-    ("parts.before.length", r#""3 m""#),
-    ("parts.hose.from", r#""before""#),
-];
+const LINE_BEFORE: Edits = edits! {
+    "parts.before": kind = "line", from = "lever", length = "3 m";
+    "parts.hose": from = "before";
+};
+const HOSE_BEFORE: Edits = edits! {
+    "parts.before": kind = "hose", from = "lever", length = "3 m";
+    "parts.hose": from = "before";
+};
 const LINE: Edits = &[("parts.hose.kind", r#""line""#)];
 const CALIPER: Edits = &[];
 const TWIN: Edits = &[
@@ -40,52 +36,36 @@ const SLAVE: Edits = &[
     ("parts.front.new_pads", ""),
     ("parts.front.volume", r#""8 mL""#),
 ];
-const MASTER: Edits = &[
-    ("reservoir.outlets", r#"["lever", "clutch"]"#),
-    ("reservoir.compartment", r#""10 mL""#),
-    ("parts.feed.kind", r#""line""#),
-    ("parts.feed.from", r#""clutch""#),
-    ("parts.feed.length", r#""0.3 m""#),
-    ("parts.master.kind", r#""clutch master cylinder""#),
-    ("parts.master.from", r#""feed""#),
-    ("parts.master.volume", r#""8 mL""#),
-    ("parts.hose.from", r#""master""#),
-];
+const MASTER: Edits = edits! {
+    "reservoir": outlets = ["lever", "clutch"], compartment = "10 mL";
+    "parts.feed": kind = "line", from = "clutch", length = "0.3 m";
+    "parts.master": kind = "clutch master cylinder", from = "feed", volume = "8 mL";
+    "parts.hose": from = "master";
+};
 const LARGE: Edits = &[("parts.front.new_pads", r#""25 mL""#)];
 const LARGE_DRUM: Edits = &[("parts.front.volume", r#""25 mL""#)];
 const LARGE_MASTER: Edits = &[("parts.master.volume", r#""25 mL""#)];
 const AGAIN_TWIN: Edits =
     &[("procedure.after", r#"[{ wait = "10 min" }, { open = "outer", until = "30 mL" }]"#)];
 const MASTERS_POCKET: Edits = &[("parts.master.pocket", r#""40 %""#)];
-const TEE: Edits = &[
-    ("parts.tee.kind", r#""tee""#),
-    ("parts.tee.from", r#""hose""#),
-    ("parts.end.kind", r#""line""#),
-    ("parts.end.from", r#""tee""#),
-    ("parts.end.length", r#""0.2 m""#),
-    ("parts.front.from", r#""end""#),
-];
-const BLOCK: Edits = &[
-    ("parts.block.kind", r#""chamber""#),
-    ("parts.block.from", r#""hose""#),
-    ("parts.block.volume", r#""8 mL""#),
-    ("parts.end.kind", r#""line""#),
-    ("parts.end.from", r#""block""#),
-    ("parts.end.length", r#""0.2 m""#),
-    ("parts.front.from", r#""end""#),
-];
+const TEE: Edits = edits! {
+    "parts.tee": kind = "tee", from = "hose";
+    "parts.end": kind = "line", from = "tee", length = "0.2 m";
+    "parts.front": from = "end";
+};
+const BLOCK: Edits = edits! {
+    "parts.block": kind = "chamber", from = "hose", volume = "8 mL";
+    "parts.end": kind = "line", from = "block", length = "0.2 m";
+    "parts.front": from = "end";
+};
 const LARGE_BLOCK: Edits = &[("parts.block.volume", r#""25 mL""#)];
 const BLOCKS_POCKET: Edits = &[("parts.block.pocket", r#""40 %""#)];
 /// A second way from the chamber, five times as long, to a caliper that hangs on whichever way is not the
 /// value.
-pub const WAYS: Edits = &[
-    ("parts.long.kind", r#""hose""#),
-    ("parts.long.from", r#""lever""#),
-    ("parts.long.length", r#""5 m""#),
-    ("parts.spare.kind", r#""caliper""#),
-    ("parts.spare.from", "~"),
-    ("parts.spare.new_pads", r#""8 mL""#),
-];
+pub const WAYS: Edits = edits! {
+    "parts.long": kind = "hose", from = "lever", length = "5 m";
+    "parts.spare": kind = "caliper", from = ~, new_pads = "8 mL";
+};
 pub const SHORT_AND_LONG: &[&str] = &[r#""hose""#, r#""long""#];
 /// The same for what starts where the chamber's own hose does: a short way before it.
 const WAYS_BEFORE: Edits = &[
@@ -96,23 +76,15 @@ const WAYS_BEFORE: Edits = &[
 /// The same for what an outlet of the reservoir feeds.
 const WAYS_FROM_OUTLET: Edits = &[("parts.long.from", r#""clutch""#)];
 /// A way round from the front to the rear: it helps more if it goes all the way.
-pub const ROUND: Edits = &[
-    ("parts.before.kind", r#""hose""#),
-    ("parts.before.from", r#""lever""#),
-    ("parts.before.length", r#""2 m""#),
-    ("parts.middle.kind", r#""tee""#),
-    ("parts.middle.from", r#""before""#),
-    ("parts.behind.kind", r#""hose""#),
-    ("parts.behind.from", r#""middle""#),
-    ("parts.behind.length", r#""2 m""#),
-    ("parts.rear.kind", r#""caliper""#),
-    ("parts.rear.from", r#""behind""#),
-    ("parts.rear.new_pads", r#""8 mL""#),
-    ("procedure.open", r#"["rear"]"#),
-    ("parts.valve.from", r#""front""#),
-    ("parts.valve.to", "@"),
-    ("parts.front.from", r#""hose""#),
-];
+pub const ROUND: Edits = edits! {
+    "parts.before": kind = "hose", from = "lever", length = "2 m";
+    "parts.middle": kind = "tee", from = "before";
+    "parts.behind": kind = "hose", from = "middle", length = "2 m";
+    "parts.rear": kind = "caliper", from = "behind", new_pads = "8 mL";
+    "procedure": open = ["rear"];
+    "parts.valve": from = "front", to = @;
+    "parts.front": from = "hose";
+};
 const ROUND_BY_LINE: Edits =
     &[("parts.valve.kind", r#""line""#), ("parts.valve.length", r#""0.5 m""#)];
 const ROUND_BY_HOSE: Edits =

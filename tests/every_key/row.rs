@@ -18,6 +18,14 @@ pub use Moves::{Down, Shows, Up};
 /// Keys set in the bench, `@` standing for the value of the row and `~` for the row's other value.
 pub type Edits = &'static [(&'static str, &'static str)];
 
+/// Such edits, table by table, as they stand in a file.
+macro_rules! edits {
+    ($($table:literal: $($key:ident = $value:tt),+;)+) => {
+        &[$($((concat!($table, ".", stringify!($key)), stringify!($value))),+),+]
+    };
+}
+pub(super) use edits;
+
 /// A row.
 #[derive(Clone)]
 pub struct Row {

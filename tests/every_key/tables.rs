@@ -1,7 +1,7 @@
 //! Rows of the fixed tables.
 
 use super::figures::*;
-use super::row::{Down, Edits, Row, Shows, Up, row};
+use super::row::{Down, Edits, Row, Shows, Up, edits, row};
 
 /// So many millilitres and no more.
 pub const COUNT: Edits = &[("procedure.until", r#""30 mL""#)];
@@ -16,16 +16,12 @@ pub const FEW: Edits = &[("procedure.until", r#""3 mL""#)];
 pub const HEAD: Edits =
     &[("supplies.head.kind", r#""gravity""#), ("procedure.supply", r#""head""#)];
 /// Another circuit with a caliper, opened after the first.
-pub const TWO: Edits = &[
-    ("reservoir.compartment", r#""15 mL""#),
-    ("reservoir.outlets", r#"["lever", "other"]"#),
-    ("master_cylinder.chambers", r#"["lever", "other"]"#),
-    ("parts.pipe.kind", r#""hose""#),
-    ("parts.pipe.from", r#""other""#),
-    ("parts.rear.kind", r#""caliper""#),
-    ("parts.rear.from", r#""pipe""#),
-    ("parts.rear.new_pads", r#""8 mL""#),
-];
+pub const TWO: Edits = edits! {
+    "reservoir": compartment = "15 mL", outlets = ["lever", "other"];
+    "master_cylinder": chambers = ["lever", "other"];
+    "parts.pipe": kind = "hose", from = "other";
+    "parts.rear": kind = "caliper", from = "pipe", new_pads = "8 mL";
+};
 const DIVIDED: Edits = &[("reservoir.compartment", r#""10 mL""#)];
 /// Diagonal circuits.
 const DIAGONAL: Edits = &[

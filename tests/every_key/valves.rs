@@ -36,55 +36,26 @@ pub fn rows() -> Vec<Row> {
             ),
         ]);
     }
-    let load = |key: &str| format!("part.load-sensing proportioning valve.{key}");
-    let bores: &[&str] = &["0.4 mm", "2 mm"];
+    let of = |key: &str, bench: &[Edits], values, moves| {
+        row(format!("part.{key}"), &[&[VALVE, COUNT], bench].concat(), values, moves)
+    };
+    let load = |key: &str, bench: &[Edits], values, moves| {
+        let bench = [&[LOAD_SENSING], bench].concat();
+        of(&format!("load-sensing proportioning valve.{key}"), &bench, values, moves)
+    };
+    let bores = &["0.5 mm", "2 mm"];
     rows.extend([
-        row(
-            "part.check valve.cracking",
-            &[VALVE, ONE_WAY, COUNT],
-            &["0 kPa", "60 kPa"],
-            Up(FLOW_S),
-        ),
-        row("part.check valve.bore", &[VALVE, ONE_WAY, COUNT], &["0.5 mm", "2 mm"], Down(FLOW_S)),
-        row(
-            "part.residual-pressure valve.cracking",
-            &[VALVE, RESIDUAL, COUNT],
-            &["10 kPa", "80 kPa"],
-            Up(FLOW_S),
-        ),
-        row(
-            "part.residual-pressure valve.bore",
-            &[VALVE, RESIDUAL, COUNT],
-            &["0.5 mm", "2 mm"],
-            Down(FLOW_S),
-        ),
-        row(
-            "part.metering valve.held_open",
-            &[VALVE, METERING, COUNT],
-            &["false", "true"],
-            Down(FLOW_S),
-        ),
-        row(
-            "part.metering valve.hold_off",
-            &[VALVE, METERING, COUNT],
-            &["10 kPa", "80 kPa"],
-            Up(FLOW_S),
-        ),
-        row(
-            "part.metering valve.bore",
-            &[VALVE, METERING, COUNT],
-            &["0.5 mm", "2 mm"],
-            Down(FLOW_S),
-        ),
-        row(load("suspension"), &[VALVE, LOAD_SENSING, COUNT], &["loaded", "hanging"], Up(FLOW_S)),
-        row(load("bore"), &[VALVE, LOAD_SENSING, LOADED, COUNT], bores, Down(FLOW_S)),
-        row(load("bore_hanging"), &[VALVE, LOAD_SENSING, COUNT], bores, Down(FLOW_S)),
-        row(
-            load("cracking_hanging"),
-            &[VALVE, LOAD_SENSING, COUNT],
-            &["0 kPa", "60 kPa"],
-            Up(FLOW_S),
-        ),
+        of("check valve.cracking", &[ONE_WAY], &["0 kPa", "60 kPa"], Up(FLOW_S)),
+        of("check valve.bore", &[ONE_WAY], bores, Down(FLOW_S)),
+        of("residual-pressure valve.cracking", &[RESIDUAL], &["10 kPa", "80 kPa"], Up(FLOW_S)),
+        of("residual-pressure valve.bore", &[RESIDUAL], bores, Down(FLOW_S)),
+        of("metering valve.held_open", &[METERING], &["false", "true"], Down(FLOW_S)),
+        of("metering valve.hold_off", &[METERING], &["10 kPa", "80 kPa"], Up(FLOW_S)),
+        of("metering valve.bore", &[METERING], bores, Down(FLOW_S)),
+        load("suspension", &[], &["loaded", "hanging"], Up(FLOW_S)),
+        load("bore", &[LOADED], &["0.4 mm", "2 mm"], Down(FLOW_S)),
+        load("bore_hanging", &[], &["0.4 mm", "2 mm"], Down(FLOW_S)),
+        load("cracking_hanging", &[], &["0 kPa", "60 kPa"], Up(FLOW_S)),
     ]);
     rows
 }

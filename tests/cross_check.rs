@@ -1,6 +1,8 @@
 //! Whole jobs, in millilitres and in seconds, against the reference and against closed forms: the table of
 //! docs/second-solution.md, held to the promised accuracy. `cross_check/table.rs` prints it.
 
+#[path = "common/cars.rs"]
+mod cars;
 #[path = "cross_check/closed.rs"]
 mod closed;
 #[path = "cross_check/compared.rs"]
@@ -59,8 +61,7 @@ fn shipped_jobs_agree_with_the_reference() {
 fn rules_agree_with_the_reference() {
     let (mut faults, mut words, mut long) = (Vec::new(), String::new(), 0);
     for (name, text, supply) in rules::jobs() {
-        let scenario = farwheel::read(&text, &name);
-        let scenario = scenario.unwrap_or_else(|m| panic!("{name}: {m}"));
+        let scenario = cars::read(&text);
         let compared = compared::compare(&name, &scenario, supply, STEP_ML);
         let compared = compared.unwrap_or_else(|why| panic!("{name}: {why}"));
         faults.extend(compared.faults());

@@ -1,85 +1,54 @@
 //! Drums and their valves, two-bleeder calipers, a clutch on the brake reservoir, water by part: what each
 //! does in a whole job. What the trade says of valves is marked `common practice, no source`.
 
-use farwheel::Scenario;
+#[path = "common/cars.rs"]
+mod cars;
+
+use cars::{
+    DOT_4, GRAVITY, edited, old_ml, opening, part, read, run, scenario_text, undivided, warning,
+};
 use farwheel::fluid::blend::Blend;
+use farwheel::job::check;
 use farwheel::job::options::Options;
-use farwheel::job::record::{Opening, Record, WarningKind};
-use farwheel::job::{check, flush};
+use farwheel::job::record::{Record, WarningKind};
 
 const PICKUP: &str = include_str!("../scenarios/pickup-rear-drums.toml");
 const COUPE: &str = include_str!("../scenarios/coupe-twin-bleeders.toml");
 const CLUTCH: &str = include_str!("../scenarios/hatchback-with-clutch.toml");
 const OFF_ROADER: &str = include_str!("../scenarios/off-roader-eight-bleeders.toml");
 
-/// One wheel cylinder under the head of its reservoir; `VALVE` and `UNTIL` are filled in.
-const DRUM: &str = r#"
-title = "one wheel cylinder"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-level = "100 mL"
-min = "50 mL"
-max = "120 mL"
-brim = "150 mL"
-height = "4 m"
-[master_cylinder]
-chambers = ["only"]
-volume = "10 mL"
-[parts]
-line = { kind = "line", from = "only", length = "1 m" }
-valve = { from = "line", VALVE }
-"rear line" = { kind = "line", from = "valve", length = "1 m" }
-drum = { kind = "wheel cylinder", from = "rear line", volume = "10 mL", DRUM height = "0 m" }
-[supplies.gravity]
-kind = "gravity"
-[procedure]
-open = ["drum"]
-until = "UNTIL"
-"#;
-
 /// A valve that is simply open.
 const OPEN: &str = "kind = \"metering valve\", held_open = true, bore = \"2 mm\"";
 
+/// One wheel cylinder behind a valve, under the head of its reservoir.
 fn drum(valve: &str, drum: &str, until: &str) -> String {
-    DRUM.replace("VALVE", valve).replace("DRUM", drum).replace("UNTIL", until)
-}
-
-fn read(text: &str) -> Scenario {
-    farwheel::read(text, "fleet.toml").unwrap_or_else(|m| panic!("{m}"))
-}
-
-fn run(text: &str) -> Record {
-    let options = Options { estimate_error: false, check_every_step: true, ..Options::default() };
-    flush(&read(text), &options).unwrap()
-}
-
-fn edited(text: &str, find: &str, replace: &str) -> String {
-    assert_eq!(text.matches(find).count(), 1, "`{find}` must stand once");
-    text.replacen(find, replace, 1)
-}
-
-fn opening<'r>(record: &'r Record, bleeder: &str) -> &'r Opening {
-    record.openings.iter().find(|o| o.bleeder == bleeder).unwrap()
-}
-
-fn part_old_ml(record: &Record, part: &str) -> f64 {
-    let p = record.left.parts.iter().find(|p| p.part == part).unwrap();
-    p.volume_ml * p.old_fraction
+    let parts = format!(
+        r#"height = "4 m"
+[parts]
+line = {{ kind = "line", from = "only", length = "1 m" }}
+valve = {{ from = "line", {valve} }}
+"rear line" = {{ kind = "line", from = "valve", length = "1 m" }}
+drum = {{ kind = "wheel cylinder", from = "rear line", volume = "10 mL", {drum} height = "0 m" }}
+[procedure]
+open = ["drum"]
+until = "{until}""#
+    );
+    let reservoir = undivided("only", 10.0, [100, 50, 120, 150]);
+    scenario_text(&[DOT_4, &reservoir, &parts, GRAVITY])
 }
 
 /// A head of 4 m is about 41 kPa: a valve that cracks at 60 kPa lets nothing by, and the program says
 /// so, which valve and what to do.
 #[test]
 fn below_its_cracking_pressure_a_residual_valve_passes_nothing() {
-    let record =
-        run(&drum("kind = \"residual-pressure valve\", cracking = \"60 kPa\"", "", "20 mL"));
+    let text = drum("kind = \"residual-pressure valve\", cracking = \"60 kPa\"", "", "20 mL");
+    let record = run(&text);
     assert_eq!(record.totals.drained_ml, 0.0);
     assert!(record.stopped());
-    let told = &record.warnings.iter().find(|w| w.kind == WarningKind::NoFlow).unwrap().text;
-    for word in ["at drum", "residual-pressure valve \"valve\"", "60 kPa", "line 18", "pedal"] {
+    let told = &warning(&record, WarningKind::NoFlow).text;
+    let line = 1 + text.lines().position(|l| l.starts_with("valve = ")).unwrap();
+    let line = format!("line {line}");
+    for word in ["at drum", "residual-pressure valve \"valve\"", "60 kPa", &line, "pedal"] {
         assert!(told.contains(word), "no `{word}` in: {told}");
     }
 }
@@ -113,7 +82,7 @@ fn a_metering_valve_holds_the_front_off_unless_held_open() {
     for wheel in ["RF", "LF"] {
         assert!(opening(&held, wheel).drained_ml > 50.0);
         assert_eq!(opening(&shut, wheel).drained_ml, 0.0);
-        assert!((part_old_ml(&shut, wheel) - 45.0).abs() < 1e-9, "its fluid stays as it was");
+        assert!((old_ml(&shut, wheel) - 45.0).abs() < 1e-9, "its fluid stays as it was");
     }
     let (a, b) = (opening(&held, "RR"), opening(&shut, "RR"));
     assert!((a.drained_ml - b.drained_ml).abs() < 1e-9);
@@ -171,13 +140,13 @@ fn a_wheel_cylinder_keeps_what_lies_toward_its_pistons() {
             s + (c - s) * f64::exp(-exchange * q_ml / 3.0)
         });
         let stage_ml = 7.0 * curve[curve.len() - 1].leaving_old_fraction;
-        let held_ml = part_old_ml(&record, "drum");
+        let held_ml = old_ml(&record, "drum");
         assert!(kept > 0.85 && stage_ml < 0.2, "{kept}, {stage_ml} mL");
         let error_ml = held_ml - stage_ml - 3.0 * kept;
         assert!(error_ml.abs() < 2e-3, "{held_ml} mL held, {error_ml} mL off the closed form");
     }
     // Without a pocket next to nothing is kept.
-    assert!(part_old_ml(&run(&drum(OPEN, "pocket = \"0 %\",", "400 mL")), "drum") < 0.2);
+    assert!(old_ml(&run(&drum(OPEN, "pocket = \"0 %\",", "400 mL")), "drum") < 0.2);
 }
 
 /// Worn shoes let the pistons out, and the reservoir down unless it was topped up.
@@ -205,10 +174,10 @@ fn the_outer_half_needs_its_own_bleeder() {
         run(&format!("{head}[procedure]\nopen = [\"LF {bleeder}\"]\nuntil = \"1200 mL\"\n"))
     };
     let (inner, outer) = (only("inner"), only("outer"));
-    assert!(part_old_ml(&inner, "LF inner") < 1.0);
-    let whole = inner.left.parts.iter().find(|p| p.part == "LF outer").unwrap();
+    assert!(old_ml(&inner, "LF inner") < 1.0);
+    let whole = part(&inner, "LF outer");
     assert!((whole.old_fraction - 1.0).abs() < 1e-12, "{whole:?}");
-    assert!(part_old_ml(&outer, "LF inner") < 1.0 && part_old_ml(&outer, "LF outer") < 1.0);
+    assert!(old_ml(&outer, "LF inner") < 1.0 && old_ml(&outer, "LF outer") < 1.0);
 }
 
 /// The clutch draws from an outlet of its own: its bleeder moves nothing of the brakes', and the brakes'
@@ -226,7 +195,7 @@ fn a_clutch_on_the_brake_reservoir_shares_the_reservoir_only() {
         let touched = own.contains(&p.part.as_str());
         assert_eq!(p.old_fraction < 0.999, touched, "{p:?}");
     }
-    assert!((part_old_ml(&brake, "clutch") - 9.0).abs() < 1e-9);
+    assert!((old_ml(&brake, "clutch") - 9.0).abs() < 1e-9);
     let from: Vec<_> = clutch.openings[0].origins_ml.iter().map(|o| o.0).collect();
     assert!(!from.contains(&"another circuit"), "{from:?}");
     let master = clutch.openings[0].origins_ml.iter().find(|o| o.0 == "master cylinder").unwrap();

@@ -6,13 +6,16 @@
 //! Sampson 1891 and Bernoulli for holes), but no line of the flow room. The handbook's parallel pipes and
 //! three reservoirs stand in `flow_outside`.
 
+#[path = "common/cars.rs"]
+mod cars;
+
+use cars::{DOT_4, GRAVITY, quick, read, scenario_text, undivided};
 use farwheel::Scenario;
 use farwheel::circuit::{Circuit, RESERVOIR};
 use farwheel::flow::laws::SHARP_EDGED_DISCHARGE;
 use farwheel::flow::{Contents, Element, Law, Network, Solver};
 use farwheel::fluid::blend::Blend;
 use farwheel::job::flush;
-use farwheel::job::options::Options;
 use farwheel::job::record::Record;
 use farwheel::parts::passage::Passage;
 use nalgebra::{DMatrix, DVector};
@@ -20,13 +23,8 @@ use std::f64::consts::PI;
 
 const G: f64 = 9.806_65;
 
-fn read(text: &str) -> Scenario {
-    farwheel::read(text, "loops.toml").unwrap_or_else(|m| panic!("{m}"))
-}
-
 fn run(scenario: &Scenario) -> Record {
-    let options = Options { estimate_error: false, check_every_step: true, ..Options::default() };
-    flush(scenario, &options).unwrap()
+    flush(scenario, &quick()).unwrap()
 }
 
 fn fluid(scenario: &Scenario) -> Contents {
@@ -119,33 +117,19 @@ fn agree(found: &[f64], expected: &[f64], relative: f64) {
 }
 
 /// One circuit with a caliper of two halves, under the head of its reservoir alone.
-const CALIPER: &str = r#"
-title = "one caliper of two halves"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-level = "100 mL"
-min = "50 mL"
-max = "120 mL"
-brim = "150 mL"
-height = "1.2 m"
-[master_cylinder]
-chambers = ["only"]
-volume = "10 mL"
+fn caliper() -> String {
+    let parts = r#"height = "1.2 m"
 [parts]
 line = { kind = "line", from = "only", length = "2 m", bends = 4 }
 F = { kind = "two-bleeder caliper", from = "line", new_pads = "20 mL", crossover_bore = "1.5 mm", bleeders = ["inner", "outer"] }
-[supplies.gravity]
-kind = "gravity"
 [procedure]
-steps = [{ open = ["inner", "outer"], until = "40 mL" }]
-"#;
+steps = [{ open = ["inner", "outer"], until = "40 mL" }]"#;
+    scenario_text(&[DOT_4, &undivided("only", 10.0, [100, 50, 120, 150]), parts, GRAVITY])
+}
 
 #[test]
 fn both_bleeders_of_one_caliper_share_the_flow_as_the_linear_algebra_says() {
-    let scenario = read(CALIPER);
+    let scenario = read(&caliper());
     let circuit = scenario.circuit().clone();
     let (_, expected) = independent(&circuit, &["inner", "outer"], fluid(&scenario));
     assert!(expected[1] < 0.97 * expected[0], "the narrow passages should tell: {expected:?}");
@@ -157,7 +141,7 @@ fn both_bleeders_of_one_caliper_share_the_flow_as_the_linear_algebra_says() {
 /// (Hagen–Poiseuille, entry and exit losses of 1.5 velocity heads): equal drop on both ways.
 #[test]
 fn the_passages_of_a_caliper_form_a_loop_and_share_the_flow() {
-    let scenario = read(CALIPER);
+    let scenario = read(&caliper());
     let circuit = scenario.circuit().clone();
     let c = fluid(&scenario);
     let (links, exits) = independent(&circuit, &["outer"], c);
@@ -201,22 +185,22 @@ fn the_passages_of_a_caliper_form_a_loop_and_share_the_flow() {
     agree(&[solved.flows_m3_s[near], solved.flows_m3_s[far]], &[links[near], links[far]], 1e-7);
 
     // And the whole program drains what passes both.
-    let alone = read(&CALIPER.replace("open = [\"inner\", \"outer\"]", "open = \"outer\""));
+    let alone = read(&caliper().replace("open = [\"inner\", \"outer\"]", "open = \"outer\""));
     agree(&first_flows(&run(&alone), &["outer"]), &exits, 1e-7);
 }
 
 /// Two circuits joined by a crossover pipe between their wheel brakes: a loop through the reservoir.
 #[test]
 fn a_crossover_pipe_between_two_wheels_shares_the_flow_as_the_linear_algebra_says() {
-    let text = CALIPER
+    let text = caliper()
         .replace("chambers = [\"only\"]", "chambers = [\"only\", \"other\"]")
         .replace("level = ", "outlets = [\"both\"]\nlevel = ")
         .replace(
-            "[supplies.gravity]",
+            "[procedure]",
             "\"short line\" = { kind = \"line\", from = \"other\", length = \"0.5 m\" }\n\
              R = { kind = \"wheel cylinder\", from = \"short line\", volume = \"6 mL\" }\n\
              pipe = { kind = \"line\", from = \"R\", to = \"F\", length = \"1 m\", bore = \"2.5 mm\" }\n\
-             [supplies.gravity]",
+             [procedure]",
         );
     for open in [&["outer"][..], &["R", "outer"], &["inner", "outer", "R"]] {
         let names = open.iter().map(|n| format!("{n:?}")).collect::<Vec<_>>().join(", ");

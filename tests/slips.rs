@@ -1,29 +1,45 @@
 //! What a scenario leaves out or says by mistake: the default that fits, or a warning of `check` and `flush` alike.
 
+#[path = "common/cars.rs"]
+mod cars;
+
+use cars::{HATCHBACK, quick, read};
 use farwheel::Scenario;
 use farwheel::job::options::Options;
-use farwheel::job::record::{Warning, WarningKind};
+use farwheel::job::record::{Record, Warning, WarningKind};
 use farwheel::job::{check, flush};
 
 /// The compact hatchback, each edit's first text replaced by its second wherever it stands.
 fn car(edits: &[(&str, &str)]) -> Scenario {
-    let mut text = include_str!("../scenarios/compact-hatchback.toml").to_owned();
+    let mut text = HATCHBACK.to_owned();
     for (find, replace) in edits {
         assert!(text.contains(find), "`{find}` must stand in the car");
         text = text.replace(find, replace);
     }
-    farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"))
+    read(&text)
+}
+
+/// What the warnings of a kind say, by `check` and by `flush`, whose figures of flow need not be the same.
+fn both(scenario: &Scenario, kind: WarningKind) -> ([Option<String>; 2], Record) {
+    let of =
+        |warnings: &[Warning]| warnings.iter().find(|w| w.kind == kind).map(|w| w.text.clone());
+    let before = of(&check(scenario, &quick()).expect("it can be looked over").warnings);
+    let record = flush(scenario, &quick()).expect("it can be simulated");
+    ([before, of(&record.warnings)], record)
 }
 
 /// The warning of this kind, if there is one.
 fn told(scenario: &Scenario, kind: WarningKind) -> Option<String> {
-    let options = Options { estimate_error: false, ..Options::default() };
-    let of =
-        |warnings: &[Warning]| warnings.iter().find(|w| w.kind == kind).map(|w| w.text.clone());
-    let before = of(&check(scenario, &options).expect("it can be looked over").warnings);
-    let after = of(&flush(scenario, &options).expect("it can be simulated").warnings);
+    let ([before, after], _) = both(scenario, kind);
     assert_eq!(before, after, "told by check and by flush alike");
     before
+}
+
+/// The same, whose figures may differ, in a job that is not stopped.
+fn told_only(scenario: &Scenario, kind: WarningKind) -> [Option<String>; 2] {
+    let (told, record) = both(scenario, kind);
+    assert!(!record.stopped(), "told, not stopped: {:?}", record.warnings);
+    told
 }
 
 /// Brake tube of 3/16 in measures that outside (common practice, no source).
@@ -81,8 +97,7 @@ fn water_left_out_is_that_of_the_family() {
     let old = text.lines().find(|l| l.starts_with("grade")).expect("a grade");
     for (grade, most) in [("DOT 5", 0.03), ("mineral oil", 0.01)] {
         let other = text.replace(old, &format!("grade = \"{grade}\"")).replace("DOT 4", grade);
-        let scenario = farwheel::read(&other, "other.toml").unwrap_or_else(|m| panic!("{m}"));
-        let report = check(&scenario, &Options::default()).expect("it can be looked over");
+        let report = check(&read(&other), &Options::default()).expect("it can be looked over");
         for fluid in &report.fluids {
             assert_eq!(fluid.grade, grade);
             assert!(fluid.water_percent < most, "{fluid:?}");
@@ -150,35 +165,22 @@ fn a_lower_grade_than_before_is_told() {
     assert_eq!(grades("DOT 4", "ISO 4925 class 4"), None);
     let mineral =
         include_str!("../scenarios/motorcycle-front.toml").replace("DOT 4", "mineral oil");
-    let mineral = farwheel::read(&mineral, "oil.toml").unwrap_or_else(|m| panic!("{m}"));
-    assert_eq!(told(&mineral, KIND), None, "no limits are known");
-}
-
-/// Texts of a kind by `check` and by `flush`, whose figures of flow need not be the same.
-fn both(scenario: &Scenario, kind: WarningKind) -> [Option<String>; 2] {
-    let options = Options { estimate_error: false, ..Options::default() };
-    let of =
-        |warnings: &[Warning]| warnings.iter().find(|w| w.kind == kind).map(|w| w.text.clone());
-    let before = of(&check(scenario, &options).expect("it can be looked over").warnings);
-    let record = flush(scenario, &options).expect("it can be simulated");
-    assert!(!record.stopped(), "told, not stopped: {:?}", record.warnings);
-    [before, of(&record.warnings)]
+    assert_eq!(told(&read(&mineral), KIND), None, "no limits are known");
 }
 
 /// 2,300 is the usual end of laminar flow in a tube.
 #[test]
 fn lines_that_flow_beyond_laminar_are_named() {
     const KIND: WarningKind = WarningKind::BeyondLaminarFlow;
-    assert_eq!(both(&car(&[]), KIND), [None, None]);
+    assert_eq!(told_only(&car(&[]), KIND), [None, None]);
     let fast = [
         ("gauge_limit = \"20 psi\"", "gauge_limit = \"80 psi\""),
         ("\"15 psi\"", "\"72 psi\""),
         ("\"10 psi\"", "\"60 psi\""),
         ("\"20 °C ± 5 °C\"", "\"80 °C\""),
     ];
-    let [before, after] = both(&car(&fast), KIND);
-    let options = Options { estimate_error: false, ..Options::default() };
-    let record = flush(&car(&fast), &options).expect("it can be simulated");
+    let [before, after] = told_only(&car(&fast), KIND);
+    let record = flush(&car(&fast), &quick()).expect("it can be simulated");
     let most = record.openings.iter().map(|o| o.reynolds).fold(0.0, f64::max);
     assert!(most > 2_300.0, "{most}");
     let after = after.expect("by flush");
@@ -191,20 +193,18 @@ fn lines_that_flow_beyond_laminar_are_named() {
         .chain([("kind = \"hose\"", "kind = \"hose\", profile = \"plug\"")])
         .chain(fast)
         .collect();
-    assert_eq!(both(&car(&plugs), KIND), [None, None]);
+    assert_eq!(told_only(&car(&plugs), KIND), [None, None]);
 }
 
 /// At −40 °C, where the standards measure viscosity, glycol fluid is some hundred times as thick as at 20 °C.
 #[test]
 fn a_job_that_takes_hours_is_told() {
     const KIND: WarningKind = WarningKind::TakesHours;
-    let text = include_str!("../scenarios/compact-hatchback.toml");
-    let by_gravity = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
-    let read = |text: &str| farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
-    assert_eq!(both(&read(&by_gravity), KIND), [None, None], "half an hour for the far wheel");
-    for cold in [text, &by_gravity] {
+    let by_gravity = HATCHBACK.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
+    assert_eq!(told_only(&read(&by_gravity), KIND), [None, None], "half an hour for the far wheel");
+    for cold in [HATCHBACK, &by_gravity] {
         let cold = read(&cold.replace("\"20 °C ± 5 °C\"", "\"-40 °C\""));
-        for told in both(&cold, KIND) {
+        for told in told_only(&cold, KIND) {
             let told = told.expect("hours at one bleeder");
             assert!(told.starts_with("RR stays open ") && told.contains("-40 °C"), "{told}");
         }
@@ -214,14 +214,13 @@ fn a_job_that_takes_hours_is_told() {
 /// How long is foreseen: what is drained at the least by the flow at first, whose rate does not hang on the rule.
 #[test]
 fn the_hours_foreseen_are_those_of_what_is_drained_at_the_least() {
-    let text = include_str!("../scenarios/compact-hatchback.toml");
-    let cold = text
+    let cold = HATCHBACK
         .replace("supply = \"pressure bleeder\"", "supply = \"gravity\"")
         .replace("\"20 °C ± 5 °C\"", "\"-40 °C\"");
     let head = cold.split("[procedure]").next().expect("what is before the procedure");
     let foreseen = |steps: &str| {
-        let text = format!("{head}[procedure]\nsupply = \"gravity\"\nsteps = [{steps}]\n");
-        let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+        let scenario =
+            read(&format!("{head}[procedure]\nsupply = \"gravity\"\nsteps = [{steps}]\n"));
         let found = check(&scenario, &Options::default()).expect("it can be looked over");
         let w = found.warnings.iter().find(|w| w.kind.words() == "takes hours")?;
         let hours = w.text.split_once("at least ")?.1.split_once(" hours")?.0;

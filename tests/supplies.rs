@@ -1,35 +1,24 @@
 //! What pushes: vacuum at the bleeder, pedal strokes, gravity, each against closed forms worked by hand.
 
-use farwheel::Scenario;
+#[path = "common/cars.rs"]
+mod cars;
+
+use cars::{DIVIDED, DOT_4, HATCHBACK, near, part, quick, read, run, undivided, warning};
 use farwheel::job::options::Options;
 use farwheel::job::record::{ClosedBy, PartLeft, Record, WarningKind};
 use farwheel::job::{check, flush};
 use std::f64::consts::PI;
 
-const CAR: &str = include_str!("../scenarios/compact-hatchback.toml");
-
-/// A long and a short circuit under one reservoir; `head` is what stands above [parts].
-struct Bench {
-    head: &'static str,
-    parts: &'static str,
-    supply: String,
-    procedure: &'static str,
+/// A long and a short circuit under one reservoir.
+#[derive(Clone, Copy)]
+struct Bench<'a> {
+    fluids: &'a str,
+    /// What stands above the parts: master cylinder and reservoir.
+    above: &'a str,
+    parts: &'a str,
+    supply: &'a str,
+    procedure: &'a str,
 }
-
-const DIVIDED: &str = r#"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-compartment = "35 mL"
-level = "180 mL"
-min = "120 mL"
-max = "200 mL"
-brim = "270 mL"
-[master_cylinder]
-chambers = ["primary", "secondary"]
-volume = "12 mL""#;
 
 const PARTS: &str = r#"
 "line R" = { kind = "line", from = "primary", length = "4 m", bends = 6 }
@@ -37,36 +26,32 @@ R = { kind = "caliper", from = "line R", new_pads = "12 mL" }
 "line F" = { kind = "line", from = "secondary", length = "1 m", old_fraction = "37 %", water = "3 %" }
 F = { kind = "caliper", from = "line F", new_pads = "25 mL", old_fraction = "81 %" }"#;
 
-impl Bench {
-    fn divided(supply: &str, procedure: &'static str) -> Self {
-        Self { head: DIVIDED, parts: PARTS, supply: supply.to_owned(), procedure }
+impl<'a> Bench<'a> {
+    fn divided(supply: &'a str, procedure: &'a str) -> Self {
+        Self { fluids: DOT_4, above: DIVIDED, parts: PARTS, supply, procedure }
     }
 
-    fn scenario(&self) -> Scenario {
-        let text = format!(
-            "title = \"bench\"\n{}\n[parts]\n{}\n[supplies.it]\n{}\n[procedure]\nsetup = \"0 s\"\n{}\n",
-            self.head, self.parts, self.supply, self.procedure
-        );
-        farwheel::read(&text, "bench.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
+    fn text(&self) -> String {
+        let Self { fluids, above, parts, supply, procedure } = self;
+        let tasks = "[procedure]\nsetup = \"0 s\"";
+        cars::scenario_text(&[
+            fluids,
+            above,
+            "[parts]",
+            parts,
+            "[supplies.it]",
+            supply,
+            tasks,
+            procedure,
+        ])
     }
 
     fn run(&self) -> Record {
-        let options =
-            Options { estimate_error: false, check_every_step: true, ..Options::default() };
-        let record = flush(&self.scenario(), &options).expect("it can be simulated");
-        let b = record.balance;
-        let worst = b.volume_error_ml.max(b.old_error_ml).max(b.water_error_g);
-        assert!(worst < 1e-9 * 300.0, "conserved at every step: {b:?}");
+        let record = run(&self.text());
+        let worst = cars::worst_of_the_books(&record);
+        assert!(worst < 1e-9 * 300.0, "conserved at every step: {:?}", record.balance);
         record
     }
-}
-
-fn near(a: f64, b: f64, tolerance: f64) {
-    assert!((a - b).abs() <= tolerance, "{a} is not {b} within {tolerance}");
-}
-
-fn part<'a>(record: &'a Record, name: &str) -> &'a PartLeft {
-    record.left.parts.iter().find(|p| p.part == name).expect("a part of this name")
 }
 
 /// One chamber of 12 mL under an undivided reservoir, strokes of share f: with u the port-closing and d
@@ -78,30 +63,17 @@ fn strokes_wash_chamber_and_reservoir_by_the_recursion() {
     for (share, port, n) in [(0.6, 0.4, 37_u32), (0.25, 0.0, 50), (0.9, 1.5, 21)] {
         let d = share * 12.0 - port;
         let drained = f64::from(n) * d;
-        let bench = Bench {
-            head: r#"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-outlets = ["all"]
-level = "150 mL"
-min = "120 mL"
-max = "200 mL"
-brim = "270 mL"
-[master_cylinder]
-chambers = ["primary"]
-volume = "12 mL""#,
+        let record = Bench {
+            above: &undivided("primary", 12.0, [150, 120, 200, 270]),
             parts: r#"
 "line R" = { kind = "line", from = "primary", length = "4 m" }
 R = { kind = "caliper", from = "line R", new_pads = "12 mL" }"#,
-            supply: format!(
+            supply: &format!(
                 "kind = \"pedal\"\nstroke_used = {share}\nport_closing = \"{port} mL\"\nrefill_below = \"110 mL\"\nrefill_to = \"190 mL\""
             ),
-            procedure: format!("open = [\"R\"]\nuntil = \"{drained} mL\"").leak(),
-        };
-        let record = bench.run();
+            ..Bench::divided("", &format!("open = [\"R\"]\nuntil = \"{drained} mL\""))
+        }
+        .run();
         let (mut volume, mut r, mut c) = (150.0, 1.0, 1.0);
         let mut poured = 0.0;
         for _ in 0..n {
@@ -184,26 +156,12 @@ X = { kind = "caliper", from = "line X", new_pads = "12 mL" }"#,
     near(shared.totals.drained_ml, 68.0, 1e-9);
 }
 
-/// A reservoir brim-full and kept so, an empty circuit of air: drained volume alone drives the fluid.
-const BRIM_FULL: &str = r#"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-compartment = "35 mL"
-level = "180 mL"
-min = "120 mL"
-max = "180 mL"
-brim = "180 mL"
-[master_cylinder]
-chambers = ["primary", "secondary"]
-volume = "12 mL""#;
-
 const VESSEL: &str = "kind = \"pressure bleeder\"\nloaded = \"2 L\"\ngauge = \"15 psi\"\nfeed_hose_holds = \"new fluid\"";
 
-fn brim_full(supply: &str, procedure: &'static str) -> Record {
-    Bench { head: BRIM_FULL, ..Bench::divided(supply, procedure) }.run()
+/// A reservoir brim-full and kept so, an empty circuit of air: drained volume alone drives the fluid.
+fn brim_full(supply: &str, procedure: &str) -> Record {
+    let marks = DIVIDED.replace("200 mL", "180 mL").replace("270 mL", "180 mL");
+    Bench { above: &marks, ..Bench::divided(supply, procedure) }.run()
 }
 
 /// Ever smaller strokes come to the same as a pressure bleeder: the same drained volume leaves the same fluid
@@ -264,30 +222,13 @@ fn a_vacuum_needs_the_millilitres_of_pressure_and_other_seconds() {
 /// written; ports and bleeder cost less than 1 % at this crawl.
 #[test]
 fn flow_is_that_of_hagen_and_poiseuille() {
-    let bench = |supply: &str| Bench {
-        head: r#"
-[vehicle]
-temperature = "-40 °C"
-[old_fluid]
-grade = "DOT 4"
-water = "0 %"
-viscosity_minus_40 = "50 mm²/s"
-viscosity_100 = "1.5 mm²/s"
-[new_fluid]
-grade = "DOT 4"
-water = "0 %"
-viscosity_minus_40 = "50 mm²/s"
-viscosity_100 = "1.5 mm²/s"
-[reservoir]
-compartment = "35 mL"
-level = "180 mL"
-min = "120 mL"
-max = "200 mL"
-brim = "270 mL"
-height = "1 m"
-[master_cylinder]
-chambers = ["primary", "secondary"]
-volume = "12 mL""#,
+    let fluid = "grade = \"DOT 4\"\nwater = \"0 %\"\nviscosity_minus_40 = \"50 mm²/s\"\nviscosity_100 = \"1.5 mm²/s\"";
+    let fluids =
+        format!("[vehicle]\ntemperature = \"-40 °C\"\n[old_fluid]\n{fluid}\n[new_fluid]\n{fluid}");
+    let above = format!("{DIVIDED}\nheight = \"1 m\"");
+    let bench = |supply| Bench {
+        fluids: &fluids,
+        above: &above,
         parts: r#"
 "line R" = { kind = "line", from = "primary", length = "10 m", bore = "2 mm", bends = 0 }
 R = { kind = "caliper", from = "line R", new_pads = "12 mL", height = "0.4 m" }
@@ -295,8 +236,8 @@ R = { kind = "caliper", from = "line R", new_pads = "12 mL", height = "0.4 m" }
 F = { kind = "caliper", from = "line F", new_pads = "12 mL" }"#,
         ..Bench::divided(supply, "open = [\"R\"]\nuntil = \"1 L\"")
     };
-    let report =
-        check(&bench("kind = \"gravity\"").scenario(), &Options::default()).expect("a report");
+    let by_gravity = read(&bench("kind = \"gravity\"").text());
+    let report = check(&by_gravity, &Options::default()).expect("a report");
     let density = report.fluids[0].density_kg_per_m3;
     let head = density * 9.806_65 * 0.6;
     let flow_ml = |pa: f64| 1e6 * PI * 0.002_f64.powi(4) * pa / (128.0 * density * 50e-6 * 10.0);
@@ -335,8 +276,7 @@ fn a_reservoir_that_runs_dry_is_foretold() {
     ];
     for (supply, when) in cases {
         let record = Bench::divided(&format!("{supply}\ntopped_up = false"), procedure).run();
-        let dry =
-            record.warnings.iter().find(|w| w.kind == WarningKind::SupplyRanDry).expect("foretold");
+        let dry = warning(&record, WarningKind::SupplyRanDry);
         assert!(dry.stops_the_job() && record.stopped());
         assert!(dry.text.contains(when), "{}", dry.text);
         assert!(dry.text.contains("top it up") && dry.text.contains("(line "), "{}", dry.text);
@@ -351,10 +291,9 @@ fn a_reservoir_that_runs_dry_is_foretold() {
 /// The shipped car can be flushed four ways; without `--supply` the file's own is taken.
 #[test]
 fn the_shipped_car_is_flushed_four_ways() {
-    let car = farwheel::read(CAR, "compact-hatchback.toml").expect("it reads");
+    let car = read(HATCHBACK);
     let with = |supply: Option<&str>| {
-        let supply = supply.map(str::to_owned);
-        let options = Options { supply, estimate_error: false, ..Options::default() };
+        let options = Options { supply: supply.map(str::to_owned), ..quick() };
         flush(&car, &options).expect("it can be simulated")
     };
     let names: Vec<&str> = car.supplies.iter().map(|s| s.name.as_str()).collect();

@@ -5,6 +5,7 @@
 //! a Q + b Q² = ρ g h, with Hagen–Poiseuille (128 ρ ν L/π D⁴) and Sampson (24 ρ ν/D³) in a, and velocity
 //! heads (K ρ/2 A², K = 1.5 of a tube's ends, (1 + 2/π)² of a hole) in b.
 
+use super::cars::{GRAVITY, old_ml, read, scenario_text, undivided};
 use super::reference::liquid::{Liquid, Mixture};
 use super::reference::quadrature::Quadrature;
 use farwheel::job::flush;
@@ -70,31 +71,19 @@ fn run(chamber_ml: f64, old: Sheet, parts: &str, open: &str, until: &str) -> Rec
         )
     };
     let (old, new) = (fluid(old), fluid(NEW));
-    let text = format!(
-        r#"title = "closed form"
+    let rest = format!(
+        r#"height = "1.5 m"
+old_fraction = 0
 [vehicle]
 temperature = "20 °C"
 [old_fluid]
 {old}
 [new_fluid]
 {new}
-[reservoir]
-level = "900 mL"
-min = "100 mL"
-max = "900 mL"
-brim = "1000 mL"
-height = "1.5 m"
-old_fraction = 0
-[master_cylinder]
-chambers = ["chamber"]
-volume = "{chamber_ml} mL"
-compensating_port = "1 mm"
 [like]
 stub = {{ kind = "line", length = "1 mm", bore = "1 mm", old_fraction = 0 }}
 [parts]
 {parts}
-[supplies]
-gravity = {{ kind = "gravity" }}
 [clear_hose]
 bore = "1 mm"
 watched = "1 mm"
@@ -102,11 +91,11 @@ threshold = "5 %"
 hold = "0 mL"
 [procedure]
 open = {open}
-until = {until}
-"#
+until = {until}"#
     );
-    let scenario = farwheel::read(&text, "closed form").unwrap_or_else(|m| panic!("{m}"));
-    flush(&scenario, &Options::default()).expect("it runs")
+    let above = undivided("chamber", chamber_ml, [900, 100, 900, 1000]);
+    let above = above.replace("[reservoir]", "compensating_port = \"1 mm\"\n[reservoir]");
+    flush(&read(&scenario_text(&[&above, &rest, GRAVITY])), &Options::default()).expect("it runs")
 }
 
 /// Resistances of tubes and holes in a row, Δp = a Q + b Q² in Pa, for a viscosity in m²/s of each.
@@ -149,11 +138,6 @@ pub fn rows() -> Vec<Row> {
     rows.extend(thick_line());
     rows.extend(two_chambers());
     rows
-}
-
-fn old_in(record: &Record, part: &str) -> f64 {
-    let found = record.left.parts.iter().find(|p| p.part == part);
-    found.map(|p| p.volume_ml * p.old_fraction).expect("a part of this name")
 }
 
 fn row(
@@ -208,7 +192,7 @@ caliper = { kind = "caliper", from = "stub", new_pads = "20 mL", height = "0.5 m
     let clean = clean_at(leaving);
     let seconds = 70.0 / steady_ml_s(&[STUB]);
     let ours = opening.clean_at_ml.expect("clean");
-    let left = old_in(&record, "caliper");
+    let left = old_ml(&record, "caliper");
     vec![
         row(case, "clean (5 %), V₀ ln 20", "mL", ours, clean, promise(clean)),
         row(case, "old left after 70 mL, V₀ e^(−V/V₀)", "mL", left, 20.0 * leaving(70.0), 1e-3),
@@ -238,7 +222,7 @@ fn single_line() -> Vec<Row> {
     let clean = volume / (2.0 * 0.05_f64.sqrt());
     let left = volume * volume / (4.0 * 120.0);
     let seconds = 120.0 / steady_ml_s(&[LINE]);
-    let (ours, here) = (opening.clean_at_ml.expect("clean"), old_in(&record, "line"));
+    let (ours, here) = (opening.clean_at_ml.expect("clean"), old_ml(&record, "line"));
     vec![
         row(case, "clean (5 %), V₀/(2 √0.05)", "mL", ours, clean, promise(clean)),
         row(case, "old left after 120 mL, V₀/(4θ)", "mL", here, left, promise(left)),
@@ -291,7 +275,7 @@ B = { kind = "caliper", from = "to B", new_pads = "20 mL", height = "0.5 m" }"#;
         rows.push(row(case, &format!("{name} clean (5 %)"), "mL", ours, exact, promise(exact)));
         let left = volumes.1 * behind_two(ml, volumes, share);
         let what = format!("old left in {name} after {ml} mL");
-        rows.push(row(case, &what, "mL", old_in(&record, name), left, 1e-2));
+        rows.push(row(case, &what, "mL", old_ml(&record, name), left, 1e-2));
         let (what, exact) = (format!("{ml} mL at {name}, V/Q"), ml / flow);
         rows.push(row(case, &what, "s", opening.flow_seconds, exact, LEAK * exact));
     }

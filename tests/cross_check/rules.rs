@@ -1,6 +1,7 @@
 //! Jobs in which the rules bind: when it counts as clean, what pockets trade, how lines run on.
 
-const HATCHBACK: &str = include_str!("../../scenarios/compact-hatchback.toml");
+use super::cars::HATCHBACK;
+
 const SYRINGED: &str = include_str!("../../scenarios/compact-hatchback-syringed.toml");
 const ROADSTER: &str = include_str!("../../scenarios/roadster-gravity.toml");
 const COUPE: &str = include_str!("../../scenarios/coupe-twin-bleeders.toml");

@@ -1,14 +1,14 @@
 //! Small cases of what moves whose outcome is known beforehand: closed forms, recursions by arithmetic, and
 //! properties that a solution of linear equations must have.
 
+#[path = "../common/cars.rs"]
+mod cars;
 mod chambers;
 mod reservoir;
 mod system;
 mod tubes;
 
-fn close(a: f64, b: f64, tolerance: f64, what: &str) {
-    assert!((a - b).abs() <= tolerance, "{what}: {a} is not {b} within {tolerance:e}");
-}
+use cars::close;
 
 fn all_close(a: &[f64], b: &[f64], tolerance: f64, what: &str) {
     assert_eq!(a.len(), b.len(), "{what}");

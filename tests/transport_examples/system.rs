@@ -1,37 +1,22 @@
 //! All fluid of one small circuit.
 
-use super::close;
+use crate::cars::{DOT_4, GRAVITY, close, read, scenario_text, undivided};
 use farwheel::circuit::{Circuit, RESERVOIR};
 use farwheel::transport::lanes::Lanes;
 use farwheel::transport::system::{RunsInACircle, Step, System};
 use std::sync::Arc;
 
-const CALIPER: &str = r#"title = "one caliper with two bleeders"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-level = "30 mL"
-min = "10 mL"
-max = "30 mL"
-brim = "40 mL"
-[master_cylinder]
-chambers = ["front"]
-volume = "2.5 mL"
-[parts]
+const CALIPER: &str = r#"[parts]
 hose = { kind = "hose", from = "front", length = "1.4 m", bore = "3.2 mm" }
 LF = { kind = "two-bleeder caliper", from = "hose", new_pads = "8 mL", crossover_bore = "1.5 mm", bleeders = ["inner", "outer"] }
-[supplies.gravity]
-kind = "gravity"
 [procedure]
 open = ["inner"]
-until = "20 mL"
-"#;
+until = "20 mL""#;
 
 /// The circuit, and its fluid: old fluid in the tubes, new fluid everywhere else.
 fn old_in_the_tubes() -> (Circuit, System) {
-    let scenario = farwheel::read(CALIPER, "caliper.toml").unwrap_or_else(|m| panic!("{m}"));
+    let above = undivided("front", 2.5, [30, 10, 30, 40]);
+    let scenario = read(&scenario_text(&[DOT_4, &above, CALIPER, GRAVITY]));
     let mut circuit = scenario.circuit().clone();
     for node in &mut circuit.nodes {
         node.filling.old_fraction = 0.0;

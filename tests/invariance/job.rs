@@ -1,8 +1,9 @@
 //! From a random car to a record.
 
+use crate::common;
 use crate::common::random::Car;
+pub use crate::common::read;
 use farwheel::Scenario;
-use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
 use proptest::test_runner::TestCaseError;
@@ -11,13 +12,8 @@ pub fn options() -> Options {
     Options { origins: false, estimate_error: false, ..Options::default() }
 }
 
-pub fn read(text: &str) -> Result<Scenario, TestCaseError> {
-    farwheel::read(text, "random.toml")
-        .map_err(|m| TestCaseError::fail(format!("not read:\n{text}\n{m}")))
-}
-
 pub fn run(scenario: &Scenario, text: &str) -> Result<Record, TestCaseError> {
-    flush(scenario, &options()).map_err(|e| TestCaseError::fail(format!("not run:\n{text}\n{e}")))
+    common::run(scenario, text, &options())
 }
 
 pub fn run_text(text: &str) -> Result<Record, TestCaseError> {

@@ -1,12 +1,14 @@
 //! A line in pieces, and a branch that nobody opens.
 
+use crate::cars::{DOT_4, GRAVITY, scenario_text, undivided};
 use crate::cases;
+use crate::common;
 use crate::common::random::{Car, car};
 use crate::compare::difference;
 use crate::job::{each_bleeder, options, read, run, run_text};
 use farwheel::Scenario;
-use farwheel::job::flush;
 use farwheel::job::options::Options;
+use farwheel::job::record::PartLeft;
 use farwheel::keys::quantity::Quantity;
 use farwheel::parts::Kind;
 use farwheel::scenario::model::Part;
@@ -59,9 +61,7 @@ fn same_in_pieces(car: &Car, share: f64) -> Result<(), TestCaseError> {
     let text = each_bleeder(car, "clean, at most 300 mL")?;
     let s = read(&text)?;
     let estimated = Options { estimate_error: true, ..options() };
-    let run = |s: &Scenario| {
-        flush(s, &estimated).map_err(|e| TestCaseError::fail(format!("{e} in\n{text}")))
-    };
+    let run = |s: &Scenario| common::run(s, &text, &estimated);
     let (one, two) = (run(&s)?, run(&in_pieces(&s, share))?);
     let error = |of: fn(&farwheel::job::record::Numerics) -> Option<f64>| {
         [&one, &two].into_iter().filter_map(|r| of(&r.numerics)).sum::<f64>() + 0.01
@@ -112,34 +112,18 @@ proptest! {
 
 #[test]
 fn pieces_hold_what_the_whole_holds() {
-    let text = r#"
-title = "pieces"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-level = "50 mL"
-min = "30 mL"
-max = "60 mL"
-brim = "80 mL"
-[master_cylinder]
-chambers = ["lever"]
-volume = "5 mL"
-[parts]
+    let parts = r#"[parts]
 line = { kind = "line", from = "lever", length = "2 m" }
 wheel = { kind = "caliper", from = "line", new_pads = "8 mL" }
-[supplies.head]
-kind = "gravity"
 [procedure]
 open = ["wheel"]
-until = "10 mL"
-"#;
-    let s = read(text).expect("it reads");
-    let (one, two) =
-        (run(&s, text).expect("it runs"), run(&in_pieces(&s, 0.3), text).expect("it runs"));
-    let held =
-        |r: &farwheel::job::record::Record| r.left.parts.iter().map(|p| p.volume_ml).sum::<f64>();
-    assert_eq!(one.left.parts.len() + 1, two.left.parts.len());
+until = "10 mL""#;
+    let above = undivided("lever", 5.0, [50, 30, 60, 80]);
+    let text = scenario_text(&[DOT_4, &above, parts, GRAVITY]);
+    let s = read(&text).expect("it reads");
+    let of = |s: &Scenario| run(s, &text).expect("it runs").left.parts;
+    let (one, two) = (of(&s), of(&in_pieces(&s, 0.3)));
+    let held = |parts: &[PartLeft]| parts.iter().map(|p| p.volume_ml).sum::<f64>();
+    assert_eq!(one.len() + 1, two.len());
     assert!((held(&one) - held(&two)).abs() < 1e-9);
 }

@@ -3,10 +3,8 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+#[path = "../common/cars.rs"]
 mod cars;
 mod messages;
+mod pieces;
 mod tubes;
-
-fn close(a: f64, b: f64, tolerance: f64, what: &str) {
-    assert!((a - b).abs() <= tolerance, "{what}: {a} is not {b} within {tolerance:e}");
-}

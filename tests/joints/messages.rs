@@ -1,19 +1,16 @@
 //! A key that would move nothing is refused where it stands.
 
+use super::cars::{DOT_4, GRAVITY, quick, read, scenario_text, undivided};
 use farwheel::job::flush;
-use farwheel::job::options::Options;
 
 fn car(parts: &str) -> String {
-    format!(
-        "title = \"joints\"\n[old_fluid]\ngrade = \"DOT 4\"\n[new_fluid]\ngrade = \"DOT 4\"\n[reservoir]\nlevel = \"150 mL\"\n\
-         min = \"60 mL\"\nmax = \"200 mL\"\nbrim = \"270 mL\"\n[master_cylinder]\nchambers = [\"one\"]\nvolume = \"9 mL\"\n\
-         [supplies.gravity]\nkind = \"gravity\"\n[procedure]\nopen = [\"wheel\"]\nuntil = \"20 mL\"\n[parts]\n{parts}\n"
-    )
+    let above = undivided("one", 9.0, [150, 60, 200, 270]);
+    let procedure = "[procedure]\nopen = [\"wheel\"]\nuntil = \"20 mL\"";
+    scenario_text(&[DOT_4, &above, GRAVITY, procedure, "[parts]", parts])
 }
 
 fn told(parts: &str) -> String {
-    let read = farwheel::read(&car(parts), "car.toml");
-    read.map(|_| String::new()).unwrap_or_else(|m| m.to_string())
+    farwheel::read(&car(parts), "car.toml").map(|_| String::new()).unwrap_or_else(|m| m.to_string())
 }
 
 const WHEEL: &str = "wheel = { kind = \"caliper\", from = \"b\", new_pads = \"20 mL\" }";
@@ -71,8 +68,7 @@ fn every_kind_of_joint_has_its_degree() {
             key(of_a),
             key(of_b)
         ));
-        let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
-        let circuit = scenario.circuit().clone();
+        let circuit = read(&text).circuit().clone();
         let joint =
             |name: &str| circuit.links.iter().find(|l| l.name == name).and_then(|l| l.joint);
         assert_eq!((joint("a"), joint("b")), (None, degree), "{case:?}");
@@ -109,9 +105,7 @@ fn a_row_filled_differently_is_run_as_far_as_memory_goes() {
     let job = |lines| {
         let parts = row(lines, "", ", old_fraction = 0.3");
         let text = car(&format!("{parts}\n[clear_hose]\nthreshold = \"0.5 %\""));
-        let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
-        let options = Options { estimate_error: false, ..Options::default() };
-        flush(&scenario, &options).map(|_| ()).map_err(|e| e.to_string())
+        flush(&read(&text), &quick()).map(|_| ()).map_err(|e| e.to_string())
     };
     assert_eq!(job(5), Ok(()));
     let told = job(400).expect_err("too much");

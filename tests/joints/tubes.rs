@@ -1,6 +1,6 @@
 //! Tubes of several lengths: closed forms, the same line whole, and their books.
 
-use super::close;
+use super::cars::close;
 use farwheel::transport::lanes::Lanes;
 use farwheel::transport::tube::{Length, Tube};
 use proptest::prelude::*;

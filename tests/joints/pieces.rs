@@ -1,17 +1,14 @@
 //! Cars whose lines are written in pieces, beside the same cars with their lines whole.
 
-use super::close;
-use super::common::random::{Car, car};
-use farwheel::Scenario;
+use super::cars::{HATCHBACK, close, read, worst_of_the_books};
+use super::common::{self, random::Car, random::car};
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{CleanState, Record};
 use farwheel::parts::passage::Passage;
 use proptest::prelude::*;
-use proptest::test_runner::RngSeed;
 use std::fmt::Write as _;
 
-const HATCHBACK: &str = include_str!("../../scenarios/compact-hatchback.toml");
 const SYRINGED: &str = include_str!("../../scenarios/compact-hatchback-syringed.toml");
 
 /// The scenario with every part called "line …" or "crossover" in pieces of these shares of its length; each but the
@@ -50,16 +47,11 @@ fn in_pieces(text: &str, shares: &[f64], key: &str) -> String {
     out
 }
 
-fn read(text: &str) -> Scenario {
-    farwheel::read(text, "pieces.toml").unwrap_or_else(|m| panic!("{m}\n{text}"))
-}
-
 fn run(text: &str) -> Record {
     let options = Options { check_every_step: true, ..Options::default() };
     let record = flush(&read(text), &options).expect("a job");
-    let b = record.balance;
-    let worst = b.volume_error_ml.max(b.old_error_ml).max(b.water_error_g);
-    assert!(worst < 1e-9 * 1000.0, "conserved at every step: {b:?}");
+    let worst = worst_of_the_books(&record);
+    assert!(worst < 1e-9 * 1000.0, "conserved at every step: {:?}", record.balance);
     record
 }
 
@@ -159,9 +151,7 @@ fn in_one_and_in_pieces(car: &Car, shares: &[f64]) -> Result<(), TestCaseError> 
     let sum: f64 = shares.iter().sum();
     let shares: Vec<f64> = shares.iter().map(|s| s / sum).collect();
     let options = Options { lanes: Some(16), origins: false, ..Options::default() };
-    let job = |text: &str| {
-        flush(&read(text), &options).map_err(|e| TestCaseError::fail(format!("{e}\n{text}")))
-    };
+    let job = |text: &str| common::run(&read(text), text, &options);
     let text = car.toml();
     let (whole, cut) = (job(&text)?, job(&in_pieces(&text, &shares, ""))?);
     alike(&whole, &cut).map_err(|e| TestCaseError::fail(format!("{e}, {shares:?}\n{text}")))
@@ -178,42 +168,11 @@ fn loses_nothing(car: &Car, shares: &[f64], degree: f64) -> Result<(), TestCaseE
         false => format!(", old_fraction = 0.3, joint_remix = {degree:.4}"),
     };
     let text = in_pieces(&car.toml(), &shares, &key);
-    let options = Options {
-        steps_per_path: 10.0,
-        lanes: Some(6),
-        estimate_error: false,
-        check_every_step: true,
-        ..Options::default()
-    };
-    let record =
-        flush(&read(&text), &options).map_err(|e| TestCaseError::fail(format!("{e}\n{text}")))?;
-    let b = record.balance;
-    let holds: f64 = record.left.parts.iter().map(|p| p.volume_ml).sum::<f64>()
-        + record.totals.drained_ml
-        + record.totals.removed_ml;
-    let worst = b.volume_error_ml.max(b.old_error_ml).max(b.water_error_g);
-    prop_assert!(worst < 1e-9 * holds, "{b:?} in\n{text}");
-    for o in &record.openings {
-        prop_assert!(o.origins_ml.iter().all(|x| x.1 > -1e-9), "{:?}", o.origins_ml);
-        for p in &o.curve {
-            prop_assert!((-1e-9..=1.0 + 1e-9).contains(&p.leaving_old_fraction), "{p:?}\n{text}");
-        }
-    }
-    Ok(())
-}
-
-// The same cases every time, so that a change is judged by what it changes; `PROPTEST_RNG_SEED=n` tries
-// others.
-fn config() -> ProptestConfig {
-    let mut config = ProptestConfig { cases: 40, ..ProptestConfig::default() };
-    if std::env::var_os("PROPTEST_RNG_SEED").is_none() {
-        config.rng_seed = RngSeed::Fixed(1);
-    }
-    config
+    common::conserves(&text)
 }
 
 proptest! {
-    #![proptest_config(config())]
+    #![proptest_config(common::cases(40))]
 
     #[test]
     fn random_cars_are_one_with_their_lines_in_pieces(

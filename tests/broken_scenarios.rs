@@ -4,11 +4,12 @@
 //! message must hold, so that a changed snapshot alone can't make a wrong message right.
 #![cfg(feature = "program")]
 
-mod common;
+#[path = "common/program.rs"]
+mod program;
 
-use assert_cmd::Command;
 use farwheel::report::mistakes::render;
 use farwheel::scenario::Mistakes;
+use program::{Ran, farwheel};
 
 /// A good scenario that holds a bit of everything.
 const BASE: &str = include_str!("common/base.toml");
@@ -78,15 +79,9 @@ fn the_program_refuses_each_with_status_2_and_says_why() {
     let path = dir.path().join("broken.toml");
     for (name, find, replace, words) in cases::CASES {
         std::fs::write(&path, edited(find, replace)).expect("a file");
-        let run = Command::cargo_bin("farwheel")
-            .expect("the program")
-            .args(["flush", "--no-error-estimate"])
-            .arg(&path)
-            .output()
-            .expect("an ending");
-        let told = String::from_utf8_lossy(&run.stderr);
-        assert_eq!(run.status.code(), Some(2), "{name}: {told}");
-        assert!(run.stdout.is_empty(), "{name}: something was shown");
+        let path = path.to_str().expect("a plain name");
+        let Ran { status, out, err: told } = farwheel(&["flush", "--no-error-estimate", path]);
+        assert_eq!((status, out.as_str()), (Some(2), ""), "{name}: {told}");
         assert!(told.contains(words[0]), "{name}: no `{}` in\n{told}", words[0]);
         assert!(told.contains("help: "), "{name}: no remedy in\n{told}");
     }

@@ -1,39 +1,25 @@
 //! The job card: its figures are those of `flush` and `check`, its words those asked for, its text harmless.
 #![cfg(all(feature = "program", feature = "pictures"))]
 
-use assert_cmd::Command;
+#[path = "common/program.rs"]
+mod program;
+
+use program::{Ran, farwheel, farwheel_on, words};
 use serde_json::Value;
 use std::path::{Path, PathBuf};
 
 const CAR: &str = "scenarios/compact-hatchback.toml";
 
-struct Ran {
-    status: Option<i32>,
-    page: String,
-    told: String,
-}
-
-fn farwheel(arguments: &[&str], input: &str) -> Ran {
-    let run = Command::cargo_bin("farwheel")
-        .expect("the program")
-        .args(arguments)
-        .write_stdin(input)
-        .output()
-        .expect("an ending");
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    Ran { status: run.status.code(), page: text(&run.stdout), told: text(&run.stderr) }
-}
-
 /// The card of a scenario on standard output, with as few draws as are allowed.
 fn card(scenario: &str, more: &[&str]) -> Ran {
     let mut arguments = vec!["card", scenario, "-o", "-", "--draws", "20"];
     arguments.extend(more);
-    farwheel(&arguments, "")
+    farwheel(&arguments)
 }
 
 /// The same of a text.
 fn card_of(text: &str) -> Ran {
-    farwheel(&["card", "-", "-o", "-", "--draws", "20"], text)
+    farwheel_on(text, &["card", "-", "-o", "-", "--draws", "20"])
 }
 
 fn json(verb: &str, scenario: &str) -> Value {
@@ -41,7 +27,7 @@ fn json(verb: &str, scenario: &str) -> Value {
     if verb == "flush" {
         arguments.push("--no-error-estimate");
     }
-    serde_json::from_str(&farwheel(&arguments, "").page).expect("JSON")
+    farwheel(&arguments).json()
 }
 
 /// The page without markup, its character references resolved and its spaces plain.
@@ -65,7 +51,7 @@ fn read(page: &str) -> String {
     {
         text = text.replace(reference, c);
     }
-    text.replace("&amp;", "&").split_whitespace().collect::<Vec<_>>().join(" ")
+    words(&text.replace("&amp;", "&"))
 }
 
 fn says(text: &str, what: &str) {
@@ -98,18 +84,18 @@ fn the_side_of_the_steering_wheel_is_the_drivers() {
         let text =
             card_of(&car.replace("steering = \"left\"", &format!("steering = \"{steering}\"")));
         for wheel in ["RR", "LR", "RF", "LF"] {
-            says(&read(&text.page), &format!(" {wheel} {} ", side(wheel, left)));
+            says(&read(&text.out), &format!(" {wheel} {} ", side(wheel, left)));
         }
     }
     // A motorcycle's bleeders are not named after a car's wheels.
-    let motorcycle = read(&card("scenarios/motorcycle-front.toml", &[]).page);
+    let motorcycle = read(&card("scenarios/motorcycle-front.toml", &[]).out);
     assert!(!motorcycle.contains("driver’s side") && !motorcycle.contains("passenger side"));
 }
 
 #[test]
 fn millilitres_times_and_origins_are_those_of_flush() {
     for scenario in [CAR, "scenarios/off-roader-eight-bleeders.toml"] {
-        let text = read(&card(scenario, &[]).page);
+        let text = read(&card(scenario, &[]).out);
         let record = json("flush", scenario);
         for (i, o) in record["openings"].as_array().expect("openings").iter().enumerate() {
             let number = |key: &str| o[key].as_f64().expect("a number");
@@ -145,9 +131,9 @@ fn millilitres_times_and_origins_are_those_of_flush() {
 
 #[test]
 fn the_range_is_that_of_spread_and_holds_its_own_middle() {
-    let text = read(&card(CAR, &["--seed", "7"]).page);
+    let text = read(&card(CAR, &["--seed", "7"]).out);
     let arguments = ["spread", CAR, "--draws", "20", "--seed", "7", "--json", "-"];
-    let spread: Value = serde_json::from_str(&farwheel(&arguments, "").page).expect("JSON");
+    let spread = farwheel(&arguments).json();
     for b in spread["bleeders"].as_array().expect("bleeders") {
         let [low, high] =
             ["clean_at_ml_p10", "clean_at_ml_p90"].map(|k| b[k].as_f64().expect("a number"));
@@ -158,13 +144,13 @@ fn the_range_is_that_of_spread_and_holds_its_own_middle() {
 
 #[test]
 fn the_leak_test_is_that_of_check() {
-    let text = read(&card(CAR, &[]).page);
+    let text = read(&card(CAR, &[]).out);
     let leak = &json("check", CAR)["leak_test"];
     let [before, after] =
         ["gauge_before_kpa", "gauge_after_kpa"].map(|k| leak[k].as_f64().expect("a number"));
     assert!(before > after);
     says(&text, &format!("the gauge falls once by {:.1} kPa", before - after));
-    let gravity = read(&card(CAR, &["--supply", "gravity"]).page);
+    let gravity = read(&card(CAR, &["--supply", "gravity"]).out);
     says(&gravity, "No feed valve on this supply");
     assert!(!gravity.contains("Relieve the tank") && !gravity.contains("Pump up to"));
 }
@@ -176,17 +162,17 @@ fn bottles_are_counted_up_and_the_rest_stays_sealed() {
     for (bottle, opened) in [("500 mL", "2 × 500 mL"), ("1 L", "1 × 1 L"), ("300 mL", "4 × 300 mL")]
     {
         says(
-            &read(&card(CAR, &["--bottle", bottle]).page),
+            &read(&card(CAR, &["--bottle", bottle]).out),
             &format!("{opened} sealed, new; the job takes 1000 mL"),
         );
     }
     // A litre is loaded, and 150 mL are poured into the syringed reservoir: from 30 to 180 mL.
-    let syringed = read(&card("scenarios/compact-hatchback-syringed.toml", &[]).page);
+    let syringed = read(&card("scenarios/compact-hatchback-syringed.toml", &[]).out);
     says(&syringed, "3 × 500 mL sealed, new; the job takes 1150 mL");
     let gravity = json("flush", "scenarios/motorcycle-front.toml");
     let poured = gravity["totals"]["new_fluid_ml"].as_f64().expect("a number");
     says(
-        &read(&card("scenarios/motorcycle-front.toml", &[]).page),
+        &read(&card("scenarios/motorcycle-front.toml", &[]).out),
         &format!("1 × 500 mL sealed, new; the job takes {poured:.0} mL"),
     );
 }
@@ -199,23 +185,20 @@ fn a_tight_load_keeps_a_bottle_at_hand() {
         .expect("the car")
         .replace("loaded = \"1 L\"", "loaded = \"700 mL\"");
     let ran = card_of(&text);
-    assert_eq!(ran.status, Some(0), "{}", ran.told);
-    let spread: Value = serde_json::from_str(
-        &farwheel(&["spread", "-", "--draws", "20", "--json", "-"], &text).page,
-    )
-    .expect("JSON");
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
+    let spread = farwheel_on(&text, &["spread", "-", "--draws", "20", "--json", "-"]).json();
     let enough = spread["load_ml_p95"].as_f64().expect("a number");
     assert!(enough > 700.0, "{enough}");
-    let ran = farwheel(&["card", "-", "-o", "-", "--draws", "20", "--bottle", "350 mL"], &text);
+    let ran = farwheel_on(&text, &["card", "-", "-o", "-", "--draws", "20", "--bottle", "350 mL"]);
     says(
-        &read(&ran.page),
+        &read(&ran.out),
         "2 × 350 mL sealed, new; the job takes 700 mL. Keep 1 more sealed at hand",
     );
 }
 
 #[test]
 fn everything_that_hangs_in_the_bay_is_there() {
-    let text = read(&card(CAR, &[]).page);
+    let text = read(&card(CAR, &[]).out);
     for what in [
         "Pump to : 103 kPa (15.0 psi)".replace(" :", ""),
         "69 kPa (10.0 psi)".to_owned(),
@@ -249,13 +232,13 @@ fn everything_that_hangs_in_the_bay_is_there() {
     ] {
         says(&text, what);
     }
-    let saloon = read(&card("scenarios/saloon-esc-plain-flush.toml", &[]).page);
+    let saloon = read(&card("scenarios/saloon-esc-plain-flush.toml", &[]).out);
     says(&saloon, "No bleeder reaches: ");
 }
 
 #[test]
 fn steps_stand_where_they_are_done() {
-    let text = read(&card("scenarios/compact-hatchback-syringed.toml", &[]).page);
+    let text = read(&card("scenarios/compact-hatchback-syringed.toml", &[]).out);
     let at =
         |what: &str| text.find(what).unwrap_or_else(|| panic!("`{what}` is missing in {text}"));
     assert!(
@@ -263,7 +246,7 @@ fn steps_stand_where_they_are_done() {
             < at("Fill the reservoir to 180 mL")
     );
     assert!(at("Fill the reservoir to 180 mL") < at("1 RR"));
-    let routine = read(&card("scenarios/saloon-esc-with-routine.toml", &[]).page);
+    let routine = read(&card("scenarios/saloon-esc-with-routine.toml", &[]).out);
     let at = |what: &str| {
         routine.find(what).unwrap_or_else(|| panic!("`{what}` is missing in {routine}"))
     };
@@ -282,15 +265,15 @@ fn steps_stand_where_they_are_done() {
     });
     assert!(all > 4.0 && old < 0.9 * all, "{old} of {all} mL");
     says(&routine, &format!("; {:.1} % of it old at the end", 100.0 * old / all));
-    let plain = read(&card("scenarios/saloon-esc-plain-flush.toml", &[]).page);
+    let plain = read(&card("scenarios/saloon-esc-plain-flush.toml", &[]).out);
     says(&plain, "No bleeder reaches");
     assert!(!plain.contains("of it old at the end"), "{plain}");
 }
 
 #[test]
 fn words_and_units_are_those_asked_for() {
-    let us = read(&card(CAR, &["--units", "us"]).page);
-    let uk = read(&card(CAR, &["--wording", "uk"]).page);
+    let us = read(&card(CAR, &["--units", "us"]).out);
+    let uk = read(&card(CAR, &["--wording", "uk"]).out);
     for (mine, yours) in [
         ("bleeder screw", "bleed nipple"),
         ("brake line", "brake pipe"),
@@ -319,9 +302,9 @@ fn a_job_that_cannot_be_done_says_so_on_top_and_ends_with_status_3() {
         ("gauge_limit = \"20 psi\"", "gauge_limit = \"12 psi\"", "limit"),
     ] {
         let ran = card_of(&car.replace(find, replace));
-        assert_eq!(ran.status, Some(3), "{}", ran.told);
-        says(&ran.told, why);
-        let text = read(&ran.page);
+        assert_eq!(ran.status, Some(3), "{}", ran.err);
+        says(&ran.err, why);
+        let text = read(&ran.out);
         let warned = text.find("Do not start: this job cannot be done as written").expect("a box");
         assert!(warned < text.find("Fluid to open").expect("the strip"));
         says(&text[warned..], why);
@@ -330,8 +313,8 @@ fn a_job_that_cannot_be_done_says_so_on_top_and_ends_with_status_3() {
         says(&text, "Time in the bay 28 min");
     }
     let well = card(CAR, &[]);
-    assert_eq!((well.status, well.told.as_str()), (Some(0), ""));
-    assert!(!well.page.contains("Do not start"));
+    assert_eq!((well.status, well.err.as_str()), (Some(0), ""));
+    assert!(!well.out.contains("Do not start"));
 }
 
 #[test]
@@ -343,22 +326,22 @@ fn text_from_the_scenario_is_only_text() {
     text = text.replacen(&title, &format!("title = \"{nasty}{long}\""), 1);
     text = text.replace("\"RR\"", "\"<i>RR</i>&\"").replace("\nRR =", "\n\"<i>RR</i>&\" =");
     let ran = card_of(&text);
-    assert_eq!(ran.status, Some(0), "{}", ran.told);
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
     for markup in ["<script", "<img", "<i>RR", "onerror=y>"] {
-        assert!(!ran.page.contains(markup), "{markup}");
+        assert!(!ran.out.contains(markup), "{markup}");
     }
-    assert!(ran.page.chars().all(|c| !c.is_control() || c == '\n'));
-    assert!(!ran.page.contains('\u{202e}'));
-    assert!(!ran.page.contains(&"W".repeat(200)) && ran.page.contains('…'));
-    assert!(ran.page.len() < 100_000, "{} bytes", ran.page.len());
-    says(&read(&ran.page), "<i>RR</i>& 310 mL");
+    assert!(ran.out.chars().all(|c| !c.is_control() || c == '\n'));
+    assert!(!ran.out.contains('\u{202e}'));
+    assert!(!ran.out.contains(&"W".repeat(200)) && ran.out.contains('…'));
+    assert!(ran.out.len() < 100_000, "{} bytes", ran.out.len());
+    says(&read(&ran.out), "<i>RR</i>& 310 mL");
 }
 
 #[test]
 fn the_page_asks_for_nothing_from_outside() {
     // The fonts lie in the page as Base64, in which anything may stand.
     let page: String = card(CAR, &[])
-        .page
+        .out
         .split("url(data:font/woff2;base64,")
         .enumerate()
         .map(|(i, piece)| if i == 0 { piece } else { piece.split_once(')').expect("an end").1 })
@@ -377,8 +360,8 @@ fn the_page_asks_for_nothing_from_outside() {
 fn the_same_bytes_on_any_number_of_threads() {
     let one = card(CAR, &["--threads", "1", "--seed", "3"]);
     let two = card(CAR, &["--threads", "2", "--seed", "3"]);
-    assert!(one.status == Some(0) && one.page == two.page);
-    assert_ne!(one.page, card(CAR, &["--threads", "2", "--seed", "4"]).page);
+    assert!(one.status == Some(0) && one.out == two.out);
+    assert_ne!(one.out, card(CAR, &["--threads", "2", "--seed", "4"]).out);
 }
 
 /// A copy of the car in a directory of its own.
@@ -389,7 +372,7 @@ fn copied() -> (tempfile::TempDir, PathBuf) {
     (dir, car)
 }
 
-fn words(path: &Path) -> &str {
+fn in_words(path: &Path) -> &str {
     path.to_str().expect("a path in words")
 }
 
@@ -397,14 +380,14 @@ fn words(path: &Path) -> &str {
 fn it_is_written_whole_and_never_over_the_scenario() {
     let (dir, car) = copied();
     let before = std::fs::read(&car).expect("the car");
-    let over = farwheel(&["card", words(&car), "-o", words(&car)], "");
+    let over = farwheel(&["card", in_words(&car), "-o", in_words(&car)]);
     assert_eq!(over.status, Some(2));
-    says(&over.told, "-o would overwrite the scenario");
+    says(&over.err, "-o would overwrite the scenario");
     assert_eq!(std::fs::read(&car).expect("the car"), before);
 
     let file = dir.path().join("card.html");
-    let good = farwheel(&["card", words(&car), "-o", words(&file), "--draws", "20"], "");
-    assert_eq!((good.status, good.page.as_str()), (Some(0), ""));
+    let good = farwheel(&["card", in_words(&car), "-o", in_words(&file), "--draws", "20"]);
+    assert_eq!((good.status, good.out.as_str()), (Some(0), ""));
     let page = std::fs::read_to_string(&file).expect("the card");
     assert!(page.starts_with("<!DOCTYPE html>") && page.trim_end().ends_with("</html>"));
 
@@ -412,15 +395,15 @@ fn it_is_written_whole_and_never_over_the_scenario() {
     for (more, status) in
         [(["--draws", "3"], 2), (["--bottle", "3 mm"], 2), (["--supply", "steam"], 2)]
     {
-        let mut arguments = vec!["card", words(&car), "-o", words(&file)];
+        let mut arguments = vec!["card", in_words(&car), "-o", in_words(&file)];
         arguments.extend(more);
-        let bad = farwheel(&arguments, "");
-        assert_eq!(bad.status, Some(status), "{more:?}: {}", bad.told);
-        assert!(!bad.told.is_empty());
+        let bad = farwheel(&arguments);
+        assert_eq!(bad.status, Some(status), "{more:?}: {}", bad.err);
+        assert!(!bad.err.is_empty());
         assert_eq!(std::fs::read_to_string(&file).expect("the card"), page);
     }
     let nowhere = dir.path().join("no such directory").join("card.html");
-    let lost = farwheel(&["card", words(&car), "-o", words(&nowhere), "--draws", "20"], "");
+    let lost = farwheel(&["card", in_words(&car), "-o", in_words(&nowhere), "--draws", "20"]);
     assert_eq!(lost.status, Some(1));
     assert_eq!(std::fs::read_dir(dir.path()).expect("the directory").count(), 2);
 }
@@ -432,7 +415,7 @@ fn what_has_no_room_is_said_to_be_missing() {
         .expect("the car")
         .replace("until = \"clean\"", "until = \"20 mL\"\npasses = 6");
     let ran = card_of(&many);
-    assert_eq!(ran.status, Some(0), "{}", ran.told);
-    assert_eq!(ran.page.matches("<li class=\"open").count(), 11);
-    says(&read(&ran.page), "and 13 more steps, for which this page has no room");
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
+    assert_eq!(ran.out.matches("<li class=\"open").count(), 11);
+    says(&read(&ran.out), "and 13 more steps, for which this page has no room");
 }

@@ -3,32 +3,19 @@
 //! The snapshot holds what is told on standard error. Figures in it are regression values.
 #![cfg(all(feature = "program", feature = "pictures"))]
 
-use assert_cmd::Command;
+#[path = "common/cars.rs"]
+mod cars;
+#[path = "common/program.rs"]
+mod program;
 
-const CAR: &str = include_str!("../scenarios/compact-hatchback.toml");
+use cars::{HATCHBACK, edited_all};
+use program::{Ran, farwheel_on, words};
 
 /// Name, edits of the car, what must be told, what must be advised.
 type Case = (&'static str, &'static [(&'static str, &'static str)], &'static str, &'static str);
 
-fn edited(edits: &[(&str, &str)]) -> String {
-    let mut text = CAR.to_owned();
-    for (find, replace) in edits {
-        assert_eq!(text.matches(find).count(), 1, "`{find}` must stand once in the car");
-        text = text.replacen(find, replace, 1);
-    }
-    text
-}
-
-/// Exit status, standard output and standard error of `flush` on this text.
-fn flush(text: &str) -> (Option<i32>, String, String) {
-    let run = Command::cargo_bin("farwheel")
-        .expect("the program")
-        .args(["flush", "-", "--no-error-estimate"])
-        .write_stdin(text)
-        .output()
-        .expect("an ending");
-    let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-    (run.status.code(), text(&run.stdout), text(&run.stderr))
+fn flush(text: &str) -> Ran {
+    farwheel_on(text, &["flush", "-", "--no-error-estimate"])
 }
 
 #[test]
@@ -84,11 +71,10 @@ fn jobs_that_must_be_stopped_end_with_status_3_and_a_remedy() {
     ];
     let mut shown = String::new();
     for (name, edits, what, remedy) in cases {
-        let text = edited(edits);
-        let (status, out, err) = flush(&text);
+        let Ran { status, out, err } = flush(&edited_all(HATCHBACK, edits));
         assert_eq!(status, Some(3), "{name}: {err}");
         assert!(out.contains("What each bleeder took"), "{name}: no table\n{out}");
-        let told = err.split_whitespace().collect::<Vec<_>>().join(" ");
+        let told = words(&err);
         assert!(told.contains(what), "{name}: no `{what}` in\n{err}");
         assert!(told.contains(remedy), "{name}: no `{remedy}` in\n{err}");
         shown.push_str(&format!("=== {name}\n{err}\n"));
@@ -98,20 +84,15 @@ fn jobs_that_must_be_stopped_end_with_status_3_and_a_remedy() {
 
 #[test]
 fn a_job_as_shipped_ends_with_status_0() {
-    let (status, _, err) = flush(CAR);
-    assert_eq!(status, Some(0), "{err}");
+    let ran = flush(HATCHBACK);
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
 }
 
 #[test]
 fn a_supply_that_is_not_there_is_named_with_those_that_are() {
-    let run = Command::cargo_bin("farwheel")
-        .expect("the program")
-        .args(["flush", "-", "--supply", "vacuum"])
-        .write_stdin(CAR)
-        .output()
-        .expect("an ending");
-    let told = String::from_utf8_lossy(&run.stderr).into_owned();
-    assert_eq!(run.status.code(), Some(2), "{told}");
+    let Ran { status, err: told, .. } =
+        farwheel_on(HATCHBACK, &["flush", "-", "--supply", "vacuum"]);
+    assert_eq!(status, Some(2), "{told}");
     for name in ["\"vacuum\"", "pressure bleeder", "gravity", "vacuum pump", "pedal"] {
         assert!(told.contains(name), "{told}");
     }
@@ -120,17 +101,12 @@ fn a_supply_that_is_not_there_is_named_with_those_that_are() {
 /// Of several supplies one must be named, in the procedure or on the command line.
 #[test]
 fn of_several_supplies_one_must_be_named() {
-    let car = edited(&[("supply = \"pressure bleeder\"", "")]);
-    let (status, _, told) = flush(&car);
+    let car = edited_all(HATCHBACK, &[("supply = \"pressure bleeder\"", "")]);
+    let Ran { status, err: told, .. } = flush(&car);
     assert_eq!(status, Some(2), "{told}");
     for words in ["does not say which supply", "--supply", "pressure bleeder", "gravity"] {
         assert!(told.contains(words), "{told}");
     }
-    let run = Command::cargo_bin("farwheel")
-        .expect("the program")
-        .args(["flush", "-", "--supply", "gravity", "--quiet"])
-        .write_stdin(car)
-        .output()
-        .expect("an ending");
-    assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
+    let ran = farwheel_on(&car, &["flush", "-", "--supply", "gravity", "--quiet"]);
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
 }

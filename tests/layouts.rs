@@ -1,20 +1,23 @@
 //! Layouts side by side: the five circuit splits on one car, and what the order does in each.
 #![cfg(all(feature = "program", feature = "pictures"))]
 
+#[path = "common/cars.rs"]
+mod cars;
 #[cfg(unix)]
 #[path = "common/interrupt.rs"]
 mod interrupt;
-#[path = "layouts/program.rs"]
+#[path = "common/program.rs"]
 mod program;
 #[path = "layouts/readme.rs"]
 mod readme;
-#[path = "common/shown.rs"]
-mod shown;
 #[path = "layouts/splits.rs"]
 mod splits;
 #[path = "layouts/study.rs"]
 mod study;
+#[path = "layouts/verb.rs"]
+mod verb;
 
+use cars::read;
 use farwheel::Scenario;
 
 /// The five splits of DIN 74000 in the order of the standard (from memory): file and text.
@@ -28,10 +31,6 @@ const SPLITS: [(&str, &str); 5] = [
 
 fn text_of(split: &str) -> &'static str {
     SPLITS.iter().find(|s| s.0 == split).expect("one of the five").1
-}
-
-fn read(text: &str) -> Scenario {
-    farwheel::read(text, "layout.toml").unwrap_or_else(|m| panic!("{m}"))
 }
 
 fn all_splits() -> Vec<Scenario> {

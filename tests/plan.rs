@@ -2,30 +2,30 @@
 
 #![cfg(all(feature = "program", feature = "pictures"))]
 
+#[path = "common/cars.rs"]
+mod cars;
 #[cfg(unix)]
 #[path = "common/interrupt.rs"]
 mod interrupt;
+#[path = "common/program.rs"]
+mod program;
 
-use assert_cmd::Command;
+use cars::{DOT_4, GRAVITY, HATCHBACK, quick, read, run, scenario_text, undivided};
 use farwheel::job;
 use farwheel::job::options::Options;
 use farwheel::study::StudyError;
 use farwheel::study::plan::{Least, Plan, Question, Targets, study};
 use farwheel::study::progress::Nobody;
+use program::farwheel;
 
 const MOTORCYCLE: &str = include_str!("../scenarios/motorcycle-front.toml");
 
 fn planned(text: &str, question: &Question) -> Result<Plan, StudyError> {
-    let scenario = farwheel::read(text, "-").expect("a scenario");
-    study(&scenario, text, question, &Options::default(), &Nobody)
+    study(&read(text), text, question, &Options::default(), &Nobody)
 }
 
 fn question(targets: Targets, grid_ml: f64) -> Question {
     Question { targets, grid_ml, ..Question::default() }
-}
-
-fn quick() -> Options {
-    Options { estimate_error: false, ..Options::default() }
 }
 
 /// Every plan of one pass on the grid, each run by `flush` from a file of its own, without any bound: the least
@@ -46,8 +46,7 @@ fn least_of_all(
                     a * grid_ml,
                     b * grid_ml
                 );
-                let scenario = farwheel::read(&text, "-").expect("a scenario");
-                let record = job::flush(&scenario, &quick()).expect("a job");
+                let record = run(&text);
                 if meets(&record.left) {
                     least = least.min(costs(&record.totals));
                 }
@@ -115,33 +114,18 @@ fn the_curve_falls_and_the_file_changes_nothing_but_the_procedure() {
 /// series, Levenspiel), so the least volume is V ln(1/target), rounded up to the grid.
 #[test]
 fn one_chamber_takes_what_the_closed_form_says() {
-    let text = r#"
-title = "One chamber"
-[old_fluid]
-grade = "DOT 4"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-level = "150 mL"
-min = "50 mL"
-max = "200 mL"
-brim = "220 mL"
-old_fraction = "0 %"
-[master_cylinder]
-chambers = ["one"]
-volume = "0.05 mL"
+    let parts = r#"old_fraction = "0 %"
 [parts]
 line = { kind = "line", from = "one", length = "1 mm", old_fraction = "0 %" }
 wheel = { kind = "caliper", from = "line", new_pads = "40 mL", pad_wear = "0 %" }
-[supplies.gravity]
-kind = "gravity"
 [procedure]
 open = ["wheel"]
-until = "clean"
-"#;
+until = "clean""#;
+    let text =
+        scenario_text(&[DOT_4, &undivided("one", 0.05, [150, 50, 200, 220]), parts, GRAVITY]);
     for target in [0.3, 0.1, 0.04, 0.02] {
         let targets = Targets { old_anywhere: Some(target), ..Targets::default() };
-        let plan = planned(text, &question(targets, 2.0)).expect("a plan");
+        let plan = planned(&text, &question(targets, 2.0)).expect("a plan");
         let exact = 40.0 * f64::ln(1.0 / target);
         let rounded = (exact / 2.0).ceil() * 2.0;
         // What line and master cylinder hold, some hundredths of a millilitre, pushes the answer on by less than a grid step.
@@ -157,7 +141,7 @@ fn the_share_of_draws_is_counted_again_by_flush() {
     let targets = Targets { old_overall: Some(0.08), ..Targets::default() };
     let sure = Question { sure: Some(0.8), draws: 25, ..question(targets, 10.0) };
     let plan = planned(MOTORCYCLE, &sure).expect("a plan");
-    let scenario = farwheel::read(&plan.text, "-").expect("a scenario");
+    let scenario = read(&plan.text);
     let all = Uncertain::new(&scenario, None);
     let columns = all.columns("one", 0, 25);
     let met = (0..25).filter(|&i| {
@@ -203,8 +187,7 @@ fn boils_as_planned(rear: &str) -> Plan {
         volume - 10.0,
         &plan.text[last..].trim_start_matches(|c: char| c.is_ascii_digit())
     );
-    let scenario = farwheel::read(&shorter, "-").expect("a scenario");
-    let less = job::flush(&scenario, &quick()).expect("a job");
+    let less = run(&shorter);
     assert!(brake(&less.left) < 215.0, "{}", brake(&less.left));
     plan
 }
@@ -232,9 +215,8 @@ fn the_quickest_plan_counts_the_syringe() {
 /// Where nothing is left to spend on the last bleeder, the search goes on with the next plan.
 #[test]
 fn the_quickest_plan_of_a_car_is_found() {
-    let text = include_str!("../scenarios/compact-hatchback.toml");
     let targets = Targets { old_anywhere: Some(0.08), ..Targets::default() };
-    let plan = planned(text, &Question { least: Least::Time, ..question(targets, 40.0) });
+    let plan = planned(HATCHBACK, &Question { least: Least::Time, ..question(targets, 40.0) });
     let plan = plan.expect("a plan");
     assert!(plan.left.parts.iter().all(|p| p.old_fraction <= 0.08), "{:?}", plan.left);
 }
@@ -278,11 +260,6 @@ fn what_cannot_be_reached_is_said() {
     assert!(matches!(planned(MOTORCYCLE, &Question::default()), Err(StudyError::Asked(_))));
 }
 
-fn program(arguments: &[&str]) -> std::process::Output {
-    let mut command = Command::cargo_bin("farwheel").expect("the program");
-    command.args(arguments).output().expect("it runs")
-}
-
 /// A motorcycle on any number of threads; six bleeders, whose orders are too many to exhaust; gravity on discs and
 /// drums, for the least time.
 #[test]
@@ -308,12 +285,12 @@ fn the_file_is_flushed_to_the_same_figures_on_any_number_of_threads() {
     ] {
         for (threads, json) in [("1", &one), ("2", &two)] {
             let rest = ["--threads", threads, "--json", json, "-o", &file, "--quiet"];
-            let out = program(&[&["plan"][..], asked, &rest].concat());
-            assert_eq!(out.status.code(), Some(0), "{out:?}");
+            let out = farwheel(&[&["plan"][..], asked, &rest].concat());
+            assert_eq!(out.status, Some(0), "{out:?}");
         }
         assert_eq!(read(&one), read(&two), "{asked:?}");
-        let out = program(&["flush", &file, "--json", &flushed, "--quiet"]);
-        assert_eq!(out.status.code(), Some(0), "{out:?}");
+        let out = farwheel(&["flush", &file, "--json", &flushed, "--quiet"]);
+        assert_eq!(out.status, Some(0), "{out:?}");
         let (plan, flush) = (json(&one), json(&flushed));
         for key in
             ["openings", "totals", "left", "steps", "balance", "numerics", "warnings", "supply"]
@@ -328,9 +305,9 @@ fn exit_statuses() {
     let car = "scenarios/motorcycle-front.toml";
     let dir = tempfile::tempdir().expect("a directory");
     let file = dir.path().join("p.toml").display().to_string();
-    let out = program(&["plan", car, "--water", "0.001 %", "-o", &file]);
-    assert_eq!(out.status.code(), Some(3));
-    assert!(String::from_utf8_lossy(&out.stderr).contains("no plan meets the targets"));
+    let out = farwheel(&["plan", car, "--water", "0.001 %", "-o", &file]);
+    assert_eq!(out.status, Some(3));
+    assert!(out.err.contains("no plan meets the targets"));
     assert!(!std::path::Path::new(&file).exists());
     for bad in [
         &["--old-overall", "5 mL"][..],
@@ -338,7 +315,7 @@ fn exit_statuses() {
         &["--old-overall", "5 %", "--grid", "0.1 mL"],
         &["--old-overall", "5 %", "-o", car],
     ] {
-        let out = program(&[&["plan", car], bad].concat());
-        assert_eq!(out.status.code(), Some(2), "{bad:?}: {out:?}");
+        let out = farwheel(&[&["plan", car], bad].concat());
+        assert_eq!(out.status, Some(2), "{bad:?}: {out:?}");
     }
 }

@@ -1,5 +1,7 @@
 //! Random draws: what a study of one unknown must say, found another way; seeds and threads; the program.
 
+#[path = "common/cars.rs"]
+mod cars;
 #[path = "spread/early.rs"]
 mod early;
 #[cfg(unix)]
@@ -7,10 +9,12 @@ mod early;
 mod interrupt;
 #[path = "spread/outputs.rs"]
 mod outputs;
+#[path = "common/program.rs"]
+mod program;
 #[path = "spread/stated.rs"]
 mod stated;
 
-use assert_cmd::Command;
+use cars::{DIVIDED, VESSEL, scenario_text};
 use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
@@ -19,6 +23,8 @@ use farwheel::scenario::quantities::Address;
 use farwheel::study::StudyError;
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, Question, Spread};
+
+const CAR: &str = "scenarios/compact-hatchback.toml";
 
 /// A car without spreads of its own, in which nothing is uncertain but what is put in with a spread.
 fn known_but(edits: &[(&str, &str)]) -> Scenario {
@@ -34,43 +40,18 @@ fn known_but(edits: &[(&str, &str)]) -> Scenario {
 
 /// A car without spreads of its own but those put in.
 fn car(edits: &[(&str, &str)]) -> Scenario {
-    let mut text = r#"
-title = "One line a circuit"
-[old_fluid]
-grade = "DOT 3"
-water = "3 %"
-[new_fluid]
-grade = "DOT 4"
-[reservoir]
-compartment = "35 mL"
-level = "180 mL"
-min = "120 mL"
-max = "200 mL"
-brim = "270 mL"
-[master_cylinder]
-chambers = ["primary", "secondary"]
-volume = "12 mL"
-[clear_hose]
+    let fluids = "[old_fluid]\ngrade = \"DOT 3\"\nwater = \"3 %\"\n[new_fluid]\ngrade = \"DOT 4\"";
+    let parts = r#"[clear_hose]
 threshold = "20 %"
 [parts]
 "line R" = { kind = "line", from = "secondary", length = "5 m" }
 R = { kind = "caliper", from = "line R", new_pads = "12 mL" }
 "line F" = { kind = "line", from = "primary", length = "1 m" }
 F = { kind = "caliper", from = "line F", new_pads = "25 mL" }
-[supplies.vessel]
-kind = "pressure bleeder"
-loaded = "1 L"
-gauge = "15 psi"
 [procedure]
 open = ["R", "F"]
-until = "clean"
-"#
-    .to_owned();
-    for (from, to) in edits {
-        assert!(text.contains(from), "{from}");
-        text = text.replacen(from, to, 1);
-    }
-    farwheel::read(&text, "one.toml").unwrap_or_else(|m| panic!("{m}"))
+until = "clean""#;
+    cars::read(&cars::edited_all(&scenario_text(&[fluids, DIVIDED, parts, VESSEL]), edits))
 }
 
 fn study(scenario: &Scenario, draws: usize) -> Spread {
@@ -247,33 +228,20 @@ fn too_few_draws_and_a_missing_supply_are_refused() {
     let five = Question { draws: 5, ..Question::default() };
     let few = spread::study(&car(&[]), &five, &plain(), &Nobody);
     assert_eq!(few, Err(StudyError::Asked("5 draws: ask for 20 to 100000".to_owned())));
-    let scenario = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
     for (arguments, words) in [
         (["--draws", "3"], "20 to 100000"),
         (["--supply", "steam"], "there is no supply \"steam\""),
     ] {
-        let run = Command::cargo_bin("farwheel")
-            .expect("the program")
-            .args(["spread", scenario])
-            .args(arguments)
-            .output()
-            .expect("an ending");
-        let told = String::from_utf8_lossy(&run.stderr);
-        assert_eq!(run.status.code(), Some(2), "{told}");
-        assert!(told.contains(words), "{told}");
+        let ran = program::farwheel(&[&["spread", CAR], &arguments[..]].concat());
+        assert!(ran.status == Some(2) && ran.err.contains(words), "{ran:?}");
     }
 }
 
 #[test]
 fn the_program_shows_ranges_load_and_what_matters() {
-    let scenario = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
-    let run = Command::cargo_bin("farwheel")
-        .expect("the program")
-        .args(["spread", scenario, "--draws", "20", "--seed", "7", "--json", "-"])
-        .output()
-        .expect("an ending");
-    assert_eq!(run.status.code(), Some(0));
-    let json: serde_json::Value = serde_json::from_slice(&run.stdout).expect("JSON");
+    let ran = program::farwheel(&["spread", CAR, "--draws", "20", "--seed", "7", "--json", "-"]);
+    assert_eq!(ran.status, Some(0));
+    let json = ran.json();
     assert_eq!((json["draws"].as_u64(), json["seed"].as_u64()), (Some(20), Some(7)));
     assert_eq!(json["bleeders"].as_array().map(Vec::len), Some(4));
     let first = &json["matters"][0];

@@ -1,36 +1,17 @@
 //! The program run as a user runs it, and what it leaves in a directory.
 
+pub use crate::program::{Ran as Run, farwheel_in as run};
 use resvg::{tiny_skia, usvg};
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output, Stdio};
-
-/// How a run ended: exit status, standard output, standard error.
-#[derive(Debug)]
-pub struct Run {
-    pub status: Option<i32>,
-    pub out: String,
-    pub err: String,
-}
-
-impl From<Output> for Run {
-    fn from(output: Output) -> Self {
-        let text = |bytes: &[u8]| String::from_utf8_lossy(bytes).into_owned();
-        Self { status: output.status.code(), out: text(&output.stdout), err: text(&output.stderr) }
-    }
-}
+use std::process::{Command, Stdio};
 
 /// The program in a directory, with nothing to read on standard input.
 pub fn command(dir: &Path) -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_farwheel"));
     command.current_dir(dir).env_remove("NO_COLOR").stdin(Stdio::null());
     command
-}
-
-/// Runs the program in a directory.
-pub fn run(dir: &Path, arguments: &[&str]) -> Run {
-    command(dir).args(arguments).output().expect("it starts").into()
 }
 
 /// A directory with the scenario `car.toml` in it.

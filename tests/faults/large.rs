@@ -1,7 +1,6 @@
 //! Scenarios far larger than any vehicle, and what running them takes.
 
 use crate::child::{Run, command};
-use std::fmt::Write as _;
 use std::fs;
 use std::path::Path;
 use std::process::Stdio;
@@ -43,12 +42,10 @@ impl Large {
             let mut from = name.clone();
             for i in 0..self.shared {
                 let (line, tee) = (format!("line {c} {i}"), format!("tee {c} {i}"));
-                writeln!(
-                    text,
-                    "\"{line}\" = {{ kind = \"line\", from = \"{from}\", length = \"0.2 m\" }}"
-                )
-                .unwrap();
-                writeln!(text, "\"{tee}\" = {{ kind = \"tee\", from = \"{line}\" }}").unwrap();
+                text += &format!(
+                    "\"{line}\" = {{ kind = \"line\", from = \"{from}\", length = \"0.2 m\" }}\n"
+                );
+                text += &format!("\"{tee}\" = {{ kind = \"tee\", from = \"{line}\" }}\n");
                 from = tee;
             }
         }
@@ -60,19 +57,15 @@ impl Large {
                 0 => chamber(c),
                 shared => format!("tee {c} {}", shared - 1 - round % shared),
             };
-            writeln!(
-                text,
-                "\"own {b}\" = {{ kind = \"line\", from = \"{from}\", length = \"1 m\" }}"
-            )
-            .unwrap();
-            writeln!(
-                text,
-                "\"{name}\" = {{ kind = \"caliper\", from = \"own {b}\", new_pads = \"8 mL\" }}"
-            )
-            .unwrap();
+            text += &format!(
+                "\"own {b}\" = {{ kind = \"line\", from = \"{from}\", length = \"1 m\" }}\n"
+            );
+            text += &format!(
+                "\"{name}\" = {{ kind = \"caliper\", from = \"own {b}\", new_pads = \"8 mL\" }}\n"
+            );
         }
         let open = if self.together { format!("[{}]", list(&bleeders)) } else { list(&bleeders) };
-        writeln!(text, "[procedure]\nopen = {open}\n{}", self.procedure).unwrap();
+        text += &format!("[procedure]\nopen = {open}\n{}\n", self.procedure);
         text
     }
 

@@ -162,7 +162,7 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
         for verb in ["check", "flush"] {
             let told_of = run(dir.path(), &[verb, "limit.toml", "--quiet"]);
             assert_eq!(told_of.status, Some(2), "{what}: {}", told_of.err);
-            let err = told_of.err.split_whitespace().collect::<Vec<_>>().join(" ");
+            let err = crate::program::words(&told_of.err);
             assert!(err.contains(told) && err.contains("help: "), "{what}: {err}");
         }
     }
@@ -173,29 +173,19 @@ fn one_more_than_is_read_is_refused_with_a_remedy() {
 #[test]
 fn no_job_fills_the_memory() {
     let dir = with_car();
+    let litres = Large {
+        chambers: 8,
+        bleeders: 32,
+        shared: 24,
+        procedure: "until = \"3 L\"",
+        together: true,
+    };
+    let procedure =
+        "before = [{ wait = \"1 h\", remix = \"50 %\" }]\nuntil = \"clean below 0.01 %\"";
+    let wait = Large { procedure, together: false, ..litres };
     let cases = [
-        (
-            "litres through many lines",
-            Large {
-                chambers: 8,
-                bleeders: 32,
-                shared: 24,
-                procedure: "until = \"3 L\"",
-                together: true,
-            },
-            None,
-        ),
-        (
-            "a wait with many lanes",
-            Large {
-                chambers: 8,
-                bleeders: 32,
-                shared: 24,
-                procedure: "before = [{ wait = \"1 h\", remix = \"50 %\" }]\nuntil = \"clean below 0.01 %\"",
-                together: false,
-            },
-            Some("raise the strictest threshold"),
-        ),
+        ("litres through many lines", litres, None),
+        ("a wait with many lanes", wait, Some("raise the strictest threshold")),
     ];
     for (what, large, remedy) in cases {
         large.write(&dir.path().join("large.toml"));

@@ -8,6 +8,8 @@ mod interrupts;
 mod large;
 mod limits;
 mod places;
+#[path = "../common/program.rs"]
+mod program;
 mod small_disk;
 
 /// A scenario that runs in no time: two bleeders, by gravity.

@@ -1,6 +1,7 @@
 //! Tables and sentences on splits, and on far and near, are the program's: docs/layouts.md, docs/order.md, README.md.
 
 use crate::SPLITS;
+use crate::program::words;
 use crate::study::ANSWER;
 use farwheel::job::options::Options;
 use farwheel::study::progress::Nobody;
@@ -10,8 +11,7 @@ const SPLIT: &str = include_str!("../../docs/layouts.md");
 const ORDER: &str = include_str!("../../docs/order.md");
 
 fn says(page: &str, sentence: &str) {
-    let words = page.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(words.contains(sentence), "the page should say: {sentence}");
+    assert!(words(page).contains(sentence), "the page should say: {sentence}");
 }
 
 #[test]

@@ -1,5 +1,6 @@
 //! The fair comparison found another way, facts that follow from a circuit's symmetry, draws.
 
+use crate::cars::{DIVIDED, DOT_4, HATCHBACK, VESSEL, read, scenario_text};
 use crate::{names, shipped};
 use farwheel::Scenario;
 use farwheel::job::flush;
@@ -80,38 +81,15 @@ fn equal_millilitres_as_by_bisection() {
 /// difference, and nothing else is said.
 #[test]
 fn twins_are_not_told_apart() {
-    let scenario = farwheel::read(
-        r#"
-title = "Twins"
-[old_fluid]
-grade = "DOT 3"
-[new_fluid]
-grade = "DOT 3"
-[reservoir]
-compartment = "35 mL"
-level = "180 mL"
-min = "120 mL"
-max = "200 mL"
-brim = "270 mL"
-[master_cylinder]
-chambers = ["primary", "secondary"]
-volume = "12 mL"
-[parts]
+    let parts = r#"[parts]
 "line A" = { kind = "line", from = "primary", length = "3 m ± 10 %" }
 A = { kind = "caliper", from = "line A", new_pads = "20 mL" }
 "line B" = { kind = "line", from = "secondary", length = "3 m ± 10 %" }
 B = { kind = "caliper", from = "line B", new_pads = "20 mL" }
-[supplies.vessel]
-kind = "pressure bleeder"
-loaded = "1 L"
-gauge = "15 psi"
 [procedure]
 open = ["A", "B"]
-until = "clean"
-"#,
-        "twins.toml",
-    )
-    .unwrap_or_else(|m| panic!("{m}"));
+until = "clean""#;
+    let scenario = read(&scenario_text(&[DOT_4, DIVIDED, parts, VESSEL]));
     let answer = study(&scenario, &Question { draws: 20, ..Question::default() });
     assert_eq!(answer.orders.len(), 2);
     for s in &answer.orders {
@@ -196,15 +174,13 @@ fn what_cannot_be_made_as_clean_saves_nothing_that_could_be_said() {
 /// millilitres that are saved less those that the syringe takes out.
 #[test]
 fn the_syringe_is_counted_among_what_else_was_tried() {
-    let file = include_str!("../../scenarios/compact-hatchback.toml");
     let syringe = "before = [{ syringe = \"70 mL\" }, { top_up = \"180 mL\" }, {";
-    let read = |text: &str| farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
     let flushed = |text: &str| flush(&read(text), &Options::for_sums(0)).expect("it runs");
-    let (own, syringed) = (flushed(file), flushed(&file.replace("before = [{", syringe)));
+    let (own, syringed) = (flushed(HATCHBACK), flushed(&HATCHBACK.replace("before = [{", syringe)));
     let saved = own.totals.drained_ml - syringed.totals.drained_ml;
     assert!((syringed.totals.removed_ml - 110.0).abs() < 1e-6 && saved > 180.0, "{saved}");
     let question = Question { orders: vec![names("LF, RF, LR, RR")], ..Question::default() };
-    let answer = study(&read(file), &question);
+    let answer = study(&read(HATCHBACK), &question);
     let tried = answer.deciders.iter().find(|d| d.what.contains("syringe")).expect("it is tried");
     // The pressure at the end, and so what is pressed into the reservoir, changes nothing here.
     assert!((tried.new_fluid_ml + saved - 110.0).abs() < 0.05, "{} {saved}", tried.new_fluid_ml);

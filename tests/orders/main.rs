@@ -1,14 +1,16 @@
 //! `orders`: shared beginnings, the fair comparison, draws, the program.
 
+#[path = "../common/cars.rs"]
+mod cars;
 mod fair;
 #[cfg(unix)]
 #[path = "../common/interrupt.rs"]
 mod interrupt;
+#[path = "../common/program.rs"]
 mod program;
 mod readme;
 mod shared;
-#[path = "../common/shown.rs"]
-mod shown;
+mod verb;
 
 use farwheel::Scenario;
 

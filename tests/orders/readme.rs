@@ -1,5 +1,6 @@
 //! What an order is worth is the program's: the table of docs/order.md, and what README.md says of it.
 
+use crate::program::words;
 use crate::shipped;
 use farwheel::job::options::Options;
 use farwheel::study::orders::{self, Question};
@@ -10,7 +11,7 @@ const ORDER: &str = include_str!("../../docs/order.md");
 
 #[test]
 fn the_pages_say_what_an_order_is_worth() {
-    let readme = README.split_whitespace().collect::<Vec<_>>().join(" ");
+    let readme = words(README);
     for (name, car) in [
         ("compact-hatchback", "compact hatchback | by eye"),
         ("van-long-lines", "van, long lines | by eye"),

@@ -1,6 +1,6 @@
 //! `flush --also`: what is told on request, against the record, the JSON against the CSV, and nothing of it unasked.
 
-use assert_cmd::Command;
+use super::program::{Ran, farwheel};
 use farwheel::job::{self, options::Options};
 use farwheel::report::{Report as _, json};
 use serde_json::Value;
@@ -9,9 +9,8 @@ use std::path::Path;
 const CAR: &str = "scenarios/compact-hatchback.toml";
 const MOMENT: f64 = 1e-9;
 
-fn farwheel(also: &[&str]) -> assert_cmd::assert::Assert {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_farwheel"));
-    command.args(["flush", CAR, "--no-error-estimate", "--quiet"]).args(also).assert()
+fn flush(also: &[&str]) -> Ran {
+    farwheel(&[&["flush", CAR, "--no-error-estimate", "--quiet"], also].concat())
 }
 
 /// JSON and CSV of the car with `--also` and these words, or without.
@@ -20,7 +19,7 @@ fn told(also: Option<&str>) -> (String, String) {
     let [json, csv] = ["a.json", "a.csv"].map(|n| dir.path().join(n).display().to_string());
     let mut arguments = vec!["--json", &json, "--csv", &csv];
     arguments.extend(also.iter().flat_map(|words| ["--also", words]));
-    farwheel(&arguments).success();
+    assert_eq!(flush(&arguments).status, Some(0));
     [json, csv].map(|path| std::fs::read_to_string(path).unwrap()).into()
 }
 
@@ -169,8 +168,8 @@ fn what_is_asked_for_amiss_is_status_2_and_says_what_would_be_right() {
         (&["--also", "film", "--json", "-"], "[possible values: curves, parts]"),
         (&["--also", "curves,", "--json", "-"], "[possible values: curves, parts]"),
     ] {
-        let refused = farwheel(arguments).code(2);
-        let told = String::from_utf8_lossy(&refused.get_output().stderr).into_owned();
-        assert!(told.contains(words) && refused.get_output().stdout.is_empty(), "{told}");
+        let Ran { status, out, err } = flush(arguments);
+        assert_eq!((status, out.as_str()), (Some(2), ""), "{err}");
+        assert!(err.contains(words), "{err}");
     }
 }

@@ -1,6 +1,6 @@
 //! Completions for shells.
 
-use assert_cmd::Command;
+use super::program::{Ran, farwheel};
 use clap::CommandFactory as _;
 use farwheel::commands::Arguments;
 
@@ -10,12 +10,8 @@ fn each_shell_learns_every_verb_and_its_options() {
     let verbs: Vec<_> = arguments.get_subcommands().map(clap::Command::get_name).collect();
     assert!(verbs.len() >= 11, "{verbs:?}");
     for shell in ["bash", "zsh", "fish", "powershell", "elvish"] {
-        let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
-            .args(["completions", shell])
-            .assert()
-            .success();
-        assert!(run.get_output().stderr.is_empty(), "{shell}");
-        let script = String::from_utf8(run.get_output().stdout.clone()).expect("text");
+        let Ran { status, out: script, err } = farwheel(&["completions", shell]);
+        assert_eq!((status, err.as_str()), (Some(0), ""), "{shell}");
         for word in verbs.iter().copied().chain(["no-error-estimate", "old-anywhere", "farwheel"]) {
             assert!(script.contains(word), "{shell} is not told of {word}");
         }
@@ -24,7 +20,7 @@ fn each_shell_learns_every_verb_and_its_options() {
 
 #[test]
 fn another_shell_is_refused_with_those_there_are() {
-    let run = Command::new(env!("CARGO_BIN_EXE_farwheel")).args(["completions", "dash"]).assert();
-    let told = String::from_utf8_lossy(&run.code(2).get_output().stderr).into_owned();
+    let Ran { status, err: told, .. } = farwheel(&["completions", "dash"]);
+    assert_eq!(status, Some(2));
     assert!(told.contains("bash") && told.contains("powershell"), "{told}");
 }

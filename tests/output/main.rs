@@ -1,6 +1,7 @@
 //! What a job's record looks like once it leaves the program: tables, files and pictures.
 
 mod also;
+mod arguments;
 mod completions;
 mod files;
 #[path = "../common/fixture_check.rs"]
@@ -10,6 +11,7 @@ mod fixture_record;
 mod looks;
 mod origin;
 mod pictures;
+#[path = "../common/program.rs"]
 mod program;
 mod shipped;
 mod study_pictures;

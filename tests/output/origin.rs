@@ -1,6 +1,6 @@
 //! What stands at the end of every JSON: hashes of the scenario and of what it was asked.
 
-use assert_cmd::Command;
+use super::program::farwheel_on;
 use serde_json::Value;
 use sha2::{Digest as _, Sha256};
 
@@ -12,14 +12,8 @@ const X: &str = "d424207a3dcca75e9c9f1da18481604be7c2474ba0dc19d6ea4c337675ae5a1
 
 /// The JSON that these arguments give, standard input being the motorcycle.
 fn answer(arguments: &[&str]) -> Value {
-    let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .args(arguments)
-        .args(["--json", "-"])
-        .write_stdin(include_str!("../../scenarios/motorcycle-rear.toml"))
-        .output()
-        .expect("an ending");
-    let told = String::from_utf8_lossy(&run.stderr);
-    serde_json::from_slice(&run.stdout).unwrap_or_else(|e| panic!("{arguments:?}: {e}\n{told}"))
+    let motorcycle = include_str!("../../scenarios/motorcycle-rear.toml");
+    farwheel_on(motorcycle, &[arguments, &["--json", "-"]].concat()).json()
 }
 
 fn options(arguments: &[&str]) -> String {

@@ -1,19 +1,7 @@
 //! The shipped scenarios inside the program, for whoever has no folder of them.
 
-use assert_cmd::Command;
+use super::program::{Ran, farwheel_in};
 use std::fs;
-use std::path::Path;
-
-/// Exit status, standard output and standard error in a folder.
-fn farwheel_in(folder: &Path, arguments: &[&str]) -> (Option<i32>, String, String) {
-    let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .current_dir(folder)
-        .args(arguments)
-        .output()
-        .expect("an ending");
-    let text = |bytes: Vec<u8>| String::from_utf8(bytes).expect("text");
-    (run.status.code(), text(run.stdout), text(run.stderr))
-}
 
 /// Name and text of every scenario in the folder.
 fn shipped() -> Vec<(String, String)> {
@@ -34,7 +22,7 @@ fn shipped() -> Vec<(String, String)> {
 #[test]
 fn each_is_listed_with_its_title_and_printed_as_it_is() {
     let nowhere = tempfile::tempdir().expect("a folder");
-    let (status, list, told) = farwheel_in(nowhere.path(), &["check", "--shipped"]);
+    let Ran { status, out: list, err: told } = farwheel_in(nowhere.path(), &["check", "--shipped"]);
     assert_eq!((status, told.as_str()), (Some(0), ""));
     assert_eq!(list.lines().count(), shipped().len());
     for (name, text) in shipped() {
@@ -42,9 +30,9 @@ fn each_is_listed_with_its_title_and_printed_as_it_is() {
         let line = list.lines().find(|l| l.split(' ').next() == Some(&name)).expect(&name);
         assert!(line.ends_with(&format!("  {title}")), "{line}");
         let printed = farwheel_in(nowhere.path(), &["check", "--shipped", &name]);
-        assert_eq!(printed, (Some(0), text, String::new()), "{name}");
+        assert_eq!(printed, Ran { status: Some(0), out: text, err: String::new() }, "{name}");
     }
-    let (status, _, told) =
+    let Ran { status, err: told, .. } =
         farwheel_in(nowhere.path(), &["check", "--shipped", "compact-hatchbak"]);
     assert_eq!(status, Some(2));
     assert!(told.contains("did you mean `compact-hatchback`?"), "{told}");
@@ -64,11 +52,12 @@ fn a_name_does_in_place_of_a_file_for_every_verb() {
         &["card", "--draws", "20", "-o", "card.html"],
         &["lesson", "-o", "lesson.html"],
     ] {
-        let (status, _, told) = farwheel_in(nowhere.path(), &[verb, &["motorcycle-rear"]].concat());
+        let Ran { status, err: told, .. } =
+            farwheel_in(nowhere.path(), &[verb, &["motorcycle-rear"]].concat());
         assert_eq!(status, Some(0), "{verb:?}: {told}");
         assert!(!told.contains("is read"), "nothing to mistake it for: {told}");
     }
-    let (status, out, _) = farwheel_in(nowhere.path(), &["check", "splits/ii"]);
+    let Ran { status, out, .. } = farwheel_in(nowhere.path(), &["check", "splits/ii"]);
     assert_eq!(status, Some(0));
     assert!(out.contains("splits/ii"), "{out}");
 }
@@ -79,27 +68,27 @@ fn a_file_of_that_name_wins_and_what_is_read_is_said() {
     let at = folder.path();
     let read = |name: &str| farwheel_in(at, &["check", name]);
 
-    let (status, out, told) = read("motorcycle-rear.toml");
+    let Ran { status, out, err: told } = read("motorcycle-rear.toml");
     assert!(status == Some(0) && out.contains("otorcycle"), "{out}");
     assert!(told.contains("no file here: the shipped scenario of this name is read"), "{told}");
 
     let (_, car) = shipped().into_iter().find(|(name, _)| name == "splits/x").expect("it is there");
     fs::write(at.join("motorcycle-rear.toml"), &car).expect("a file");
-    let (_, out, told) = read("motorcycle-rear.toml");
+    let Ran { out, err: told, .. } = read("motorcycle-rear.toml");
     assert!(!out.contains("otorcycle,"), "{out}");
     assert!(told.contains("the file is read, not the shipped scenario"), "{told}");
-    let (_, out, told) = read("motorcycle-rear");
+    let Ran { out, err: told, .. } = read("motorcycle-rear");
     assert!(out.contains("otorcycle"), "{out}");
     assert!(told.contains("not motorcycle-rear.toml, which differs"), "{told}");
 
     fs::write(at.join("motorcycle-rear"), &car).expect("a file");
-    assert!(read("motorcycle-rear").2.contains("the file is read"));
+    assert!(read("motorcycle-rear").err.contains("the file is read"));
 
     // The same text: nothing to be mistaken.
     fs::create_dir(at.join("splits")).expect("a folder");
     fs::write(at.join("splits/x.toml"), &car).expect("a file");
     for name in ["splits/x", "splits/x.toml"] {
-        assert!(!read(name).2.contains("read"), "{name}");
+        assert!(!read(name).err.contains("read"), "{name}");
     }
 }
 
@@ -111,12 +100,12 @@ fn an_unknown_name_is_told_as_a_file_and_as_a_name() {
         ("scenarios/splits/ii.toml", "or name a shipped scenario: did you mean `splits/ii`?"),
         ("my car.toml", "or name a shipped scenario: `farwheel check --shipped` lists them"),
     ] {
-        let (status, _, told) = farwheel_in(nowhere.path(), &["flush", name]);
+        let Ran { status, err: told, .. } = farwheel_in(nowhere.path(), &["flush", name]);
         assert_eq!(status, Some(2));
         assert!(told.contains("the file can't be read"), "{told}");
         assert!(told.contains(advice), "{told}");
     }
     // A file that is there but is none to be read is no name.
-    let (_, _, told) = farwheel_in(nowhere.path(), &["flush", "."]);
+    let told = farwheel_in(nowhere.path(), &["flush", "."]).err;
     assert!(told.contains("the file can't be read") && !told.contains("shipped"), "{told}");
 }

@@ -2,6 +2,7 @@
 
 use crate::fixture_check::fixture_check;
 use crate::fixture_record::fixture_record;
+use crate::program::{csv_rows, table};
 use farwheel::job::record::{CleanState, ClosedBy, Warning, WarningKind};
 use farwheel::report::{Report as _, Units, View, json};
 
@@ -16,17 +17,17 @@ fn columns(line: &str) -> usize {
 
 #[test]
 fn the_table_at_80_columns() {
-    insta::assert_snapshot!(plain(&fixture_record().table(View::of_width(Units::Metric, 80))));
+    insta::assert_snapshot!(table(&fixture_record(), Units::Metric, 80));
 }
 
 #[test]
 fn the_table_in_us_units_at_100_columns() {
-    insta::assert_snapshot!(plain(&fixture_record().table(View::of_width(Units::Us, 100))));
+    insta::assert_snapshot!(table(&fixture_record(), Units::Us, 100));
 }
 
 #[test]
 fn the_check_report_at_80_columns() {
-    insta::assert_snapshot!(plain(&fixture_check().table(View::of_width(Units::Metric, 80))));
+    insta::assert_snapshot!(table(&fixture_check(), Units::Metric, 80));
 }
 
 #[test]
@@ -153,11 +154,7 @@ fn json_has_null_for_what_is_no_number() {
 fn csv_reads_back_to_the_record() {
     let mut record = fixture_record();
     record.openings[1].bleeder = "rear, \"left\"\nwheel".into();
-    let bytes = record.csv().unwrap().unwrap();
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
-    let columns = "about name step pass at_s drained_ml quantity unit value";
-    assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
-    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let rows = csv_rows(&record, "about name step pass at_s drained_ml quantity unit value");
     let find = |about: &str, name: &str, quantity: &str| -> Vec<&csv::StringRecord> {
         rows.iter().filter(|r| &r[0] == about && &r[1] == name && &r[6] == quantity).collect()
     };

@@ -1,6 +1,8 @@
 //! The study against laws and against single jobs.
 
-use crate::{CAR, edited, plain, read, sweep};
+use crate::cars::{DOT_4, HATCHBACK as CAR, VESSEL, read, scenario_text, undivided};
+use crate::program::words;
+use crate::{edited, plain, sweep};
 use farwheel::job::flush;
 use farwheel::report::Report as _;
 use farwheel::study::pressures::{AIR, BOTH, POCKETS, Point, Pressures, Question, study};
@@ -14,37 +16,18 @@ fn swept(answer: &Pressures) -> Vec<&Point> {
 /// One long hose of small bore behind a wide bleeder, reservoir and bleeder at one height, brim-full, hose
 /// filled, a vessel so large that its gauge hardly falls: all that resists is laminar flow in a tube.
 fn tube() -> String {
-    r#"
-title = "A tube"
-[old_fluid]
-grade = "DOT 3"
-[new_fluid]
-grade = "DOT 3"
-[reservoir]
-level = "200 mL"
-min = "100 mL"
-max = "200 mL"
-brim = "200 mL"
-height = "1 m"
-[master_cylinder]
-chambers = ["only"]
-volume = "5 mL"
-compensating_port = "2 mm"
+    let rest = r#"height = "1 m"
 [parts]
 tube = { kind = "line", from = "only", length = "20 m", bore = "2 mm", bends = 0 }
 wheel = { kind = "caliper", from = "tube", new_pads = "10 mL", height = "1 m", seat_gap = "2 mm", bleeder_hole = "4 mm", bleeder_cross_hole = "4 mm" }
-[supplies.vessel]
-kind = "pressure bleeder"
-loaded = "1 L"
-gauge = "10 psi"
-shell = "50 L"
-feed_hose_holds = "new fluid"
-feed_hose_bore = "10 mm"
 [procedure]
 open = ["wheel"]
-until = "200 mL"
-"#
-    .to_owned()
+until = "200 mL""#;
+    let above = undivided("only", 5.0, [200, 100, 200, 200]);
+    let above = above.replace("[reservoir]", "compensating_port = \"2 mm\"\n[reservoir]");
+    let vessel = VESSEL.replace("15 psi", "10 psi");
+    let large = "shell = \"50 L\"\nfeed_hose_holds = \"new fluid\"\nfeed_hose_bore = \"10 mm\"";
+    scenario_text(&[DOT_4, &above, rest, &vessel, large])
 }
 
 /// Hagen–Poiseuille (textbook): the flow rises with the pressure drop, so counted millilitres take a time
@@ -171,8 +154,7 @@ fn where_the_least_look_binds_is_told() {
     assert!(told.iter().any(|t| t.contains("least_look")), "{told:?}");
     let view = farwheel::report::View::of_width(farwheel::report::Units::Us, 400);
     let text = answer.table(view);
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(words.contains("RR inner, LR inner, RF inner, LF inner at 20.0 psi."), "{text}");
+    assert!(words(&text).contains("RR inner, LR inner, RF inner, LF inner at 20.0 psi."), "{text}");
     // None of its bleeders is closed so soon, whatever the gauge.
     let answer = sweep(&read(CAR), 2.0, 20.0, 1);
     assert!(answer.points.iter().all(|p| p.least_look_binds.is_empty()));

@@ -1,34 +1,25 @@
 //! The verb as a user starts it: files, bottles, the same bytes on any number of threads, Ctrl-C.
 
+use crate::CAR;
+use crate::program::{Ran, farwheel};
 use std::path::Path;
-use std::process::Command;
 use std::time::Duration;
 
-const CAR: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/compact-hatchback.toml");
-
-fn program() -> Command {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_farwheel"));
-    command.args(["spread", CAR]);
-    command
+fn spread(arguments: &[&str]) -> Ran {
+    farwheel(&[&["spread", CAR], arguments].concat())
 }
 
 fn files(dir: &Path, threads: &str) -> Vec<Vec<u8>> {
-    let at = |name: &str| dir.join(name).into_os_string();
-    let run = program()
-        .args(["--draws", "20", "--seed", "3", "--threads", threads, "--quiet", "--json"])
-        .args([at("a.json"), "--csv".into(), at("a.csv"), "--plots".into(), at("plots")])
-        .output()
-        .expect("an ending");
-    assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
-    let names = [
-        "a.json",
-        "a.csv",
-        "plots/ranges.svg",
-        "plots/ranges.png",
-        "plots/matters.svg",
-        "plots/matters.png",
-    ];
-    names.iter().map(|name| std::fs::read(dir.join(name)).expect(name)).collect()
+    let at = |name: &str| dir.join(name).to_str().expect("a plain name").to_owned();
+    let (json, csv, plots) = (at("a.json"), at("a.csv"), at("plots"));
+    let asked = ["--draws", "20", "--seed", "3", "--threads", threads, "--quiet"];
+    let to = ["--json", &json, "--csv", &csv, "--plots", &plots];
+    let ran = spread(&[&asked[..], &to].concat());
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
+    let plots =
+        ["ranges.svg", "ranges.png", "matters.svg", "matters.png"].map(|p| format!("plots/{p}"));
+    let names = ["a.json", "a.csv"].into_iter().chain(plots.iter().map(String::as_str));
+    names.map(|name| std::fs::read(dir.join(name)).expect(name)).collect()
 }
 
 #[test]
@@ -75,9 +66,7 @@ fn the_same_bytes_on_one_thread_and_on_two() {
 #[test]
 fn bottles_are_rounded_up_and_the_seed_is_printed() {
     for (bottle, ml) in [("500 mL", 500.0), ("1 L", 1000.0), ("250 mL", 250.0)] {
-        let run = program().args(["--draws", "20", "--bottle", bottle, "--json", "-"]).output();
-        let json: serde_json::Value =
-            serde_json::from_slice(&run.expect("an ending").stdout).expect("JSON");
+        let json = spread(&["--draws", "20", "--bottle", bottle, "--json", "-"]).json();
         let load = json["have_ml_p95"].as_f64().expect("every job ends");
         let bottles = json["bottles_p95"].as_f64().expect("bottles");
         assert!(
@@ -85,12 +74,10 @@ fn bottles_are_rounded_up_and_the_seed_is_printed() {
             "{bottles} of {bottle}: {load}"
         );
     }
-    let run = program().args(["--draws", "20", "--seed", "41"]).output().expect("an ending");
-    let table = String::from_utf8(run.stdout).expect("text");
+    let table = spread(&["--draws", "20", "--seed", "41"]).out;
     assert!(table.contains("seed 41") && table.contains("bottles of 500 mL"), "{table}");
     for bottle in ["0 mL", "2 kg", "500 mL ± 5 mL"] {
-        let run = program().args(["--bottle", bottle]).output().expect("an ending");
-        assert_eq!(run.status.code(), Some(2), "{bottle}");
+        assert_eq!(spread(&["--bottle", bottle]).status, Some(2), "{bottle}");
     }
 }
 

@@ -1,6 +1,8 @@
 //! What a stated spread does: it is drawn wherever it stands, within the reader's own bound, and takes nothing
 //! away from the others; `± 0` declares exact.
 
+use super::cars::{HATCHBACK, edited, read};
+use super::program::{farwheel, words};
 use super::{car, known_but, study};
 use farwheel::Scenario;
 use farwheel::keys::quantity::{Quantity, Spread as Width};
@@ -8,7 +10,6 @@ use farwheel::scenario::step_quantity::StepQuantity as Q;
 use farwheel::study::chance::unknowns::{Spreads, Uncertain, Unknown, Whose};
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, Question};
-use std::process::Command;
 
 const RULE: &str = "open = [\"R\", \"F\"]\nuntil = \"clean\"";
 
@@ -57,10 +58,7 @@ fn of_row((what, text, around, _): Row) -> Scenario {
         return doing(&around.replace('@', text));
     }
     let saloon = include_str!("../../scenarios/saloon-esc-with-routine.toml");
-    let as_written = "work_modulator = \"unit\", time = \"20 s\"";
-    assert!(saloon.contains(as_written));
-    let text = saloon.replace(as_written, text);
-    farwheel::read(&text, "saloon.toml").unwrap_or_else(|m| panic!("{m}"))
+    read(&edited(saloon, "work_modulator = \"unit\", time = \"20 s\"", text))
 }
 
 /// A spread on it alone is all that is uncertain, and the answer says that it is stated; the answer's old
@@ -155,8 +153,7 @@ fn draws_keep_to_the_readers_bound() {
     // The same bounds that the reader goes by.
     let read = |until: &str| {
         let text = include_str!("../../scenarios/motorcycle-rear.toml");
-        assert!(text.contains("until = \"clean\""));
-        let text = text.replace("until = \"clean\"", &format!("until = \"{until}\""));
+        let text = edited(text, "until = \"clean\"", &format!("until = \"{until}\""));
         farwheel::read(&text, "-").is_ok()
     };
     assert!(read("4 h") && !read("4.1 h"));
@@ -296,16 +293,15 @@ fn quantities_of_one_step_are_drawn_each() {
 /// What another supply than the one that pushes holds has no part in the job.
 #[test]
 fn only_the_supply_that_pushes_is_uncertain() {
-    let text = include_str!("../../scenarios/compact-hatchback.toml");
-    let scenario = farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let scenario = read(HATCHBACK);
     let gauges = |supply: Option<&str>| {
         let all = Uncertain::new(&scenario, supply).unknowns;
         all.iter().filter(|u| u.name == "gauge of pressure bleeder").count()
     };
     assert_eq!(gauges(None), 1, "the procedure's own");
     assert_eq!((gauges(Some("pressure bleeder")), gauges(Some("gravity"))), (1, 0));
-    let text = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
-    let scenario = farwheel::read(&text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+    let text = HATCHBACK.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
+    let scenario = read(&text);
     let gauges = Uncertain::new(&scenario, None).unknowns;
     assert!(gauges.iter().all(|u| u.name != "gauge of pressure bleeder"), "gravity is its own");
 }
@@ -352,24 +348,19 @@ fn reports_say_what_was_taken_as_known() {
     let file = dir.path().join("machine.toml");
     std::fs::write(&file, text).expect("written");
     let csv = dir.path().join("a.csv");
-    let run = |verb: &str, further: &[&std::ffi::OsStr]| {
-        let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
-            .args([verb, "--draws", "20"])
-            .arg(&file)
-            .args(further)
-            .output()
-            .expect("an ending");
-        assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
-        let words = String::from_utf8(run.stdout).expect("text");
-        words.split_whitespace().collect::<Vec<_>>().join(" ")
+    let run = |verb: &str, to: [&str; 2]| {
+        let asked = [verb, "--draws", "20", file.to_str().expect("a plain name")];
+        let ran = farwheel(&[&asked[..], &to].concat());
+        assert_eq!(ran.status, Some(0), "{}", ran.err);
+        words(&ran.out)
     };
-    let table = run("spread", &["--csv".as_ref(), csv.as_os_str()]);
+    let table = run("spread", ["--csv", csv.to_str().expect("a plain name")]);
     let head = "Spreads as the scenario states them, and where it states none the program's own, each an estimate. \
                 Taken as known: threshold of step 3.";
     assert!(table.contains(head), "{table}");
     let csv = std::fs::read_to_string(csv).expect("written");
     assert!(csv.contains("known,threshold of step 3,taken_as_known,,1\n"), "{csv}");
     assert!(csv.contains(",default_spread,,1\n") && csv.contains(",default_spread,,0\n"), "{csv}");
-    let card = run("card", &["-o".as_ref(), "-".as_ref()]);
+    let card = run("card", ["-o", "-"]);
     assert!(card.contains("Taken as known: threshold of step 3."), "{card}");
 }

@@ -1,51 +1,45 @@
 //! The verb as a user starts it. Figures in the snapshots are regression values.
 
-use crate::shown::{keeps_to_its_width, keys};
-use crate::{edited, plain, read};
+use crate::cars::{HATCHBACK, read};
+use crate::program::{Ran, csv_rows, farwheel, keeps_to_its_width, keys, table, words};
+use crate::{edited, plain};
 use farwheel::report::{Report as _, Units, View};
 use farwheel::study::pressures::{Pressures, Question, study};
 use farwheel::study::progress::Nobody;
-use std::process::{Command, Output, Stdio};
 use std::sync::LazyLock;
 
 const FILE: &str = "scenarios/compact-hatchback.toml";
 
 static ANSWER: LazyLock<Pressures> = LazyLock::new(|| {
-    study(&read(crate::CAR), &Question::default(), &plain(), &Nobody).expect("it runs")
+    study(&read(HATCHBACK), &Question::default(), &plain(), &Nobody).expect("it runs")
 });
 
-fn program(arguments: &[&str]) -> Output {
-    let mut command = Command::new(env!("CARGO_BIN_EXE_farwheel"));
-    command.arg("pressures").args(arguments).stdin(Stdio::null()).output().expect("an ending")
-}
-
-fn table(width: u16, units: Units) -> String {
-    let text = ANSWER.table(View::of_width(units, width));
-    anstream::adapter::strip_str(&text).to_string()
+fn pressures(arguments: &[&str]) -> Ran {
+    farwheel(&[&["pressures"], arguments].concat())
 }
 
 #[test]
 fn the_table_at_80_columns() {
-    insta::assert_snapshot!(table(80, Units::Metric));
+    insta::assert_snapshot!(table(&*ANSWER, Units::Metric, 80));
 }
 
 #[test]
 fn the_table_in_us_units_at_100_columns() {
-    insta::assert_snapshot!(table(100, Units::Us));
+    insta::assert_snapshot!(table(&*ANSWER, Units::Us, 100));
 }
 
 #[test]
 fn no_line_is_wider_than_asked() {
-    keeps_to_its_width(|width| table(width, Units::Metric));
+    keeps_to_its_width(&*ANSWER);
 }
 
 #[test]
 fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
-    let one = program(&[FILE, "--json", "-", "--threads", "1"]);
-    let two = program(&[FILE, "--json", "-", "--threads", "2"]);
-    assert_eq!(one.status.code(), Some(0));
-    assert_eq!(one.stdout, two.stdout, "the same bytes on one thread and on two");
-    let value: serde_json::Value = serde_json::from_slice(&one.stdout).unwrap();
+    let one = pressures(&[FILE, "--json", "-", "--threads", "1"]);
+    let two = pressures(&[FILE, "--json", "-", "--threads", "2"]);
+    assert_eq!(one.status, Some(0));
+    assert!(one == two, "the same bytes on one thread and on two");
+    let value = one.json();
     assert_eq!(
         keys(&value),
         "points swept limit_kpa changes seed title range_asked_for scenario_sha256 options_sha256"
@@ -71,11 +65,8 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
 
 #[test]
 fn csv_has_one_row_a_job() {
-    let bytes = ANSWER.csv().unwrap().unwrap();
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
     let columns = "supply gauge_kpa drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps left_old_ml left_old_fraction left_water_percent lowest_boiling_c lowest_boiling_part mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own stopped least_look_binds";
-    assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
-    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let rows = csv_rows(&*ANSWER, columns);
     assert_eq!(rows.len(), ANSWER.points.len());
     for (row, p) in rows.iter().zip(&ANSWER.points) {
         assert_eq!(&row[0], p.supply);
@@ -95,29 +86,23 @@ fn broken_options_are_told_with_a_remedy() {
         (&["--from", "20 psi", "--to", "10 psi"], &["ends below", "higher"]),
         (&["--steps", "0"], &["--steps", "1..="]),
     ] {
-        let run = program(&[&[FILE], arguments].concat());
-        let told = String::from_utf8(run.stderr).unwrap();
-        assert_eq!(run.status.code(), Some(2), "{arguments:?}: {told}");
-        assert!(run.stdout.is_empty());
+        let Ran { status, out, err: told } = pressures(&[&[FILE], arguments].concat());
+        assert_eq!((status, out.as_str()), (Some(2), ""), "{arguments:?}: {told}");
         for word in words {
             assert!(told.contains(word), "{arguments:?}: no `{word}` in {told}");
         }
     }
-    let run = program(&["scenarios/motorcycle-front.toml", "--from", "1 bar"]);
-    let told = String::from_utf8(run.stderr).unwrap();
-    assert_eq!(run.status.code(), Some(2), "{told}");
-    assert!(told.contains("no pressure bleeder"), "{told}");
-    assert_eq!(program(&["scenarios/motorcycle-front.toml", "--quiet"]).status.code(), Some(0));
+    let ran = pressures(&["scenarios/motorcycle-front.toml", "--from", "1 bar"]);
+    assert!(ran.status == Some(2) && ran.err.contains("no pressure bleeder"), "{ran:?}");
+    assert_eq!(pressures(&["scenarios/motorcycle-front.toml", "--quiet"]).status, Some(0));
 }
 
 #[test]
 fn an_asked_for_gauge_over_the_limit_is_status_3() {
-    let run = program(&[FILE, "--from", "15 psi", "--to", "1.6 bar", "--steps", "1"]);
-    let told = String::from_utf8(run.stderr).unwrap();
-    assert_eq!(run.status.code(), Some(3), "{told}");
-    let told = told.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(told.contains("Stop, pressure over limit:"), "{told}");
-    assert!(String::from_utf8(run.stdout).unwrap().contains("over it"));
+    let run = pressures(&[FILE, "--from", "15 psi", "--to", "1.6 bar", "--steps", "1"]);
+    assert_eq!(run.status, Some(3), "{}", run.err);
+    assert!(words(&run.err).contains("Stop, pressure over limit:"), "{}", run.err);
+    assert!(run.out.contains("over it"));
 }
 
 #[test]
@@ -125,9 +110,8 @@ fn outputs_are_files_beside_one_another() {
     let dir = tempfile::tempdir().unwrap();
     let at = |name: &str| dir.path().join(name).to_str().unwrap().to_owned();
     let (json, csv, plots) = (at("a.json"), at("a.csv"), at("plots"));
-    let run = program(&[FILE, "--quiet", "--json", &json, "--csv", &csv, "--plots", &plots]);
-    assert_eq!(run.status.code(), Some(0));
-    assert!(run.stdout.is_empty());
+    let run = pressures(&[FILE, "--quiet", "--json", &json, "--csv", &csv, "--plots", &plots]);
+    assert_eq!((run.status, run.out.as_str()), (Some(0), ""));
     let svg = std::fs::read_to_string(dir.path().join("plots/pressures.svg")).unwrap();
     for words in ["What the gauge pressure changes", "limit", "gravity", "old fluid left"] {
         assert!(svg.contains(words), "{words}");

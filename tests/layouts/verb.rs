@@ -1,9 +1,8 @@
 //! The verb as a user starts it. Figures in the snapshots are regression values.
 
-use crate::shown::{keeps_to_its_width, keys};
+use crate::program::{Ran, csv_rows, farwheel, keeps_to_its_width, keys, table, words};
 use crate::study::ANSWER;
-use assert_cmd::Command;
-use farwheel::report::{Report as _, Units, View};
+use farwheel::report::Units;
 
 const FILES: [&str; 5] = [
     "scenarios/splits/ii.toml",
@@ -13,43 +12,32 @@ const FILES: [&str; 5] = [
     "scenarios/splits/hh.toml",
 ];
 
-/// Exit status, standard output and standard error.
-fn layouts(arguments: &[&str]) -> (Option<i32>, Vec<u8>, String) {
-    let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .arg("layouts")
-        .args(arguments)
-        .output()
-        .expect("an ending");
-    (run.status.code(), run.stdout, String::from_utf8(run.stderr).unwrap())
-}
-
-fn table(width: u16, units: Units) -> String {
-    let text = ANSWER.table(View::of_width(units, width));
-    anstream::adapter::strip_str(&text).to_string()
+fn layouts(arguments: &[&str]) -> Ran {
+    farwheel(&[&["layouts"], arguments].concat())
 }
 
 #[test]
 fn the_table_at_80_columns() {
-    insta::assert_snapshot!(table(80, Units::Metric));
+    insta::assert_snapshot!(table(&*ANSWER, Units::Metric, 80));
 }
 
 #[test]
 fn the_table_in_us_units_at_100_columns() {
-    insta::assert_snapshot!(table(100, Units::Us));
+    insta::assert_snapshot!(table(&*ANSWER, Units::Us, 100));
 }
 
 #[test]
 fn no_line_is_wider_than_asked() {
-    keeps_to_its_width(|width| table(width, Units::Metric));
+    keeps_to_its_width(&*ANSWER);
 }
 
 #[test]
 fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     let one = layouts(&[&FILES[..], &["--json", "-", "--threads", "1"]].concat());
     let two = layouts(&[&FILES[..], &["--json", "-", "--threads", "2"]].concat());
-    assert_eq!(one.0, Some(0), "{}", one.2);
+    assert_eq!(one.status, Some(0), "{}", one.err);
     assert!(one == two, "the same bytes on one thread and on two");
-    let value: serde_json::Value = serde_json::from_slice(&one.1).unwrap();
+    let value = one.json();
     assert_eq!(keys(&value), "layouts between_layouts by_order scenario_sha256 options_sha256");
     assert_eq!(keys(&value["between_layouts"]), "new_fluid old_left");
     assert_eq!(keys(&value["between_layouts"]["new_fluid"]), "least most difference share");
@@ -82,11 +70,8 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
 
 #[test]
 fn csv_has_one_row_a_layout_and_order() {
-    let bytes = ANSWER.csv().unwrap().unwrap();
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
     let columns = "file title capacity_ml bleeders far_bleeder far_path_ml order drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps left_old_ml left_old_fraction left_water_percent lowest_boiling_c lowest_boiling_part";
-    assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
-    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let rows = csv_rows(&*ANSWER, columns);
     assert_eq!(rows.len(), 10);
     let hh = &ANSWER.layouts[4].near_first;
     assert_eq!((&rows[9][0], &rows[9][6]), ("hh.toml", "near first"));
@@ -105,9 +90,8 @@ fn every_file_that_cannot_be_used_is_told_with_its_mistakes() {
     let good = crate::text_of("II");
     let one = write("one.toml", &good.replace("kind = \"hose\"", "kind = \"hoes\""));
     let two = write("two.toml", &good.replace("until = \"clean\"", "until = \"clena\""));
-    let (status, out, told) = layouts(&[FILES[0], &one, &two, "missing.toml"]);
-    assert_eq!(status, Some(2), "{told}");
-    assert!(out.is_empty());
+    let Ran { status, out, err: told } = layouts(&[FILES[0], &one, &two, "missing.toml"]);
+    assert_eq!((status, out.as_str()), (Some(2), ""), "{told}");
     for words in ["one.toml", "two.toml", "missing.toml", "hoes", "clena"] {
         assert!(told.contains(words), "{words} in {told}");
     }
@@ -119,14 +103,13 @@ fn a_job_that_must_be_stopped_is_named_and_is_status_3() {
     let short = dir.path().join("short.toml");
     let text = crate::text_of("HH").replace("loaded = \"1.5 L\"", "loaded = \"0.5 L\"");
     std::fs::write(&short, text).unwrap();
-    let (status, out, told) = layouts(&[FILES[0], FILES[1], short.to_str().unwrap()]);
-    assert_eq!(status, Some(3), "{told}");
-    let words = told.split_whitespace().collect::<Vec<_>>().join(" ");
-    assert!(words.contains("Stop, supply ran dry:") && words.contains("short.toml"), "{told}");
-    assert!(!words.contains("ii.toml"), "{told}");
+    let Ran { status, out, err } = layouts(&[FILES[0], FILES[1], short.to_str().unwrap()]);
+    assert_eq!(status, Some(3), "{err}");
+    let told = words(&err);
+    assert!(told.contains("Stop, supply ran dry:") && told.contains("short.toml"), "{err}");
+    assert!(!told.contains("ii.toml"), "{err}");
     // What a stopped job drained is compared with nothing.
-    let out = String::from_utf8(out).unwrap();
-    let out = out.split_whitespace().collect::<Vec<_>>().join(" ");
+    let out = words(&out);
     let between = out.split_once("Between the layouts").expect("two are left").1;
     assert!(!between.split_once('.').unwrap().0.contains("HH split"), "{out}");
 }
@@ -136,11 +119,10 @@ fn outputs_are_files_beside_one_another_and_never_a_scenario() {
     let dir = tempfile::tempdir().unwrap();
     let at = |name: &str| dir.path().join(name).to_str().unwrap().to_owned();
     let (json, csv, plots) = (at("a.json"), at("a.csv"), at("plots"));
-    let (status, out, told) = layouts(&[
+    let ran = layouts(&[
         FILES[0], FILES[1], "--quiet", "--json", &json, "--csv", &csv, "--plots", &plots,
     ]);
-    assert_eq!((status, told.as_str()), (Some(0), ""));
-    assert!(out.is_empty());
+    assert_eq!((ran.status, ran.out.as_str(), ran.err.as_str()), (Some(0), "", ""));
     let svg = std::fs::read_to_string(dir.path().join("plots/layouts.svg")).unwrap();
     for words in ["II split, front and rear", "X split, diagonals", "4\u{a0}bleeders"] {
         assert!(svg.contains(words), "{words}");
@@ -152,13 +134,11 @@ fn outputs_are_files_beside_one_another_and_never_a_scenario() {
 
     let mine = at("mine.toml");
     std::fs::write(&mine, crate::text_of("X")).unwrap();
-    let (status, _, told) = layouts(&[FILES[0], &mine, "--json", &mine]);
-    assert_eq!(status, Some(2));
-    assert!(told.contains("would overwrite"), "{told}");
+    let ran = layouts(&[FILES[0], &mine, "--json", &mine]);
+    assert!(ran.status == Some(2) && ran.err.contains("would overwrite"), "{ran:?}");
     assert_eq!(std::fs::read_to_string(&mine).unwrap(), crate::text_of("X"));
-    let (status, _, told) = layouts(&["-", "-"]);
-    assert_eq!(status, Some(2));
-    assert!(told.contains("once"), "{told}");
+    let ran = layouts(&["-", "-"]);
+    assert!(ran.status == Some(2) && ran.err.contains("once"), "{ran:?}");
 }
 
 /// Ctrl-C (SIGINT) while many layouts are run.

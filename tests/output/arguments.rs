@@ -1,36 +1,19 @@
 //! The program as a user starts it: what it offers, and what it refuses before it computes anything.
 
-use assert_cmd::Command;
-
-fn farwheel(arguments: &[&str]) -> assert_cmd::assert::Assert {
-    Command::new(env!("CARGO_BIN_EXE_farwheel")).env_remove("NO_COLOR").args(arguments).assert()
-}
-
-fn text(bytes: &[u8]) -> String {
-    String::from_utf8(bytes.to_vec()).unwrap()
-}
+use super::program::{Ran, farwheel};
 
 #[test]
 fn help_lists_every_verb_and_the_exit_status() {
-    let help = farwheel(&["--help"]).success();
-    let help = text(&help.get_output().stdout);
+    let Ran { status, out: help, .. } = farwheel(&["--help"]);
+    assert_eq!(status, Some(0));
     for word in ["check", "flush", "layouts", "schema", "Exit status: 0 done; 2"] {
         assert!(help.contains(word), "{word} in {help}");
     }
-    let help = farwheel(&["flush", "--help"]).success();
-    let help = text(&help.get_output().stdout);
-    for option in [
-        "--json <FILE|->",
-        "--csv <FILE|->",
-        "--plots <DIR>",
-        "--seed <N>",
-        "--threads <N>",
-        "--quiet",
-        "--units <UNITS>",
-        "--supply <NAME>",
-        "--no-error-estimate",
-        "--also <WHAT>",
-    ] {
+    let Ran { status, out: help, .. } = farwheel(&["flush", "--help"]);
+    assert_eq!(status, Some(0));
+    let options = "--json <FILE|->, --csv <FILE|->, --plots <DIR>, --seed <N>, --threads <N>, --quiet, \
+                   --units <UNITS>, --supply <NAME>, --no-error-estimate, --also <WHAT>";
+    for option in options.split(", ") {
         assert!(help.contains(option), "{option} in {help}");
     }
 }
@@ -39,10 +22,10 @@ fn help_lists_every_verb_and_the_exit_status() {
 #[test]
 fn the_version_says_the_commit_in_its_long_form() {
     let version = concat!("farwheel ", env!("CARGO_PKG_VERSION"));
-    let short = farwheel(&["-V"]).success();
-    assert_eq!(text(&short.get_output().stdout), format!("{version}\n"));
-    let long = farwheel(&["--version"]).success();
-    let long = text(&long.get_output().stdout);
+    let short = farwheel(&["-V"]);
+    assert_eq!((short.status, short.out), (Some(0), format!("{version}\n")));
+    let Ran { status, out: long, .. } = farwheel(&["--version"]);
+    assert_eq!(status, Some(0));
     let commit = long.trim_end().strip_prefix(version).and_then(|l| l.strip_prefix(" (commit "));
     let commit = commit.and_then(|l| l.strip_suffix(')')).unwrap_or_else(|| panic!("{long}"));
     let digits = commit.split(',').next().unwrap_or_default();
@@ -60,9 +43,9 @@ fn mistakes_on_the_command_line_are_status_2_and_say_so_on_standard_error() {
         &["flush", "x", "--also", "curve", "--json", "-"],
         &["flush", "x", "--also", "curves,", "--json", "-"],
     ] {
-        let refused = farwheel(wrong).code(2);
-        assert!(refused.get_output().stdout.is_empty(), "{wrong:?}");
-        assert!(!refused.get_output().stderr.is_empty(), "{wrong:?}");
+        let refused = farwheel(wrong);
+        assert_eq!((refused.status, refused.out.as_str()), (Some(2), ""), "{wrong:?}");
+        assert!(!refused.err.is_empty(), "{wrong:?}");
     }
 }
 
@@ -73,8 +56,8 @@ fn the_scenario_is_never_overwritten() {
     std::fs::write(&car, "title = \"mine\"\n").unwrap();
     let car = car.to_str().unwrap();
     for option in ["--json", "--csv"] {
-        let refused = farwheel(&["flush", car, option, car]).code(2);
-        let told = text(&refused.get_output().stderr);
+        let Ran { status, err: told, .. } = farwheel(&["flush", car, option, car]);
+        assert_eq!(status, Some(2));
         assert!(told.contains(option) && told.contains("would overwrite the scenario"), "{told}");
         assert!(!told.contains('\u{1b}'), "no colour where there is no terminal");
     }
@@ -83,6 +66,7 @@ fn the_scenario_is_never_overwritten() {
 
 #[test]
 fn two_outputs_cannot_share_standard_output() {
-    let refused = farwheel(&["flush", "x.toml", "--json", "-", "--csv", "-"]).code(2);
-    assert!(text(&refused.get_output().stderr).contains("both go to standard output"));
+    let refused = farwheel(&["flush", "x.toml", "--json", "-", "--csv", "-"]);
+    assert_eq!(refused.status, Some(2));
+    assert!(refused.err.contains("both go to standard output"));
 }

@@ -1,51 +1,34 @@
 //! The verb as a user starts it. Figures in the snapshot are regression values.
 
-use crate::shown::keys;
-use assert_cmd::Command;
+use crate::program::{Ran, farwheel, keys};
+use std::path::Path;
 use std::time::Duration;
 
-/// Exit status, standard output and standard error.
-fn orders(arguments: &[&str]) -> (Option<i32>, Vec<u8>, String) {
-    let run = Command::new(env!("CARGO_BIN_EXE_farwheel"))
-        .arg("orders")
-        .args(arguments)
-        .output()
-        .expect("an ending");
-    (run.status.code(), run.stdout, String::from_utf8(run.stderr).unwrap())
+fn orders(arguments: &[&str]) -> Ran {
+    farwheel(&[&["orders"], arguments].concat())
 }
 
 #[test]
 fn the_table_at_80_columns() {
-    let (status, out, err) = orders(&["scenarios/estate-front-rear-split.toml"]);
-    assert_eq!((status, err.as_str()), (Some(0), ""));
-    insta::assert_snapshot!(String::from_utf8(out).unwrap());
+    let ran = orders(&["scenarios/estate-front-rear-split.toml"]);
+    assert_eq!((ran.status, ran.err.as_str()), (Some(0), ""));
+    insta::assert_snapshot!(ran.out);
 }
 
 #[test]
 fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     let dir = tempfile::tempdir().unwrap();
     let (one, two) = (dir.path().join("one.csv"), dir.path().join("two.csv"));
-    let on = |threads: &str, csv: &std::path::Path| {
-        let csv = csv.to_str().unwrap();
-        orders(&[
-            "scenarios/compact-hatchback.toml",
-            "--draws",
-            "20",
-            "--seed",
-            "4",
-            "--json",
-            "-",
-            "--csv",
-            csv,
-            "--threads",
-            threads,
-        ])
+    let on = |threads: &str, csv: &Path| {
+        let asked = ["scenarios/compact-hatchback.toml", "--draws", "20", "--seed", "4"];
+        let to = ["--json", "-", "--csv", csv.to_str().unwrap(), "--threads", threads];
+        orders(&[&asked[..], &to].concat())
     };
     let (a, b) = (on("1", &one), on("2", &two));
-    assert_eq!(a.0, Some(0), "{}", a.2);
+    assert_eq!(a.status, Some(0), "{}", a.err);
     assert!(a == b, "the same bytes on one thread and on two");
     assert_eq!(std::fs::read(one).unwrap(), std::fs::read(two).unwrap());
-    let value: serde_json::Value = serde_json::from_slice(&a.1).unwrap();
+    let value = a.json();
     assert_eq!(
         keys(&value),
         "own_order draws seed orders asked by_place unsure_ml suffers deciders spreads title scenario_sha256 options_sha256"
@@ -66,9 +49,8 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
         assert!(saves <= saved + 0.5, "those that save most first, but for what is not told apart");
         saved = saved.min(saves);
     }
-    let (_, plain, _) =
-        orders(&["scenarios/compact-hatchback.toml", "--order", "near first", "--json", "-"]);
-    let plain: serde_json::Value = serde_json::from_slice(&plain).unwrap();
+    let near_first = ["--order", "near first", "--json", "-"];
+    let plain = orders(&[&["scenarios/compact-hatchback.toml"], &near_first[..]].concat()).json();
     assert_eq!(
         keys(&plain["orders"][0]),
         "order drained_ml flow_seconds left_old_ml left_old_fraction lowest_boiling_c equal told_apart new_fluid_ml place short_ml stopped"
@@ -88,37 +70,33 @@ fn orders_that_cannot_be_opened_are_explained() {
         ("RR, LR, RF, XX", "opens no bleeder \"XX\""),
         ("RR LR RF LF", "as in \"RR, LR, RF, LF\""),
     ] {
-        let (status, out, err) = orders(&[car, "--order", order]);
+        let Ran { status, out, err } = orders(&[car, "--order", order]);
         assert_eq!(status, Some(2), "{order}");
         assert!(out.is_empty() && err.contains(why), "{order}: {err}");
     }
-    let (status, _, err) = orders(&[car, "--draws", "99999999"]);
-    assert_eq!(status, Some(2));
-    assert!(err.contains("ask for at most"), "{err}");
-    let (status, _, err) = orders(&[car, "--json", car]);
-    assert_eq!(status, Some(2));
-    assert!(err.contains("would overwrite"), "{err}");
+    for (arguments, why) in
+        [(["--draws", "99999999"], "ask for at most"), (["--json", car], "would overwrite")]
+    {
+        let ran = orders(&[&[car], &arguments[..]].concat());
+        assert!(ran.status == Some(2) && ran.err.contains(why), "{ran:?}");
+    }
 }
 
 #[test]
 fn pictures_are_written_whole_and_hold_every_order() {
     let dir = tempfile::tempdir().unwrap();
     let plots = dir.path().join("plots");
-    let (status, _, err) = orders(&[
-        "scenarios/compact-hatchback.toml",
-        "--quiet",
-        "--plots",
-        plots.to_str().unwrap(),
-    ]);
-    assert_eq!((status, err.as_str()), (Some(0), ""));
-    let svg = std::fs::read_to_string(plots.join("orders.svg")).unwrap();
+    let drawn = |asked: &[&str], plots: &Path| {
+        let to = ["--quiet", "--plots", plots.to_str().unwrap()];
+        let ran = orders(&[asked, &to].concat());
+        assert_eq!((ran.status, ran.err.as_str()), (Some(0), ""));
+        std::fs::read_to_string(plots.join("orders.svg")).unwrap()
+    };
+    let svg = drawn(&["scenarios/compact-hatchback.toml"], &plots);
     assert!(svg.contains("LF, RF, RR, LR") && svg.contains("own order"));
     assert!(plots.join("orders.png").exists());
     let eight = dir.path().join("eight");
-    let hh = ["scenarios/splits/hh.toml", "--order", "near first", "--quiet", "--plots"];
-    let (status, _, err) = orders(&[&hh[..], &[eight.to_str().unwrap()]].concat());
-    assert_eq!((status, err.as_str()), (Some(0), ""));
-    let svg = std::fs::read_to_string(eight.join("orders.svg")).unwrap();
+    let svg = drawn(&["scenarios/splits/hh.toml", "--order", "near first"], &eight);
     assert!(svg.contains("LFp, LFs, RFp, RFs,") && svg.contains("RRp: RR primary"), "codes");
 }
 
@@ -146,11 +124,10 @@ fn a_load_that_is_not_enough_is_said() {
     let file = dir.path().join("dry.toml");
     std::fs::write(&file, car.replace("loaded = \"1 L\"", "loaded = \"500 mL\"")).expect("written");
     let name = file.to_str().expect("a plain name");
-    let (status, out, err) = orders(&[name, "--order", "near first"]);
+    let Ran { status, out, err } = orders(&[name, "--order", "near first"]);
     assert_eq!(status, Some(3), "{err}");
     assert!(err.contains("Stop, supply runs dry: ") && err.contains("2 of the orders"), "{err}");
-    let out = String::from_utf8(out).expect("text");
     assert!(out.contains("What it comes to") && out.contains("Stop, supply runs dry: "), "{out}");
-    let (status, _, err) = orders(&["scenarios/compact-hatchback.toml", "--order", "near first"]);
-    assert_eq!((status, err.as_str()), (Some(0), ""));
+    let ran = orders(&["scenarios/compact-hatchback.toml", "--order", "near first"]);
+    assert_eq!((ran.status, ran.err.as_str()), (Some(0), ""));
 }

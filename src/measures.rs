@@ -26,6 +26,8 @@ pub const PSI: f64 = 0.453_592_37 * STANDARD_GRAVITY / (INCH * INCH);
 pub const KPA_PER_PSI: f64 = 1e-3 * PSI;
 /// A square millimetre per second (a centistokes) in m²/s.
 pub const MM2_PER_S: f64 = 1e-6;
+/// A minute in seconds.
+pub const MINUTE: f64 = 60.0;
 /// An hour in seconds.
 pub const HOUR: f64 = 3600.0;
 

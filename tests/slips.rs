@@ -8,6 +8,11 @@ use farwheel::Scenario;
 use farwheel::job::options::Options;
 use farwheel::job::record::{Record, Warning, WarningKind};
 use farwheel::job::{check, flush};
+use farwheel::keys::table::keys_in;
+use farwheel::keys::{Form, LeftOut};
+use farwheel::scenario::model::Tables;
+use farwheel::scenario::quantity_text;
+use farwheel::{parts, supply};
 
 /// The compact hatchback, each edit's first text replaced by its second wherever it stands.
 fn car(edits: &[(&str, &str)]) -> Scenario {
@@ -53,6 +58,101 @@ fn an_outside_diameter_given_as_bore_is_told() {
         text.starts_with("line RR, line LR, line RF, line LF: ") && text.contains("(line "),
         "{text}"
     );
+}
+
+/// From rear line to caliper what no car has, though each is within what is read at all (common practice, no source).
+#[test]
+fn what_no_vehicle_has_is_called_unusual() {
+    const KIND: WarningKind = WarningKind::Unusual;
+    assert_eq!(told(&car(&[]), KIND), None);
+    for (find, replace, value) in [
+        (
+            "length = \"5 m ± 5 %\"",
+            "length = \"4.5 mm\"",
+            "line RR: length 4.5 mm is unusual; 100 mm to 15 m is usual",
+        ),
+        ("length = \"5 m ± 5 %\"", "length = \"45 m\"", "line RR: length 45 m is unusual"),
+        (
+            "worn_pads = \"49 mL ± 3 mL\"",
+            "worn_pads = \"800 mL\"",
+            "RF, LF: worn_pads 800 mL is unusual; 1 mL to 200 mL is usual",
+        ),
+        (
+            "temperature = \"20 °C ± 5 °C\"",
+            "temperature = \"68 °C\"",
+            "vehicle: temperature 68 °C is unusual",
+        ),
+        (
+            "\"1 L\", gauge = \"15 psi\", re_pump_below = \"10 psi\"",
+            "\"1 L\", gauge = \"15 kPa\"",
+            "gauge 15 kPa (2.2 psi) is unusual; 34 kPa (5.0 psi) to",
+        ),
+        (
+            "until = \"clean\"",
+            "until = \"4 mL\"",
+            "step 2, step 3, step 4, step 5: volume 4 mL is unusual",
+        ),
+    ] {
+        let text = told(&car(&[(find, replace)]), KIND).expect(replace);
+        assert!(text.contains(value) && text.contains("(line "), "{text}");
+    }
+}
+
+/// What holds when a key is left out is usual, so that nobody is told off for what he did not write.
+#[test]
+fn every_default_is_usual() {
+    let mut tables = Tables::clone(&car(&[]));
+    let parts: Vec<_> =
+        parts::Kind::all().iter().flat_map(|kind| keys_in(&mut *kind.clone())).collect();
+    let supplies: Vec<_> =
+        supply::Kind::all().iter().flat_map(|kind| keys_in(&mut *kind.clone())).collect();
+    let fixed: Vec<_> =
+        tables.tables_mut().into_iter().flat_map(|(_, _, table)| keys_in(table)).collect();
+    let mut count = 0;
+    for key in parts.iter().chain(&supplies).chain(&fixed) {
+        if let (Form::Quantity(bound), LeftOut::Text(text)) = (key.form, key.left_out) {
+            let value =
+                quantity_text::parse(text, bound).unwrap_or_else(|w| panic!("{}", w.what)).value;
+            assert!(bound.is_usual(value), "{} = {text}", key.name);
+            count += 1;
+        }
+    }
+    assert!(count > 50, "{count} defaults");
+}
+
+/// With a small air space what is pumped to 15 psi sinks to next to nothing while the fluid leaves: isothermal air,
+/// p V = const., from 1.0 L of vessel with 0.6 L loaded.
+#[test]
+fn a_gauge_that_falls_low_is_told() {
+    const KIND: WarningKind = WarningKind::GaugeFallsLow;
+    let run = |vessel: &str| {
+        let own = "loaded = \"1 L\", gauge = \"15 psi\", re_pump_below = \"10 psi\"";
+        let options = Options { estimate_error: false, ..Options::default() };
+        let record = flush(&car(&[(own, vessel)]), &options).expect("it can be simulated");
+        record.warnings.iter().find(|w| w.kind == KIND).map(|w| w.text.clone())
+    };
+    let small = "loaded = \"1 L\", gauge = \"15 psi\", shell = \"1.5 L\"";
+    let text = run(small).expect("it falls low");
+    assert!(text.contains("`re_pump_below`") && text.contains("(line "), "{text}");
+    assert_eq!(run(&format!("{small}, re_pump_below = \"10 psi\"")), None);
+    assert_eq!(run("loaded = \"1 L\", gauge = \"15 psi\", shell = \"12 L\""), None);
+    // Whoever sets it low is told that this is unusual instead.
+    assert_eq!(run("loaded = \"1 L\", gauge = \"3 psi\", shell = \"1.5 L\""), None);
+}
+
+/// New pads hold least: who does not say how far they are worn is told what that may change.
+#[test]
+fn wear_that_is_left_out_is_told_where_it_decides() {
+    const KIND: WarningKind = WarningKind::WearNotStated;
+    assert_eq!(told(&car(&[]), KIND), None);
+    let left_out = ("pad_wear = \"40 % ± 15 %\"\n", "");
+    let text = told(&car(&[left_out]), KIND).expect("it decides");
+    // 49 − 8 at a front wheel; 2 × (49 − 8) + 2 × (19 − 5) in all.
+    assert!(text.contains("holds 41 mL more and all brakes together 110 mL more"), "{text}");
+    let fronts = (", worn_pads = \"49 mL ± 3 mL\"", "");
+    let rears =
+        (", worn_pads = \"19 mL ± 2 mL\"", ", worn_pads = \"19 mL ± 2 mL\", pad_wear = \"30 %\"");
+    assert_eq!(told(&car(&[left_out, fronts, rears]), KIND), None, "nothing is left to decide");
 }
 
 /// Wear of pads changes a caliper only by what it holds with worn ones.

@@ -122,7 +122,7 @@ impl Plan {
                 "state a target: --old-anywhere, --old-overall, --water or --boiling".to_owned(),
             ));
         }
-        let grid = quantity("--grid", &self.grid, &bounds::DRAINED)?;
+        let grid = quantity("--grid", &self.grid, &bounds::GRID)?;
         Ok(Question {
             targets,
             least: match self.least {
@@ -130,7 +130,7 @@ impl Plan {
                 LeastWord::Time => Least::Time,
             },
             grid_ml: to_ml(grid),
-            sure: quantity_if_given("--sure", self.sure.as_deref(), &bounds::SHARE)?,
+            sure: quantity_if_given("--sure", self.sure.as_deref(), &bounds::SURE)?,
             draws: self.draws,
         })
     }

@@ -19,5 +19,4 @@ pub use record::harmless::harmless;
 pub use record::{check, film};
 pub use run::clear_hose::BOUND_CAPACITIES;
 pub use state::limits;
-pub(crate) use survey::cautions::USUAL_GAUGE_PA;
 pub use survey::check::check;

@@ -7,7 +7,8 @@
 //! appendix B, and NIST Handbook 44, appendix C (from memory).
 
 use crate::measures::{
-    HOUR, INCH, KPA, ML, MM, MM2_PER_S, PSI, STANDARD_GRAVITY, US_FL_OZ, US_GALLON, ZERO_CELSIUS_K,
+    HOUR, INCH, KPA, MINUTE, ML, MM, MM2_PER_S, PSI, STANDARD_GRAVITY, US_FL_OZ, US_GALLON,
+    ZERO_CELSIUS_K,
 };
 
 /// What a quantity measures. SI units inside: metre, cubic metre, pascal, kelvin, second,
@@ -103,6 +104,8 @@ pub struct Unit {
     pub factor: f64,
     /// Added before the factor; zero for all but °C and °F.
     pub offset: f64,
+    /// Seldom meant by who leaves the unit out.
+    pub rare: bool,
 }
 
 impl Unit {
@@ -128,7 +131,11 @@ const fn unit(
     also: &'static [&'static str],
     factor: f64,
 ) -> Unit {
-    Unit { name, also, dimension, factor, offset: 0.0 }
+    Unit { name, also, dimension, factor, offset: 0.0, rare: false }
+}
+
+const fn rare(unit: Unit) -> Unit {
+    Unit { rare: true, ..unit }
 }
 
 const IMPERIAL_GALLON: f64 = 4.54609e-3;
@@ -148,23 +155,24 @@ pub static UNITS: &[Unit] = &[
     unit(Volume, "mL", &["cc", "cm³", "millilitre", "milliliter"], ML),
     unit(Volume, "L", &["litre", "liter", "litres", "liters"], 1e-3),
     unit(Volume, "US fl oz", &["fl oz US"], US_FL_OZ),
-    unit(Volume, "imp fl oz", &["UK fl oz", "imperial fl oz"], IMPERIAL_GALLON / 160.0),
+    rare(unit(Volume, "imp fl oz", &["UK fl oz", "imperial fl oz"], IMPERIAL_GALLON / 160.0)),
     unit(Volume, "US qt", &["US quart", "US quarts"], US_GALLON / 4.0),
-    unit(Volume, "imp qt", &["UK qt", "imperial quart"], IMPERIAL_GALLON / 4.0),
+    rare(unit(Volume, "imp qt", &["UK qt", "imperial quart"], IMPERIAL_GALLON / 4.0)),
     unit(Pressure, "kPa", &[], KPA),
     unit(Pressure, "bar", &[], 1e5),
     unit(Pressure, "psi", &["psig", "lbf/in²"], PSI),
-    unit(Pressure, "mbar", &[], 1e2),
-    unit(Pressure, "MPa", &[], 1e6),
-    unit(Pressure, "Pa", &[], 1.0),
-    unit(Pressure, "mmHg", &[], MERCURY * 1e-3),
-    unit(Pressure, "inHg", &[], MERCURY * INCH),
+    rare(unit(Pressure, "mbar", &[], 1e2)),
+    rare(unit(Pressure, "MPa", &[], 1e6)),
+    rare(unit(Pressure, "Pa", &[], 1.0)),
+    rare(unit(Pressure, "mmHg", &[], MERCURY * 1e-3)),
+    rare(unit(Pressure, "inHg", &[], MERCURY * INCH)),
     Unit {
         name: "°C",
         also: &["C", "deg C", "celsius"],
         dimension: Temperature,
         factor: 1.0,
         offset: ZERO_CELSIUS_K,
+        rare: false,
     },
     Unit {
         name: "°F",
@@ -172,10 +180,11 @@ pub static UNITS: &[Unit] = &[
         dimension: Temperature,
         factor: 5.0 / 9.0,
         offset: 459.67,
+        rare: false,
     },
-    unit(Temperature, "K", &["kelvin"], 1.0),
+    rare(unit(Temperature, "K", &["kelvin"], 1.0)),
     unit(Time, "s", &["sec", "second", "seconds"], 1.0),
-    unit(Time, "min", &["minute", "minutes"], 60.0),
+    unit(Time, "min", &["minute", "minutes"], MINUTE),
     unit(Time, "h", &["hr", "hour", "hours"], HOUR),
     unit(KinematicViscosity, "mm²/s", &["cSt"], MM2_PER_S),
     unit(Density, "kg/m³", &[], 1.0),

@@ -7,7 +7,7 @@ use super::contents::Contents;
 use super::mixing::Mixing;
 use super::{Built, Part};
 use crate::keys::LeftOut::Required;
-use crate::keys::bounds::CHAMBER;
+use crate::keys::bounds::CLUTCH_CYLINDER;
 use crate::keys::table::table;
 use crate::keys::{KindSpec, Quantity, Role};
 
@@ -15,7 +15,7 @@ table! {
     /// The table of a clutch's master cylinder.
     pub struct ClutchMaster {
         /// Fluid volume with the pedal up.
-        pub volume: Quantity [&CHAMBER] = Required;
+        pub volume: Quantity [&CLUTCH_CYLINDER] = Required;
         /// Mixing.
         pub mixing: Mixing;
         /// Contents.

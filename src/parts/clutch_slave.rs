@@ -4,7 +4,7 @@ use super::contents::Contents;
 use super::mixing::{Bypass, Mixing};
 use super::{Built, Part, Screw};
 use crate::keys::LeftOut::Required;
-use crate::keys::bounds::CHAMBER;
+use crate::keys::bounds::CLUTCH_CYLINDER;
 use crate::keys::table::table;
 use crate::keys::{KindSpec, Quantity, Role};
 
@@ -12,7 +12,7 @@ table! {
     /// The table of a clutch's slave cylinder.
     pub struct ClutchSlave {
         /// Fluid volume with the clutch engaged, passages included.
-        pub volume: Quantity [&CHAMBER] = Required;
+        pub volume: Quantity [&CLUTCH_CYLINDER] = Required;
         /// Mixing.
         pub mixing: Mixing;
         /// Bypass.

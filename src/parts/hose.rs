@@ -3,7 +3,7 @@
 use super::line::Run;
 use super::{Built, Part};
 use crate::keys::LeftOut::Text;
-use crate::keys::bounds::{TUBE_BORE, TUBE_LENGTH};
+use crate::keys::bounds::{HOSE_LENGTH, TUBE_BORE};
 use crate::keys::table::table;
 use crate::keys::{KindSpec, Quantity, Role};
 
@@ -11,7 +11,7 @@ table! {
     /// The table of a hose.
     pub struct Hose {
         /// Length along the hose.
-        pub length: Quantity [&TUBE_LENGTH] = Text("0.4 m");
+        pub length: Quantity [&HOSE_LENGTH] = Text("0.4 m");
         /// Inside diameter.
         pub bore: Quantity [&TUBE_BORE] = Text("3.2 mm");
         /// What lines say, too.

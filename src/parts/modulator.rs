@@ -8,7 +8,7 @@ use super::contents::Contents;
 use super::mixing::Stages;
 use super::{Built, Part};
 use crate::keys::LeftOut::{Absent, Text};
-use crate::keys::bounds::{CHAMBER, PORT_BORE, WORK};
+use crate::keys::bounds::{MODULATOR_ROOM, PORT_BORE, WORK};
 use crate::keys::table::table;
 use crate::keys::{KindSpec, Quantity, Role};
 
@@ -41,7 +41,7 @@ table! {
         /// With two lines in `from`: the channels that the first feeds. The second feeds the others.
         pub first_circuit: Vec<String> = Absent;
         /// Volume of each channel's passages, which a plain flush goes through.
-        pub passages: Quantity [&CHAMBER] = Text("1 mL");
+        pub passages: Quantity [&MODULATOR_ROOM] = Text("1 mL");
         /// Stages.
         pub stages: Stages;
         /// Bore of each channel's inlet valve, open at rest.
@@ -52,17 +52,17 @@ table! {
         /// Bore of each circuit's isolation valve, with ESC.
         pub isolation_orifice: Quantity [&PORT_BORE] = Text("1.2 mm");
         /// What each circuit's low-pressure accumulator holds at rest.
-        pub accumulator: Quantity [&CHAMBER] = Text("0.4 mL");
+        pub accumulator: Quantity [&MODULATOR_ROOM] = Text("0.4 mL");
         /// What each accumulator can take up while the unit works.
-        pub accumulator_swept: Quantity [&CHAMBER] = Text("3 mL");
+        pub accumulator_swept: Quantity [&MODULATOR_ROOM] = Text("3 mL");
         /// Chamber of each circuit's return pump.
-        pub pump_chamber: Quantity [&CHAMBER] = Text("0.2 mL");
+        pub pump_chamber: Quantity [&MODULATOR_ROOM] = Text("0.2 mL");
         /// Damper behind each return pump.
-        pub damper: Quantity [&CHAMBER] = Text("1.5 mL");
+        pub damper: Quantity [&MODULATOR_ROOM] = Text("1.5 mL");
         // 2 mL/s: a return pump of 0.1 to 0.2 mL a revolution, at the low speed of a service routine without back
         // pressure. Estimate, no source.
         /// What a circuit's outlet valves let into its accumulator in one cycle, and the pump returns.
-        pub cycle_volume: Quantity [&CHAMBER] = Text("0.5 mL");
+        pub cycle_volume: Quantity [&MODULATOR_ROOM] = Text("0.5 mL");
         /// Time of one cycle; with 0.5 mL the pump delivers 2 mL/s.
         pub cycle_time: Quantity [&WORK] = Text("0.25 s");
         /// Contents.

@@ -2,16 +2,16 @@
 
 use crate::keys::LeftOut::{Absent, Required};
 use crate::keys::Quantity;
-use crate::keys::bounds::{CHAMBER, PAD_WEAR};
+use crate::keys::bounds::{CALIPER, PAD_WEAR};
 use crate::keys::table::table;
 
 table! {
     /// Volume behind the pistons and how worn the pads are.
     pub struct Pads {
         /// Fluid volume behind the pistons with new pads, passages included.
-        pub new_pads: Quantity [&CHAMBER] = Required;
+        pub new_pads: Quantity [&CALIPER] = Required;
         /// The same with pads worn out; left out, wear does not change it.
-        pub worn_pads: Option<Quantity> [&CHAMBER] = Absent;
+        pub worn_pads: Option<Quantity> [&CALIPER] = Absent;
         /// Wear of these pads; left out, that of the vehicle.
         pub pad_wear: Option<Quantity> [&PAD_WEAR] = Absent;
     }

@@ -8,7 +8,7 @@ use super::mixing::{Bypass, Mixing};
 use super::passage::Passage;
 use super::{Built, Pads, Part, Screw};
 use crate::keys::LeftOut::Text;
-use crate::keys::bounds::{TUBE_BORE, TUBE_LENGTH};
+use crate::keys::bounds::{CROSSOVER_LENGTH, TUBE_BORE};
 use crate::keys::table::table;
 use crate::keys::{KindSpec, Quantity, Role};
 
@@ -28,9 +28,9 @@ table! {
         /// Bore of the passages between the halves (an estimate).
         pub crossover_bore: Quantity [&TUBE_BORE] = Text("2.5 mm ± 0.5 mm");
         /// Length of the passage at the end with the inlet.
-        pub crossover_near: Quantity [&TUBE_LENGTH] = Text("80 mm");
+        pub crossover_near: Quantity [&CROSSOVER_LENGTH] = Text("80 mm");
         /// Length of the way over the far end.
-        pub crossover_far: Quantity [&TUBE_LENGTH] = Text("160 mm");
+        pub crossover_far: Quantity [&CROSSOVER_LENGTH] = Text("160 mm");
         /// Bleeder screw.
         pub screw: Screw;
         /// Contents.

@@ -5,7 +5,7 @@ use super::contents::Contents;
 use super::mixing::{Bypass, Mixing, Stages, Trade};
 use super::{Built, Part, Screw};
 use crate::keys::LeftOut::{Absent, Required, Text};
-use crate::keys::bounds::{CHAMBER, POCKET};
+use crate::keys::bounds::{POCKET, WHEEL_CYLINDER};
 use crate::keys::table::table;
 use crate::keys::{KindSpec, Quantity, Role};
 
@@ -13,9 +13,9 @@ table! {
     /// The table of a wheel cylinder.
     pub struct WheelCylinder {
         /// Fluid volume between the cups, passages included.
-        pub volume: Quantity [&CHAMBER] = Required;
+        pub volume: Quantity [&WHEEL_CYLINDER] = Required;
         /// The same with shoes worn out; left out, wear does not change it.
-        pub worn_shoes: Option<Quantity> [&CHAMBER] = Absent;
+        pub worn_shoes: Option<Quantity> [&WHEEL_CYLINDER] = Absent;
         /// Stages.
         pub stages: Stages;
         /// Share of the volume that lies toward the pistons, past inlet and bleeder.

@@ -16,13 +16,13 @@ const LONGEST_TEXT: usize = 120;
 
 /// A number with the unit it was written in.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) struct Measure {
-    pub(crate) number: f64,
-    pub(crate) unit: &'static Unit,
+struct Measure {
+    number: f64,
+    unit: &'static Unit,
 }
 
 impl Measure {
-    pub(crate) fn si(self) -> f64 {
+    fn si(self) -> f64 {
         self.unit.to_si(self.number)
     }
 }
@@ -45,12 +45,12 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
     }
     let (left, right) = split_spread(text);
     let Some(right) = right else {
-        let m = measure(left, bound.dimension, None)?;
+        let m = of_bound(left, bound, None)?;
         return Ok(Quantity::known(within(m, bound)?));
     };
     let (right_number, right_unit) = number_and_unit(right, bound.dimension)?;
     let borrowed = (!right_unit.is_empty() && right_unit != "%").then_some(right_unit);
-    let m = measure(left, bound.dimension, borrowed)?;
+    let m = of_bound(left, bound, borrowed)?;
     let value = within(m, bound)?;
     let of_value = right_unit == "%" && bound.dimension != Dimension::Share;
     if of_value && bound.dimension == Dimension::Temperature {
@@ -64,7 +64,8 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
     } else if right_unit.is_empty() {
         m.unit.difference_to_si(right_number)
     } else {
-        unit_for(right_unit, right, bound.dimension)?.difference_to_si(right_number)
+        let unit = unit_for(right_unit, right, bound.dimension)?;
+        unit.unwrap_or(m.unit).difference_to_si(right_number)
     };
     if half < 0.0 {
         return Err(Wrong::new(
@@ -89,28 +90,22 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
 pub(crate) fn from_number(number: f64, written: &str, bound: &Bound) -> Result<Quantity, Wrong> {
     match bare_unit(bound.dimension) {
         Some(unit) => Ok(Quantity::known(within(Measure { number, unit }, bound)?)),
-        None => Err(no_unit(written, bound.dimension)),
+        None => Err(no_unit(written, bound)),
     }
 }
 
-/// Reads number and unit; a number without unit takes `borrowed` if there is one.
-pub(crate) fn measure(
-    text: &str,
-    dimension: Dimension,
-    borrowed: Option<&str>,
-) -> Result<Measure, Wrong> {
-    let (number, mut unit) = number_and_unit(text, dimension)?;
-    if unit.is_empty()
-        && let Some(b) = borrowed
-    {
-        unit = b;
+/// Reads number and unit of what lies within `bound`; a number without unit takes `borrowed` if there is one.
+fn of_bound(text: &str, bound: &Bound, borrowed: Option<&str>) -> Result<Measure, Wrong> {
+    let (number, unit) = number_and_unit(text, bound.dimension)?;
+    let unit = if unit.is_empty() { borrowed.unwrap_or_default() } else { unit };
+    match unit_for(unit, text, bound.dimension)? {
+        Some(unit) => Ok(Measure { number, unit }),
+        None => Err(no_unit(text, bound)),
     }
-    let unit = unit_for(unit, text, dimension)?;
-    Ok(Measure { number, unit })
 }
 
 /// The value in SI if the range allows it.
-pub(crate) fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
+fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
     let si = m.si();
     // The ends of the range belong to it, however their text was rounded.
     let slack = 1e-9 * (bound.max - bound.min);
@@ -135,20 +130,36 @@ pub(crate) fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
     Ok(si.clamp(bound.min, bound.max))
 }
 
-/// The range allowed, in the unit the user wrote.
+/// The range allowed, in the unit the user wrote. Its ends are rounded inwards, so that what is written as they stand
+/// here is taken.
 pub(crate) fn range(bound: &Bound, unit: &Unit) -> String {
-    format!(
-        "it may be {} to {}",
-        shown(unit.number_from_si(bound.min), unit),
-        shown(unit.number_from_si(bound.max), unit)
-    )
+    let end = |si, up| with_unit(&inwards(unit.number_from_si(si), up), unit);
+    format!("it may be {} to {}", end(bound.min, true), end(bound.max, false))
 }
 
 fn shown(number: f64, unit: &Unit) -> String {
+    with_unit(&plain(number), unit)
+}
+
+fn with_unit(number: &str, unit: &Unit) -> String {
     match unit.name {
-        "" => plain(number),
-        name => format!("{} {name}", plain(number)),
+        "" => number.to_owned(),
+        name => format!("{number} {name}"),
     }
+}
+
+/// A number as [`plain`] has it, but never below it (`up`) or never above it, beyond what a float leaves open.
+fn inwards(x: f64, up: bool) -> String {
+    let slack = 1e-12 * x.abs();
+    let beyond = |y: f64| if up { y < x - slack } else { y > x + slack };
+    let text = plain(x);
+    let Ok(rounded) = text.parse::<f64>() else { return text };
+    if !beyond(rounded) {
+        return text;
+    }
+    // One unit of the last of four digits further in.
+    let step = portable::powi(10.0, portable::log10(x.abs()).floor() as i32 - 3);
+    plain(if up { rounded + step } else { rounded - step })
 }
 
 /// A number with at most four significant digits and no needless zeros.
@@ -180,17 +191,61 @@ fn instead(dimension: Dimension) -> String {
     }
 }
 
-fn no_unit(written: &str, dimension: Dimension) -> Wrong {
+/// A number without its unit: which unit is likely, from what is usual, and what another would have meant.
+fn no_unit(written: &str, bound: &Bound) -> Wrong {
     let written = written.trim();
-    let units: Vec<_> = dimension.units().map(|u| u.name).collect();
-    Wrong::new(
-        format!("`{written}` has no unit; {} is wanted", dimension.word()),
-        format!(
-            "write \"{written} {}\" or with the unit that is meant (units: {})",
-            units[0],
-            units.join(", ")
+    let what = format!("`{written}` has no unit; {} is wanted", bound.dimension.word());
+    let number = number_and_unit(written, bound.dimension).map_or(f64::NAN, |(number, _)| number);
+    let every: Vec<&'static Unit> = bound.dimension.units().collect();
+    let meant = |unit: &'static Unit| Measure { number, unit };
+    let allowed = |unit: &&'static Unit| within(meant(unit), bound).is_ok();
+    // Where a common unit makes sense of it, a rare one is not thought of.
+    let sensible = |rare: bool| -> Vec<&'static Unit> {
+        let of_kind = every.iter().copied().filter(|u| u.rare == rare);
+        of_kind.filter(|u| bound.is_usual(u.to_si(number))).collect()
+    };
+    let common = sensible(false);
+    let likely = if common.is_empty() { sensible(true) } else { common };
+    let remedy = match likely.as_slice() {
+        [] => format!(
+            "write it with the unit that is meant, for instance \"{}\" (units: {})",
+            bound.dimension.example(),
+            bound.dimension.unit_names()
         ),
-    )
+        [one] => {
+            let mut others = every.iter().copied().filter(|u| u != one && !u.rare);
+            let other = others.find(allowed);
+            let compared = other.map_or_else(String::new, |other| {
+                let in_other = other.number_from_si(one.to_si(number));
+                let in_one = one.number_from_si(other.to_si(number));
+                format!(
+                    " ({} is {}; {} would be {})",
+                    shown(number, one),
+                    rough(in_other, other),
+                    shown(number, other),
+                    rough(in_one, one)
+                )
+            });
+            format!("write \"{written} {}\" if that is meant{compared}", one.name)
+        }
+        [first, others @ ..] => {
+            let first_one = format!("\"{written} {}\"", first.name);
+            let others = others.iter().map(|u| {
+                let same = rough(first.number_from_si(u.to_si(number)), first);
+                format!("\"{written} {}\" (which is {same})", u.name)
+            });
+            let all: Vec<String> = std::iter::once(first_one).chain(others).collect();
+            format!("write what is meant: {}", all.join(" or "))
+        }
+    };
+    Wrong::new(what, remedy)
+}
+
+/// A number in a unit, to the three digits that a comparison needs.
+fn rough(number: f64, unit: &Unit) -> String {
+    let digits = 2 - portable::log10(number.abs().max(f64::MIN_POSITIVE)).floor() as i32;
+    let scale = portable::powi(10.0, digits.clamp(0, 9));
+    shown((number * scale).round() / scale, unit)
 }
 
 /// Splits at `±`, `+-` or `+/-`.
@@ -297,13 +352,14 @@ fn to_f64(number: &str, text: &str) -> Result<f64, Wrong> {
     }
 }
 
-/// The unit of the right dimension that goes by this name; `text` is what it stands in.
-fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<&'static Unit, Wrong> {
+/// The unit of the right dimension that goes by this name, which may be none where a number can do without; `text` is
+/// what it stands in.
+fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<Option<&'static Unit>, Wrong> {
     if name.is_empty() {
-        return bare_unit(dimension).ok_or_else(|| no_unit(text, dimension));
+        return Ok(bare_unit(dimension));
     }
     match units::find(name, Some(dimension)) {
-        Found::Unit(u) if u.dimension == dimension => Ok(u),
+        Found::Unit(u) if u.dimension == dimension => Ok(Some(u)),
         Found::Unit(u) => Err(Wrong::new(
             format!(
                 "`{}` is {}, but {} is wanted",
@@ -349,9 +405,13 @@ pub(crate) fn dimension_of(text: &str) -> Option<Dimension> {
 
 /// The length of a difference (a standard deviation), SI, told by its text.
 pub(crate) fn difference(text: &str, dimension: Dimension) -> Result<f64, Wrong> {
-    let m = measure(text, dimension, None)?;
-    match m.number > 0.0 {
-        true => Ok(m.unit.difference_to_si(m.number)),
+    let (number, unit) = number_and_unit(text, dimension)?;
+    let Some(unit) = unit_for(unit, text, dimension)? else {
+        let what = format!("`{}` has no unit; {} is wanted", text.trim(), dimension.word());
+        return Err(Wrong::new(what, instead(dimension)));
+    };
+    match number > 0.0 {
+        true => Ok(unit.difference_to_si(number)),
         false => Err(Wrong::new(
             format!("`{}` is no spread: it must be more than nothing", text.trim()),
             "write how far the value may reasonably lie off",

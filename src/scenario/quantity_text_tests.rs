@@ -51,11 +51,45 @@ fn spread_is_a_ninety_percent_half_width() {
 #[test]
 fn wrong_ones_say_what_would_be_right() {
     let table: &[(&str, &Bound, &str, &str)] = &[
-        ("5", &bounds::TUBE_LENGTH, "has no unit", "units: mm, cm, m, in, ft"),
+        ("400", &bounds::TUBE_LENGTH, "has no unit", "write \"400 mm\" if that is meant"),
+        (
+            "5",
+            &bounds::TUBE_LENGTH,
+            "has no unit",
+            "\"5 m\" or \"5 in\" (which is 0.127 m) or \"5 ft\" (which is 1.52 m)",
+        ),
+        ("4000000", &bounds::TUBE_LENGTH, "has no unit", "units: mm, cm, m, in, ft"),
+        (
+            "15",
+            &bounds::GAUGE,
+            "has no unit",
+            "write \"15 psi\" if that is meant (15 psi is 103 kPa; 15 kPa would be 2.18 psi)",
+        ),
+        (
+            "1 ± 0.1",
+            &bounds::GAUGE,
+            "`1` has no unit",
+            "write \"1 bar\" if that is meant (1 bar is 100 kPa; 1 kPa would be 0.01 bar)",
+        ),
+        (
+            "68",
+            &bounds::TEMPERATURE,
+            "has no unit",
+            "write \"68 °F\" if that is meant (68 °F is 20 °C; 68 °C would be 154 °F)",
+        ),
+        ("20", &bounds::TEMPERATURE, "has no unit", "\"20 °C\" or \"20 °F\" (which is -6.67 °C)"),
+        (
+            "22",
+            &bounds::SUCTION,
+            "has no unit",
+            "write \"22 inHg\" if that is meant (22 inHg is 74.5 kPa; 22 kPa would be 6.5 inHg)",
+        ),
         ("5 psi", &bounds::TUBE_LENGTH, "is a pressure, but a length", "3.33 mm"),
         ("-5 m", &bounds::TUBE_LENGTH, "is negative", "1e-3 m to 50 m"),
         ("900 mm", &bounds::TUBE_BORE, "too large", "0.5 mm to 25 mm"),
-        ("9 in", &bounds::TUBE_BORE, "9 in is too large", "0.01969 in to 0.9843 in"),
+        ("9 in", &bounds::TUBE_BORE, "9 in is too large", "0.01969 in to 0.9842 in"),
+        ("900 psi", &bounds::GAUGE, "too large", "0.1451 psi to 72.51 psi"),
+        ("900 K", &bounds::TEMPERATURE, "too large", "233.2 K to 353.1 K"),
         ("nan mm", &bounds::TUBE_BORE, "no quantity", "3.33 mm"),
         ("inf mm", &bounds::TUBE_BORE, "no quantity", "3.33 mm"),
         ("1e999 mm", &bounds::TUBE_BORE, "too large a number", "ordinary size"),
@@ -89,4 +123,21 @@ fn the_ends_of_a_range_belong_to_it() {
     assert_eq!(value("-40 °C", &bounds::TEMPERATURE), bounds::TEMPERATURE.min);
     assert_eq!(value("176 °F", &bounds::TEMPERATURE), bounds::TEMPERATURE.max);
     assert_eq!(value("25 mm", &bounds::TUBE_BORE), bounds::TUBE_BORE.max);
+}
+
+/// What a message says is allowed is taken when it is written so, in every unit.
+#[test]
+fn the_ends_that_messages_name_are_taken() {
+    for bound in bounds::ALL {
+        for unit in bound.dimension.units() {
+            let told = range(bound, unit);
+            let (from, to) = told
+                .strip_prefix("it may be ")
+                .and_then(|t| t.split_once(" to "))
+                .expect("two ends");
+            for end in [from, to] {
+                assert!(parse(end, bound).is_ok(), "{}: {end}", bound.name);
+            }
+        }
+    }
 }

@@ -3,8 +3,9 @@
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::LeftOut::{Absent, Required, Rule, Text};
 use crate::keys::bounds::{
-    CHAMBER, COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, OLD_FRACTION,
-    PAD_WEAR, PORT_BORE, TASK, TEMPERATURE, THRESHOLD, TUBE_BORE, WATCHED, WATER,
+    COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_CHAMBER,
+    OLD_FRACTION, PAD_WEAR, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE, THRESHOLD, WATCHED,
+    WATER,
 };
 use crate::keys::table::table;
 use crate::keys::worded::worded;
@@ -158,7 +159,7 @@ table! {
         /// Names of its chambers, for instance primary and secondary.
         pub chambers: Vec<String> = Required;
         /// Volume of each chamber.
-        pub volume: Quantity [&CHAMBER] = Required;
+        pub volume: Quantity [&MASTER_CHAMBER] = Required;
         /// Bore of the compensating port.
         pub compensating_port: Quantity [&PORT_BORE] = Text("0.7 mm");
         /// Pressure difference at which fluid begins to pass the cup.
@@ -176,7 +177,7 @@ table! {
     /// `[clear_hose]`. The 3 s are an estimate: to look, to be sure and to take hold of the bleeder screw.
     pub struct ClearHose {
         /// Bore of the clear hose.
-        pub bore: Quantity [&TUBE_BORE] = Text("5 mm");
+        pub bore: Quantity [&SHOP_HOSE_BORE] = Text("5 mm");
         /// Length from the bleeder over which the eye takes the mean.
         pub watched: Quantity [&WATCHED] = Text("100 mm");
         /// What fills the clear hose when it is put on.

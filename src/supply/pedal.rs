@@ -13,7 +13,7 @@ use super::topping::Topping;
 use super::{Described, Misfit, Supply};
 use crate::keys::LeftOut::{Absent, Text};
 use crate::keys::Quantity;
-use crate::keys::bounds::{CHAMBER, PEDAL_PRESSURE, SMALL_VOLUME, STROKE_USED, TASK};
+use crate::keys::bounds::{PEDAL_PRESSURE, SMALL_VOLUME, STROKE, STROKE_USED, TASK};
 use crate::keys::table::table;
 use crate::measures::to_ml;
 use crate::parts::chamber::Chamber;
@@ -32,7 +32,7 @@ table! {
     #[derive(Copy)]
     pub struct Pedal {
         /// Fluid that a chamber of the master cylinder sweeps in a full stroke; left out, the chamber's volume.
-        pub stroke: Option<Quantity> [&CHAMBER] = Absent;
+        pub stroke: Option<Quantity> [&STROKE] = Absent;
         /// Share of the full stroke that is used: on an old cylinder the pedal is not pressed to the floor.
         pub stroke_used: Quantity [&STROKE_USED] = Text("60 %");
         /// Fluid that each stroke sends back to the reservoir before the compensating port is closed.

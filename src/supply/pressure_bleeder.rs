@@ -4,7 +4,9 @@
 use super::{Cap, Described, ENDLESS_M3, Loaded, Misfit, SetGauge, Supply};
 use crate::keys::LeftOut::{Required, Rule, Text};
 use crate::keys::Quantity;
-use crate::keys::bounds::{EXPONENT, GAUGE, LOADED, SMALL_VOLUME, TUBE_BORE, TUBE_LENGTH, VESSEL};
+use crate::keys::bounds::{
+    EXPONENT, FEED_HOSE_LENGTH, GAUGE, LOADED, SHOP_HOSE_BORE, SMALL_VOLUME, VESSEL,
+};
 use crate::keys::table::table;
 use crate::keys::worded::worded;
 use crate::measures::{ATMOSPHERE_PA, to_ml};
@@ -34,9 +36,9 @@ table! {
         /// Volume of the empty vessel; one sold for 3 L of fluid is taken to have 4.5 L.
         pub shell: Quantity [&VESSEL] = Text("4.5 L");
         /// Length of the hose from vessel to adapter cap.
-        pub feed_hose_length: Quantity [&TUBE_LENGTH] = Text("1.5 m");
+        pub feed_hose_length: Quantity [&FEED_HOSE_LENGTH] = Text("1.5 m");
         /// Inside diameter of that hose.
-        pub feed_hose_bore: Quantity [&TUBE_BORE] = Text("6 mm");
+        pub feed_hose_bore: Quantity [&SHOP_HOSE_BORE] = Text("6 mm");
         /// What the feed hose holds before its valve is first opened.
         pub feed_hose_holds: FeedHoseHolds = Text("air");
         /// Fluid that the dip tube cannot reach: below it, air goes over.

@@ -42,6 +42,12 @@ worded! {
         DensitiesDiffer = "old and new differ in density",
         /// The computation's own error is more than promised.
         LessExact = "less exact than usual",
+        /// A value that no vehicle or shop usually has.
+        Unusual = "unusual",
+        /// Nothing says how far the pads are worn, and it changes what the brakes hold.
+        WearNotStated = "wear not stated",
+        /// Hardly anything pushes any more.
+        GaugeFallsLow = "gauge falls low",
         /// A line's bore is what tube usually measures outside.
         BoreOrOutside = "bore or outside diameter?",
         /// Pads are worn, and nothing says what that changes.

@@ -10,14 +10,12 @@ use crate::fluid::grade::Grade;
 use crate::job::error::JobError;
 use crate::job::record::{Warning, WarningKind, at_line, in_both_units, which};
 use crate::job::state::{Fast, Job, LAMINAR_TO, Setting};
-use crate::measures::{HOUR, PSI, to_celsius};
+use crate::keys::bounds::GAUGE;
+use crate::measures::{HOUR, from_kpa, to_celsius, to_kpa};
 use crate::scenario::procedure::{Action, StopRule};
 use crate::supply::Supply;
 use std::sync::Arc;
 
-/// More than any shop pumps a pressure bleeder to, Pa: 30 psi or 2.07 bar (common practice, no source; 10 to 20 psi are
-/// usual).
-pub const USUAL_GAUGE_PA: f64 = 30.0 * PSI;
 /// More water than fluid of a sealed can holds, mass % (from memory: 0.1 to 0.2; the standards' wet test has 3.7).
 const MOST_NEW_WATER_PERCENT: f64 = 0.5;
 /// Nobody stands beside one bleeder for longer, s (common practice, no source).
@@ -97,7 +95,7 @@ fn highest_gauge_pa(setting: &Setting, supply: &dyn Supply) -> Option<f64> {
 fn high_gauge(setting: &Setting, supply: &dyn Supply) -> Option<Warning> {
     let gauge = highest_gauge_pa(setting, supply)?;
     let unlimited = setting.scenario.vehicle.gauge_limit.is_none();
-    (unlimited && gauge > USUAL_GAUGE_PA * (1.0 + 1e-6)).then(|| {
+    (unlimited && gauge > GAUGE.usual.1 * (1.0 + 1e-6)).then(|| {
         Warning::new(
             WarningKind::HighPressure,
             format!(
@@ -147,8 +145,29 @@ fn lower_grade(setting: &Setting) -> Option<Warning> {
 pub(crate) fn of_job(job: &Job) -> Vec<Warning> {
     let lasted = job.openings.iter().map(|o| (o.bleeder.as_str(), o.flow_seconds));
     let lasted: Vec<_> = lasted.filter(|(_, s)| *s > LONG_S).collect();
-    let found = [too_fast(&job.setting, &job.fast), too_long(&job.setting, &lasted, "for")];
+    let fast = too_fast(&job.setting, &job.fast);
+    let found = [fast, too_long(&job.setting, &lasted, "for"), falls_low(job)];
     found.into_iter().flatten().collect()
+}
+
+/// A gauge that falls below what shops work with, though it was pumped to more.
+fn falls_low(job: &Job) -> Option<Warning> {
+    let low_kpa = to_kpa(GAUGE.usual.0);
+    job.supply.set_gauge().filter(|set| set.pa >= GAUGE.usual.0)?;
+    // Pumped to less on purpose it does not fall.
+    let fell = job.openings.iter().filter(|o| o.gauge_start_kpa >= low_kpa);
+    let lowest = fell.min_by(|a, b| a.gauge_end_kpa.total_cmp(&b.gauge_end_kpa))?;
+    (lowest.gauge_end_kpa < low_kpa).then(|| {
+        Warning::new(
+            WarningKind::GaugeFallsLow,
+            format!(
+                "while {} is open the gauge falls to {}, and hardly anything pushes any more: pump up again in time (`re_pump_below`), or take a larger `shell`{}",
+                lowest.bleeder,
+                in_both_units(from_kpa(lowest.gauge_end_kpa)),
+                at_line(job.setting.supply_line())
+            ),
+        )
+    })
 }
 
 /// The same before it, from the flow with all fluid old and all fluid new. How long a bleeder stays open is then

@@ -2,6 +2,7 @@
 
 use crate::circuit::Circuit;
 use crate::job::record::{Warning, WarningKind, at_line};
+use crate::measures::to_ml;
 use crate::parts::Kind;
 use crate::scenario::model::{Part, Tables};
 use std::collections::BTreeSet;
@@ -14,8 +15,8 @@ const ABOUT_M: f64 = 0.05e-3;
 /// Everything of the kind.
 pub(crate) fn warnings(scenario: &Tables, circuit: &Circuit) -> Vec<Warning> {
     let found = outside_for_bore(scenario).into_iter();
-    let found = found.chain(wear_without_effect(scenario)).chain(another_split(scenario, circuit));
-    found.collect()
+    let found = found.chain(wear_without_effect(scenario)).chain(wear_not_stated(scenario));
+    found.chain(another_split(scenario, circuit)).collect()
 }
 
 /// Lines whose bore is what tube usually measures outside.
@@ -48,6 +49,26 @@ fn wear_without_effect(scenario: &Tables) -> Option<Warning> {
         at_line(table.line_of("pad_wear"))
     );
     Some(Warning::new(WarningKind::WearWithoutEffect, text))
+}
+
+/// Brakes that hold more with worn pads, where nothing says how far they are worn.
+fn wear_not_stated(scenario: &Tables) -> Option<Warning> {
+    if !scenario.vehicle.written.defaulted.contains(&"pad_wear") {
+        return None;
+    }
+    // Pads that state their wear hold the same whatever the vehicle's.
+    let more = |p: &Part| p.kind.worn_m3(1.0) - p.kind.worn_m3(0.0);
+    let brakes: Vec<(&Part, f64)> =
+        scenario.parts.iter().map(|p| (p, more(p))).filter(|(_, m3)| *m3 > 0.0).collect();
+    let (part, most) = brakes.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let text = format!(
+        "`pad_wear` of [vehicle] is left out, so pads and shoes count as new: worn out, {} holds {:.0} mL more and all brakes together {:.0} mL more, which takes more fluid to flush; say how far they are worn, for instance `pad_wear = \"50 % ± 30 %\"`{}",
+        part.name,
+        to_ml(*most),
+        to_ml(brakes.iter().map(|(_, m3)| m3).sum()),
+        at_line(scenario.vehicle.line_of("pad_wear"))
+    );
+    Some(Warning::new(WarningKind::WearNotStated, text))
 }
 
 /// Wheels of the two circuits of each split, in the order of [`WHEELS`] (DIN 74000, from memory).

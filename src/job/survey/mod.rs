@@ -3,4 +3,5 @@
 pub(crate) mod cautions;
 pub(crate) mod check;
 pub(crate) mod likely_mistakes;
+pub(crate) mod unusual;
 pub(crate) mod valves;

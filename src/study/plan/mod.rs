@@ -22,6 +22,9 @@ use crate::circuit::Scenario;
 use crate::job;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::keys::bounds::{GRID, SURE};
+use crate::measures::to_ml;
+use crate::scenario::quantity_text::plain;
 use bounds::{Bounds, gets_only_cleaner};
 use branch_and_bound::Search;
 use car::{Candidate, Car};
@@ -56,8 +59,6 @@ impl Default for Question {
     }
 }
 
-/// Grids that are searched, mL.
-pub const GRIDS_ML: (f64, f64) = (0.5, 200.0);
 /// Draws that a plan may meet.
 pub const DRAWS: (usize, usize) = (10, 10_000);
 /// Bleeders, or groups of bleeders opened together, that a plan is sought for.
@@ -203,17 +204,17 @@ fn look_over(question: &Question) -> Result<(), StudyError> {
             "state a target: old fluid anywhere or overall, water, or a boiling point".to_owned(),
         );
     }
-    if !(GRIDS_ML.0..=GRIDS_ML.1).contains(&question.grid_ml) {
-        return wrong(format!(
-            "a grid of {} mL: ask for {} to {}",
-            question.grid_ml, GRIDS_ML.0, GRIDS_ML.1
-        ));
+    let grids = to_ml(GRID.min)..=to_ml(GRID.max);
+    if !grids.contains(&question.grid_ml) {
+        let (from, to) = (plain(*grids.start()), plain(*grids.end()));
+        return wrong(format!("a grid of {} mL: ask for {from} to {to}", question.grid_ml));
     }
     if let Some(share) = question.sure
-        && !(share > 0.0 && share <= 1.0)
+        && !(SURE.min..=SURE.max).contains(&share)
     {
         return wrong(format!(
-            "a share of {share} of the draws: ask for more than 0 and no more than 1"
+            "a share of {share} of the draws: ask for {} to {}",
+            SURE.min, SURE.max
         ));
     }
     if question.sure.is_some() && !(DRAWS.0..=DRAWS.1).contains(&question.draws) {

@@ -1,7 +1,6 @@
 //! A scenario with another gauge pressure, and the range of gauges to look at.
 
 use crate::circuit::{BuildError, Scenario};
-use crate::job::USUAL_GAUGE_PA;
 use crate::keys::bounds;
 use crate::keys::quantity::Quantity;
 use crate::measures::PSI;
@@ -29,7 +28,8 @@ pub(super) fn gauges(
     own: f64,
     limit: Option<f64>,
 ) -> Result<Vec<f64>, (f64, f64)> {
-    let high = limit.unwrap_or(USUAL_GAUGE_PA).max(own).clamp(bounds::GAUGE.min, bounds::GAUGE.max);
+    let high =
+        limit.unwrap_or(bounds::GAUGE.usual.1).max(own).clamp(bounds::GAUGE.min, bounds::GAUGE.max);
     let low = LOW_PA.min(own).min(0.5 * high).max(bounds::GAUGE.min);
     let (from, to) = match (from, to) {
         (Some(from), Some(to)) => (from, to),

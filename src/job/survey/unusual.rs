@@ -1,0 +1,114 @@
+//! Values that a scenario may hold and that no vehicle or shop usually has: told, and taken at its word.
+
+use crate::job::record::{Warning, WarningKind, at_line};
+use crate::keys::bounds::GAUGE;
+use crate::keys::{Bound, units::Dimension};
+use crate::scenario::model::Tables;
+use crate::scenario::quantities::Address;
+use crate::scenario::quantity_text::plain;
+
+/// Most places that one warning names.
+const MOST_NAMED: usize = 6;
+
+/// One value, as often as it is written.
+struct Unusual {
+    key: &'static str,
+    bound: &'static Bound,
+    si: f64,
+    places: Vec<String>,
+    line: usize,
+}
+
+/// One warning for each such value that is written; the same value of several parts is told once.
+pub(crate) fn warnings(scenario: &Tables) -> Vec<Warning> {
+    let mut found: Vec<Unusual> = Vec::new();
+    for (address, bound, q) in Tables::clone(scenario).quantities_mut() {
+        let si = q.value;
+        // Above what shops pump to, without a limit, there is a warning of its own.
+        let high = bound.is(&GAUGE) && si > bound.usual.1;
+        let told = high && scenario.vehicle.gauge_limit.is_none();
+        if bound.is_usual(si) || told {
+            continue;
+        }
+        let (key, place, line) = match address {
+            Address::Key(at, key) => {
+                let written = scenario.written(at);
+                if written.defaulted.contains(&key) {
+                    continue;
+                }
+                let name = written.name.strip_prefix("parts.").unwrap_or(&written.name);
+                (key, name.to_owned(), written.line_of(key))
+            }
+            Address::Step(i, what) => {
+                let line = scenario.procedure.steps.get(i).map_or(0, |s| s.line);
+                (what.word(), format!("step {}", i + 1), line)
+            }
+        };
+        let same = |u: &&mut Unusual| u.key == key && u.bound.is(bound) && u.si == si;
+        match found.iter_mut().find(same) {
+            Some(unusual) => unusual.places.push(place),
+            None => found.push(Unusual { key, bound, si, places: vec![place], line }),
+        }
+    }
+    found.iter().map(Unusual::warning).collect()
+}
+
+impl Unusual {
+    fn warning(&self) -> Warning {
+        let Self { key, bound, si, places, line } = self;
+        let (from, to) = bound.usual;
+        let told = |si| in_words(bound.dimension, si);
+        let more = match places.len().saturating_sub(MOST_NAMED) {
+            0 => String::new(),
+            n => format!(" and {n} more"),
+        };
+        let text = format!(
+            "{}{more}: {key} {} is unusual; {} to {} is usual: look at digits and unit, or let it stand if it is meant{}",
+            places.iter().take(MOST_NAMED).map(String::as_str).collect::<Vec<_>>().join(", "),
+            told(*si),
+            told(from),
+            told(to),
+            at_line(*line)
+        );
+        Warning::new(WarningKind::Unusual, text)
+    }
+}
+
+/// A value in the largest unit of the trade of which it holds one at least.
+fn in_words(dimension: Dimension, si: f64) -> String {
+    let wanted: &[&str] = match dimension {
+        Dimension::Length => &["mm", "m"],
+        Dimension::Volume => &["mL", "L"],
+        Dimension::Time => &["s", "min", "h"],
+        Dimension::Pressure => &["kPa"],
+        Dimension::Temperature => &["°C"],
+        Dimension::KinematicViscosity => &["mm²/s"],
+        Dimension::Density => &["kg/m³"],
+        Dimension::Share => &["%"],
+        Dimension::Number => &[""],
+    };
+    let units: Vec<_> = dimension.units().filter(|u| wanted.contains(&u.name)).collect();
+    let large = units.iter().rev().find(|u| u.number_from_si(si).abs() >= 1.0);
+    let Some(unit) = large.or(units.first()) else { return plain(si) };
+    let number = plain(unit.number_from_si(si));
+    match dimension {
+        Dimension::Pressure => crate::job::record::in_both_units(si),
+        _ => format!("{number} {}", unit.name).trim_end().to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_are_told_in_units_of_the_trade() {
+        assert_eq!(in_words(Dimension::Length, 45.0), "45 m");
+        assert_eq!(in_words(Dimension::Length, 0.0045), "4.5 mm");
+        assert_eq!(in_words(Dimension::Volume, 8e-4), "800 mL");
+        assert_eq!(in_words(Dimension::Time, 7200.0), "2 h");
+        assert_eq!(in_words(Dimension::Temperature, 253.15), "-20 °C");
+        assert_eq!(in_words(Dimension::Pressure, 15e3), "15 kPa (2.2 psi)");
+        assert_eq!(in_words(Dimension::Number, 1.2), "1.2");
+    }
+}

@@ -51,7 +51,7 @@ fn spread_is_a_ninety_percent_half_width() {
 #[test]
 fn wrong_ones_say_what_would_be_right() {
     let table: &[(&str, &Bound, &str, &str)] = &[
-        ("400", &bounds::TUBE_LENGTH, "has no unit", "write \"400 mm\" if that is meant"),
+        ("3500", &bounds::TUBE_LENGTH, "has no unit", "write \"3500 mm\" if that is meant"),
         (
             "5",
             &bounds::TUBE_LENGTH,

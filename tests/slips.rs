@@ -80,18 +80,14 @@ fn what_no_vehicle_has_is_called_unusual() {
         (
             "temperature = \"20 °C ± 5 °C\"",
             "temperature = \"68 °C\"",
-            "vehicle: temperature 68 °C is unusual",
+            "[vehicle]: temperature 68 °C is unusual",
         ),
         (
             "\"1 L\", gauge = \"15 psi\", re_pump_below = \"10 psi\"",
             "\"1 L\", gauge = \"15 kPa\"",
             "gauge 15 kPa (2.2 psi) is unusual; 34 kPa (5.0 psi) to",
         ),
-        (
-            "until = \"clean\"",
-            "until = \"4 mL\"",
-            "step 2, step 3, step 4, step 5: volume 4 mL is unusual",
-        ),
+        ("until = \"clean\"", "until = \"4 mL\"", "steps 2, 3, 4, 5: volume 4 mL is unusual"),
     ] {
         let text = told(&car(&[(find, replace)]), KIND).expect(replace);
         assert!(text.contains(value) && text.contains("(line "), "{text}");

@@ -4,7 +4,7 @@ use crate::job::record::{Warning, WarningKind, at_line};
 use crate::keys::bounds::GAUGE;
 use crate::keys::{Bound, units::Dimension};
 use crate::scenario::model::Tables;
-use crate::scenario::quantities::Address;
+use crate::scenario::quantities::{Address, At};
 use crate::scenario::quantity_text::plain;
 
 /// Most places that one warning names.
@@ -15,6 +15,7 @@ struct Unusual {
     key: &'static str,
     bound: &'static Bound,
     si: f64,
+    of_steps: bool,
     places: Vec<String>,
     line: usize,
 }
@@ -36,18 +37,25 @@ pub(crate) fn warnings(scenario: &Tables) -> Vec<Warning> {
                 if written.defaulted.contains(&key) {
                     continue;
                 }
-                let name = written.name.strip_prefix("parts.").unwrap_or(&written.name);
-                (key, name.to_owned(), written.line_of(key))
+                let bare = match at {
+                    At::Part(i) => scenario.parts[i].name.clone(),
+                    At::Supply(i) => scenario.supplies[i].name.clone(),
+                    _ => format!("[{}]", written.name),
+                };
+                (key, bare, written.line_of(key))
             }
             Address::Step(i, what) => {
                 let line = scenario.procedure.steps.get(i).map_or(0, |s| s.line);
-                (what.word(), format!("step {}", i + 1), line)
+                (what.word(), (i + 1).to_string(), line)
             }
         };
         let same = |u: &&mut Unusual| u.key == key && u.bound.is(bound) && u.si == si;
         match found.iter_mut().find(same) {
             Some(unusual) => unusual.places.push(place),
-            None => found.push(Unusual { key, bound, si, places: vec![place], line }),
+            None => {
+                let of_steps = matches!(address, Address::Step(..));
+                found.push(Unusual { key, bound, si, of_steps, places: vec![place], line });
+            }
         }
     }
     found.iter().map(Unusual::warning).collect()
@@ -55,20 +63,25 @@ pub(crate) fn warnings(scenario: &Tables) -> Vec<Warning> {
 
 impl Unusual {
     fn warning(&self) -> Warning {
-        let Self { key, bound, si, places, line } = self;
+        let Self { key, bound, si, of_steps, ref places, line } = *self;
         let (from, to) = bound.usual;
         let told = |si| in_words(bound.dimension, si);
+        let head = match (of_steps, places.len()) {
+            (false, _) => "",
+            (true, 1) => "step ",
+            (true, _) => "steps ",
+        };
         let more = match places.len().saturating_sub(MOST_NAMED) {
             0 => String::new(),
             n => format!(" and {n} more"),
         };
         let text = format!(
-            "{}{more}: {key} {} is unusual; {} to {} is usual: look at digits and unit, or let it stand if it is meant{}",
+            "{head}{}{more}: {key} {} is unusual; {} to {} is usual: look at digits and unit, or let it stand if it is meant{}",
             places.iter().take(MOST_NAMED).map(String::as_str).collect::<Vec<_>>().join(", "),
-            told(*si),
+            told(si),
             told(from),
             told(to),
-            at_line(*line)
+            at_line(line)
         );
         Warning::new(WarningKind::Unusual, text)
     }

@@ -2,6 +2,7 @@
 
 use super::procedure::Procedure;
 use super::tables::{ClearHose, MasterCylinder, Reservoir, Vehicle};
+use super::unusual::Unusual;
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::{Read, Role, Written};
 use crate::{parts, supply};
@@ -32,6 +33,8 @@ pub struct Tables {
     pub clear_hose: Read<ClearHose>,
     /// `[procedure]`.
     pub procedure: Procedure,
+    /// What of it is unusual, as it was read.
+    pub unusual: Vec<Unusual>,
 }
 
 impl Tables {

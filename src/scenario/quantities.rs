@@ -59,6 +59,7 @@ impl Tables {
             supplies,
             clear_hose,
             procedure,
+            unusual: _,
         } = self;
         let Procedure { tasks, steps } = procedure;
         let mut all: Each<'_> = vec![

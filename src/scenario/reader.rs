@@ -22,6 +22,7 @@ use super::steps;
 use super::supplies;
 use super::syntax;
 use super::tables::{self, Fixed};
+use super::unusual;
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
 use crate::keys::bounds;
@@ -208,7 +209,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
         section.values.insert("supply", Value::Text(only));
         section.written.defaulted.push("supply");
     }
-    Some(Tables {
+    let mut tables = Tables {
         title: title?,
         file: file.to_owned(),
         vehicle: vehicle.section.into_table(),
@@ -223,7 +224,10 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
             tasks: procedure.placed.section.into_table(),
             steps: procedure.steps.into_iter().map(|s| s.step).collect(),
         },
-    })
+        unusual: Vec::new(),
+    };
+    tables.unusual = unusual::found(&mut tables);
+    Some(tables)
 }
 
 /// Puts the family's own default in place of the table's, which holds for glycol fluids.

@@ -4,7 +4,7 @@ use super::{modulator, opening, pushing};
 use crate::job::error::JobError;
 use crate::job::record::{Does, WarningKind, at_line};
 use crate::job::state::{Job, Position, Setting, overturn_s};
-use crate::job::survey::{cautions, likely_mistakes, unusual, valves};
+use crate::job::survey::{cautions, likely_mistakes, valves};
 use crate::measures::to_ml;
 use crate::portable;
 use crate::scenario::procedure::{Action, Step};
@@ -16,9 +16,6 @@ pub(crate) fn begin(setting: Arc<Setting>) -> Result<Job, JobError> {
     let mut job = Job::new(Arc::clone(&setting))?;
     cautions::warn_of_pressure(&mut job);
     job.warnings.extend(cautions::never_opened(&setting));
-    if setting.options.detail {
-        job.warnings.extend(unusual::warnings(&setting.scenario));
-    }
     job.warnings.extend(likely_mistakes::warnings(&setting.scenario, &setting.circuit));
     job.warnings.extend(cautions::warnings(&setting, job.supply.as_ref()));
     valves::warn_of_states(&mut job);

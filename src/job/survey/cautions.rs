@@ -150,9 +150,9 @@ pub(crate) fn of_job(job: &Job) -> Vec<Warning> {
     found.into_iter().flatten().collect()
 }
 
-/// A gauge that falls below what shops work with, though it was pumped to more.
+/// A gauge that falls below half of the least that shops work with, though it was pumped to more.
 fn falls_low(job: &Job) -> Option<Warning> {
-    let low_kpa = to_kpa(GAUGE.usual.0);
+    let low_kpa = to_kpa(0.5 * GAUGE.usual.0);
     job.supply.set_gauge().filter(|set| set.pa >= GAUGE.usual.0)?;
     // Pumped to less on purpose it does not fall.
     let fell = job.openings.iter().filter(|o| o.gauge_start_kpa >= low_kpa);

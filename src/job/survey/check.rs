@@ -1,7 +1,7 @@
 //! What can be said of a scenario before anything is simulated.
 
 use super::valves::{self, NO_FLOW};
-use super::{cautions, likely_mistakes, unusual};
+use super::{cautions, likely_mistakes};
 use crate::circuit::Scenario;
 use crate::circuit::{paths, reach};
 use crate::fluid::blend::Fluid;
@@ -41,7 +41,6 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     cautions::remark(&mut job);
     warnings.append(&mut job.warnings);
     warnings.extend(cautions::never_opened(&setting));
-    warnings.extend(unusual::warnings(scenario));
     warnings.extend(likely_mistakes::warnings(scenario, &setting.circuit));
     warnings.extend(cautions::warnings(&setting, job.supply.as_ref()));
     warnings.extend(below_min(&setting));

@@ -14,8 +14,14 @@ const ABOUT_M: f64 = 0.05e-3;
 
 /// Everything of the kind.
 pub(crate) fn warnings(scenario: &Tables, circuit: &Circuit) -> Vec<Warning> {
-    let found = outside_for_bore(scenario).into_iter();
-    let found = found.chain(wear_without_effect(scenario)).chain(wear_not_stated(scenario));
+    let unusual = scenario
+        .unusual
+        .iter()
+        .map(|u| Warning::new(WarningKind::Unusual, format!("{}{}", u.text, at_line(u.line))));
+    let found = unusual
+        .chain(outside_for_bore(scenario))
+        .chain(wear_without_effect(scenario))
+        .chain(wear_not_stated(scenario));
     found.chain(another_split(scenario, circuit)).collect()
 }
 

@@ -3,5 +3,4 @@
 pub(crate) mod cautions;
 pub(crate) mod check;
 pub(crate) mod likely_mistakes;
-pub(crate) mod unusual;
 pub(crate) mod valves;

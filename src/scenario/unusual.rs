@@ -1,17 +1,26 @@
-//! Values that a scenario may hold and that no vehicle or shop usually has: told, and taken at its word.
+//! Values that a scenario may hold and that no vehicle or shop usually has: taken at its word, and told.
 
-use crate::job::record::{Warning, WarningKind, at_line};
+use super::model::Tables;
+use super::quantities::{Address, At};
+use super::quantity_text::plain;
 use crate::keys::bounds::GAUGE;
 use crate::keys::{Bound, units::Dimension};
-use crate::scenario::model::Tables;
-use crate::scenario::quantities::{Address, At};
-use crate::scenario::quantity_text::plain;
+use crate::measures::{PSI, to_kpa};
+
+/// A value that is unusual, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unusual {
+    /// What is unusual, and what is usual.
+    pub text: String,
+    /// Line on which it is written.
+    pub line: usize,
+}
 
 /// Most places that one warning names.
 const MOST_NAMED: usize = 6;
 
 /// One value, as often as it is written.
-struct Unusual {
+struct Value {
     key: &'static str,
     bound: &'static Bound,
     si: f64,
@@ -20,49 +29,45 @@ struct Unusual {
     line: usize,
 }
 
-/// One warning for each such value that is written; the same value of several parts is told once.
-pub(crate) fn warnings(scenario: &Tables) -> Vec<Warning> {
-    let mut found: Vec<Unusual> = Vec::new();
-    for (address, bound, q) in Tables::clone(scenario).quantities_mut() {
-        let si = q.value;
+/// Each such value that is written; the same value of several parts is told once.
+pub(crate) fn found(scenario: &mut Tables) -> Vec<Unusual> {
+    let all = scenario.quantities_mut().into_iter().map(|(at, bound, q)| (at, bound, q.value));
+    let all: Vec<(Address, &'static Bound, f64)> = all.collect();
+    let mut found: Vec<Value> = Vec::new();
+    for (address, bound, si) in all {
         // Above what shops pump to, without a limit, there is a warning of its own.
         let high = bound.is(&GAUGE) && si > bound.usual.1;
-        let told = high && scenario.vehicle.gauge_limit.is_none();
-        if bound.is_usual(si) || told {
+        if bound.is_usual(si) || high && scenario.vehicle.gauge_limit.is_none() {
             continue;
         }
-        let (key, place, line) = match address {
+        let (key, place, line, of_steps) = match address {
             Address::Key(at, key) => {
                 let written = scenario.written(at);
                 if written.defaulted.contains(&key) {
                     continue;
                 }
-                let bare = match at {
+                let place = match at {
                     At::Part(i) => scenario.parts[i].name.clone(),
                     At::Supply(i) => scenario.supplies[i].name.clone(),
                     _ => format!("[{}]", written.name),
                 };
-                (key, bare, written.line_of(key))
+                (key, place, written.line_of(key), false)
             }
             Address::Step(i, what) => {
                 let line = scenario.procedure.steps.get(i).map_or(0, |s| s.line);
-                (what.word(), (i + 1).to_string(), line)
+                (what.word(), (i + 1).to_string(), line, true)
             }
         };
-        let same = |u: &&mut Unusual| u.key == key && u.bound.is(bound) && u.si == si;
-        match found.iter_mut().find(same) {
-            Some(unusual) => unusual.places.push(place),
-            None => {
-                let of_steps = matches!(address, Address::Step(..));
-                found.push(Unusual { key, bound, si, of_steps, places: vec![place], line });
-            }
+        match found.iter_mut().find(|v| v.key == key && v.bound.is(bound) && v.si == si) {
+            Some(value) => value.places.push(place),
+            None => found.push(Value { key, bound, si, of_steps, places: vec![place], line }),
         }
     }
-    found.iter().map(Unusual::warning).collect()
+    found.iter().map(Value::told).collect()
 }
 
-impl Unusual {
-    fn warning(&self) -> Warning {
+impl Value {
+    fn told(&self) -> Unusual {
         let Self { key, bound, si, of_steps, ref places, line } = *self;
         let (from, to) = bound.usual;
         let told = |si| in_words(bound.dimension, si);
@@ -71,19 +76,19 @@ impl Unusual {
             (true, 1) => "step ",
             (true, _) => "steps ",
         };
+        let named: Vec<&str> = places.iter().take(MOST_NAMED).map(String::as_str).collect();
         let more = match places.len().saturating_sub(MOST_NAMED) {
             0 => String::new(),
             n => format!(" and {n} more"),
         };
         let text = format!(
-            "{head}{}{more}: {key} {} is unusual; {} to {} is usual: look at digits and unit, or let it stand if it is meant{}",
-            places.iter().take(MOST_NAMED).map(String::as_str).collect::<Vec<_>>().join(", "),
+            "{head}{}{more}: {key} {} is unusual; {} to {} is usual: look at digits and unit, or let it stand if it is meant",
+            named.join(", "),
             told(si),
             told(from),
             told(to),
-            at_line(line)
         );
-        Warning::new(WarningKind::Unusual, text)
+        Unusual { text, line }
     }
 }
 
@@ -105,7 +110,9 @@ fn in_words(dimension: Dimension, si: f64) -> String {
     let Some(unit) = large.or(units.first()) else { return plain(si) };
     let number = plain(unit.number_from_si(si));
     match dimension {
-        Dimension::Pressure => crate::job::record::in_both_units(si),
+        Dimension::Pressure => {
+            format!("{number} kPa ({} psi)", plain((10.0 * si / PSI).round() / 10.0))
+        }
         _ => format!("{number} {}", unit.name).trim_end().to_owned(),
     }
 }

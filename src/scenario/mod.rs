@@ -32,7 +32,7 @@ pub(crate) mod suggest;
 mod supplies;
 mod syntax;
 pub mod tables;
-pub mod unusual;
+mod unusual;
 mod verbs;
 
 pub use mistake::{Mistake, Mistakes};

@@ -2,7 +2,6 @@
 
 use super::procedure::Procedure;
 use super::tables::{ClearHose, MasterCylinder, Reservoir, Vehicle};
-use super::unusual::Unusual;
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::{Read, Role, Written};
 use crate::{parts, supply};
@@ -35,6 +34,15 @@ pub struct Tables {
     pub procedure: Procedure,
     /// What of it is unusual, as it was read.
     pub unusual: Vec<Unusual>,
+}
+
+/// A value that is unusual, in words.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Unusual {
+    /// What is unusual, and what is usual.
+    pub text: String,
+    /// Line on which it is written.
+    pub line: usize,
 }
 
 impl Tables {

@@ -1,20 +1,11 @@
 //! Values that a scenario may hold and that no vehicle or shop usually has: taken at its word, and told.
 
-use super::model::Tables;
+use super::model::{Tables, Unusual};
 use super::quantities::{Address, At};
 use super::quantity_text::plain;
 use crate::keys::bounds::GAUGE;
 use crate::keys::{Bound, units::Dimension};
 use crate::measures::{PSI, to_kpa};
-
-/// A value that is unusual, in words.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Unusual {
-    /// What is unusual, and what is usual.
-    pub text: String,
-    /// Line on which it is written.
-    pub line: usize,
-}
 
 /// Most places that one warning names.
 const MOST_NAMED: usize = 6;
@@ -111,7 +102,7 @@ fn in_words(dimension: Dimension, si: f64) -> String {
     let number = plain(unit.number_from_si(si));
     match dimension {
         Dimension::Pressure => {
-            format!("{number} kPa ({} psi)", plain((10.0 * si / PSI).round() / 10.0))
+            format!("{:.0} kPa ({:.1} psi)", to_kpa(si), si / PSI)
         }
         _ => format!("{number} {}", unit.name).trim_end().to_owned(),
     }

@@ -163,17 +163,17 @@ fn bottles_are_counted_up_and_the_rest_stays_sealed() {
     {
         says(
             &read(&card(CAR, &["--bottle", bottle]).out),
-            &format!("{opened} sealed, new; the job takes 1000 mL"),
+            &format!("{opened} sealed, new; 1000 mL to load and pour in"),
         );
     }
     // A litre is loaded, and 150 mL are poured into the syringed reservoir: from 30 to 180 mL.
     let syringed = read(&card("scenarios/compact-hatchback-syringed.toml", &[]).out);
-    says(&syringed, "3 × 500 mL sealed, new; the job takes 1150 mL");
+    says(&syringed, "3 × 500 mL sealed, new; 1150 mL to load and pour in");
     let gravity = json("flush", "scenarios/motorcycle-front.toml");
     let poured = gravity["totals"]["new_fluid_ml"].as_f64().expect("a number");
     says(
         &read(&card("scenarios/motorcycle-front.toml", &[]).out),
-        &format!("1 × 500 mL sealed, new; the job takes {poured:.0} mL"),
+        &format!("1 × 500 mL sealed, new; {poured:.0} mL to load and pour in"),
     );
 }
 
@@ -192,7 +192,7 @@ fn a_tight_load_keeps_a_bottle_at_hand() {
     let ran = farwheel_on(&text, &["card", "-", "-o", "-", "--draws", "20", "--bottle", "350 mL"]);
     says(
         &read(&ran.out),
-        "2 × 350 mL sealed, new; the job takes 700 mL. Keep 1 more sealed at hand",
+        "2 × 350 mL sealed, new; 700 mL to load and pour in. Keep 1 more sealed at hand",
     );
 }
 

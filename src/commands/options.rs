@@ -125,7 +125,7 @@ pub(super) fn quantity_if_given(
 /// How to compute.
 #[derive(Debug, Args)]
 pub(super) struct Computing {
-    /// Seed of the random draws, kept in the record
+    /// Seed of the random draws, where there are any; kept in the record
     #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 0)]
     seed: u64,
     /// Threads to use; all that the machine has if not given. The answer does not depend on it

@@ -139,7 +139,7 @@ fn lines(report: &CheckReport, view: View) -> String {
 fn defaults(report: &CheckReport, view: View) -> String {
     let mut grid = Grid::new(view.width, &[("table", Words), ("key", Words), ("taken as", Words)]);
     for d in &report.defaults {
-        grid.row([name(&d.table), d.key.to_owned(), name(&d.value)]);
+        grid.row([harmless(&d.table), d.key.to_owned(), harmless(&d.value)]);
     }
     grid::heading("Left out of the scenario, so the default holds") + &grid.text()
 }

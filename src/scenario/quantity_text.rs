@@ -137,6 +137,12 @@ pub(crate) fn range(bound: &Bound, unit: &Unit) -> String {
     format!("it may be {} to {}", end(bound.min, true), end(bound.max, false))
 }
 
+/// The usual range, in this unit.
+pub(crate) fn usual(bound: &Bound, unit: &Unit) -> String {
+    let end = |si| shown(unit.number_from_si(si), unit);
+    format!("{} to {}", end(bound.usual.0), end(bound.usual.1))
+}
+
 fn shown(number: f64, unit: &Unit) -> String {
     with_unit(&plain(number), unit)
 }

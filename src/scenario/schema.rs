@@ -140,15 +140,15 @@ fn property(key: &Key) -> Value {
     Value::Object(p)
 }
 
-/// The range of a bound in the first unit of its dimension.
+/// The range of a bound in the first unit of its dimension, and what of it is usual.
 fn range(bound: &Bound) -> String {
-    match bound.dimension.units().next() {
-        Some(unit) => {
-            let text = quantity_text::range(bound, unit);
-            format!("I{}.", &text[1..])
-        }
-        None => String::new(),
-    }
+    let Some(unit) = bound.dimension.units().next() else { return String::new() };
+    let text = quantity_text::range(bound, unit);
+    let usual = match bound.usual == (bound.min, bound.max) {
+        true => String::new(),
+        false => format!("; {} is usual", quantity_text::usual(bound, unit)),
+    };
+    format!("I{}{usual}.", &text[1..])
 }
 
 fn fixed_table(table: &Fixed) -> Value {

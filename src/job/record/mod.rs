@@ -13,6 +13,7 @@ use film::{Film, Frame, HeldAt, PartOverTime};
 use serde::Serialize;
 
 pub use warning::{Warning, WarningKind};
+pub use wording::without_line;
 pub(crate) use wording::{at_line, in_both_units, which};
 
 /// Why a bleeder was closed.

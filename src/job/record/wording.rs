@@ -11,6 +11,14 @@ pub(crate) fn at_line(line: usize) -> String {
     if line == 0 { String::new() } else { format!(" (line {line} of the scenario)") }
 }
 
+/// A warning's text without the line of the scenario that it ends with: for a page that goes where no scenario is.
+pub fn without_line(text: &str) -> &str {
+    match text.rsplit_once(" (line ") {
+        Some((before, rest)) if rest.ends_with(" of the scenario)") => before,
+        _ => text,
+    }
+}
+
 /// A pressure as warnings give it.
 pub(crate) fn in_both_units(pressure_pa: f64) -> String {
     format!("{:.0} kPa ({:.1} psi)", to_kpa(pressure_pa), pressure_pa / PSI)

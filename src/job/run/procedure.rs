@@ -4,7 +4,7 @@ use super::{modulator, opening, pushing};
 use crate::job::error::JobError;
 use crate::job::record::{Does, WarningKind, at_line};
 use crate::job::state::{Job, Position, Setting, overturn_s};
-use crate::job::survey::{cautions, likely_mistakes, valves};
+use crate::job::survey::{cautions, check, likely_mistakes, valves};
 use crate::measures::to_ml;
 use crate::portable;
 use crate::scenario::procedure::{Action, Step};
@@ -20,6 +20,10 @@ pub(crate) fn begin(setting: Arc<Setting>) -> Result<Job, JobError> {
     job.warnings.extend(cautions::warnings(&setting, job.supply.as_ref()));
     valves::warn_of_states(&mut job);
     cautions::remark(&mut job);
+    if setting.options.detail {
+        let (lines, _) = check::lines(&job)?;
+        job.warnings.extend(check::less_sure(&lines));
+    }
     Ok(job)
 }
 

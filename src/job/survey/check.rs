@@ -45,7 +45,9 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     warnings.extend(cautions::warnings(&setting, job.supply.as_ref()));
     warnings.extend(below_min(&setting));
     warnings.extend(cautions::foreseen(&job)?);
-    let lines = lines(&job, &mut warnings)?;
+    let (lines, stuck) = lines(&job)?;
+    warnings.extend(stuck.into_iter().map(|b| valves::no_flow(&setting, b, job.supply.as_ref())));
+    warnings.extend(less_sure(&lines));
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
     paths.sort_by(|a, b| b.path_ml.total_cmp(&a.path_ml));
@@ -183,16 +185,17 @@ fn path_line(setting: &Setting, bleeder: usize) -> PathLine {
 }
 
 /// Transit, diffusion and overturning of each line, with the flow that the supply gives when the
-/// first bleeder behind it is opened alone on old fluid.
-fn lines(job: &Job, warnings: &mut Vec<Warning>) -> Result<Vec<LineLine>, JobError> {
+/// first bleeder behind it is opened alone on old fluid; and the bleeders at which nothing flows.
+pub(crate) fn lines(job: &Job) -> Result<(Vec<LineLine>, Vec<usize>), JobError> {
     let c = &job.setting.circuit;
     let mut flow = vec![0.0_f64; c.links.len()];
+    let mut stuck = Vec::new();
     for b in 0..c.bleeders.len() {
         let mut h = job.network(&[b])?;
         let gauge = job.supply.push_pa();
         h.solve(&job.setting, &job.system, gauge, 0.0)?;
         if h.exit_flow[0] < NO_FLOW {
-            warnings.push(valves::no_flow(&job.setting, b, job.supply.as_ref()));
+            stuck.push(b);
             continue;
         }
         for &link in &c.bleeders[b].path {
@@ -202,27 +205,30 @@ fn lines(job: &Job, warnings: &mut Vec<Warning>) -> Result<Vec<LineLine>, JobErr
         }
     }
     let mut out = Vec::new();
-    let (mut slow, mut turning) = (Vec::new(), Vec::new());
     for (i, l) in c.links.iter().enumerate() {
         let (Some(tube), Some((bore_m, _))) = (l.tube, l.bore_and_length_m()) else { continue };
         if flow[i] <= 0.0 {
             continue;
         }
         let transit_s = tube.volume_m3 / flow[i];
-        let line = LineLine {
+        out.push(LineLine {
             part: l.name.clone(),
             transit_s,
             diffusion_number: diffusion_number(transit_s, bore_m),
             overturn_s: overturn_s(&job.setting, i),
-        };
-        if line.diffusion_number > SMALL_DIFFUSION {
-            slow.push(line.part.clone());
-        }
-        if line.overturn_s.is_some_and(|t| t < 2.0 * transit_s) {
-            turning.push(line.part.clone());
-        }
-        out.push(line);
+        });
     }
+    Ok((out, stuck))
+}
+
+/// Lines in which the model of transport holds less well than elsewhere.
+pub(crate) fn less_sure(lines: &[LineLine]) -> Vec<Warning> {
+    let of = |which: &dyn Fn(&&LineLine) -> bool| -> Vec<String> {
+        lines.iter().filter(which).map(|l| l.part.clone()).collect()
+    };
+    let slow = of(&|l| l.diffusion_number > SMALL_DIFFUSION);
+    let turning = of(&|l| l.overturn_s.is_some_and(|t| t < 2.0 * l.transit_s));
+    let mut warnings = Vec::new();
     if !slow.is_empty() {
         warnings.push(Warning::new(
             WarningKind::SlowFlow,
@@ -237,11 +243,11 @@ fn lines(job: &Job, warnings: &mut Vec<Warning>) -> Result<Vec<LineLine>, JobErr
             WarningKind::DensitiesDiffer,
             format!(
                 "in {} the heavier fluid can sink under the lighter within about the time fluid takes to pass: the millilitres are less sure there than the computation's own error says, and a higher flow makes them surer",
-                which(&turning, out.len())
+                which(&turning, lines.len())
             ),
         ));
     }
-    Ok(out)
+    warnings
 }
 
 /// Defaults in use; parts of one kind that share one are told together.

@@ -42,11 +42,15 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         "What stays behind, part by part",
         &of_scenario(record),
         &format!(
-            "In the whole system {} old fluid. Lowest boiling point {:.0}{TIE}°C, in {}{}.",
+            "In the whole system {} old fluid. Lowest boiling point {:.0}{TIE}°C, in {}{}{}.",
             share(left.old_fraction),
             left.lowest_boiling_c,
             if left.lowest_in_pocket() { "the pocket of " } else { "" },
-            lettering::shortened(&shown(&left.lowest_boiling_part), Letter::NOTE, 22.0 * BODY)
+            lettering::shortened(&shown(&left.lowest_boiling_part), Letter::NOTE, 22.0 * BODY),
+            left.trapped.as_ref().map_or_else(String::new, |trapped| format!(
+                "; {:.0}{TIE}°C where no bleeder reaches",
+                trapped.lowest_boiling_c
+            ))
         ),
     );
     let top = head.bottom() + 1.8 * BODY;

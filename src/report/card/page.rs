@@ -3,6 +3,7 @@
 use super::bars::{Bar, Kind, bar, key};
 use super::phrases::{clean, free, ml, range, screws, sentence, step, time, top_ups, until};
 use super::{Paper, Style};
+use crate::job::record::without_line;
 use crate::report::Units;
 use crate::report::figures::{percent, pressure, rounded, taken_as_known, volume};
 use crate::report::wording::Words;
@@ -111,8 +112,18 @@ impl Page {
             bottles: format!("{} × {}", f.open, bottle(f.bottle_ml)),
             bottles_note: bottles_note(card, units),
             old_grade: (f.old_grade != f.grade).then(|| free(&f.old_grade, 16)),
-            stops: card.stops.iter().take(3).map(|s| sentence(&s.text, 280)).collect(),
-            notes: card.notes.iter().take(3).map(|n| sentence(&n.text, 200)).collect(),
+            stops: card
+                .stops
+                .iter()
+                .take(3)
+                .map(|s| sentence(without_line(&s.text), 280))
+                .collect(),
+            notes: card
+                .notes
+                .iter()
+                .take(3)
+                .map(|n| sentence(without_line(&n.text), 280))
+                .collect(),
             push: push(card, units),
             pressure_bleeder: matches!(card.push, Push::Pressure { .. }),
             vacuum: matches!(card.push, Push::Vacuum { .. }),
@@ -189,7 +200,7 @@ fn bottles_note(card: &JobCard, units: Units) -> String {
     if units == Units::Us {
         text.push_str(&format!(", each {}", volume_of(f.bottle_ml, units)));
     }
-    text.push_str(&format!("; the job takes {}", volume_of(f.job_ml, units)));
+    text.push_str(&format!("; {} to load and pour in", volume_of(f.job_ml, units)));
     if f.at_hand > 0 {
         text.push_str(&format!(". Keep {} more sealed at hand", f.at_hand));
     }
@@ -321,8 +332,12 @@ fn range_note(card: &JobCard) -> String {
             "Big figure: mL drained when closed. In brackets: 8 in 10 such cars look clean within this range ({n} draws)."
         ),
         Some(_) => {
-            "Big figure: mL drained when closed. No range: too many draws never looked clean."
-                .to_owned()
+            let times = |of: &str| openings_of(card).filter(|t| t.bleeder == of).count();
+            let why = match openings_of(card).all(|t| times(&t.bleeder) > 1) {
+                true => "each bleeder is opened more than once",
+                false => "too many draws never looked clean",
+            };
+            format!("Big figure: mL drained when closed. No range: {why}.")
         }
         None => {
             "Big figure: mL drained when closed. No range: nothing in the scenario is uncertain."

@@ -150,6 +150,8 @@ fn origins(record: &Record, view: View) -> String {
         let of = record.openings.iter().flat_map(|o| &o.origins_ml);
         of.filter(|x| x.0 == *n).any(|x| x.1 >= 0.05)
     });
+    // What was there before it comes first.
+    names.sort_by_key(|n| *n == "new fluid");
     let broken: Vec<String> = names.iter().map(|n| n.replacen(' ', "\n", 1)).collect();
     let mut columns: Vec<(&str, Set)> = naming(record);
     columns.extend(broken.iter().map(|n| (n.as_str(), Figures)));

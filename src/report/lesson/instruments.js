@@ -133,7 +133,7 @@ const Instruments = (() => {
     const closed = Film.closed(o, t);
     const marks = [];
     if (o.looks_at !== null && ml >= o.looks_at) marks.push([o.looks_at, `looks clean: ${o.looks_at.toFixed(0)} mL`, 0, "diamond"]);
-    if (o.is_at !== null && ml >= o.is_at) marks.push([o.is_at, `the way is clean: ${o.is_at.toFixed(0)} mL`, 1, "full"]);
+    if (o.is_at !== null && ml >= o.is_at) marks.push([o.is_at, `the way is as clean: ${o.is_at.toFixed(0)} mL`, 1, "full"]);
     else if (closed && o.path.length) marks.push([o.drained, `not clean: ${(100 * Film.path(o, t)).toFixed(0)} % on the way`, 1, "hollow"]);
     c.textBaseline = "middle"; c.font = font(12, 700);
     for (const [at, text, row, sign] of marks) {

@@ -142,7 +142,7 @@ fn looks_clean(lesson: &Lesson, w: &'static Words) -> Option<Question> {
     let of = lesson.looks_clean.len();
     let verdict = match early {
         0 => format!(
-            "Here yes: at every close the path held no more old fluid than the {} % that count as clean in the hose.",
+            "As clean as the hose looked, and no cleaner: at no close did the path hold more than the {} % old fluid that count as clean in the hose.",
             percent(worst.threshold)
         ),
         _ => format!(
@@ -191,7 +191,7 @@ fn stays(lesson: &Lesson, w: &Words) -> Question {
     let unreached: Vec<String> = unreached.map(|p| p.part.clone()).collect();
     let listed = s.parts.iter().filter(|p| p.old_ml >= WORTH_ML).take(MOST_PARTS);
     let mut answers = vec![format!(
-        "{} of old fluid in all, after the scenario's own order. Most of it is in {}.",
+        "{} of old fluid in all, after the scenario's own order. The largest share lies in {}.",
         ml(s.old_ml),
         s.parts.first().map_or(String::new(), |p| shown(&p.part)),
     )];

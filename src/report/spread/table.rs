@@ -120,7 +120,7 @@ fn load(answer: &Spread, view: View) -> String {
     };
     let text = match (answer.loaded_ml, answer.runs_dry_share) {
         (Some(loaded), Some(share)) => format!(
-            "The {} loaded run dry in {} % of the draws. {}",
+            "The {} loaded runs dry in {} % of the draws. {}",
             volume(loaded, view.units),
             percent(share),
             enough("load")

@@ -14,6 +14,8 @@ pub struct Tables {
     pub title: String,
     /// Name of the file it came from (as given by the caller), or `-`.
     pub file: String,
+    /// What was set over the file's values, as given.
+    pub set: Vec<String>,
     /// `[vehicle]`: temperature, pad wear, pressure limit, split, steering side.
     pub vehicle: Read<Vehicle>,
     /// `[old_fluid]`: what is in the circuit.

@@ -28,7 +28,7 @@ pub struct Mistake {
     pub remedy: String,
 }
 
-/// Everything that was wrong with a scenario, in file order; never empty.
+/// Everything that was wrong with a scenario, in file order, before it what was set over it; never empty.
 #[derive(Clone, PartialEq, Eq)]
 pub struct Mistakes {
     /// The mistakes kept.
@@ -190,7 +190,7 @@ pub(crate) struct Diagnostics<'a> {
     line_starts: Vec<usize>,
     /// Where each thing set begins.
     settings: Vec<usize>,
-    /// Keys of the file whose values were replaced, each with the key that is read in its place.
+    /// Places of the file where something else is read, each with the place of that.
     replaced: Vec<[Range<usize>; 2]>,
     found: Vec<Mistake>,
     left_out: usize,
@@ -216,14 +216,14 @@ impl<'a> Diagnostics<'a> {
         Self { settings, ..Self::new(file, text) }
     }
 
-    /// What stands under this key of the file is read from somewhere else.
-    pub(crate) fn replace(&mut self, key: Range<usize>, by: Range<usize>) {
-        self.replaced.push([key, by]);
+    /// What is read at this place of the file stands, or part of it, in another.
+    pub(crate) fn replace(&mut self, place: Range<usize>, by: Range<usize>) {
+        self.replaced.push([place, by]);
     }
 
     /// Where a byte of the text stands.
     pub(crate) fn line(&self, at: usize) -> Place {
-        let replaced = self.replaced.iter().find(|[key, _]| key.start == at);
+        let replaced = self.replaced.iter().find(|[place, _]| place.start == at);
         let at = replaced.map_or(at, |[_, by]| by.start);
         match self.setting(at) {
             Some(number) => Place::Set(number),
@@ -257,7 +257,7 @@ impl<'a> Diagnostics<'a> {
             self.left_out += 1;
             return;
         }
-        let replaced = self.replaced.iter().find(|[key, _]| *key == span);
+        let replaced = self.replaced.iter().find(|[place, _]| *place == span);
         let span = replaced.map_or(span, |[_, by]| by.clone());
         let start = self.boundary(span.start);
         let span = start..self.boundary(span.end.max(start)).max(start);
@@ -303,7 +303,8 @@ impl<'a> Diagnostics<'a> {
     }
 
     pub(crate) fn close(mut self) -> Mistakes {
-        self.found.sort_by_key(|m| (m.span.start, m.span.end));
+        // What was set comes first: the rest may follow from it.
+        self.found.sort_by_key(|m| (m.set.is_none(), m.span.start, m.span.end));
         Mistakes { list: self.found, left_out: self.left_out, text: self.text.to_owned() }
     }
 }

@@ -337,7 +337,7 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
                     ),
                     format!("write `{label}` on a line of its own and its keys below"),
                 );
-                Placed::default()
+                Placed { head: node.span(), ..Placed::default() }
             }
         },
         // A misspelt table has been told already.

@@ -204,7 +204,7 @@ fn value<'p>(split: &Split, start: usize, padded: &'p str) -> Result<Node<'p>, M
     if let Some(error) = errors.first().filter(|_| text.starts_with(['[', '{', '"', '\''])) {
         let own = |at: usize| at.saturating_sub(start).max(span.start);
         let at = error.span().map_or(span.clone(), |s| own(s.start)..own(s.end));
-        let remedy = "texts within lists and tables stand in double quotes; put everything in single ones so that the shell leaves them: 'procedure.open=[\"RR\", \"LR\"]'";
+        let remedy = "close every [, { and \" that is opened; texts within lists and tables stand in double quotes; put everything in single ones so that the shell leaves them: 'procedure.open=[\"RR\", \"LR\"]'";
         return Err((at, Wrong::new(syntax::what(error.message()), remedy)));
     }
     Ok(Spanned::new(start + span.start..start + span.end, DeValue::String(text.into())))
@@ -300,6 +300,9 @@ impl<'p> Set<'p> {
     /// Puts the value into the table of the file, and what is missing on the way to it.
     fn put(self, diagnostics: &mut Diagnostics<'_>, top: &mut DeTable<'p>) {
         let key = self.path.len() - 1;
+        // The table of a quantity is read as one value.
+        let named = NAMED.iter().any(|(name, _)| *name == self.path[0].name);
+        let quantity = if named { 3 } else { 2 };
         let mut table = top;
         for (i, word) in self.path[..key].iter().enumerate() {
             let name = word.name.as_str();
@@ -307,13 +310,16 @@ impl<'p> Set<'p> {
                 let empty = Spanned::new(self.span(i..i + 1), DeValue::Table(DeTable::new()));
                 table.insert(Spanned::new(self.span(i..i + 1), Cow::Borrowed(name)), empty);
             }
-            table = match table.get_mut(name).map(Spanned::get_mut) {
-                Some(DeValue::Table(inner)) => inner,
-                Some(other) => {
+            let Some(node) = table.get_mut(name) else { return };
+            if i + 1 == quantity {
+                diagnostics.replace(node.span(), self.span(0..self.path.len()));
+            }
+            table = match node.get_mut() {
+                DeValue::Table(inner) => inner,
+                other => {
                     let wrong = leads_nowhere(&self.path[..=i], other);
                     return diagnostics.add_wrong(self.span(0..i + 1), wrong);
                 }
-                None => return,
             };
         }
         let (name, at) = (self.path[key].name.as_str(), self.span(key..key + 1));

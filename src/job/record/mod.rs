@@ -14,7 +14,8 @@ use film::{Film, Frame, HeldAt, PartOverTime};
 use serde::Serialize;
 
 pub use warning::{Warning, WarningKind};
-pub(crate) use wording::{at_line, in_both_units, which, with_set};
+pub use wording::with_set;
+pub(crate) use wording::{at_line, in_both_units, which};
 
 /// Why a bleeder was closed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]

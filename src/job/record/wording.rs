@@ -23,7 +23,7 @@ pub(crate) fn at_line(line: Place) -> String {
 
 /// What was set over the values of the file, for the line below a title: `with reservoir.level = 130 mL`; `None` if
 /// nothing was.
-pub(crate) fn with_set(settings: &[String]) -> Option<String> {
+pub fn with_set(settings: &[String]) -> Option<String> {
     let mut shown: Vec<String> = settings.iter().take(MOST_SET).map(|s| set(s)).collect();
     match settings.len().saturating_sub(MOST_SET) {
         0 => {}

@@ -7,6 +7,7 @@
 use assert_cmd::Command;
 use farwheel::keys::Place;
 use farwheel::report::mistakes::render;
+use farwheel::scenario::model::Tables;
 use farwheel::scenario::{Mistakes, read, read_with, set_in_text};
 use proptest::prelude::*;
 use serde_json::Value;
@@ -308,6 +309,57 @@ fn layouts_have_it_set_over_each() {
     }
 }
 
+/// What the tables hold, without where it stands.
+fn placeless(read: Result<Tables, Mistakes>) -> Tables {
+    let mut tables = read.unwrap_or_else(|m| panic!("{m}"));
+    tables.set.clear();
+    for (_, written, _) in tables.tables_mut() {
+        written.line = Place::Nowhere;
+        written.lines.values_mut().for_each(|line| *line = Place::Nowhere);
+    }
+    for step in &mut tables.procedure.steps {
+        step.line = Place::Nowhere;
+    }
+    tables
+}
+
+/// Whole tables take the place of those of the file, parts in their order, and new ones come behind; also where tables of
+/// one name stand apart in the file.
+#[test]
+fn whole_tables_are_written_where_they_stood() {
+    let (before, rest) = MOTORCYCLE_WITH_ALL_FORMS.split_once("[parts]").expect("parts");
+    let (_, after) = rest.split_once("[supplies]").expect("supplies");
+    let heads = "[parts.pipe]\nlike = \"steel\"\nfrom = \"lever\"\nlength = \"0.4 m\"\n\
+        [parts.hose]\nkind = \"hose\"\nfrom = \"pipe\"\n\
+        [parts.rear] # the caliper\nkind = \"caliper\"\nfrom = \"hose\"\nnew_pads = \"8 mL\"\n\
+        [like.spare]\nkind = \"hose\"\n";
+    let under_heads = format!("{before}{heads}[supplies]{after}");
+    let sets = [
+        &["parts.pipe={ kind = \"hose\", from = \"lever\", length = \"0.3 m\" }"][..],
+        &[
+            "parts.hose={ kind = \"hose\", from = \"pipe\", length = { value = \"1 m\", sd = \"1 cm\", shape = \"normal\" } }",
+        ],
+        &["parts.tail={ kind = \"hose\", from = \"hose\" }", "parts.rear.from=tail"],
+        &["parts.tail.kind=hose", "parts.tail.from=hose", "parts.rear.from=tail"],
+        &["supplies.head={ kind = \"gravity\" }", "procedure.supply=head"],
+        &[
+            "procedure={ steps = [{ open = \"rear\", until = \"60 mL\" }], setup = \"5 min\" } # for now",
+        ],
+        &["like={ steel = { kind = \"line\", bore = \"3 mm\" } }"],
+        &["old_fluid={ grade = \"DOT 4\", water = \"2 %\" }", "vehicle={ note = \"a # b\" }"],
+        &["reservoir={ level = \"26 mL\", min = \"12 mL\", max = \"28 mL\", brim = \"32 mL\" }"],
+    ];
+    for text in [MOTORCYCLE_WITH_ALL_FORMS, &under_heads] {
+        for set in sets {
+            let wanted = placeless(read_with(text, "-", set));
+            assert_ne!(wanted, placeless(read(text, "-")), "{set:?} changes nothing");
+            let given: Vec<String> = set.iter().map(|s| (*s).to_owned()).collect();
+            let written = set_in_text(text, &given).expect("a text");
+            assert_eq!(placeless(read(&written, "-")), wanted, "{set:?} is written as\n{written}");
+        }
+    }
+}
+
 /// The plan's file holds what was set, wherever it goes, and reads without it to the same car.
 #[test]
 fn a_plan_written_to_a_file_holds_what_was_set() {
@@ -330,16 +382,11 @@ fn a_plan_written_to_a_file_holds_what_was_set() {
     let answer = output(&[&arguments[..], &set_options].concat(), text);
     let answer: Value = serde_json::from_str(&answer).expect("JSON");
     let planned = std::fs::read_to_string(Path::new(name)).expect("the plan");
-    let mut wanted = read_with(text, "-", &set).unwrap_or_else(|m| panic!("{m}"));
-    let mut found = read(&planned, "-").unwrap_or_else(|m| panic!("{m}"));
+    let mut wanted = placeless(read_with(text, "-", &set));
+    let mut found = placeless(read(&planned, "-"));
     assert_ne!(found.procedure.steps, wanted.procedure.steps);
     for tables in [&mut wanted, &mut found] {
-        tables.set.clear();
         tables.procedure.steps.clear();
-        for (_, written, _) in tables.tables_mut() {
-            written.line = Place::Nowhere;
-            written.lines.values_mut().for_each(|line| *line = Place::Nowhere);
-        }
     }
     assert_eq!(found, wanted, "{planned}");
     assert!(planned.contains("# This comment stays.") && !planned.contains("# of the old level"));

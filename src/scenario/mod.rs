@@ -24,6 +24,8 @@ pub(crate) mod rewrite;
 mod schema;
 mod section;
 mod sections;
+mod set_in_text;
+pub(crate) mod settings;
 mod step;
 pub mod step_quantity;
 mod steps;
@@ -38,5 +40,6 @@ mod verbs;
 pub use mistake::{Mistake, Mistakes};
 #[cfg(all(feature = "program", feature = "pictures"))]
 pub(crate) use reader::file_bytes;
-pub use reader::{read, read_bytes, read_file};
+pub use reader::{read, read_bytes, read_bytes_with, read_file, read_with};
 pub use schema::schema;
+pub use set_in_text::set_in_text;

@@ -3,7 +3,7 @@
 use super::procedure::Procedure;
 use super::tables::{ClearHose, MasterCylinder, Reservoir, Vehicle};
 use crate::fluid::declared::{NewFluid, OldFluid};
-use crate::keys::{Read, Role, Written};
+use crate::keys::{Place, Read, Role, Written};
 use crate::{parts, supply};
 
 /// A checked scenario. Rooms further on trust it: names are unique, every reference resolves,
@@ -14,6 +14,8 @@ pub struct Tables {
     pub title: String,
     /// Name of the file it came from (as given by the caller), or `-`.
     pub file: String,
+    /// What was set over the file's values, as given.
+    pub set: Vec<String>,
     /// `[vehicle]`: temperature, pad wear, pressure limit, split, steering side.
     pub vehicle: Read<Vehicle>,
     /// `[old_fluid]`: what is in the circuit.
@@ -41,8 +43,8 @@ pub struct Tables {
 pub struct Unusual {
     /// What is unusual, and what is usual.
     pub text: String,
-    /// Line on which it is written.
-    pub line: usize,
+    /// Where it is written.
+    pub line: Place,
 }
 
 impl Tables {

@@ -50,6 +50,7 @@ impl Tables {
         let Self {
             title: _,
             file: _,
+            set: _,
             vehicle,
             old_fluid,
             new_fluid,

@@ -16,7 +16,7 @@ use std::path::Path;
 /// # Errors
 /// Every mistake found, with its line and remedy.
 pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_file(path)?)
+    read_bytes(&scenario::file_bytes(path)?, &path.display().to_string())
 }
 
 /// Reads a scenario from text and makes sure that it can be run; `file` is what messages call it.
@@ -24,7 +24,7 @@ pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
 /// # Errors
 /// As [`read_file`].
 pub fn read(text: &str, file: &str) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read(text, file)?)
+    fit_to_run(scenario::read(text, file)?, text)
 }
 
 /// Reads a scenario from bytes that may not be text; `file` is what messages call it.
@@ -32,26 +32,29 @@ pub fn read(text: &str, file: &str) -> Result<Scenario, Mistakes> {
 /// # Errors
 /// As [`read_file`].
 pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_bytes(bytes, file)?)
+    let tables = scenario::read_bytes(bytes, file)?;
+    // What was read is UTF-8.
+    fit_to_run(tables, &String::from_utf8_lossy(bytes))
 }
 
-fn fit_to_run(tables: Tables) -> Result<Scenario, Mistakes> {
+fn fit_to_run(tables: Tables, text: &str) -> Result<Scenario, Mistakes> {
+    let name = tables.file.clone();
+    let file = (name.as_str(), text);
     let (old, new) = (&tables.old_fluid, &tables.new_fluid);
-    fluid(&tables, &old.written, &old.fluid())?;
-    fluid(&tables, &new.written, &new.fluid())?;
-    let file = tables.file.clone();
-    let scenario =
-        Scenario::new(tables).map_err(|e| Mistakes::about_line(&file, e.line, e.what, e.remedy))?;
+    fluid(file, &old.written, &old.fluid())?;
+    fluid(file, &new.written, &new.fluid())?;
+    let scenario = Scenario::new(tables)
+        .map_err(|e| Mistakes::about_place(file, (e.line, e.span), e.what, e.remedy))?;
     for described in &scenario.supplies {
-        supply(&scenario, described, scenario.circuit())?;
+        supply(file, described, scenario.circuit())?;
     }
     for part in &scenario.parts {
         if let Some(pads) = part.kind.pads()
             && pads.worn_pads.is_some_and(|worn| worn.value < pads.new_pads.value)
         {
-            return Err(Mistakes::about_line(
-                &scenario.file,
-                part.written.line_of("worn_pads"),
+            return Err(Mistakes::about_place(
+                file,
+                part.written.place_of("worn_pads"),
                 format!("`{}` holds less with worn pads than with new ones", part.name),
                 "pistons come out as pads wear: let `worn_pads` be more than `new_pads`",
             ));
@@ -61,10 +64,14 @@ fn fit_to_run(tables: Tables) -> Result<Scenario, Mistakes> {
 }
 
 /// What is wrong with a supply beside single figures.
-fn supply(scenario: &Tables, described: &model::Supply, circuit: &Circuit) -> Result<(), Mistakes> {
+fn supply(
+    file: (&str, &str),
+    described: &model::Supply,
+    circuit: &Circuit,
+) -> Result<(), Mistakes> {
     let name = &described.name;
     let mistake = |key: &str, what: String, remedy: &str| {
-        Err(Mistakes::about_line(&scenario.file, described.written.line_of(key), what, remedy))
+        Err(Mistakes::about_place(file, described.written.place_of(key), what, remedy))
     };
     let supply = described.kind.ready();
     if let Some(topping) = supply.topping()
@@ -93,12 +100,12 @@ fn supply(scenario: &Tables, described: &model::Supply, circuit: &Circuit) -> Re
     }
 }
 
-fn fluid(scenario: &Tables, written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
+fn fluid(file: (&str, &str), written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
     match judge::faults(fluid).first() {
         None => Ok(()),
-        Some(fault) => Err(Mistakes::about_line(
-            &scenario.file,
-            written.line,
+        Some(fault) => Err(Mistakes::about_place(
+            file,
+            written.place(),
             format!("the figures of [{}] contradict each other", written.name),
             fault.to_string(),
         )),

@@ -2,7 +2,7 @@
 
 use super::table::{Table, keys_of};
 use std::collections::BTreeMap;
-use std::ops::{Deref, DerefMut};
+use std::ops::{Deref, DerefMut, Range};
 
 /// How a table stands in the file.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -13,6 +13,10 @@ pub struct Written {
     pub line: usize,
     /// Line of each key that is written (1-based).
     pub lines: BTreeMap<&'static str, usize>,
+    /// Bytes of the file at which it starts; empty if built in code, or left out.
+    pub span: Range<usize>,
+    /// Bytes of the value of each key that is written.
+    pub spans: BTreeMap<&'static str, Range<usize>>,
     /// Keys whose value is the default.
     pub defaulted: Vec<&'static str>,
 }
@@ -21,6 +25,16 @@ impl Written {
     /// The line on which `key` is written; where it is left out, that on which the table starts.
     pub fn line_of(&self, key: &str) -> usize {
         self.lines.get(key).copied().unwrap_or(self.line)
+    }
+
+    /// Line and bytes at which the table starts.
+    pub fn place(&self) -> (usize, Range<usize>) {
+        (self.line, self.span.clone())
+    }
+
+    /// Line and bytes of the value of `key`; where it is left out, those at which the table starts.
+    pub fn place_of(&self, key: &str) -> (usize, Range<usize>) {
+        (self.line_of(key), self.spans.get(key).unwrap_or(&self.span).clone())
     }
 }
 

@@ -52,18 +52,22 @@ impl Mistakes {
         diagnostics.close()
     }
 
-    /// A single mistake about a line of a file whose text is no longer at hand.
-    pub fn about_line(
-        file: &str,
-        line: usize,
+    /// A single mistake about a place of a file with this text: the bytes of `span`, or where that is empty, all of the
+    /// line (1-based; 0 is the end of the file, where what is missing may be added).
+    pub fn about_place(
+        (file, text): (&str, &str),
+        (line, span): (usize, Range<usize>),
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
-        let mut mistakes = Self::about_file(file, what, remedy);
-        for mistake in &mut mistakes.list {
-            mistake.line = line.max(1);
-        }
-        mistakes
+        let mut diagnostics = Diagnostics::new(file, text);
+        let span = match (span.is_empty(), line) {
+            (false, _) => span,
+            (true, 0) => diagnostics.end(),
+            (true, line) => diagnostics.content(line),
+        };
+        diagnostics.add(span, what, remedy);
+        diagnostics.close()
     }
 
     /// The line a mistake stands on, cut to at most `widest` characters; `None` if there is nothing
@@ -178,6 +182,27 @@ impl<'a> Diagnostics<'a> {
     /// Line of a byte of the text, from 1.
     pub(crate) fn line(&self, at: usize) -> usize {
         self.line_starts.partition_point(|s| *s <= at).max(1)
+    }
+
+    /// What stands on a line (from 1), without the spaces around it.
+    pub(crate) fn content(&self, line: usize) -> Range<usize> {
+        let start = self.line_starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        let text = self.text[start..].lines().next().unwrap_or("");
+        let from = start + text.len() - text.trim_start().len();
+        from..from + text.trim().len()
+    }
+
+    /// The first line that holds anything: the place of what should begin the file.
+    pub(crate) fn beginning(&self) -> Range<usize> {
+        let filled = (1..=self.line_starts.len()).map(|line| self.content(line));
+        let first = filled.into_iter().find(|span| !span.is_empty());
+        first.unwrap_or(0..0)
+    }
+
+    /// The last line that holds anything: what is missing may be added below it.
+    pub(crate) fn end(&self) -> Range<usize> {
+        let end = self.text.trim_end().len();
+        self.content(self.line(end.saturating_sub(1)))
     }
 
     /// Writes a mistake down. The same mistake at the same place (a template used twice) counts once.

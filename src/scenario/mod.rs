@@ -10,6 +10,8 @@ mod consistency;
 mod graph;
 mod joints;
 pub mod limits;
+mod line_slips;
+mod misplaced;
 pub mod mistake;
 pub mod model;
 mod modulators;
@@ -31,11 +33,11 @@ pub mod stop_rule;
 pub(crate) mod suggest;
 mod supplies;
 mod syntax;
+mod syntax_words;
 pub mod tables;
 mod verbs;
 
 pub use mistake::{Mistake, Mistakes};
-#[cfg(all(feature = "program", feature = "pictures"))]
 pub(crate) use reader::file_bytes;
 pub use reader::{read, read_bytes, read_file};
 pub use schema::schema;

@@ -5,12 +5,14 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::limits::MOST_PARTS;
-use super::mistake::Diagnostics;
+use super::mistake::{Diagnostics, Wrong};
 use super::model::Part;
 use super::names;
 use super::sections::{self, Named, Node, Placed};
 use super::suggest;
+use crate::keys::kind::Called;
 use crate::keys::table::keys_in;
+use crate::keys::words::folded;
 use crate::keys::{Ends, Key, KindSpec};
 use crate::parts::Kind;
 
@@ -133,18 +135,57 @@ pub(crate) fn kind_at<K>(
     diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     kinds: &'static [K],
-    name: fn(&K) -> &'static str,
+    called: fn(&K) -> Called,
 ) -> Option<&'static K> {
     let (word, span) = text_at(diagnostics, table, "kind")?;
-    let found = kinds.iter().find(|k| name(k) == word);
-    if found.is_none() {
-        diagnostics.add(
-            span,
-            format!("there is no kind \"{}\"", sections::short(word)),
-            suggest::remedy(word, kinds.iter().map(name), "kinds"),
-        );
+    let found = kind_of(word, kinds, called);
+    if let Err(wrong) = &found {
+        diagnostics.add_wrong(span, wrong.clone());
     }
-    found
+    found.ok()
+}
+
+/// The kind that a word stands for.
+///
+/// # Errors
+/// If there is none, or the word leaves open which.
+pub(crate) fn kind_of<K>(
+    word: &str,
+    kinds: &'static [K],
+    called: fn(&K) -> Called,
+) -> Result<&'static K, Wrong> {
+    let wanted = folded(word);
+    let is = |other: &str| other == word || folded(other) == wanted;
+    let by_name = kinds.iter().find(|k| is(called(k).name));
+    if let Some(kind) =
+        by_name.or_else(|| kinds.iter().find(|k| called(k).also.iter().any(|a| is(a))))
+    {
+        return Ok(kind);
+    }
+    let near: Vec<String> = kinds
+        .iter()
+        .map(called)
+        .filter_map(|c| {
+            let (_, besides) = c.near.iter().find(|(near, _)| is(near))?;
+            let besides = if besides.is_empty() { String::new() } else { format!(" ({besides})") };
+            Some(format!("`{}`{besides}", c.name))
+        })
+        .collect();
+    let what = format!("there is no kind \"{}\"", sections::short(word));
+    Err(match near.as_slice() {
+        [] => {
+            Wrong::new(what, suggest::remedy(word, kinds.iter().map(|k| called(k).name), "kinds"))
+        }
+        [one] => Wrong::new(what, format!("write {one}")),
+        several => Wrong::new(
+            format!("kind \"{}\" can mean more than one thing", sections::short(word)),
+            format!("write {}", several.join(" or ")),
+        ),
+    })
+}
+
+fn called(kind: &Kind) -> Called {
+    kind.spec().called()
 }
 
 fn templates<'t, 'i>(
@@ -158,7 +199,19 @@ fn templates<'t, 'i>(
         ("like", MOST_PARTS),
         "`[like.tube]` with `kind = \"line\"` below it",
     ) {
-        let kind = kind_at(diagnostics, table, Kind::all(), word);
+        if let Some(like) = table.get("like") {
+            diagnostics.add(
+                like.span(),
+                format!(
+                    "the template `{}` is `like` another, but `like` belongs to parts: templates take nothing from one another",
+                    sections::short(name)
+                ),
+                "say `kind = \"…\"` instead, and write here what the other template says",
+            );
+            out.push(Template { name, kind: None, table });
+            continue;
+        }
+        let kind = kind_at(diagnostics, table, Kind::all(), called);
         if !table.contains_key("kind") {
             diagnostics.add(
                 span.clone(),
@@ -169,7 +222,7 @@ fn templates<'t, 'i>(
         if let Some(kind) = kind {
             let place = format!("a template of kind {}", word(kind));
             let keys = keys_of(kind);
-            for own in ["from", "to", "bleeders", "like"] {
+            for own in ["from", "to", "bleeders"] {
                 if let Some(node) = table.get(own) {
                     diagnostics.add(
                         node.span(),
@@ -178,7 +231,7 @@ fn templates<'t, 'i>(
                     );
                 }
             }
-            let known: Vec<_> = ["kind", "from", "to", "bleeders", "like"]
+            let known: Vec<_> = ["kind", "from", "to", "bleeders"]
                 .into_iter()
                 .chain(keys.iter().map(|k| k.name))
                 .collect();
@@ -263,7 +316,7 @@ fn read_part(
             layers.push(template.table);
             template.kind?
         }
-        (false, true) => kind_at(diagnostics, table, Kind::all(), word)?,
+        (false, true) => kind_at(diagnostics, table, Kind::all(), called)?,
         (false, false) => {
             diagnostics.add(
                 span,

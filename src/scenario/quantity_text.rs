@@ -74,8 +74,15 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
     }
     if half > bound.max - bound.min {
         return Err(Wrong::new(
-            format!("the spread `{}` is wider than {} can range at all", right.trim(), bound.name),
-            range(bound, m.unit),
+            format!(
+                "the spread `± {}` is wider than {} can range at all",
+                right.trim(),
+                bound.name
+            ),
+            format!(
+                "± {} is the most that is read; write how far nine in ten such cars may lie off",
+                shown((bound.max - bound.min) / m.unit.factor, m.unit)
+            ),
         ));
     }
     let spread = match half > 0.0 {

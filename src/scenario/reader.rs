@@ -10,6 +10,7 @@ use super::consistency;
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
+use super::misplaced;
 use super::mistake::{Diagnostics, Mistakes};
 use super::model::Tables;
 use super::modulators;
@@ -124,6 +125,9 @@ fn is_blank(text: &str) -> bool {
 }
 
 fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables> {
+    if misplaced::report(diagnostics, top) {
+        return None;
+    }
     sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP);
     let title = read_title(diagnostics, top);
     let vehicle = read_table(diagnostics, top, &tables::VEHICLE);
@@ -141,9 +145,10 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     let master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
     let clear_hose = read_table(diagnostics, top, &tables::CLEAR_HOSE);
     let (parts, whole) = parts::read_parts(diagnostics, top.get("like"), top.get("parts"));
-    if !top.contains_key("parts") {
+    // A misspelt table has been told already.
+    if !top.contains_key("parts") && !sections::misspelt("parts", &[top]) {
         diagnostics.add(
-            0..0,
+            diagnostics.end(),
             "the file has no `[parts]`",
             "add `[parts]` with the lines, hoses and calipers from the master cylinder outwards",
         );
@@ -155,7 +160,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
             "add the lines, hoses and calipers from the master cylinder outwards",
         );
     }
-    let supplies = supplies::read_supplies(diagnostics, top.get("supplies"));
+    let supplies = supplies::read_supplies(diagnostics, top);
     if supplies.is_empty() && diagnostics.clean() {
         let at = top.get("supplies").map_or(0..0, |n| n.span());
         diagnostics.add(
@@ -181,8 +186,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
         outlets.values.insert("outlets", Value::Names(names));
         outlets.written.defaulted.push("outlets");
     }
-    let mut procedure =
-        steps::read_procedure(diagnostics, top.get("procedure"), &reservoir.section);
+    let mut procedure = steps::read_procedure(diagnostics, top, &reservoir.section);
 
     consistency::check_vehicle(diagnostics, &vehicle);
     consistency::check_fluids(diagnostics, &old, &new);
@@ -195,8 +199,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
             outlets.iter().filter(|o| chambers.iter().all(|c| c.name != o.name)).cloned().collect();
         chambers.extend(further);
     }
-    if whole {
-        graph::check(diagnostics, &chambers, &parts);
+    if whole && graph::check(diagnostics, &chambers, &parts) {
         joints::check(diagnostics, &parts);
         modulators::check(diagnostics, &parts);
         consistency::check_named(diagnostics, &procedure, &parts);
@@ -266,8 +269,9 @@ fn read_title(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> Option<St
             );
             None
         }
+        None if sections::misspelt("title", &[top]) => None,
         None => {
-            diagnostics.add(0..0, "the scenario has no title", remedy);
+            diagnostics.add(diagnostics.beginning(), "the scenario has no title", remedy);
             None
         }
     }
@@ -296,7 +300,9 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
                         table.name,
                         sections::what_is(other)
                     ),
-                    format!("write `{label}` on a line of its own and its keys below"),
+                    format!(
+                        "write `{label}` once, with single brackets, on a line of its own and its keys below"
+                    ),
                 );
                 Placed::default()
             }
@@ -305,9 +311,9 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
         None if table.required && sections::misspelt(table.name, &[top]) => Placed::default(),
         None if table.required => {
             diagnostics.add(
-                0..0,
+                diagnostics.end(),
                 format!("the file has no `{label}`"),
-                format!("add `{label}`: {}", table.doc),
+                format!("add `{label}` below, {}: {}", tables::required(table), table.doc),
             );
             Placed::default()
         }
@@ -316,6 +322,7 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
             let mut placed =
                 sections::read_section(diagnostics, &label, 0..0, &[&empty], keys, true);
             placed.section.written.line = 0;
+            placed.section.written.span = 0..0;
             placed.section.written.name = table.name.to_owned();
             placed
         }

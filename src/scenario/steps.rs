@@ -39,12 +39,16 @@ pub(crate) struct RawProcedure {
 /// Reads `[procedure]`; `reservoir` gives `min` and `max` their volumes.
 pub(crate) fn read_procedure(
     diagnostics: &mut Diagnostics<'_>,
-    node: Option<&Node<'_>>,
+    top: &DeTable<'_>,
     reservoir: &Section,
 ) -> RawProcedure {
-    let Some(node) = node else {
+    let Some(node) = top.get("procedure") else {
+        // A misspelt table has been told already.
+        if sections::misspelt("procedure", &[top]) {
+            return RawProcedure::default();
+        }
         diagnostics.add(
-            0..0,
+            diagnostics.end(),
             "the file has no `[procedure]`",
             "add `[procedure]` with, for instance, `open = [\"RR\", \"LR\", \"RF\", \"LF\"]` and `until = \"clean\"`",
         );

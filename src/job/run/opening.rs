@@ -114,7 +114,7 @@ fn advance(
     h.solve(&job.setting, &job.system, gauge, drift)?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
-        let w = valves::no_flow(&job.setting, open[i].bleeder, job.supply.as_ref());
+        let w = valves::no_flow(job, open[i].bleeder);
         job.warn(w.kind, w.text);
         return Ok(Some((i, ClosedBy::NoFlow)));
     }

@@ -4,13 +4,14 @@
 //! is judged by the job itself in `flush`; `check`, which simulates nothing, solves for the flow at each opening with
 //! all fluid old and all fluid new.
 
+use super::slow;
 use super::valves::NO_FLOW;
 use crate::circuit::paths;
 use crate::fluid::grade::Grade;
 use crate::job::error::JobError;
 use crate::job::record::{Warning, WarningKind, at_line, in_both_units, which};
 use crate::job::state::{Fast, Job, LAMINAR_TO, Setting};
-use crate::measures::{HOUR, PSI, to_celsius};
+use crate::measures::{HOUR, PSI};
 use crate::scenario::procedure::{Action, StopRule};
 use crate::supply::Supply;
 use std::sync::Arc;
@@ -147,7 +148,7 @@ fn lower_grade(setting: &Setting) -> Option<Warning> {
 pub(crate) fn of_job(job: &Job) -> Vec<Warning> {
     let lasted = job.openings.iter().map(|o| (o.bleeder.as_str(), o.flow_seconds));
     let lasted: Vec<_> = lasted.filter(|(_, s)| *s > LONG_S).collect();
-    let found = [too_fast(&job.setting, &job.fast), too_long(&job.setting, &lasted, "for")];
+    let found = [too_fast(&job.setting, &job.fast), too_long(job, &lasted, "for")];
     found.into_iter().flatten().collect()
 }
 
@@ -189,7 +190,7 @@ pub(crate) fn foreseen(job: &Job) -> Result<Vec<Warning>, JobError> {
         }
         before_m3 = 0.0;
     }
-    let found = [too_fast(&job.setting, &fast), too_long(&job.setting, &lasts, "at least")];
+    let found = [too_fast(&job.setting, &fast), too_long(job, &lasts, "at least")];
     Ok(found.into_iter().flatten().collect())
 }
 
@@ -225,16 +226,16 @@ fn too_fast(setting: &Setting, fast: &[Fast]) -> Option<Warning> {
     ))
 }
 
-fn too_long(setting: &Setting, lasts: &[(&str, f64)], about: &str) -> Option<Warning> {
+fn too_long(job: &Job, lasts: &[(&str, f64)], about: &str) -> Option<Warning> {
     let longest = lasts.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let bleeder = job.setting.circuit.bleeder(longest.0)?;
     Some(Warning::new(
         WarningKind::TakesHours,
         format!(
-            "{} stays open {about} {:.1} hours, where nobody waits for more than one: at {:.0} °C the fluid may be too thick or the push too weak; warm the vehicle, or take a supply that pushes harder{}",
+            "{} stays open {about} {:.1} hours, where nobody waits for more than one: {}",
             longest.0,
             longest.1 / HOUR,
-            to_celsius(setting.blend.temperature_k()),
-            at_line(setting.scenario.vehicle.line_of("temperature"))
+            slow::remedy(job, bleeder)
         ),
     ))
 }

@@ -192,7 +192,7 @@ fn lines(job: &Job, warnings: &mut Vec<Warning>) -> Result<Vec<LineLine>, JobErr
         let gauge = job.supply.push_pa();
         h.solve(&job.setting, &job.system, gauge, 0.0)?;
         if h.exit_flow[0] < NO_FLOW {
-            warnings.push(valves::no_flow(&job.setting, b, job.supply.as_ref()));
+            warnings.push(valves::no_flow(job, b));
             continue;
         }
         for &link in &c.bleeders[b].path {

@@ -2,9 +2,9 @@
 
 use std::collections::BTreeMap;
 
-use super::mistake::Diagnostics;
+use super::mistake::{Diagnostics, Wrong};
 use super::parts::RawPart;
-use super::sections::Named;
+use super::sections::{Named, short};
 use super::suggest;
 use crate::keys::Ends;
 
@@ -31,12 +31,14 @@ pub(crate) fn check(
     diagnostics: &mut Diagnostics<'_>,
     chambers: &[Named],
     parts: &[RawPart],
+    templates: &[&str],
 ) -> bool {
     let Some(owners) = check_names(diagnostics, chambers, parts) else { return false };
     if parts.is_empty() {
         return true;
     }
-    check_references(diagnostics, &owners, chambers, parts);
+    let found = Found { owners: &owners, chambers, parts, templates };
+    check_references(diagnostics, &found);
     check_open_ends(diagnostics, &owners, parts);
     check_reach(diagnostics, chambers, parts);
     if parts.iter().all(|p| p.bleeders.is_empty()) && parts.iter().all(|p| !p.spec.bleeds) {
@@ -85,17 +87,62 @@ fn check_names<'p>(
     once.then_some(owners)
 }
 
-fn check_references(
-    diagnostics: &mut Diagnostics<'_>,
-    owners: &BTreeMap<&str, Owner>,
-    chambers: &[Named],
-    parts: &[RawPart],
-) {
-    let starts: Vec<&str> = chambers
-        .iter()
-        .map(|c| c.name.as_str())
-        .chain(parts.iter().map(|p| p.name.name.as_str()))
-        .collect();
+/// All that a name may stand for.
+struct Found<'p> {
+    owners: &'p BTreeMap<&'p str, Owner>,
+    chambers: &'p [Named],
+    parts: &'p [RawPart],
+    templates: &'p [&'p str],
+}
+
+impl Found<'_> {
+    /// Where `p` could start from without another part being in the way.
+    fn starts(&self, p: &RawPart) -> Vec<&Named> {
+        let own = p.name.name.as_str();
+        let taken = |q: &RawPart| {
+            let name = q.name.name.as_str();
+            let other = |r: &&RawPart| r.name.name != own && r.from.iter().any(|f| f.name == name);
+            q.spec.ends == Ends::Through && (q.to.is_some() || self.parts.iter().any(|r| other(&r)))
+        };
+        // Nothing is fed through a brake, but where a file says so.
+        let parts = self.parts.iter().filter(|q| q.name.name != own && !q.spec.bleeds && !taken(q));
+        let parts = parts.filter(|q| !(p.spec.ends == Ends::Node && q.spec.ends == Ends::Node));
+        let chambers = self.chambers.iter().filter(|_| p.spec.ends == Ends::Through);
+        chambers.chain(parts.map(|q| &q.name)).collect()
+    }
+
+    /// What to do about a `from` that names nothing.
+    fn no_start(&self, diagnostics: &Diagnostics<'_>, p: &RawPart, from: &Named) -> Wrong {
+        let what = format!("there is no part or chamber `{}`", short(&from.name));
+        if self.templates.contains(&from.name.as_str()) {
+            let remedy = "that is a template: name the part or chamber that the fluid comes from";
+            return Wrong::new(what, remedy);
+        }
+        let starts = self.starts(p);
+        let names = || starts.iter().map(|s| s.name.as_str());
+        if let Some(near) = suggest::nearest(&from.name, names()) {
+            let at = starts
+                .iter()
+                .find(|s| s.name == near)
+                .map_or(0, |s| diagnostics.line(s.span.start));
+            return Wrong::new(what, format!("did you mean `{near}` of line {at}?"));
+        }
+        let add = format!("add `{}` to `[parts]`", short(&from.name));
+        Wrong::new(
+            what,
+            match starts.is_empty() {
+                true => add,
+                false => {
+                    let may = suggest::remedy("", names(), "or start from another");
+                    format!("{add}, {may}")
+                }
+            },
+        )
+    }
+}
+
+fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
+    let Found { owners, chambers, parts, .. } = *found;
     for p in parts {
         let own = p.name.name.as_str();
         if p.spec.ends == Ends::Through && p.from.len() > 1 {
@@ -115,14 +162,26 @@ fn check_references(
                 continue;
             }
             match owners.get(from.name.as_str()) {
-                Some(owner) if straight(parts, p, *owner) => diagnostics.add(
-                    from.span.clone(),
-                    format!(
-                        "`{own}` starts straight from `{}`, with no line or hose between them",
-                        from.name
-                    ),
-                    format!("name the line or hose that leads from `{}` to it", from.name),
-                ),
+                Some(owner) if straight(parts, p, *owner) => {
+                    let starts = found.starts(p);
+                    let free = starts.iter().map(|s| format!("`{}`", s.name)).collect::<Vec<_>>();
+                    let free = if free.is_empty() || free.len() > 4 {
+                        String::new()
+                    } else {
+                        format!("; nothing starts from {} so far", free.join(", "))
+                    };
+                    diagnostics.add(
+                        from.span.clone(),
+                        format!(
+                            "`{own}` starts straight from `{}`, with no line or hose between them",
+                            from.name
+                        ),
+                        format!(
+                            "name the line or hose that leads from `{}` to it{free}",
+                            from.name
+                        ),
+                    );
+                }
                 Some(Owner::Chamber | Owner::Part(_)) => {}
                 Some(Owner::Bleeder(i)) => diagnostics.add(
                     from.span.clone(),
@@ -144,15 +203,10 @@ fn check_references(
                         ),
                     );
                 }
-                None => diagnostics.add(
-                    from.span.clone(),
-                    format!("there is no part or chamber `{}`", from.name),
-                    suggest::remedy(
-                        &from.name,
-                        starts.iter().copied().filter(|s| *s != own),
-                        "parts and chambers",
-                    ),
-                ),
+                None => {
+                    let wrong = found.no_start(diagnostics, p, from);
+                    diagnostics.add_wrong(from.span.clone(), wrong);
+                }
             }
         }
         check_to(diagnostics, owners, parts, p);

@@ -144,11 +144,15 @@ impl Reading<'_> {
             }
             return true;
         }
-        if let Some(bare) = head.strip_suffix(']')
-            && name(bare)
-        {
+        let bare: String = head.chars().filter(|c| !matches!(c, '[' | ']')).collect();
+        let opens = head.contains('[');
+        if head.ends_with(']') && name(&bare) {
+            let what = match opens {
+                true => "this looks like a header, but its bracket stands behind its first letters",
+                false => "this header has no opening bracket",
+            };
             let remedy = format!("write `[{}]`", bare.trim());
-            self.add(from..from + head.len(), "this header has no opening bracket", remedy, false);
+            self.add(from..from + head.len(), what, remedy, false);
             return true;
         }
         false
@@ -160,14 +164,17 @@ impl Reading<'_> {
             Some((open, _)) if *open == opens => {
                 self.open.pop();
             }
-            Some((open, _)) => {
+            Some((open, at_open)) => {
                 let wanted = if *open == '[' { ']' } else { '}' };
                 let what = format!("the bracket {bracket} closes what {open} has opened");
-                let remedy = format!(
-                    "put {wanted} before it if its own partner opened further left, or write {wanted} instead"
-                );
+                let further_left = self.open.iter().any(|(open, _)| *open == opens);
+                let place = self.text[..*at_open].matches('\n').count() + 1;
+                let remedy = match further_left {
+                    true => format!("put {wanted} before it, for the {open} of line {place}"),
+                    false => format!("write {wanted} instead, for the {open} of line {place}"),
+                };
                 self.open.clear();
-                self.add(at..at + 1, &what, remedy, false);
+                self.add(at..at + 1, &what, remedy, true);
             }
             None => {
                 let what = format!("the bracket {bracket} was never opened");
@@ -177,15 +184,22 @@ impl Reading<'_> {
         }
     }
 
-    /// A quote that has no partner on its line: told where the line first looks wrong.
+    /// A quote that has no partner on its line: told where the line first looks wrong. In brackets it swallows the one
+    /// that closes, and all that follows.
     fn quote(&mut self, start: usize, line: &str, at: usize) {
-        let at = swallowed(line, at).unwrap_or(at);
+        let swallows = !self.open.is_empty();
         self.open.clear();
+        if line[at..].starts_with('\'') {
+            let what = "an apostrophe here begins a text that does not end";
+            let remedy = "delete it, or put the whole name or text in double quotes".to_owned();
+            return self.add(start + at..start + at + 1, what, remedy, swallows);
+        }
+        let at = swallowed(line, at).unwrap_or(at);
         self.add(
             start + at..start + at + 1,
             "a double quote is missing on this line: the one here has no partner, or the wrong one",
             "put each text and each quantity between two double quotes, for instance from = \"line RR\", length = \"5 m\"".to_owned(),
-            false,
+            swallows,
         );
     }
 }

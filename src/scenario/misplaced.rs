@@ -20,6 +20,8 @@ pub(crate) const ONE_RESERVOIR: &str = "a scenario has one `[reservoir]`: name w
 
 /// Keys of parts and supplies that are no quantities.
 const JOINTS: [&str; 5] = ["kind", "like", "from", "to", "bleeders"];
+/// Entries of one table that are looked at: more than this, and the file is no scenario anyway.
+const MOST_LOOKED_AT: usize = 200;
 /// Tables whose keys are names that the user gives.
 const NAMED: [&str; 3] = ["like", "parts", "supplies"];
 
@@ -73,6 +75,8 @@ pub(crate) fn missing_below(text: &str, table: &str, name: &str) -> Option<Strin
 
 /// A table of the file, what it is called, and what may stand in it.
 struct Standing<'t, 'i> {
+    /// The word between the brackets; empty above all headers, and in an entry.
+    name: &'t str,
     label: String,
     table: &'t DeTable<'i>,
     known: Vec<&'static str>,
@@ -83,6 +87,7 @@ struct Standing<'t, 'i> {
 /// Every table of the file with a header of its own.
 fn standing<'t, 'i>(top: &'t DeTable<'i>) -> Vec<Standing<'t, 'i>> {
     let mut all = vec![Standing {
+        name: "",
         label: "above all headers".to_owned(),
         table: top,
         known: TOP.to_vec(),
@@ -95,12 +100,12 @@ fn standing<'t, 'i>(top: &'t DeTable<'i>) -> Vec<Standing<'t, 'i>> {
         if !named && known.is_empty() {
             continue;
         }
-        all.push(Standing { label: format!("in `[{name}]`"), table, known, named });
+        all.push(Standing { name, label: format!("in `[{name}]`"), table, known, named });
         for (own, _, entry) in in_order(table).into_iter().filter(|_| named) {
             if let DeValue::Table(entry) = entry.get_ref() {
                 let label = format!("in `[{name}.{}]`", short(own));
                 let known = keys_of_entries();
-                all.push(Standing { label, table: entry, known, named: false });
+                all.push(Standing { name: "", label, table: entry, known, named: false });
             }
         }
     }
@@ -123,57 +128,109 @@ fn looks_like(entry: &DeTable<'_>) -> Option<&'static str> {
     }
 }
 
-/// Tells of headers that are missing and of several reservoirs; true if there was any of it, since everything
-/// else that is then wrong with the file may follow from that alone.
+/// Tells of headers that are missing, of what stands under the wrong one, and of several reservoirs; true if there was
+/// any of it, since everything else that is then wrong with the file may follow from that alone.
 pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
     if let Some(span) = another_reservoir(top) {
         diagnostics.add(span, "the file describes more than one reservoir", ONE_RESERVOIR);
         return true;
     }
-    let absent = |t: &str| !top.contains_key(t) && !misspelt(t, &[top]);
-    let mut lost: Vec<&str> = Vec::new();
+    let mut told: Vec<&str> = Vec::new();
     for place in standing(top) {
-        let strange: Vec<_> = in_order(place.table)
-            .into_iter()
-            .filter(|(name, _, node)| match node.get_ref() {
-                DeValue::Table(_) if place.named => true,
-                _ => !place.known.contains(name),
-            })
-            .collect();
-        let belongs = |name: &str, node: &Node<'_>| -> Option<&'static str> {
-            let by_form = match node.get_ref() {
-                DeValue::Table(entry) => looks_like(entry),
-                _ => None,
-            };
-            by_form.filter(|t| absent(t)).or_else(|| {
-                if suggest::nearest(name, place.known.iter().copied()).is_some() {
-                    return None;
-                }
-                let keys = |t: &str| keys_under(t);
-                let held =
-                    |t: &str| strange.iter().filter(|(name, ..)| keys(t).contains(name)).count();
-                let may = TOP.iter().copied().filter(|t| absent(t) && keys(t).contains(&name));
-                may.rev().max_by_key(|t| held(t))
-            })
-        };
-        for (name, span, node) in &strange {
-            let Some(table) = belongs(name, node) else { continue };
-            if lost.contains(&table) {
+        for (name, span, table) in strangers(top, &place) {
+            if told.contains(&table) {
                 continue;
             }
-            lost.push(table);
-            diagnostics.add(
-                span.clone(),
-                format!(
-                    "`{}` stands {}, but belongs to `[{table}]`, a header that this file has not",
-                    short(name),
-                    place.label
+            told.push(table);
+            let what =
+                format!("`{}` stands {}, but belongs to `[{table}]`", short(name), place.label);
+            match top.get(table) {
+                None => diagnostics.add(
+                    span,
+                    format!("{what}, a header that this file has not"),
+                    format!("is the line `[{table}]` missing above this one? Write it there"),
                 ),
-                format!("is the line `[{table}]` missing above this one? Write it there"),
-            );
+                Some(there) => {
+                    let line = diagnostics.line(there.span().start);
+                    diagnostics.add(
+                        span,
+                        what,
+                        format!(
+                            "move it below `[{table}]` (line {line}); if much stands in the wrong place, a header does"
+                        ),
+                    );
+                }
+            }
         }
     }
-    !lost.is_empty()
+    !told.is_empty() || cut_off(diagnostics, top)
+}
+
+/// What stands in a table and belongs to another: each with that one. Single keys that are there too, as most words of
+/// one's own, are left to the reader of their table.
+fn strangers<'t>(
+    top: &DeTable<'_>,
+    place: &Standing<'t, '_>,
+) -> Vec<(&'t str, Range<usize>, &'static str)> {
+    let absent = |t: &str| !top.contains_key(t) && !misspelt(t, &[top]);
+    let keys: Vec<_> = TOP.iter().map(|t| (*t, keys_under(t))).collect();
+    let strange: Vec<_> = in_order(place.table)
+        .into_iter()
+        .filter(|(name, _, node)| match node.get_ref() {
+            DeValue::Table(_) if place.named => true,
+            _ => !place.known.contains(name),
+        })
+        .take(MOST_LOOKED_AT)
+        .collect();
+    let held = |keys: &[&str]| strange.iter().filter(|(name, ..)| keys.contains(name)).count();
+    let keys: Vec<_> = keys.iter().map(|(t, keys)| (*t, keys, held(keys))).collect();
+    // Of a table that is there too: much of what it lacks itself, or what cannot stand here in any form.
+    let lacks = |t: &str, name: &str| match top.get(t).map(|n| n.get_ref()) {
+        Some(DeValue::Table(table)) => !table.contains_key(name),
+        _ => false,
+    };
+    let belongs = |name: &str, node: &Node<'_>| -> Option<&'static str> {
+        if let DeValue::Table(entry) = node.get_ref() {
+            let like = looks_like(entry);
+            // A part without its joint is one still, and a template with one is told as such.
+            return like.filter(|t| match (place.name, *t) {
+                ("parts", t) => t == "supplies",
+                ("like", "parts") => absent("parts"),
+                (name, t) => name != t,
+            });
+        }
+        if suggest::nearest(name, place.known.iter().copied()).is_some() {
+            return None;
+        }
+        let may = keys.iter().filter(|(t, keys, held)| {
+            keys.contains(&name) && (absent(t) || (lacks(t, name) && (place.named || *held > 1)))
+        });
+        may.rev().max_by_key(|(t, _, held)| (absent(t), *held)).map(|(t, ..)| *t)
+    };
+    let found = strange.iter().filter_map(|(name, span, node)| {
+        belongs(name, node).map(|table| (*name, span.clone(), table))
+    });
+    found.collect()
+}
+
+/// Where most of what must be there is missing, that is all that is told; true if so.
+fn cut_off(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
+    const FEW: usize = 3;
+    let fixed = TABLES.iter().filter(|t| t.required).map(|t| t.name);
+    let needed = fixed.chain(["parts", "supplies", "procedure"]);
+    let missing: Vec<String> = needed
+        .filter(|t| !top.contains_key(*t) && !misspelt(t, &[top]))
+        .map(|t| format!("`[{t}]`"))
+        .collect();
+    if missing.len() <= FEW {
+        return false;
+    }
+    diagnostics.add(
+        diagnostics.end(),
+        format!("the file has no {}", missing.join(", ")),
+        "is it cut off, or another kind of file? Add what is missing, or start from one of the scenarios that come with the program",
+    );
+    true
 }
 
 /// Where a second reservoir is described: `[[reservoir]]`, `[reservoir.front]`, `[reservoir_2]`.

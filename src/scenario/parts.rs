@@ -188,6 +188,14 @@ fn called(kind: &Kind) -> Called {
     kind.spec().called()
 }
 
+/// The names below `[like]`.
+pub(crate) fn names_of_templates<'t>(top: &'t DeTable<'_>) -> Vec<&'t str> {
+    match top.get("like").map(|n| n.get_ref()) {
+        Some(DeValue::Table(table)) => table.keys().map(|k| k.get_ref().as_ref()).collect(),
+        _ => Vec::new(),
+    }
+}
+
 fn templates<'t, 'i>(
     diagnostics: &mut Diagnostics<'_>,
     node: Option<&'t Node<'i>>,
@@ -289,6 +297,7 @@ fn read_part(
             format!("a part can't be called `{}`", name.name),
             "choose another name; reports use this one for something else",
         );
+        return None;
     }
     let mut layers = vec![table];
     let kind = match (table.contains_key("like"), table.contains_key("kind")) {
@@ -317,6 +326,20 @@ fn read_part(
             template.kind?
         }
         (false, true) => kind_at(diagnostics, table, Kind::all(), called)?,
+        // A misspelt key is told.
+        (false, false) if ["kind", "like"].iter().any(|key| sections::misspelt(key, &[table])) => {
+            let known = ["kind", "like", "from", "to", "bleeders"];
+            let written = sections::in_order(table).into_iter().find(|(name, ..)| {
+                !known.contains(name) && suggest::nearest(name, ["kind", "like"]).is_some()
+            });
+            let (name, at, _) = written?;
+            diagnostics.add(
+                at,
+                format!("a part has no key `{}`", sections::short(name)),
+                suggest::remedy(name, ["kind", "like"], "it says"),
+            );
+            return None;
+        }
         (false, false) => {
             diagnostics.add(
                 span,
@@ -347,6 +370,8 @@ fn read_part(
     placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
         Some(node) => names::names(diagnostics, node, "from").unwrap_or_default(),
+        // A misspelt key has been told already.
+        None if sections::misspelt("from", &[table]) => Vec::new(),
         None => {
             diagnostics.add(
                 span.clone(),

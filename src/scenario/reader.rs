@@ -166,7 +166,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
         diagnostics.add(
             at,
             "`[supplies]` is empty: nothing pushes the fluid",
-            "add for instance `[supplies.gravity]`",
+            "add for instance `gravity = { kind = \"gravity\" }` below it",
         );
     }
     for (placed, key) in [(&master, "chambers"), (&reservoir, "outlets")] {
@@ -192,14 +192,14 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     consistency::check_fluids(diagnostics, &old, &new);
     consistency::check_reservoir(diagnostics, &reservoir, &chambers, &parts);
     // What was dropped would be missed by everything that refers to it: false alarms.
-    let whole = whole && !chambers.is_empty();
+    let whole = whole && !chambers.is_empty() && !parts.is_empty();
     let outlets = reservoir.names.get("outlets").map_or(&[][..], Vec::as_slice);
     if outlets.len() > 1 {
         let further: Vec<_> =
             outlets.iter().filter(|o| chambers.iter().all(|c| c.name != o.name)).cloned().collect();
         chambers.extend(further);
     }
-    if whole && graph::check(diagnostics, &chambers, &parts) {
+    if whole && graph::check(diagnostics, &chambers, &parts, &parts::names_of_templates(top)) {
         joints::check(diagnostics, &parts);
         modulators::check(diagnostics, &parts);
         consistency::check_named(diagnostics, &procedure, &parts);

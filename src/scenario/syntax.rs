@@ -59,10 +59,13 @@ fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
     let line = text.get(start..).and_then(|t| t.lines().next()).unwrap_or("");
     let special = match slip {
         Slip::Twice => Some(twice(diagnostics, text, e)),
-        Slip::NoQuotes | Slip::More | Slip::NoComma => unquoted(line, at - start),
-        Slip::NoEquals | Slip::NoName => {
-            quoted_name(line).or_else(|| no_equals(line)).or_else(|| unquoted(line, at - start))
+        Slip::NoQuotes if line.split('#').next().is_some_and(|l| l.trim_end().ends_with('=')) => {
+            Some(syntax_words::told(Slip::NoValue))
         }
+        Slip::NoQuotes | Slip::More | Slip::NoComma => unquoted(line, at - start),
+        Slip::NoName if line[at - start..].starts_with(':') => no_equals(line, at - start),
+        Slip::NoEquals => quoted_name(line).or_else(|| no_equals(line, at - start)),
+        Slip::NoName => quoted_name(line).or_else(|| unquoted(line, at - start)),
         _ => None,
     };
     special.unwrap_or_else(|| syntax_words::told(slip))
@@ -88,7 +91,10 @@ fn twice(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
         return Wrong::new(
             format!("the table `{whole}` stands twice{above}"),
             match whole.as_str() {
-                "reservoir" => misplaced::ONE_RESERVOIR.to_owned(),
+                "reservoir" => format!(
+                    "put all that belongs to it below one header; {}",
+                    misplaced::ONE_RESERVOIR
+                ),
                 _ => "put all that belongs to it below one header, or give one of the two another name".to_owned(),
             },
         );
@@ -170,22 +176,27 @@ fn quoted_name(line: &str) -> Option<Wrong> {
     })
 }
 
-/// What to write where the `=` behind a name is missing: `steering "left"`, `steering: "left"`.
-fn no_equals(line: &str) -> Option<Wrong> {
-    let text = line.split('#').next()?.trim();
-    if text.contains('=') || text.starts_with('[') {
+/// What to write where the `=` behind a name is missing, before byte `at` of a line: `steering "left"`,
+/// `steering: "left"`.
+fn no_equals(line: &str, at: usize) -> Option<Wrong> {
+    let before = line.get(..at.min(line.len()))?;
+    let name = before.rsplit(['{', ',', '[']).next()?.trim();
+    let rest = line.get(before.len()..)?.trim_start_matches([' ', ':', '\t']).trim_end();
+    if name.is_empty() || name.chars().count() > 60 {
         return None;
     }
-    let end = text.find(|c: char| !(c.is_alphanumeric() || matches!(c, '_' | '-')))?;
-    let (name, rest) = text.split_at(end);
-    let value = rest.trim_start_matches([' ', ':', '\t']).trim();
-    if name.is_empty() || value.is_empty() || value.chars().count() > 60 {
-        return None;
+    let what = format!("no `=` stands behind the name `{name}`");
+    if rest.starts_with('#') {
+        let remedy =
+            "a # makes a remark of all that follows on its line: delete it, or the whole line";
+        return Some(Wrong::new(what, remedy));
     }
-    let quoted = value.starts_with(['"', '[', '{']) || value.parse::<f64>().is_ok();
-    let value = if quoted { value.to_owned() } else { format!("\"{}\"", value.trim_matches('"')) };
-    Some(Wrong::new(
-        format!("no `=` stands behind the name `{name}`"),
-        format!("write {name} = {value}"),
-    ))
+    let value = rest.split(['#', '}', ',']).next().unwrap_or("").trim();
+    let short = !value.is_empty() && value.chars().count() <= 40 && !value.starts_with(['[', '{']);
+    let value = match short {
+        true if value.starts_with('"') || value.parse::<f64>().is_ok() => value.to_owned(),
+        true => format!("\"{}\"", value.trim_matches('"')),
+        false => "…".to_owned(),
+    };
+    Some(Wrong::new(what, format!("write {name} = {value}")))
 }

@@ -167,7 +167,10 @@ pub(crate) fn told(slip: Slip) -> Wrong {
         Slip::Bracket => {
             ("a bracket here has no partner", "check that every [ has its ] and every { its }")
         }
-        Slip::NoName => ("what stands here is no name", A_LINE),
+        Slip::NoName => (
+            "here a name is wanted, and outside double quotes it holds letters, digits, - and _ only",
+            A_LINE,
+        ),
         Slip::Character => (
             "here stands a character that a text file does not hold, or a line end of another system",
             "delete it, or save the file as plain text (UTF-8) with a text editor",

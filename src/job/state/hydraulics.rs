@@ -207,8 +207,8 @@ impl Hydraulics {
         }
     }
 
-    /// The pressure that each element now costs, Pa, and how it resists.
-    pub(crate) fn losses(&self, circuit: &Circuit) -> Vec<(Lost, Passage, f64)> {
+    /// Each element with how it resists, the viscosity in it, m²/s, and the pressure that it now costs, Pa.
+    pub(crate) fn losses(&self, circuit: &Circuit) -> Vec<(Lost, Passage, f64, f64)> {
         let each = self.roles.iter().zip(&self.contents).filter_map(|(role, contents)| {
             let (lost, passage, q) = match *role {
                 Role::Feed => (Lost::Feed, self.feed?, self.feed_flow),
@@ -218,7 +218,7 @@ impl Hydraulics {
                     (Lost::Exit, circuit.bleeders.iter().find(at)?.passage, self.exit_flow[i])
                 }
             };
-            Some((lost, passage, law(&passage).drop_and_slope(q, *contents).0))
+            Some((lost, passage, contents.nu_m2_s, law(&passage).drop_and_slope(q, *contents).0))
         });
         each.collect()
     }

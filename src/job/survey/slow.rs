@@ -46,8 +46,8 @@ fn why(job: &Job, bleeder: usize, h: &Hydraulics) -> Option<String> {
         Lost::Link(i) => c.bleeders[bleeder].path.contains(i),
         Lost::Feed | Lost::Exit => true,
     };
-    let losses = h.losses(&job.setting.circuit).into_iter().filter(|(lost, _, _)| on_path(lost));
-    let (lost, passage, pa) = losses.max_by(|a, b| a.2.total_cmp(&b.2))?;
+    let losses = h.losses(&job.setting.circuit).into_iter().filter(|(lost, ..)| on_path(lost));
+    let (lost, passage, nu, pa) = losses.max_by(|a, b| a.3.total_cmp(&b.3))?;
     if pa <= 0.0 || h.exit_flow[0] <= 0.0 {
         return None;
     }
@@ -75,8 +75,13 @@ fn why(job: &Job, bleeder: usize, h: &Hydraulics) -> Option<String> {
     let t = job.setting.blend.temperature_k();
     let old = job.setting.blend.old_fluid();
     let room = Fluid::typical(old.grade).nu_m2_s(ROOM_K);
-    let thick = job.setting.blend.nu_m2_s(1.0) / room;
-    let vehicle = &job.setting.scenario.vehicle;
+    let thick = nu / room;
+    let scenario = &job.setting.scenario;
+    let vehicle = &scenario.vehicle;
+    let stated = match scenario.old_fluid.figures.viscosity_100 {
+        Some(_) => scenario.old_fluid.line_of("viscosity_100"),
+        None => scenario.new_fluid.line_of("viscosity_100"),
+    };
     Some(if narrow >= UNUSUAL && narrow >= thick {
         format!(
             "most of the pressure is lost in {name}, whose bore is {:.2} mm: look at that figure, or give a wider one{}",
@@ -91,8 +96,8 @@ fn why(job: &Job, bleeder: usize, h: &Hydraulics) -> Option<String> {
         )
     } else if thick >= UNUSUAL {
         format!(
-            "the old fluid is {thick:.0} times as thick as its grade usually is: look at its `viscosity_100` and `viscosity_minus_40`{}",
-            at_line(job.setting.scenario.old_fluid.line_of("viscosity_minus_40"))
+            "the fluid is {thick:.0} times as thick as its grade usually is: look at its `viscosity_100` and `viscosity_minus_40`{}",
+            at_line(stated)
         )
     } else {
         format!(

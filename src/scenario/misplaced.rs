@@ -4,62 +4,21 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use super::homes::{keys_of_entries, keys_under};
 use super::mistake::Diagnostics;
 use super::parts::kind_of;
 use super::sections::{Node, in_order, misspelt, short};
-use super::steps::STEP_LISTS;
 use super::suggest;
-use super::tables::{TABLES, TOP, Tasks};
-use super::verbs::VERBS;
-use crate::keys::keys_of;
-use crate::keys::table::keys_in;
+use super::tables::{TABLES, TOP};
 use crate::{parts, supply};
 
 /// What to do where somebody describes several reservoirs.
 pub(crate) const ONE_RESERVOIR: &str = "a scenario has one `[reservoir]`: name what it feeds in `outlets = [\"primary\", \"secondary\"]`, with `compartment = \"35 mL\"` for the volume of each below the dividing wall; brakes with a reservoir of their own, as on a motorcycle, are a scenario of their own";
 
-/// Keys of parts and supplies that are no quantities.
-const JOINTS: [&str; 5] = ["kind", "like", "from", "to", "bleeders"];
 /// Entries of one table that are looked at: more than this, and the file is no scenario anyway.
 const MOST_LOOKED_AT: usize = 200;
 /// Tables whose keys are names that the user gives.
 const NAMED: [&str; 3] = ["like", "parts", "supplies"];
-
-/// The keys of a table of this name; none for a table whose keys are names.
-fn keys_under(table: &str) -> Vec<&'static str> {
-    if table == "procedure" {
-        return keys_of::<Tasks>().iter().map(|k| k.name).chain(STEP_LISTS).collect();
-    }
-    let fixed = TABLES.iter().find(|t| t.name == table);
-    fixed.map_or_else(Vec::new, |t| (t.keys)().iter().map(|k| k.name).collect())
-}
-
-/// Every key that some part or supply takes.
-fn keys_of_entries() -> Vec<&'static str> {
-    let parts = parts::Kind::all().iter().flat_map(|k| keys_in(&mut *k.clone()));
-    let supplies = supply::Kind::all().iter().flat_map(|k| keys_in(&mut *k.clone()));
-    parts.chain(supplies).map(|k| k.name).chain(JOINTS).collect()
-}
-
-/// What a key that stands elsewhere belongs to, in words; `None` if it is no key at all.
-pub(crate) fn home(key: &str) -> Option<String> {
-    let tables = TOP.iter().filter(|t| keys_under(t).contains(&key));
-    let mut homes: Vec<String> = tables.map(|t| format!("`[{t}]`")).collect();
-    let kinds = parts::Kind::all()
-        .iter()
-        .filter(|k| keys_in(&mut *(*k).clone()).iter().any(|own| own.name == key));
-    let kinds: Vec<String> = kinds.map(|k| format!("a {}", k.spec().name)).collect();
-    let supplies = supply::Kind::all()
-        .iter()
-        .filter(|k| keys_in(&mut *(*k).clone()).iter().any(|own| own.name == key));
-    let supplies = supplies.map(|k| format!("a supply of kind {}", k.word()));
-    homes.extend(if kinds.len() > 4 { vec!["some parts".to_owned()] } else { kinds });
-    homes.extend(supplies);
-    match VERBS.iter().any(|v| v.name == key) {
-        true if homes.is_empty() => Some("a step, as in `before = [{ … }]`".to_owned()),
-        _ => (!homes.is_empty() && homes.len() <= 4).then(|| homes.join(", ")),
-    }
-}
 
 /// The table whose header seems missing where `name` stands for the second time below the header `[table]`, told by the
 /// file's text.

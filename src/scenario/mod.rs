@@ -8,6 +8,7 @@
 mod amounts;
 mod consistency;
 mod graph;
+mod homes;
 mod joints;
 pub mod limits;
 mod line_slips;

@@ -25,7 +25,7 @@ use super::syntax;
 use super::tables::{self, Fixed};
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
-use crate::keys::bounds;
+use crate::keys::{LeftOut, bounds};
 
 /// Reads a scenario from a file.
 ///
@@ -313,7 +313,7 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
             diagnostics.add(
                 diagnostics.end(),
                 format!("the file has no `{label}`"),
-                format!("add `{label}` below, {}: {}", tables::required(table), table.doc),
+                format!("add `{label}` below, {}: {}", required(table), table.doc),
             );
             Placed::default()
         }
@@ -327,4 +327,11 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
             placed
         }
     }
+}
+
+/// What must stand in a table, as a message gives it: ``with `grade = "…"` ``.
+fn required(table: &Fixed) -> String {
+    let needed = (table.keys)().into_iter().filter(|k| k.left_out == LeftOut::Required);
+    let keys: Vec<String> = needed.map(|k| sections::example(&k)).collect();
+    if keys.is_empty() { "with its keys".to_owned() } else { format!("with {}", keys.join(", ")) }
 }

@@ -7,8 +7,8 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
+use super::homes;
 use super::limits::LONGEST_NAME;
-use super::misplaced;
 use super::mistake::{Diagnostics, Wrong};
 use super::names;
 use super::quantity_text;
@@ -78,7 +78,7 @@ pub(crate) fn refuse_unknown(
         if !known.contains(&name) {
             let mut remedy = suggest::remedy(name, known.iter().copied(), "keys it takes");
             if suggest::nearest(name, known.iter().copied()).is_none()
-                && let Some(home) = misplaced::home(name)
+                && let Some(home) = homes::home(name)
             {
                 remedy = format!("`{name}` is a key of {home}; {remedy}");
             }

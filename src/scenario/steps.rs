@@ -12,11 +12,8 @@ use super::section::{Section, Value};
 use super::sections::{self, Named, Node, Placed};
 use super::step;
 use super::stop_rule;
-use super::tables::Tasks;
+use super::tables::{STEP_LISTS, Tasks};
 use crate::keys::keys_of;
-
-/// The keys of `[procedure]` that hold steps.
-pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];
 
 /// A step as read, with the places of what it names.
 #[derive(Debug)]

@@ -57,6 +57,10 @@ fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
     let slip = syntax_words::slip(e.message());
     let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |i| i + 1);
     let line = text.get(start..).and_then(|t| t.lines().next()).unwrap_or("");
+    let stray = text.get(at..).and_then(|t| t.chars().next());
+    if stray.is_some_and(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
+        return syntax_words::told(Slip::Character);
+    }
     let special = match slip {
         Slip::Twice => Some(twice(diagnostics, text, e)),
         Slip::NoQuotes if line.split('#').next().is_some_and(|l| l.trim_end().ends_with('=')) => {

@@ -229,12 +229,5 @@ pub(crate) const TOP: &[&str] = &[
     "procedure",
 ];
 
-/// What must stand in a table, as a message gives it: ``with `grade = "…"` ``.
-pub(crate) fn required(table: &Fixed) -> String {
-    let keys: Vec<String> = (table.keys)()
-        .iter()
-        .filter(|k| k.left_out == Required)
-        .map(super::sections::example)
-        .collect();
-    if keys.is_empty() { "with its keys".to_owned() } else { format!("with {}", keys.join(", ")) }
-}
+/// The keys of `[procedure]` that hold steps.
+pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];

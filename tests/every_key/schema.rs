@@ -52,10 +52,13 @@ fn is_quantity(defs: &Value, name: &str) -> bool {
 }
 
 fn form(defs: &Value, property: &Value) -> Form {
-    // Words as reports have them; then a pattern for all that is read as one of them.
-    if let (Some(words), Some(_)) =
-        (property["anyOf"][0]["enum"].as_array(), property["anyOf"][1]["pattern"].as_str())
-    {
+    // Words alone, or words as reports have them and then a pattern for all that is read as one of them.
+    let read = &property["anyOf"];
+    let words = match read[1]["pattern"].as_str() {
+        Some(_) => &read[0]["enum"],
+        None => &property["enum"],
+    };
+    if let Some(words) = words.as_array() {
         return Form::Words(words.iter().map(|w| w.as_str().expect("a word").to_owned()).collect());
     }
     if let Some(name) = target(property) {

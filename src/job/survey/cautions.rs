@@ -4,8 +4,7 @@
 //! is judged by the job itself in `flush`; `check`, which simulates nothing, solves for the flow at each opening with
 //! all fluid old and all fluid new.
 
-use super::slow;
-use super::valves::NO_FLOW;
+use super::slow::{self, NO_FLOW};
 use crate::circuit::paths;
 use crate::fluid::grade::Grade;
 use crate::job::error::JobError;

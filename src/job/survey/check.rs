@@ -1,7 +1,7 @@
 //! What can be said of a scenario before anything is simulated.
 
-use super::valves::{self, NO_FLOW};
-use super::{cautions, likely_mistakes};
+use super::slow::NO_FLOW;
+use super::{cautions, likely_mistakes, valves};
 use crate::circuit::Scenario;
 use crate::circuit::{paths, reach};
 use crate::fluid::blend::Fluid;

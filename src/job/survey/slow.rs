@@ -1,14 +1,15 @@
 //! Why little flows at a bleeder: in which part most of the pressure is lost, and what about it is unusual, the fluid or
 //! the bore.
 
-use super::valves::NO_FLOW;
 use crate::fluid::blend::Fluid;
 use crate::job::record::at_line;
 use crate::job::state::{Hydraulics, Job, Lost};
-use crate::measures::{ZERO_CELSIUS_K, to_celsius};
+use crate::measures::{MM, ZERO_CELSIUS_K, to_celsius};
 use crate::parts::passage::Passage;
 use crate::portable;
 
+/// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
+pub(crate) const NO_FLOW: f64 = 1e-9;
 /// Room temperature, against which thickness is told, K.
 const ROOM_K: f64 = ZERO_CELSIUS_K + 20.0;
 /// What is this many times beyond the usual explains little flow by itself.
@@ -85,7 +86,7 @@ fn why(job: &Job, bleeder: usize, h: &Hydraulics) -> Option<String> {
     Some(if narrow >= UNUSUAL && narrow >= thick {
         format!(
             "most of the pressure is lost in {name}, whose bore is {:.2} mm: look at that figure, or give a wider one{}",
-            1e3 * bore_m,
+            bore_m / MM,
             at_line(line)
         )
     } else if thick >= UNUSUAL && t < ROOM_K {

@@ -9,9 +9,6 @@ use crate::parts::passage::Passage;
 use crate::supply::Supply;
 use std::sync::Arc;
 
-/// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
-pub(crate) const NO_FLOW: f64 = 1e-9;
-
 /// What holds fluid back on the way to a bleeder at which nothing flows, and what to do about it;
 /// the valve with the highest cracking pressure where there are several, `None` if there is none.
 pub(crate) fn what_holds(setting: &Setting, bleeder: usize) -> Option<String> {

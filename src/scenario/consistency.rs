@@ -75,7 +75,7 @@ pub(crate) fn check_reservoir(
     diagnostics: &mut Diagnostics<'_>,
     reservoir: &Placed,
     chambers: &[Named],
-    parts: &[RawPart],
+    (parts, whole): (&[RawPart], bool),
 ) {
     let find = |key: &str| reservoir.section.find_si(key);
     let mut order = |low: &str, high: &str, strict: bool, remedy: &str| {
@@ -117,7 +117,8 @@ pub(crate) fn check_reservoir(
             "add `compartment = \"35 mL\"`, the volume of each below the dividing wall, or name a single outlet",
         );
     }
-    if outlets.len() < 2 || chambers.is_empty() {
+    // What was dropped of the parts may start from an outlet.
+    if outlets.len() < 2 || chambers.is_empty() || !whole {
         return;
     }
     let chamber_names = || chambers.iter().map(|c| c.name.as_str());

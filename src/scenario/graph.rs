@@ -1,6 +1,6 @@
 //! Whether the parts join up: names, references, rings, open ends, bleeders nobody reaches.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::mistake::{Diagnostics, Wrong};
 use super::parts::RawPart;
@@ -26,7 +26,8 @@ impl Owner {
     }
 }
 
-/// Checks names and joints of the whole circuit; false if a name is taken twice, so that references can't be judged.
+/// Checks names and joints of the whole circuit; false if a name is taken twice or the part at the end of a line is
+/// missing, so that what else names parts can't be judged.
 pub(crate) fn check(
     diagnostics: &mut Diagnostics<'_>,
     chambers: &[Named],
@@ -39,8 +40,8 @@ pub(crate) fn check(
     }
     let found = Found { owners: &owners, chambers, parts, templates };
     check_references(diagnostics, &found);
-    check_open_ends(diagnostics, &owners, parts);
-    check_reach(diagnostics, chambers, parts);
+    let fed = check_reach(diagnostics, chambers, parts);
+    let closed = check_open_ends(diagnostics, &owners, parts, &fed);
     if parts.iter().all(|p| p.bleeders.is_empty()) && parts.iter().all(|p| !p.spec.bleeds) {
         diagnostics.add(
             parts[0].name.span.clone(),
@@ -48,7 +49,7 @@ pub(crate) fn check(
             "add a caliper or a wheel cylinder at the end of each line",
         );
     }
-    true
+    closed
 }
 
 /// Every name once among chambers, parts and bleeders; a bleeder may bear its own part's name. `None` if some name is
@@ -143,6 +144,8 @@ impl Found<'_> {
 
 fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
     let Found { owners, chambers, parts, .. } = *found;
+    // Names that are not there, each told where it first stands.
+    let mut told = BTreeSet::new();
     for p in parts {
         let own = p.name.name.as_str();
         if p.spec.ends == Ends::Through && p.from.len() > 1 {
@@ -203,6 +206,7 @@ fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
                         ),
                     );
                 }
+                None if !told.insert(from.name.as_str()) => {}
                 None => {
                     let wrong = found.no_start(diagnostics, p, from);
                     diagnostics.add_wrong(from.span.clone(), wrong);
@@ -274,7 +278,8 @@ fn check_open_ends(
     diagnostics: &mut Diagnostics<'_>,
     owners: &BTreeMap<&str, Owner>,
     parts: &[RawPart],
-) {
+    fed: &[bool],
+) -> bool {
     let mut followers: BTreeMap<&str, Vec<&Named>> = BTreeMap::new();
     let mut astray = 0;
     for p in parts {
@@ -294,7 +299,9 @@ fn check_open_ends(
     let open: Vec<&RawPart> = through().filter(|p| after(p).is_empty() && p.to.is_none()).collect();
     let forked = |p: &RawPart| after(p).len() + usize::from(p.to.is_some()) > 1;
     astray += through().filter(|p| forked(p)).count();
-    for p in through().filter(|p| forked(p)) {
+    // Of a ring, that it is one is told.
+    let fed = parts.iter().zip(fed).filter(|(_, fed)| **fed).map(|(p, _)| p);
+    for p in fed.filter(|p| p.spec.ends == Ends::Through && forked(p)) {
         let name = p.name.name.as_str();
         let meant: Vec<String> = open.iter().map(|o| format!("`{}`", o.name.name)).collect();
         let meant = match meant.as_slice() {
@@ -324,9 +331,9 @@ fn check_open_ends(
         }
     }
     if open.len() <= astray {
-        return;
+        return true;
     }
-    for p in open {
+    for p in &open {
         let name = p.name.name.as_str();
         diagnostics.add(
             p.name.span.clone(),
@@ -334,10 +341,15 @@ fn check_open_ends(
             format!("add the part it leads to, with `from = \"{name}\"`"),
         );
     }
+    false
 }
 
-/// Every part must be fed from a chamber; what is not is a ring, or hangs on one.
-fn check_reach(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts: &[RawPart]) {
+/// Every part must be fed from a chamber; what is not is a ring, or hangs on one. Says which parts are.
+fn check_reach(
+    diagnostics: &mut Diagnostics<'_>,
+    chambers: &[Named],
+    parts: &[RawPart],
+) -> Vec<bool> {
     let index: BTreeMap<&str, usize> =
         parts.iter().enumerate().map(|(i, p)| (p.name.name.as_str(), i)).collect();
     // A part that starts from something unknown has been reported; take it as fed.
@@ -399,6 +411,7 @@ fn check_reach(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts: &[R
             );
         }
     }
+    fed
 }
 
 /// The ring met when going from part to part against the flow, earliest in the file first.

@@ -2,8 +2,8 @@
 
 use super::tables::{STEP_LISTS, TABLES, TOP, Tasks};
 use super::verbs::VERBS;
-use crate::keys::keys_of;
 use crate::keys::table::keys_in;
+use crate::keys::{Key, LeftOut, keys_of};
 use crate::{parts, supply};
 
 /// Keys of parts and supplies that are no quantities.
@@ -16,6 +16,16 @@ pub(crate) fn keys_under(table: &str) -> Vec<&'static str> {
     }
     let fixed = TABLES.iter().find(|t| t.name == table);
     fixed.map_or_else(Vec::new, |t| (t.keys)().iter().map(|k| k.name).collect())
+}
+
+/// Whether a table of this name can't be without the key.
+pub(crate) fn needs(table: &str, key: &str) -> bool {
+    if table == "procedure" {
+        return ["open", "until"].contains(&key);
+    }
+    let fixed = TABLES.iter().find(|t| t.name == table);
+    let required = |k: &Key| k.name == key && k.left_out == LeftOut::Required;
+    fixed.is_some_and(|t| (t.keys)().iter().any(required))
 }
 
 /// Every key that some part or supply takes.

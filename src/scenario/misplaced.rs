@@ -4,7 +4,7 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
-use super::homes::{keys_of_entries, keys_under};
+use super::homes::{keys_of_entries, keys_under, needs};
 use super::mistake::Diagnostics;
 use super::parts::kind_of;
 use super::sections::{Node, in_order, misspelt, short};
@@ -94,6 +94,9 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bo
         diagnostics.add(span, "the file describes more than one reservoir", ONE_RESERVOIR);
         return true;
     }
+    if misspelt_header(diagnostics, top) {
+        return true;
+    }
     let mut told: Vec<&str> = Vec::new();
     for place in standing(top) {
         for (name, span, table) in strangers(top, &place) {
@@ -123,6 +126,26 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bo
         }
     }
     !told.is_empty() || cut_off(diagnostics, top)
+}
+
+/// Tells of headers that are misspelt.
+fn misspelt_header(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
+    let absent = || TOP.iter().copied().filter(|t| !top.contains_key(*t));
+    let tables = in_order(top).into_iter().filter(|(name, _, node)| {
+        !TOP.contains(name) && matches!(node.get_ref(), DeValue::Table(_))
+    });
+    let mut any = false;
+    for (name, span, _) in tables.take(MOST_LOOKED_AT) {
+        if let Some(near) = suggest::nearest(name, absent()) {
+            any = true;
+            diagnostics.add(
+                span,
+                format!("a scenario has no table `[{}]`", short(name)),
+                format!("did you mean `[{near}]`?"),
+            );
+        }
+    }
+    any
 }
 
 /// What stands in a table and belongs to another: each with that one. Single keys that are there too, as most words of
@@ -162,7 +185,8 @@ fn strangers<'t>(
             return None;
         }
         let may = keys.iter().filter(|(t, keys, held)| {
-            keys.contains(&name) && (absent(t) || (lacks(t, name) && (place.named || *held > 1)))
+            let missed = || place.named || *held > 1 || needs(t, name);
+            keys.contains(&name) && (absent(t) || (lacks(t, name) && missed()))
         });
         may.rev().max_by_key(|(t, _, held)| (absent(t), *held)).map(|(t, ..)| *t)
     };

@@ -48,7 +48,10 @@ pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
         let first = m.placed.names.get("first_circuit").map_or(&[][..], Vec::as_slice);
         let unknown: Vec<&Named> =
             first.iter().filter(|c| !known.contains(&c.name.as_str())).collect();
-        for channel in &unknown {
+        // A part that is missing has been told already.
+        let told = |c: &Named| !diagnostics.clean() && parts.iter().all(|p| p.name.name != c.name);
+        let untold: Vec<&Named> = unknown.iter().copied().filter(|c| !told(c)).collect();
+        for channel in untold {
             no_such_channel(diagnostics, name, channel, &known);
         }
         match m.from.as_slice() {

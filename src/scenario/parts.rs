@@ -1,5 +1,6 @@
 //! `[like]` and `[parts]`: tables whose keys depend on their kind.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
@@ -266,8 +267,10 @@ pub(crate) fn read_parts(
         Some(DeValue::Table(t)) => t.len() == entries.len(),
         _ => true,
     };
+    // Templates that are not there, each told where it is first named.
+    let mut told = BTreeSet::new();
     for (name, span, table) in entries {
-        match read_part(diagnostics, name, span, table, &templates) {
+        match read_part(diagnostics, name, span, table, &templates, &mut told) {
             Some(part) => {
                 whole &= !part.from.is_empty();
                 whole &= part.to.is_some() == table.contains_key("to");
@@ -289,6 +292,7 @@ fn read_part(
     span: Range<usize>,
     table: &DeTable<'_>,
     templates: &[Template<'_, '_>],
+    told: &mut BTreeSet<String>,
 ) -> Option<RawPart> {
     let name = names::name(diagnostics, name, span.clone())?;
     if TAKEN.contains(&name.name.as_str()) {
@@ -303,14 +307,10 @@ fn read_part(
     let kind = match (table.contains_key("like"), table.contains_key("kind")) {
         (true, both) => {
             let (word, at) = text_at(diagnostics, table, "like")?;
-            if both {
-                diagnostics.add(
-                    at.clone(),
-                    format!("part `{}` has both `like` and `kind`", name.name),
-                    "leave out `kind`: the template says it",
-                );
-            }
             let Some(template) = templates.iter().find(|t| t.name == word) else {
+                if !told.insert(word.to_owned()) {
+                    return None;
+                }
                 diagnostics.add(
                     at,
                     format!("there is no template `{}`", sections::short(word)),
@@ -322,6 +322,13 @@ fn read_part(
                 );
                 return None;
             };
+            if both {
+                diagnostics.add(
+                    at.clone(),
+                    format!("part `{}` has both `like` and `kind`", name.name),
+                    "leave out `kind`: the template says it",
+                );
+            }
             layers.push(template.table);
             template.kind?
         }

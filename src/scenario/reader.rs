@@ -190,7 +190,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
 
     consistency::check_vehicle(diagnostics, &vehicle);
     consistency::check_fluids(diagnostics, &old, &new);
-    consistency::check_reservoir(diagnostics, &reservoir, &chambers, &parts);
+    consistency::check_reservoir(diagnostics, &reservoir, &chambers, (&parts, whole));
     // What was dropped would be missed by everything that refers to it: false alarms.
     let whole = whole && !chambers.is_empty() && !parts.is_empty();
     let outlets = reservoir.names.get("outlets").map_or(&[][..], Vec::as_slice);

@@ -99,6 +99,10 @@ fn read_shorthand(
     steps: &mut Vec<RawStep>,
 ) {
     let Some(open) = table.get("open") else {
+        // A misspelt key has been told already, here and below.
+        if sections::misspelt("open", &[table]) {
+            return;
+        }
         let at = table.get("until").map_or(placed.head.clone(), |n| n.span());
         diagnostics.add(
             at,
@@ -109,6 +113,7 @@ fn read_shorthand(
     };
     let groups = read_groups(diagnostics, open);
     let until = match table.get("until") {
+        None if sections::misspelt("until", &[table]) => return,
         None => {
             diagnostics.add(
                 open.span(),

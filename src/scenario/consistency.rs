@@ -122,9 +122,11 @@ pub(crate) fn check_reservoir(
         return;
     }
     let chamber_names = || chambers.iter().map(|c| c.name.as_str());
+    let mut misspelt = Vec::new();
     for outlet in reservoir.names.get("outlets").into_iter().flatten() {
         let feeds_a_part = || parts.iter().any(|p| p.from.iter().any(|f| f.name == outlet.name));
         if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() {
+            misspelt.extend(suggest::nearest(&outlet.name, chamber_names()));
             diagnostics.add(
                 outlet.span.clone(),
                 format!(
@@ -136,7 +138,7 @@ pub(crate) fn check_reservoir(
         }
     }
     for c in chambers {
-        if !outlets.contains(&c.name) {
+        if !outlets.contains(&c.name) && !misspelt.contains(&c.name.as_str()) {
             diagnostics.add(
                 reservoir.span("outlets"),
                 format!("no outlet feeds chamber `{}`", c.name),

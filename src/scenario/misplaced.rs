@@ -177,7 +177,9 @@ fn strangers<'t>(
             // A part without its joint is one still, and a template with one is told as such.
             return like.filter(|t| match (place.name, *t) {
                 ("parts", t) => t == "supplies",
-                ("like", "parts") => absent("parts"),
+                ("like", "parts") => {
+                    absent("parts") || (entry.contains_key("like") && entry.contains_key("from"))
+                }
                 (name, t) => name != t,
             });
         }

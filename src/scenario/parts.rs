@@ -31,9 +31,16 @@ pub(crate) struct RawPart {
     pub(crate) to: Option<Named>,
     pub(crate) bleeders: Vec<Named>,
     pub(crate) placed: Placed,
+    /// Keys that it does not take, which have been told.
+    strange: Vec<String>,
 }
 
 impl RawPart {
+    /// Whether a key that is not there is written under a name like its own.
+    pub(crate) fn misspells(&self, key: &str) -> bool {
+        self.strange.iter().any(|k| suggest::nearest(k, [key]).is_some())
+    }
+
     pub(crate) fn into_part(self) -> Part {
         let bare = |list: Vec<Named>| list.into_iter().map(|n| n.name).collect();
         let mut kind = self.kind.clone();
@@ -408,5 +415,7 @@ fn read_part(
         Some(node) => names::names(diagnostics, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
-    Some(RawPart { name, kind, spec, from, to, bleeders, placed })
+    let strange = table.keys().map(|k| k.get_ref().as_ref()).filter(|k| !known.contains(k));
+    let strange = strange.map(str::to_owned).collect();
+    Some(RawPart { name, kind, spec, from, to, bleeders, placed, strange })
 }

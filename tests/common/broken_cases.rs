@@ -199,6 +199,10 @@ pub const CASES: &[Case] = &[
     ("name changed where it is given", "\"hose RR\" = {", "\"hose RL\" = {", &["did you mean `hose RL` of line 36?"]),
     ("part deleted", "\"line RR\" = { like = \"tube\", from = \"secondary\", length = \"5 m\" }\n", "", &["add `line RR` to `[parts]`, or start from another: "]),
     ("starts from a template", "from = \"line RR\"", "from = \"tube\"", &["that is a template"]),
+    ("misspelt first circuit", "kind = \"hydraulic modulator\", from = \"line LF\"", "kind = \"hydraulic modulator\", firstx_circuit = [\"hose LF\"], from = [\"line LF\", \"line RR\"]", &["did you mean `first_circuit`?", "two parts start from `line RR`"]),
+    ("outlet misspelt", "compartment = \"35 mL\"", "compartment = \"35 mL\"\noutlets = [\"primary\", \"secundary\"]", &["outlet `secundary` feeds no chamber", "did you mean `secondary`?"]),
+    ("part among the templates", "[parts]", "\n[like]\n\"line X\" = { like = \"tube\", from = \"primary\", length = \"1 m\" }\n[parts]", &["`line X` stands in `[like]`, but belongs to `[parts]`"]),
+    ("quote before a header", "[clear_hose]", "\"[clear_hose]", &["a double quote is missing on this line"]),
     // Words.
     ("level that is no mark", "{ top_up = \"max\" }", "{ top_up = \"brim\" }", &["`top_up` can't be \"brim\"", "it may be \"min\" or \"max\""]),
     ("spread beyond all", "level = \"180 mL\"", "level = \"180 mL ± 6 L\"", &["± 4999 mL is the most that is read"]),

@@ -37,6 +37,9 @@ pub(crate) fn keys_of_entries() -> Vec<&'static str> {
 
 /// What a key that stands elsewhere belongs to, in words; `None` if it is no key at all.
 pub(crate) fn home(key: &str) -> Option<String> {
+    if key == "title" {
+        return Some("the scenario as a whole, above all headers".to_owned());
+    }
     let tables = TOP.iter().filter(|t| keys_under(t).contains(&key));
     let mut homes: Vec<String> = tables.map(|t| format!("`[{t}]`")).collect();
     let kinds = parts::Kind::all()

@@ -147,7 +147,7 @@ impl Reading<'_> {
         let bare: String = head.chars().filter(|c| !matches!(c, '[' | ']')).collect();
         let opens = head.contains('[');
         // With a single quote it is that which is told.
-        let whole = bare.matches('"').count() % 2 == 0;
+        let whole = bare.matches('"').count().is_multiple_of(2);
         if head.ends_with(']') && name(&bare) && whole {
             let what = match opens {
                 true => "this looks like a header, but its bracket stands behind its first letters",

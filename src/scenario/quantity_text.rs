@@ -320,6 +320,15 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<&'static Uni
             ),
             instead(dimension),
         )),
+        Found::Ambiguous(choice) if meant(choice) != Some(dimension) => Err(Wrong::new(
+            format!(
+                "`{}` is {}, but {} is wanted",
+                text.trim(),
+                meant(choice).map_or("something else", Dimension::word),
+                dimension.word()
+            ),
+            instead(dimension),
+        )),
         Found::Ambiguous(choice) => Err(Wrong::new(
             format!("`{name}` can mean more than one unit"),
             format!("write {choice}"),
@@ -336,6 +345,14 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<&'static Uni
             };
             Err(Wrong::new(format!("`{name}` is not a unit that is understood"), remedy))
         }
+    }
+}
+
+/// The dimension of the units among which a name leaves the choice: that of the first.
+fn meant(choice: &str) -> Option<Dimension> {
+    match units::find(choice.split(" (").next()?, None) {
+        Found::Unit(u) => Some(u.dimension),
+        _ => None,
     }
 }
 

@@ -69,6 +69,9 @@ fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
         Slip::NoQuotes | Slip::More | Slip::NoComma => unquoted(line, at - start),
         Slip::NoName if line[at - start..].starts_with(':') => no_equals(line, at - start),
         Slip::NoEquals => quoted_name(line).or_else(|| no_equals(line, at - start)),
+        Slip::NoName if line.trim_start().starts_with('[') => {
+            quoted_name(line).or_else(|| odd_header(line))
+        }
         Slip::NoName => quoted_name(line).or_else(|| unquoted(line, at - start)),
         _ => None,
     };
@@ -139,6 +142,12 @@ fn unquoted(line: &str, at: usize) -> Option<Wrong> {
         return None;
     }
     let end = rest.find(['}', ']', '#', '"']).unwrap_or(rest.len());
+    if rest[end..].starts_with('"') && rest[..end].ends_with(|c: char| !c.is_whitespace()) {
+        return Some(Wrong::new(
+            format!("`{}` stands before the double quote that should open the text", &rest[..end]),
+            "put the opening double quote before the first letter or digit of the value",
+        ));
+    }
     let mut value = rest[..end].trim().trim_end_matches(',');
     // Up to the next entry, but over a comma between digits.
     let next = value
@@ -180,6 +189,19 @@ fn quoted_name(line: &str) -> Option<Wrong> {
     })
 }
 
+/// What to write where a header holds what no name does: `[parts']`.
+fn odd_header(line: &str) -> Option<Wrong> {
+    let inner = line.trim().trim_start_matches('[').split(']').next()?;
+    let plain = |c: &char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.');
+    let name: String = inner.chars().filter(plain).collect();
+    (!name.is_empty()).then(|| {
+        Wrong::new(
+            "this header holds a character that no name holds outside double quotes",
+            format!("write `[{name}]`"),
+        )
+    })
+}
+
 /// What to write where the `=` behind a name is missing, before byte `at` of a line: `steering "left"`,
 /// `steering: "left"`.
 fn no_equals(line: &str, at: usize) -> Option<Wrong> {
@@ -194,6 +216,17 @@ fn no_equals(line: &str, at: usize) -> Option<Wrong> {
         let remedy =
             "a # makes a remark of all that follows on its line: delete it, or the whole line";
         return Some(Wrong::new(what, remedy));
+    }
+    // Something between the two.
+    if let Some((between, _)) = rest.split_once('=')
+        && !between.contains(['"', '\'', ',', '{', '['])
+    {
+        return Some(Wrong::new(
+            format!("`{}` stands between the name `{name}` and its `=`", between.trim()),
+            format!(
+                "delete it: write {name} = …; a name with spaces in it stands in double quotes"
+            ),
+        ));
     }
     let value = rest.split(['#', '}', ',']).next().unwrap_or("").trim();
     let short = !value.is_empty() && value.chars().count() <= 40 && !value.starts_with(['[', '{']);

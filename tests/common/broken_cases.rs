@@ -168,6 +168,11 @@ pub const CASES: &[Case] = &[
     ("backslash", "title = \"A small car", "title = \"A small \\car", &["a backslash in a text has a special meaning"]),
     ("control character in a remark", "[clear_hose]", "# a\u{1}\n[clear_hose]", &["a character that a text file does not hold"]),
     ("two values on a line", "split = \"X\"", "split = \"X\" steering = \"left\"", &["something follows where the line should end"]),
+    ("backslash before the equals sign", "volume = \"12 mL\"", "volume \\= \"12 mL\"", &["`\\` stands between the name `volume` and its `=`"]),
+    ("quote behind the first letter", "split = \"X\"", "split = d\"iagonal\"", &["`d` stands before the double quote"]),
+    ("apostrophe in a header", "[clear_hose]", "[clear_hose']", &["write `[clear_hose]`"]),
+    ("ounces of pressure", "gauge = \"15 psi\"", "gauge = \"15 oz\"", &["`15 oz` is a volume, but a pressure is wanted"]),
+    ("title in a table", "split = \"X\"", "title = \"X\"", &["`title` is a key of the scenario as a whole"]),
     // What stands under the wrong header.
     ("header of the parts lost", "[parts]\n", "", &["`line RR` stands in `[like.tube]`, but belongs to `[parts]`", "is the line `[parts]` missing above this one?"]),
     ("header of a fluid lost", "[new_fluid]\n", "", &["`grade` stands twice in `[old_fluid]`", "is the line `[new_fluid]` missing above this one?"]),

@@ -66,6 +66,10 @@ fn every_broken_scenario_is_refused_with_line_and_remedy() {
             if m.line == 0 || m.remedy.is_empty() || m.what.is_empty() {
                 bad.push(format!("{name}: without line or remedy: {m}"));
             }
+            let empty = text.lines().all(|l| l.trim().is_empty() || l.starts_with('#'));
+            if !empty && !drawn.contains(&format!("broken.toml:{}:{}", m.line, m.column)) {
+                bad.push(format!("{name}: no line and column are shown in\n{drawn}"));
+            }
         }
         shown.push_str(&format!("=== {name}\n{drawn}\n"));
     }
@@ -99,6 +103,26 @@ fn several_mistakes_are_told_at_once_in_file_order() {
     assert!(lines.is_sorted(), "{lines:?}");
 }
 
+/// Each header of a shipped car, taken out, is named by one message.
+#[test]
+fn a_lost_header_is_named() {
+    let car = include_str!("../scenarios/compact-hatchback.toml");
+    let mut lost = 0;
+    for header in car.lines().filter(|l| l.starts_with('[')) {
+        let name = &header[..=header.find(']').expect("its end")];
+        let text = car.replacen(&format!("{header}\n"), "", 1);
+        let found = mistakes(&text).expect(name);
+        let told = found.to_string();
+        assert_eq!(found.list.len(), 1, "{name}: {told}");
+        assert!(told.contains(&format!("is the line `{name}` missing above")), "{name}: {told}");
+        let at = car[..car.find(header).expect("there")].lines().count() + 1;
+        // The first that is missed may stand a line or two further down: what the table before has too is no mistake.
+        assert!((at..at + 3).contains(&found.list[0].line), "{name}: {told}");
+        lost += 1;
+    }
+    assert_eq!(lost, 10);
+}
+
 #[test]
 fn a_huge_file_is_refused_unread() {
     let dir = tempfile::tempdir().expect("a temporary directory");
@@ -128,7 +152,7 @@ fn what_is_no_text_or_no_file_is_refused() {
 #[test]
 fn a_flood_of_mistakes_is_cut_short() {
     let flood: String = (0..20_000).map(|i| format!("key{i} = {i}\n")).collect();
-    let found = mistakes(&flood).expect("mistakes");
+    let found = mistakes(&(flood + BASE)).expect("mistakes");
     assert!(found.list.len() <= 100 && found.left_out > 0);
     let one_line = format!("title = [{}", "[".repeat(400_000));
     assert!(mistakes(&one_line).is_some());

@@ -187,6 +187,96 @@ fn the_schema_refuses_what_the_reader_refuses() {
     }
 }
 
+/// Words that shops use for the same thing, and other spellings (common practice, no source).
+#[test]
+fn a_car_in_other_words_is_the_same_car() {
+    let other = CAR
+        .replace("grade = \"DOT 3\"", "grade = \"dot-3\"")
+        .replace("steering = \"left\"", "steering = \"LHD\"")
+        .replace("split = \"X\"", "split = \"diagonal\"")
+        .replace("kind = \"line\"", "kind = \"Brake Pipe\"")
+        .replace("kind = \"hose\"", "kind = \"flexi hose\"")
+        .replace("kind = \"caliper\"", "kind = \"brake caliper\"")
+        .replace("kind = \"pressure bleeder\"", "kind = \"power bleeder\"");
+    let (as_shipped, other) = (read(CAR), (read(&other), other));
+    assert_eq!(as_shipped.circuit(), other.0.circuit());
+    assert_eq!(as_shipped.vehicle.values, other.0.vehicle.values);
+    assert_eq!(as_shipped.old_fluid.values, other.0.old_fluid.values);
+    assert_eq!(as_shipped.supplies[0].kind, other.0.supplies[0].kind);
+    let validator = jsonschema::validator_for(&scenario::schema()).expect("a schema");
+    let errors: Vec<_> = validator.iter_errors(&json(&other.1)).map(|e| e.to_string()).collect();
+    assert!(errors.is_empty(), "{errors:#?}");
+}
+
+#[test]
+fn every_other_word_is_read_and_means_one_thing() {
+    let validator = jsonschema::validator_for(&scenario::schema()).expect("a schema");
+    let takes = |text: &str, word: &str| {
+        read(text);
+        assert!(validator.is_valid(&json(text)), "{word}");
+    };
+    let mut words = 0;
+    for key in tables::TABLES.iter().flat_map(|t| (t.keys)().into_iter().map(|k| (t.name, k))) {
+        let (table, Form::Word(known)) = (key.0, key.1.form) else { continue };
+        for (also, stands_for) in known.also {
+            words += 1;
+            match known.meant(also).as_slice() {
+                [one] => assert_eq!(one, stands_for),
+                several => {
+                    assert!(several.len() > 1 && key.1.name == "grade", "{also}: {several:?}")
+                }
+            }
+            if table == "vehicle" {
+                let header = format!("[vehicle]\n{} = \"{also}\"", key.1.name);
+                let own = BASE.lines().find(|l| l.starts_with(&format!("{} = ", key.1.name)));
+                let bare = BASE.replacen(&format!("{}\n", own.expect("in the base")), "", 1);
+                takes(&bare.replacen("[vehicle]", &header, 1), also);
+            }
+        }
+    }
+    for kind in Kind::all() {
+        let spec = kind.spec();
+        // A key that only this kind may take tells that it was meant.
+        let own =
+            keys_in(&mut *kind.clone()).into_iter().find_map(|k| match (k.form, k.left_out) {
+                (Form::Quantity(_), LeftOut::Text(text)) => {
+                    Some(format!("{} = \"{text}\"", k.name))
+                }
+                _ => None,
+            });
+        for also in spec.also {
+            words += 1;
+            let template = format!(
+                "[like.other]\nkind = \"{also}\"\n{}\n[parts]",
+                own.as_deref().unwrap_or("")
+            );
+            takes(&BASE.replacen("[parts]", &template, 1), also);
+        }
+    }
+    for kind in supply::Kind::all() {
+        for also in kind.also() {
+            words += 1;
+            let found =
+                CAR.replace(&format!("kind = \"{}\"", kind.word()), &format!("kind = \"{also}\""));
+            assert_ne!(found, CAR, "{also}");
+            takes(&found, also);
+        }
+    }
+    assert!(words > 40, "{words}");
+    // No word belongs to two kinds, nor is one read that is answered.
+    let folded = farwheel::keys::words::folded;
+    let all = Kind::all().iter().map(|k| k.spec()).collect::<Vec<_>>();
+    let mut seen = std::collections::BTreeSet::new();
+    for spec in &all {
+        for word in std::iter::once(&spec.name).chain(spec.also) {
+            assert!(seen.insert(folded(word)), "{word} twice");
+        }
+    }
+    for (near, _) in all.iter().flat_map(|s| s.near) {
+        assert!(!seen.contains(&folded(near)), "{near} is read and answered");
+    }
+}
+
 /// One random edit of a text: where, how much goes, what comes.
 fn edit() -> impl Strategy<Value = (prop::sample::Index, usize, String)> {
     // Marks of TOML, odd characters, numbers.

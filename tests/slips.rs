@@ -307,6 +307,55 @@ fn a_job_that_takes_hours_is_told() {
     }
 }
 
+/// Advice follows what costs the pressure: in laminar flow 128 ν ρ L Q / (π d⁴) (Hagen and Poiseuille), so cold fluid and a
+/// narrow bore, or else the push.
+#[test]
+fn what_makes_it_slow_is_named_by_what_costs_the_pressure() {
+    const KIND: WarningKind = WarningKind::TakesHours;
+    let text = HATCHBACK;
+    let by_gravity = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
+    let told =
+        |text: &str| told_only(&read(text), KIND).map(|told| told.expect("hours at one bleeder"));
+    for cold in told(&by_gravity.replace("\"20 °C ± 5 °C\"", "\"-40 °C\"")) {
+        assert!(cold.contains("times as thick as at 20 °C: warm the vehicle"), "{cold}");
+    }
+    for narrow in told(&by_gravity.replace("bore = \"3.33 mm ± 0.05 mm\"", "bore = \"0.9 mm\"")) {
+        assert!(narrow.contains("lost in \"line RR\", whose bore is 0.90 mm"), "{narrow}");
+        assert!(narrow.contains("(line "), "{narrow}");
+    }
+    let slow = by_gravity.replace("[reservoir]\n", "[reservoir]\nheight = \"0.45 m\"\n");
+    for weak in told(&slow) {
+        assert!(weak.contains("the push is weak"), "{weak}");
+    }
+    let own =
+        "grade = \"DOT 3\"\nviscosity_minus_40 = \"9000 mm²/s\"\nviscosity_100 = \"20 mm²/s\"";
+    for thick in told(&by_gravity.replace("grade = \"DOT 3\"", own)) {
+        assert!(thick.contains("as its grade usually is: look at its `viscosity_100`"), "{thick}");
+    }
+}
+
+/// Where nothing flows at all, likewise: no head is no question of bore or temperature.
+#[test]
+fn where_nothing_flows_the_push_is_at_fault_unless_it_is_the_part() {
+    const KIND: WarningKind = WarningKind::NoFlow;
+    let text = include_str!("../scenarios/compact-hatchback.toml");
+    let by_gravity = text.replace("supply = \"pressure bleeder\"", "supply = \"gravity\"");
+    let low = by_gravity.replace("[reservoir]\n", "[reservoir]\nheight = \"0.3 m\"\n");
+    let found = |text: &str| {
+        let car = farwheel::read(text, "car.toml").unwrap_or_else(|m| panic!("{m}"));
+        let report = check(&car, &Options::default()).expect("it can be looked over");
+        let text = report.warnings.iter().find(|w| w.kind == KIND).map(|w| w.text.clone());
+        text.expect("nothing flows")
+    };
+    assert!(found(&low).ends_with("raise the pressure or the reservoir"), "{}", found(&low));
+    let shut = found(
+        &by_gravity
+            .replace("bore = \"3.33 mm ± 0.05 mm\"", "bore = \"0.5 mm\"")
+            .replace("\"20 °C ± 5 °C\"", "\"-20 °C\""),
+    );
+    assert!(shut.contains("whose bore is 0.50 mm"), "{shut}");
+}
+
 /// How long is foreseen: what is drained at the least by the flow at first, whose rate does not hang on the rule.
 #[test]
 fn the_hours_foreseen_are_those_of_what_is_drained_at_the_least() {

@@ -16,12 +16,15 @@ use crate::parts::passage::Passage;
 use crate::scenario::model::{Part, Tables};
 use std::collections::HashMap;
 use std::fmt;
+use std::ops::Range;
 
 /// A circuit that cannot be built from the parts given.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BuildError {
     /// Where in the scenario.
     pub line: Place,
+    /// Bytes of the scenario file, or of what was set over it (empty if built in code).
+    pub span: Range<usize>,
     /// What is wrong.
     pub what: String,
     /// What would be right.
@@ -39,8 +42,8 @@ impl fmt::Display for BuildError {
 
 impl std::error::Error for BuildError {}
 
-fn error(line: Place, what: String, remedy: &str) -> BuildError {
-    BuildError { line, what, remedy: remedy.to_owned() }
+fn error((line, span): (Place, Range<usize>), what: String, remedy: &str) -> BuildError {
+    BuildError { line, span, what, remedy: remedy.to_owned() }
 }
 
 /// Where a name can be reached: a node, and the reservoir outlet if the node is the reservoir.
@@ -80,13 +83,9 @@ impl Circuit {
             Circuit { reservoir, nodes: b.nodes, links: b.links, bleeders, modulators };
         joints::settle(&mut circuit, scenario)?;
         paths::find_all(&mut circuit).map_err(|bleeder| {
-            let line = scenario
-                .parts
-                .iter()
-                .find(|p| p.bleeders.contains(&bleeder))
-                .map_or(Place::Nowhere, |p| p.written.line);
+            let part = scenario.parts.iter().find(|p| p.bleeders.contains(&bleeder));
             error(
-                line,
+                part.map_or((Place::Nowhere, 0..0), |p| p.written.place()),
                 format!("no path leads from the reservoir to the bleeder \"{bleeder}\""),
                 "let the chain of `from` end at a chamber of the master cylinder",
             )
@@ -167,7 +166,7 @@ impl<'a> Builder<'a> {
     ) -> Result<(), BuildError> {
         if p.bleeders.len() != 2 {
             return Err(error(
-                p.written.line,
+                p.written.place(),
                 format!("\"{}\" has {} bleeder(s) named, not two", p.name, p.bleeders.len()),
                 "add `bleeders = [\"… inner\", \"… outer\"]`, that of the half with the inlet first",
             ));
@@ -217,21 +216,21 @@ impl<'a> Builder<'a> {
             .find(|(q, m)| q.name == from && matches!(m, Built::Through { .. }));
         let Some((q, _)) = through else {
             return Err(error(
-                p.written.line,
+                p.written.place(),
                 format!("\"{}\" comes straight from \"{from}\"", p.name),
                 "put a line or hose between them",
             ));
         };
         if q.to.as_ref().is_some_and(|to| *to != p.name) {
             return Err(error(
-                q.written.line,
+                q.written.place(),
                 format!("\"{}\" ends in two places", q.name),
                 "drop its `to`, or branch with a tee",
             ));
         }
         if self.places.insert(&q.name, (node, None)).is_some() {
             return Err(error(
-                p.written.line,
+                p.written.place(),
                 format!("\"{from}\" already ends in another part"),
                 "branch with a tee",
             ));
@@ -279,7 +278,7 @@ impl<'a> Builder<'a> {
             let Built::Through { passage, tube } = made else { continue };
             let [from] = p.from.as_slice() else {
                 return Err(error(
-                    p.written.line,
+                    p.written.place(),
                     format!("\"{}\" has {} beginnings", p.name, p.from.len()),
                     "a line, hose or valve comes from exactly one part; join several with a tee",
                 ));
@@ -291,7 +290,7 @@ impl<'a> Builder<'a> {
             let (end, _) = self.place(p, &p.name)?;
             if start == end {
                 return Err(error(
-                    p.written.line,
+                    p.written.place(),
                     format!("\"{}\" begins and ends in the same place", p.name),
                     "let `from` and `to` name two different parts",
                 ));
@@ -317,7 +316,7 @@ impl<'a> Builder<'a> {
     fn place(&self, part: &Part, name: &str) -> Result<Start, BuildError> {
         self.places.get(name).copied().ok_or_else(|| {
             error(
-                part.written.line,
+                part.written.place(),
                 format!("\"{}\" refers to \"{name}\", which is no part of this circuit", part.name),
                 "name a part or a chamber of the master cylinder",
             )

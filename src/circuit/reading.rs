@@ -4,10 +4,10 @@
 use super::{Circuit, Scenario};
 use crate::fluid::blend::Fluid;
 use crate::fluid::judge;
-use crate::keys::{Place, Role, Written};
+use crate::keys::{Role, Written};
 use crate::parts::chamber::Chamber;
 use crate::scenario::model::{self, Tables};
-use crate::scenario::{self, Mistakes};
+use crate::scenario::{self, Mistakes, Source};
 use std::path::Path;
 
 /// Reads a scenario from a file and makes sure that it can be run.
@@ -15,7 +15,7 @@ use std::path::Path;
 /// # Errors
 /// Every mistake found, with its line and remedy.
 pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_file(path)?)
+    read_bytes(&scenario::file_bytes(path)?, &path.display().to_string())
 }
 
 /// Reads a scenario from text and makes sure that it can be run; `file` is what messages call it.
@@ -23,7 +23,7 @@ pub fn read_file(path: &Path) -> Result<Scenario, Mistakes> {
 /// # Errors
 /// As [`read_file`].
 pub fn read(text: &str, file: &str) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read(text, file)?)
+    fit_to_run(scenario::read(text, file)?, text)
 }
 
 /// Reads a scenario from bytes that may not be text; `file` is what messages call it.
@@ -31,7 +31,9 @@ pub fn read(text: &str, file: &str) -> Result<Scenario, Mistakes> {
 /// # Errors
 /// As [`read_file`].
 pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_bytes(bytes, file)?)
+    let tables = scenario::read_bytes(bytes, file)?;
+    // What was read is UTF-8.
+    fit_to_run(tables, &String::from_utf8_lossy(bytes))
 }
 
 /// Reads a scenario from text with values set over those that it holds, and makes sure that it can be run.
@@ -57,7 +59,7 @@ pub fn read_with(
     file: &str,
     settings: &[impl AsRef<str>],
 ) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_with(text, file, settings)?)
+    fit_to_run(scenario::read_with(text, file, settings)?, text)
 }
 
 /// As [`read_with`], from bytes that may not be text.
@@ -69,26 +71,27 @@ pub fn read_bytes_with(
     file: &str,
     settings: &[impl AsRef<str>],
 ) -> Result<Scenario, Mistakes> {
-    fit_to_run(scenario::read_bytes_with(bytes, file, settings)?)
+    let tables = scenario::read_bytes_with(bytes, file, settings)?;
+    // What was read is UTF-8.
+    fit_to_run(tables, &String::from_utf8_lossy(bytes))
 }
 
-fn fit_to_run(tables: Tables) -> Result<Scenario, Mistakes> {
+fn fit_to_run(tables: Tables, text: &str) -> Result<Scenario, Mistakes> {
+    let (name, set) = (tables.file.clone(), tables.set.clone());
+    let file = Source { file: &name, text, set: &set };
     let (old, new) = (&tables.old_fluid, &tables.new_fluid);
-    fluid(&tables, &old.written, &old.fluid())?;
-    fluid(&tables, &new.written, &new.fluid())?;
-    let (file, set) = (tables.file.clone(), tables.set.clone());
-    let scenario = Scenario::new(tables)
-        .map_err(|e| Mistakes::about_place(&file, &set, e.line, e.what, e.remedy))?;
+    fluid(file, &old.written, &old.fluid())?;
+    fluid(file, &new.written, &new.fluid())?;
+    let scenario =
+        Scenario::new(tables).map_err(|e| file.mistake((e.line, e.span), e.what, e.remedy))?;
     for described in &scenario.supplies {
-        supply(&scenario, described, scenario.circuit())?;
+        supply(file, described, scenario.circuit())?;
     }
     for part in &scenario.parts {
         if let Some(pads) = part.kind.pads()
             && pads.worn_pads.is_some_and(|worn| worn.value < pads.new_pads.value)
         {
-            return Err(Mistakes::about_place(
-                &scenario.file,
-                &scenario.set,
+            return Err(file.mistake(
                 part.written.blamed("worn_pads", "new_pads"),
                 format!("`{}` holds less with worn pads than with new ones", part.name),
                 "pistons come out as pads wear: let `worn_pads` be more than `new_pads`",
@@ -99,11 +102,10 @@ fn fit_to_run(tables: Tables) -> Result<Scenario, Mistakes> {
 }
 
 /// What is wrong with a supply beside single figures.
-fn supply(scenario: &Tables, described: &model::Supply, circuit: &Circuit) -> Result<(), Mistakes> {
+fn supply(file: Source<'_>, described: &model::Supply, circuit: &Circuit) -> Result<(), Mistakes> {
     let name = &described.name;
     let mistake = |key: &str, what: String, remedy: &str| {
-        let place = described.written.line_of(key);
-        Err(Mistakes::about_place(&scenario.file, &scenario.set, place, what, remedy))
+        Err(file.mistake(described.written.place_of(key), what, remedy))
     };
     let supply = described.kind.ready();
     if let Some(topping) = supply.topping()
@@ -132,14 +134,12 @@ fn supply(scenario: &Tables, described: &model::Supply, circuit: &Circuit) -> Re
     }
 }
 
-fn fluid(scenario: &Tables, written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
+fn fluid(file: Source<'_>, written: &Written, fluid: &Fluid) -> Result<(), Mistakes> {
     match judge::faults(fluid).first() {
         None => Ok(()),
-        Some(fault) => Err(Mistakes::about_place(
-            &scenario.file,
-            &scenario.set,
+        Some(fault) => Err(file.mistake(
             // What the file says may have agreed before.
-            written.lines.values().copied().fold(written.line, Place::blamed),
+            written.last_set(),
             format!("the figures of [{}] contradict each other", written.name),
             fault.to_string(),
         )),

@@ -26,13 +26,13 @@ impl Scenario {
             (!(can_be && q.value.is_finite())).then_some((place, bound, q.value))
         });
         if let Some((place, bound, value)) = none {
-            let line = match place {
-                Address::Key(at, key) => tables.written(at).line_of(key),
-                Address::Step(step, _) => tables.procedure.steps[step].line,
+            let (line, span) = match place {
+                Address::Key(at, key) => tables.written(at).place_of(key),
+                Address::Step(step, _) => (tables.procedure.steps[step].line, 0..0),
             };
             let what = format!("{} can't be {value} (SI)", bound.name);
             let remedy = format!("let it be from {} to {}", bound.min, bound.max);
-            return Err(BuildError { line, what, remedy });
+            return Err(BuildError { line, span, what, remedy });
         }
         let circuit = Circuit::build(&tables)?;
         Ok(Self { tables, circuit })

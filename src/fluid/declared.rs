@@ -109,6 +109,13 @@ impl Word for &'static Grade {
         &NAMES
     }
 
+    fn also(&self) -> &'static [(&'static str, &'static str)] {
+        static ALSO: LazyLock<Vec<(&'static str, &'static str)>> = LazyLock::new(|| {
+            grades().iter().flat_map(|g| g.also.iter().map(|also| (*also, g.name))).collect()
+        });
+        &ALSO
+    }
+
     fn choose(&mut self, index: usize) {
         *self = &grades()[index];
     }

@@ -51,6 +51,8 @@ impl Family {
 pub struct Grade {
     /// Its name, as written in scenarios: `DOT 4`, `ISO 4925 class 6`.
     pub name: &'static str,
+    /// Other names for it (common practice, no source); one that stands with two grades is refused.
+    pub also: &'static [&'static str],
     /// What it is made of.
     pub family: Family,
     /// The standard that sets the limits.
@@ -72,12 +74,14 @@ const ISO: &str = "ISO 4925:2020 (class 3 to 6 also 2005), table of requirements
 
 const fn glycol(
     name: &'static str,
+    also: &'static [&'static str],
     standard: &'static str,
     source: &'static str,
     [dry, wet, nu_minus40]: [f64; 3],
 ) -> Grade {
     Grade {
         name,
+        also,
         family: Family::Glycol,
         standard,
         dry_min_c: Some(dry),
@@ -90,18 +94,49 @@ const fn glycol(
 }
 
 static GRADES: [Grade; 10] = [
-    //                                                   dry °C, wet °C, ν(−40 °C) mm²/s
-    glycol("DOT 3", "FMVSS 116", CFR, [205.0, 140.0, 1500.0]),
-    glycol("DOT 4", "FMVSS 116", CFR, [230.0, 155.0, 1800.0]),
-    glycol("DOT 5.1", "FMVSS 116", CFR, [260.0, 180.0, 900.0]),
+    // Behind the source: dry °C, wet °C, ν(−40 °C) mm²/s.
+    glycol("DOT 3", &["3"], "FMVSS 116", CFR, [205.0, 140.0, 1500.0]),
+    glycol("DOT 4", &["4"], "FMVSS 116", CFR, [230.0, 155.0, 1800.0]),
+    glycol(
+        "DOT 5.1",
+        &["5.1", "DOT 5-1", "DOT 5.1 non-silicone"],
+        "FMVSS 116",
+        CFR,
+        [260.0, 180.0, 900.0],
+    ),
     // The ISO rows are from memory.
-    glycol("ISO 4925 class 3", "ISO 4925", ISO, [205.0, 140.0, 1500.0]),
-    glycol("ISO 4925 class 4", "ISO 4925", ISO, [230.0, 155.0, 1500.0]),
-    glycol("ISO 4925 class 5-1", "ISO 4925", ISO, [260.0, 180.0, 900.0]),
-    glycol("ISO 4925 class 6", "ISO 4925", ISO, [250.0, 165.0, 750.0]),
-    glycol("ISO 4925 class 7", "ISO 4925", ISO, [260.0, 180.0, 750.0]),
+    glycol(
+        "ISO 4925 class 3",
+        &["ISO class 3", "class 3", "3"],
+        "ISO 4925",
+        ISO,
+        [205.0, 140.0, 1500.0],
+    ),
+    glycol(
+        "ISO 4925 class 4",
+        &["ISO class 4", "class 4", "4"],
+        "ISO 4925",
+        ISO,
+        [230.0, 155.0, 1500.0],
+    ),
+    glycol(
+        "ISO 4925 class 5-1",
+        &["ISO class 5-1", "class 5-1", "ISO 4925 class 5.1", "ISO class 5.1", "class 5.1", "5.1"],
+        "ISO 4925",
+        ISO,
+        [260.0, 180.0, 900.0],
+    ),
+    glycol(
+        "ISO 4925 class 6",
+        &["ISO class 6", "class 6", "DOT 4 LV", "DOT 4 class 6"],
+        "ISO 4925",
+        ISO,
+        [250.0, 165.0, 750.0],
+    ),
+    glycol("ISO 4925 class 7", &["ISO class 7", "class 7"], "ISO 4925", ISO, [260.0, 180.0, 750.0]),
     Grade {
         name: "DOT 5",
+        also: &["silicone", "DOT 5 silicone"],
         family: Family::Silicone,
         standard: "FMVSS 116",
         dry_min_c: Some(260.0),
@@ -112,6 +147,7 @@ static GRADES: [Grade; 10] = [
     },
     Grade {
         name: "mineral oil",
+        also: &["mineral", "hydraulic mineral oil"],
         family: Family::Mineral,
         standard: "ISO 7308",
         dry_min_c: None,

@@ -48,6 +48,20 @@ impl Role {
     }
 }
 
+/// What a kind of part or supply is called.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Called {
+    /// The word written after `kind =`.
+    pub name: &'static str,
+    /// One sentence: what it is. Shown by `schema`.
+    pub doc: &'static str,
+    /// Other words for it, read as the first.
+    pub also: &'static [&'static str],
+    /// Words that people write for it and that leave open what is meant; each with what else is to be known before the
+    /// right one is chosen, if anything. They are answered, not read.
+    pub near: &'static [(&'static str, &'static str)],
+}
+
 /// What a part kind is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct KindSpec {
@@ -55,6 +69,10 @@ pub struct KindSpec {
     pub name: &'static str,
     /// One sentence: what it is. Shown by `schema`.
     pub doc: &'static str,
+    /// As in [`Called`].
+    pub also: &'static [&'static str],
+    /// As in [`Called`].
+    pub near: &'static [(&'static str, &'static str)],
     /// How it joins its neighbours.
     pub ends: Ends,
     /// What it is to the brake system.
@@ -66,17 +84,32 @@ pub struct KindSpec {
 impl KindSpec {
     /// A kind that fluid runs through.
     pub const fn through(name: &'static str, role: Role, doc: &'static str) -> Self {
-        Self { name, doc, ends: Ends::Through, role, bleeds: false }
+        Self { name, doc, also: &[], near: &[], ends: Ends::Through, role, bleeds: false }
     }
 
     /// A kind where paths meet or end.
     pub const fn node(name: &'static str, role: Role, doc: &'static str) -> Self {
-        Self { name, doc, ends: Ends::Node, role, bleeds: false }
+        Self { name, doc, also: &[], near: &[], ends: Ends::Node, role, bleeds: false }
     }
 
     /// The same with a bleeder on it.
     pub const fn with_bleeder(self) -> Self {
         Self { bleeds: true, ..self }
+    }
+
+    /// The same with other words for it (common practice, no source).
+    pub const fn also(self, also: &'static [&'static str]) -> Self {
+        Self { also, ..self }
+    }
+
+    /// The same with words that come near it (common practice, no source).
+    pub const fn near(self, near: &'static [(&'static str, &'static str)]) -> Self {
+        Self { near, ..self }
+    }
+
+    /// What it is called.
+    pub fn called(&self) -> Called {
+        Called { name: self.name, doc: self.doc, also: self.also, near: self.near }
     }
 }
 

@@ -12,9 +12,11 @@ pub mod read;
 pub mod table;
 pub mod units;
 pub mod worded;
+pub mod words;
 
 pub use bounds::Bound;
 pub use kind::{Ends, KindSpec, Role};
 pub use quantity::{Quantity, Spread};
 pub use read::{Place, Read, Written};
 pub use table::{Form, Key, LeftOut, Slot, Table, keys_of, quantities};
+pub use words::Words;

@@ -3,7 +3,7 @@
 use super::table::{Table, keys_of};
 use std::collections::BTreeMap;
 use std::fmt;
-use std::ops::{Deref, DerefMut};
+use std::ops::{Deref, DerefMut, Range};
 
 /// Where something stands in what was read.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord)]
@@ -47,6 +47,11 @@ pub struct Written {
     pub line: Place,
     /// Where each key stands that is written.
     pub lines: BTreeMap<&'static str, Place>,
+    /// Bytes at which it starts, of the file or, counted on behind it, of what was set; empty if built in code, or left
+    /// out.
+    pub span: Range<usize>,
+    /// Bytes of the value of each key that is written.
+    pub spans: BTreeMap<&'static str, Range<usize>>,
     /// Keys whose value is the default.
     pub defaulted: Vec<&'static str>,
 }
@@ -57,9 +62,27 @@ impl Written {
         self.lines.get(key).copied().unwrap_or(self.line)
     }
 
-    /// Where the first of two keys is written that contradict each other, or where the second was set.
-    pub fn blamed(&self, first: &str, second: &str) -> Place {
-        self.line_of(first).blamed(self.line_of(second))
+    /// Place and bytes of the first of two keys that contradict each other, or of the second where that was set.
+    pub fn blamed(&self, first: &str, second: &str) -> (Place, Range<usize>) {
+        let [one, other] = [first, second].map(|key| self.place_of(key));
+        if one.0.blamed(other.0) == one.0 { one } else { other }
+    }
+
+    /// Place and bytes of what was set last of it; else those at which it starts.
+    pub fn last_set(&self) -> (Place, Range<usize>) {
+        let set = self.lines.iter().filter(|(_, line)| matches!(line, Place::Set(_)));
+        set.max_by_key(|(_, line)| **line)
+            .map_or_else(|| self.place(), |(key, _)| self.place_of(key))
+    }
+
+    /// Place and bytes at which the table starts.
+    pub fn place(&self) -> (Place, Range<usize>) {
+        (self.line, self.span.clone())
+    }
+
+    /// Place and bytes of the value of `key`; where it is left out, those at which the table starts.
+    pub fn place_of(&self, key: &str) -> (Place, Range<usize>) {
+        (self.line_of(key), self.spans.get(key).unwrap_or(&self.span).clone())
     }
 }
 

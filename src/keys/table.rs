@@ -3,6 +3,7 @@
 use super::bounds::Bound;
 use super::quantity::Quantity;
 use super::worded::Word;
+use super::words::Words;
 
 /// What a key may hold.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -12,7 +13,7 @@ pub enum Form {
     /// Free text.
     Text,
     /// One of these words.
-    Word(&'static [&'static str]),
+    Word(Words),
     /// true or false.
     Flag,
     /// A whole number between two ends, both allowed.
@@ -136,7 +137,7 @@ holds! {
 
 impl<W: Word> Holds<()> for W {
     fn form(&self, (): ()) -> Form {
-        Form::Word(self.all())
+        Form::Word(Words { all: self.all(), also: self.also() })
     }
 
     fn slot(&mut self) -> Slot<'_> {

@@ -4,6 +4,10 @@
 pub trait Word {
     /// The words there are.
     fn all(&self) -> &'static [&'static str];
+    /// Other words for them, each with the one it stands for.
+    fn also(&self) -> &'static [(&'static str, &'static str)] {
+        &[]
+    }
     /// Takes the one with this index.
     fn choose(&mut self, index: usize);
 }
@@ -13,15 +17,19 @@ impl<W: Word + Default> Word for Option<W> {
         W::default().all()
     }
 
+    fn also(&self) -> &'static [(&'static str, &'static str)] {
+        W::default().also()
+    }
+
     fn choose(&mut self, index: usize) {
         self.get_or_insert_default().choose(index);
     }
 }
 
-/// Defines such an enum, each variant beside its word.
+/// Defines such an enum, each variant beside its word, behind `|` others that a scenario may have for it.
 macro_rules! worded {
     ($(#[$of_enum:meta])* pub enum $name:ident {
-        $($(#[$of_variant:meta])* $variant:ident = $word:literal,)+
+        $($(#[$of_variant:meta])* $variant:ident = $word:literal $(| $also:literal)*,)+
     }) => {
         $(#[$of_enum])*
         #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -61,6 +69,10 @@ macro_rules! worded {
         impl $crate::keys::worded::Word for $name {
             fn all(&self) -> &'static [&'static str] {
                 &[$($word),+]
+            }
+
+            fn also(&self) -> &'static [(&'static str, &'static str)] {
+                &[$($(($also, $word),)*)+]
             }
 
             fn choose(&mut self, index: usize) {

@@ -25,7 +25,16 @@ table! {
 impl Part for Caliper {
     fn spec(&self) -> KindSpec {
         let doc = "A disc-brake caliper, or one half of one, with a bleeder on it.";
-        KindSpec::node("caliper", Role::Caliper, doc).with_bleeder()
+        KindSpec::node("caliper", Role::Caliper, doc)
+            .with_bleeder()
+            .also(&["brake caliper", "calliper", "brake calliper"])
+            .near(&[
+                ("disc", ""),
+                ("disk", ""),
+                ("disc brake", ""),
+                ("disk brake", ""),
+                ("brake", ""),
+            ])
     }
 
     fn build(&self, pad_wear: f64) -> Built {

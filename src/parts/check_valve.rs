@@ -21,6 +21,8 @@ impl Part for CheckValve {
     fn spec(&self) -> KindSpec {
         let doc = "A one-way valve that opens at a cracking pressure.";
         KindSpec::through("check valve", Role::Valve, doc)
+            .also(&["one-way valve", "non-return valve"])
+            .near(&[("valve", "")])
     }
 
     fn build(&self, _: f64) -> Built {

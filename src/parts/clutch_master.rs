@@ -28,6 +28,11 @@ impl Part for ClutchMaster {
         let doc =
             "The clutch's own master cylinder, fed by a hose from an outlet of the reservoir.";
         KindSpec::node("clutch master cylinder", Role::ClutchMaster, doc)
+            .also(&["clutch master"])
+            .near(&[(
+                "master cylinder",
+                "that of the brakes is no part: it is the table `[master_cylinder]`",
+            )])
     }
 
     fn build(&self, _: f64) -> Built {

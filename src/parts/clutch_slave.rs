@@ -27,7 +27,10 @@ table! {
 impl Part for ClutchSlave {
     fn spec(&self) -> KindSpec {
         let doc = "The cylinder at the clutch, with a bleeder on it.";
-        KindSpec::node("clutch slave cylinder", Role::ClutchSlave, doc).with_bleeder()
+        KindSpec::node("clutch slave cylinder", Role::ClutchSlave, doc)
+            .with_bleeder()
+            .also(&["clutch slave"])
+            .near(&[("slave cylinder", ""), ("cylinder", "")])
     }
 
     fn build(&self, _: f64) -> Built {

@@ -21,7 +21,13 @@ table! {
 
 impl Part for Hose {
     fn spec(&self) -> KindSpec {
-        KindSpec::through("hose", Role::Hose, "A flexible hose.")
+        KindSpec::through("hose", Role::Hose, "A flexible hose.").also(&[
+            "brake hose",
+            "flexible hose",
+            "flexi hose",
+            "flex hose",
+            "flexi",
+        ])
     }
 
     fn build(&self, _: f64) -> Built {

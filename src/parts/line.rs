@@ -78,7 +78,14 @@ impl Run {
 
 impl Part for Line {
     fn spec(&self) -> KindSpec {
-        KindSpec::through("line", Role::Line, "A rigid tube.")
+        KindSpec::through("line", Role::Line, "A rigid tube.").also(&[
+            "brake line",
+            "pipe",
+            "brake pipe",
+            "hard line",
+            "tube",
+            "brake tube",
+        ])
     }
 
     fn build(&self, _: f64) -> Built {

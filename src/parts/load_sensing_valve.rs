@@ -42,6 +42,12 @@ impl Part for LoadSensingValve {
             Role::Valve,
             "Limits the rear brakes by the load on the axle; with the wheels hanging it may pass little.",
         )
+        .also(&["load-sensing valve", "LSPV"])
+        // A fixed one limits the rear above some 20 to 40 bar (from memory); a flush has a tenth of that at most.
+        .near(&[
+            ("proportioning valve", "one that no load sets is open at the pressures of a flush: leave it out"),
+            ("valve", ""),
+        ])
     }
 
     fn build(&self, _: f64) -> Built {

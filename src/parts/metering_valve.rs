@@ -31,6 +31,8 @@ impl Part for MeteringValve {
             Role::Valve,
             "Holds the front brakes off below a pressure; it may pass nothing there unless it is held open.",
         )
+        .also(&["hold-off valve"])
+        .near(&[("valve", "")])
     }
 
     fn build(&self, _: f64) -> Built {

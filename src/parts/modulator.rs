@@ -77,6 +77,17 @@ impl Part for Modulator {
             Role::Modulator,
             "The ABS/ESC unit. `from` names the line of each brake circuit; each part that starts from it is a channel.",
         )
+        .also(&["ABS modulator", "hydraulic control unit"])
+        .near(&[
+            ("ABS", ""),
+            ("ABS unit", ""),
+            ("ABS pump", ""),
+            ("ABS block", ""),
+            ("ESC", ""),
+            ("ESC unit", ""),
+            ("HCU", ""),
+            ("modulator", ""),
+        ])
     }
 
     fn build(&self, _: f64) -> Built {

@@ -27,6 +27,8 @@ impl Part for ResidualPressureValve {
             Role::Valve,
             "A check valve that keeps a residual pressure in a drum circuit; it stands in the line to it.",
         )
+        .also(&["residual valve"])
+        .near(&[("valve", "")])
     }
 
     fn build(&self, _: f64) -> Built {

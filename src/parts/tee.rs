@@ -11,7 +11,13 @@ table! {
 
 impl Part for Tee {
     fn spec(&self) -> KindSpec {
-        KindSpec::node("tee", Role::Tee, "A tee or union block where paths meet.")
+        KindSpec::node("tee", Role::Tee, "A tee or union block where paths meet.").also(&[
+            "t",
+            "t-piece",
+            "tee piece",
+            "union block",
+            "junction block",
+        ])
     }
 
     fn build(&self, _: f64) -> Built {

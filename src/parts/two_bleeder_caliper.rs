@@ -46,6 +46,7 @@ impl Part for TwoBleederCaliper {
             "A caliper of two halves with a bleeder each, joined by a passage at both ends; `bleeders` names that of the half with the inlet, then the other.",
         )
         .with_bleeder()
+        .also(&["twin-bleeder caliper"])
     }
 
     fn build(&self, pad_wear: f64) -> Built {

@@ -34,7 +34,16 @@ table! {
 impl Part for WheelCylinder {
     fn spec(&self) -> KindSpec {
         let doc = "A drum-brake wheel cylinder with a bleeder on it.";
-        KindSpec::node("wheel cylinder", Role::WheelCylinder, doc).with_bleeder()
+        KindSpec::node("wheel cylinder", Role::WheelCylinder, doc)
+            .with_bleeder()
+            .also(&["wheel brake cylinder"])
+            .near(&[
+                ("drum", ""),
+                ("drum brake", ""),
+                ("brake", ""),
+                ("slave cylinder", ""),
+                ("cylinder", ""),
+            ])
     }
 
     fn build(&self, pad_wear: f64) -> Built {

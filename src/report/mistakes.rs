@@ -44,8 +44,9 @@ pub fn render(mistakes: &Mistakes, coloured: bool) -> String {
 
 fn origin<'a>(m: &Mistake, place: &'a str) -> Origin<'a> {
     let origin = Origin::path(place);
-    match m.line {
-        0 | 1 => origin,
-        n => origin.line(n),
+    match m.span.end {
+        // About the file as a whole, which could not be read.
+        0 if m.line <= 1 => origin,
+        _ => origin.line(m.line).char_column(m.column),
     }
 }

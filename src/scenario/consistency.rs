@@ -77,7 +77,7 @@ pub(crate) fn check_reservoir(
     diagnostics: &mut Diagnostics<'_>,
     reservoir: &Placed,
     chambers: &[Named],
-    parts: &[RawPart],
+    (parts, whole): (&[RawPart], bool),
 ) {
     let find = |key: &str| reservoir.section.find_si(key);
     let mut order = |low: &str, high: &str, strict: bool, remedy: &str| {
@@ -119,13 +119,16 @@ pub(crate) fn check_reservoir(
             "add `compartment = \"35 mL\"`, the volume of each below the dividing wall, or name a single outlet",
         );
     }
-    if outlets.len() < 2 || chambers.is_empty() {
+    // What was dropped of the parts may start from an outlet.
+    if outlets.len() < 2 || chambers.is_empty() || !whole {
         return;
     }
     let chamber_names = || chambers.iter().map(|c| c.name.as_str());
+    let mut misspelt = Vec::new();
     for outlet in reservoir.names.get("outlets").into_iter().flatten() {
         let feeds_a_part = || parts.iter().any(|p| p.from.iter().any(|f| f.name == outlet.name));
         if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() {
+            misspelt.extend(suggest::nearest(&outlet.name, chamber_names()));
             diagnostics.add(
                 outlet.span.clone(),
                 format!(
@@ -137,7 +140,7 @@ pub(crate) fn check_reservoir(
         }
     }
     for c in chambers {
-        if !outlets.contains(&c.name) {
+        if !outlets.contains(&c.name) && !misspelt.contains(&c.name.as_str()) {
             diagnostics.add(
                 reservoir.span("outlets"),
                 format!("no outlet feeds chamber `{}`", c.name),

@@ -1,12 +1,13 @@
 //! Whether the parts join up: names, references, rings, open ends, bleeders nobody reaches.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use super::mistake::Diagnostics;
+use super::mistake::{Diagnostics, Wrong};
 use super::parts::RawPart;
-use super::sections::Named;
+use super::sections::{Named, short};
 use super::suggest;
 use crate::keys::Ends;
+use crate::keys::Place;
 
 /// What a name stands for.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -26,15 +27,22 @@ impl Owner {
     }
 }
 
-/// Checks names and joints of the whole circuit.
-pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts: &[RawPart]) {
-    let owners = check_names(diagnostics, chambers, parts);
+/// Checks names and joints of the whole circuit; false if a name is taken twice or the part at the end of a line is
+/// missing, so that what else names parts can't be judged.
+pub(crate) fn check(
+    diagnostics: &mut Diagnostics<'_>,
+    chambers: &[Named],
+    parts: &[RawPart],
+    templates: &[&str],
+) -> bool {
+    let Some(owners) = check_names(diagnostics, chambers, parts) else { return false };
     if parts.is_empty() {
-        return;
+        return true;
     }
-    check_references(diagnostics, &owners, chambers, parts);
-    check_open_ends(diagnostics, parts);
-    check_reach(diagnostics, chambers, parts);
+    let found = Found { owners: &owners, chambers, parts, templates };
+    check_references(diagnostics, &found);
+    let fed = check_reach(diagnostics, chambers, parts);
+    let closed = check_open_ends(diagnostics, &owners, parts, &fed);
     if parts.iter().all(|p| p.bleeders.is_empty()) && parts.iter().all(|p| !p.spec.bleeds) {
         diagnostics.add(
             parts[0].name.span.clone(),
@@ -42,17 +50,21 @@ pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts
             "add a caliper or a wheel cylinder at the end of each line",
         );
     }
+    closed
 }
 
-/// Every name once among chambers, parts and bleeders; a bleeder may bear its own part's name.
+/// Every name once among chambers, parts and bleeders; a bleeder may bear its own part's name. `None` if some name is
+/// taken twice: what refers to the one would be taken to mean the other.
 fn check_names<'p>(
     diagnostics: &mut Diagnostics<'_>,
     chambers: &'p [Named],
     parts: &'p [RawPart],
-) -> BTreeMap<&'p str, Owner> {
+) -> Option<BTreeMap<&'p str, Owner>> {
     let mut owners: BTreeMap<&str, Owner> = BTreeMap::new();
+    let mut once = true;
     let mut take = |name: &'p Named, owner: Owner| match owners.get(name.name.as_str()) {
         Some(other) => {
+            once = false;
             diagnostics.add(
                 name.span.clone(),
                 format!("`{}` is already the name of {}", name.name, other.word()),
@@ -74,20 +86,67 @@ fn check_names<'p>(
             take(b, Owner::Bleeder(i));
         }
     }
-    owners
+    once.then_some(owners)
 }
 
-fn check_references(
-    diagnostics: &mut Diagnostics<'_>,
-    owners: &BTreeMap<&str, Owner>,
-    chambers: &[Named],
-    parts: &[RawPart],
-) {
-    let starts: Vec<&str> = chambers
-        .iter()
-        .map(|c| c.name.as_str())
-        .chain(parts.iter().map(|p| p.name.name.as_str()))
-        .collect();
+/// All that a name may stand for.
+struct Found<'p> {
+    owners: &'p BTreeMap<&'p str, Owner>,
+    chambers: &'p [Named],
+    parts: &'p [RawPart],
+    templates: &'p [&'p str],
+}
+
+impl Found<'_> {
+    /// Where `p` could start from without another part being in the way.
+    fn starts(&self, p: &RawPart) -> Vec<&Named> {
+        let own = p.name.name.as_str();
+        let taken = |q: &RawPart| {
+            let name = q.name.name.as_str();
+            let other = |r: &&RawPart| r.name.name != own && r.from.iter().any(|f| f.name == name);
+            q.spec.ends == Ends::Through && (q.to.is_some() || self.parts.iter().any(|r| other(&r)))
+        };
+        // Nothing is fed through a brake, but where a file says so.
+        let parts = self.parts.iter().filter(|q| q.name.name != own && !q.spec.bleeds && !taken(q));
+        let parts = parts.filter(|q| !(p.spec.ends == Ends::Node && q.spec.ends == Ends::Node));
+        let chambers = self.chambers.iter().filter(|_| p.spec.ends == Ends::Through);
+        chambers.chain(parts.map(|q| &q.name)).collect()
+    }
+
+    /// What to do about a `from` that names nothing.
+    fn no_start(&self, diagnostics: &Diagnostics<'_>, p: &RawPart, from: &Named) -> Wrong {
+        let what = format!("there is no part or chamber `{}`", short(&from.name));
+        if self.templates.contains(&from.name.as_str()) {
+            let remedy = "that is a template: name the part or chamber that the fluid comes from";
+            return Wrong::new(what, remedy);
+        }
+        let starts = self.starts(p);
+        let names = || starts.iter().map(|s| s.name.as_str());
+        if let Some(near) = suggest::nearest(&from.name, names()) {
+            let at = starts
+                .iter()
+                .find(|s| s.name == near)
+                .map_or(Place::Nowhere, |s| diagnostics.line(s.span.start));
+            return Wrong::new(what, format!("did you mean `{near}` of {at}?"));
+        }
+        let add = format!("add `{}` to `[parts]`", short(&from.name));
+        Wrong::new(
+            what,
+            match starts.is_empty() {
+                true => add,
+                false => {
+                    let may = suggest::remedy("", names(), "or start from another");
+                    format!("{add}, {may}")
+                }
+            },
+        )
+    }
+}
+
+fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
+    let Found { owners, chambers, parts, .. } = *found;
+    // Names that are not there, each told where it first stands.
+    let mut told = BTreeSet::new();
     for p in parts {
         let own = p.name.name.as_str();
         if p.spec.ends == Ends::Through && p.from.len() > 1 {
@@ -107,6 +166,26 @@ fn check_references(
                 continue;
             }
             match owners.get(from.name.as_str()) {
+                Some(owner) if straight(parts, p, *owner) => {
+                    let starts = found.starts(p);
+                    let free = starts.iter().map(|s| format!("`{}`", s.name)).collect::<Vec<_>>();
+                    let free = if free.is_empty() || free.len() > 4 {
+                        String::new()
+                    } else {
+                        format!("; nothing starts from {} so far", free.join(", "))
+                    };
+                    diagnostics.add(
+                        from.span.clone(),
+                        format!(
+                            "`{own}` starts straight from `{}`, with no line or hose between them",
+                            from.name
+                        ),
+                        format!(
+                            "name the line or hose that leads from `{}` to it{free}",
+                            from.name
+                        ),
+                    );
+                }
                 Some(Owner::Chamber | Owner::Part(_)) => {}
                 Some(Owner::Bleeder(i)) => diagnostics.add(
                     from.span.clone(),
@@ -128,19 +207,25 @@ fn check_references(
                         ),
                     );
                 }
-                None => diagnostics.add(
-                    from.span.clone(),
-                    format!("there is no part or chamber `{}`", from.name),
-                    suggest::remedy(
-                        &from.name,
-                        starts.iter().copied().filter(|s| *s != own),
-                        "parts and chambers",
-                    ),
-                ),
+                None if !told.insert(from.name.as_str()) => {}
+                None => {
+                    let wrong = found.no_start(diagnostics, p, from);
+                    diagnostics.add_wrong(from.span.clone(), wrong);
+                }
             }
         }
         check_to(diagnostics, owners, parts, p);
     }
+}
+
+/// Whether a part is no line, hose or valve, and what it starts from is none either.
+fn straight(parts: &[RawPart], p: &RawPart, from: Owner) -> bool {
+    let before_is_node = match from {
+        Owner::Chamber => true,
+        Owner::Part(i) => parts[i].spec.ends == Ends::Node,
+        Owner::Bleeder(_) => false,
+    };
+    p.spec.ends == Ends::Node && before_is_node
 }
 
 fn check_to(
@@ -187,42 +272,85 @@ fn check_to(
 }
 
 /// A line has one part at its far end: none would leak, two need a tee.
-fn check_open_ends(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
+///
+/// Where a part starts from the wrong place, the line it should start from has nothing at its far end: as long as no more
+/// ends are open than starts are wrong, only the starts are told.
+fn check_open_ends(
+    diagnostics: &mut Diagnostics<'_>,
+    owners: &BTreeMap<&str, Owner>,
+    parts: &[RawPart],
+    fed: &[bool],
+) -> bool {
     let mut followers: BTreeMap<&str, Vec<&Named>> = BTreeMap::new();
+    let mut astray = 0;
     for p in parts {
-        for f in p.from.iter().filter(|f| f.name != p.name.name) {
-            followers.entry(&f.name).or_default().push(f);
+        for f in &p.from {
+            let owner = owners.get(f.name.as_str()).filter(|o| !matches!(o, Owner::Bleeder(_)));
+            if owner.is_some_and(|o| !straight(parts, p, *o)) && f.name != p.name.name {
+                followers.entry(&f.name).or_default().push(f);
+            } else {
+                astray += 1;
+            }
         }
+        let to = p.to.as_ref().map(|to| owners.get(to.name.as_str()));
+        astray += usize::from(to.is_some_and(|to| !matches!(to, Some(Owner::Part(_)))));
     }
-    for p in parts.iter().filter(|p| p.spec.ends == Ends::Through) {
+    let through = || parts.iter().filter(|p| p.spec.ends == Ends::Through);
+    let after = |p: &RawPart| followers.get(p.name.name.as_str()).map_or(&[][..], Vec::as_slice);
+    let open: Vec<&RawPart> = through().filter(|p| after(p).is_empty() && p.to.is_none()).collect();
+    let forked = |p: &RawPart| after(p).len() + usize::from(p.to.is_some()) > 1;
+    astray += through().filter(|p| forked(p)).count();
+    // Of a ring, that it is one is told.
+    let fed = parts.iter().zip(fed).filter(|(_, fed)| **fed).map(|(p, _)| p);
+    for p in fed.filter(|p| p.spec.ends == Ends::Through && forked(p)) {
         let name = p.name.name.as_str();
-        let after = followers.get(name).map_or(&[][..], Vec::as_slice);
-        match (after, &p.to) {
-            ([], None) => diagnostics.add(
-                p.name.span.clone(),
-                format!("nothing starts from `{name}`: its far end is open"),
-                format!("add the part it leads to, with `from = \"{name}\"`"),
+        let meant: Vec<String> = open.iter().map(|o| format!("`{}`", o.name.name)).collect();
+        let meant = match meant.as_slice() {
+            [] => String::new(),
+            all => format!(
+                "; or did one of them mean {}, which nothing starts from?",
+                all.join(" or ")
             ),
+        };
+        match (after(p), &p.to) {
             ([one], Some(to)) => diagnostics.add(
                 one.span.clone(),
                 format!(
                     "`{name}` already runs into `{}`, so nothing else can start from it",
                     to.name
                 ),
-                format!("start from `{}`", to.name),
+                format!("start from `{}`{meant}", to.name),
             ),
             ([_, second, ..], _) => diagnostics.add(
                 second.span.clone(),
                 format!("two parts start from `{name}`, but a {} has one far end", p.spec.name),
-                format!("put a tee with `from = \"{name}\"` there and let both start from the tee"),
+                format!(
+                    "put a tee with `from = \"{name}\"` there and let both start from the tee{meant}"
+                ),
             ),
             _ => {}
         }
     }
+    if open.len() <= astray {
+        return true;
+    }
+    for p in &open {
+        let name = p.name.name.as_str();
+        diagnostics.add(
+            p.name.span.clone(),
+            format!("nothing starts from `{name}`: its far end is open"),
+            format!("add the part it leads to, with `from = \"{name}\"`"),
+        );
+    }
+    false
 }
 
-/// Every part must be fed from a chamber; what is not is a ring, or hangs on one.
-fn check_reach(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts: &[RawPart]) {
+/// Every part must be fed from a chamber; what is not is a ring, or hangs on one. Says which parts are.
+fn check_reach(
+    diagnostics: &mut Diagnostics<'_>,
+    chambers: &[Named],
+    parts: &[RawPart],
+) -> Vec<bool> {
     let index: BTreeMap<&str, usize> =
         parts.iter().enumerate().map(|(i, p)| (p.name.name.as_str(), i)).collect();
     // A part that starts from something unknown has been reported; take it as fed.
@@ -252,27 +380,39 @@ fn check_reach(diagnostics: &mut Diagnostics<'_>, chambers: &[Named], parts: &[R
             next.extend(after[i].iter().copied().filter(|j| !fed[*j]));
         }
     }
+    // What is not fed hangs on a ring: going against the flow from it never ends at a chamber.
     let mut told = vec![false; parts.len()];
     for i in (0..parts.len()).filter(|i| !fed[*i]) {
         if let Some(ring) = ring_from(i, parts, &index)
             && !ring.iter().any(|j| told[*j])
         {
             ring.iter().for_each(|j| told[*j] = true);
-            let names: Vec<_> = ring.iter().map(|j| format!("`{}`", parts[*j].name.name)).collect();
+            let quoted = |names: Vec<&str>| {
+                names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ")
+            };
+            let names = ring.iter().map(|j| parts[*j].name.name.as_str()).collect();
+            let cut_off: Vec<&str> = (0..parts.len())
+                .filter(|j| !fed[*j])
+                .flat_map(|j| parts[j].bleeders.iter().map(|b| b.name.as_str()))
+                .collect();
+            let cut_off = match cut_off.len() {
+                0 => String::new(),
+                _ => format!(
+                    ": no path leads from the master cylinder to bleeder {}",
+                    quoted(cut_off)
+                ),
+            };
             diagnostics.add(
                 parts[ring[0]].name.span.clone(),
-                format!("{} start from one another in a ring that no chamber feeds", names.join(", ")),
+                format!(
+                    "{} start from one another in a ring that no chamber feeds{cut_off}",
+                    quoted(names)
+                ),
                 "let one of them start from a chamber of the master cylinder or a part that leads to it",
             );
         }
-        for b in &parts[i].bleeders {
-            diagnostics.add(
-                b.span.clone(),
-                format!("no path leads from the master cylinder to bleeder `{}`", b.name),
-                "join its part, through `from`, to a chamber of the master cylinder",
-            );
-        }
     }
+    fed
 }
 
 /// The ring met when going from part to part against the flow, earliest in the file first.

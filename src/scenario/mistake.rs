@@ -55,29 +55,6 @@ impl Mistakes {
         diagnostics.close()
     }
 
-    /// A single mistake about a place in a file whose text is no longer at hand; `settings` is what was set over it.
-    pub fn about_place(
-        file: &str,
-        settings: &[String],
-        place: Place,
-        what: impl Into<String>,
-        remedy: impl Into<String>,
-    ) -> Self {
-        let mut mistakes = Self::about_file(file, what, remedy);
-        for mistake in &mut mistakes.list {
-            match place {
-                Place::Nowhere => {}
-                Place::Line(line) => mistake.line = line,
-                Place::Set(number) => {
-                    mistake.set = Some(number);
-                    mistakes.text = settings.get(number - 1).cloned().unwrap_or_default();
-                    mistake.span = 0..mistakes.text.len();
-                }
-            }
-        }
-        mistakes
-    }
-
     /// The line a mistake stands on, cut to at most `widest` characters; `None` if there is nothing
     /// on it to show.
     pub fn excerpt(&self, mistake: &Mistake, widest: usize) -> Option<Excerpt> {
@@ -237,13 +214,36 @@ impl<'a> Diagnostics<'a> {
         if place.blamed(other) == place { first } else { second }
     }
 
-    fn line_in_text(&self, at: usize) -> usize {
+    /// Line of the text in which a byte stands, from 1.
+    pub(crate) fn line_in_text(&self, at: usize) -> usize {
         self.line_starts.partition_point(|s| *s <= at).max(1)
     }
 
     /// The number, from 1, of the thing set in which a byte stands.
     fn setting(&self, at: usize) -> Option<usize> {
         Some(self.settings.partition_point(|s| *s <= at)).filter(|number| *number > 0)
+    }
+
+    /// What stands on a line (from 1), without the spaces around it.
+    pub(crate) fn content(&self, line: usize) -> Range<usize> {
+        let start = self.line_starts.get(line.saturating_sub(1)).copied().unwrap_or(0);
+        let text = self.text[start..].lines().next().unwrap_or("");
+        let from = start + text.len() - text.trim_start().len();
+        from..from + text.trim().len()
+    }
+
+    /// The first line that holds anything: the place of what should begin the file.
+    pub(crate) fn beginning(&self) -> Range<usize> {
+        let filled = (1..=self.line_starts.len()).map(|line| self.content(line));
+        let first = filled.into_iter().find(|span| !span.is_empty());
+        first.unwrap_or(0..0)
+    }
+
+    /// The last line that holds anything: what is missing may be added below it.
+    pub(crate) fn end(&self) -> Range<usize> {
+        let file = self.settings.first().copied().unwrap_or(self.text.len());
+        let end = self.text[..file].trim_end().len();
+        self.content(self.line_in_text(end.saturating_sub(1)))
     }
 
     /// Writes a mistake down. The same mistake at the same place (a template used twice) counts once.

@@ -8,8 +8,11 @@
 mod amounts;
 mod consistency;
 mod graph;
+mod homes;
 mod joints;
 pub mod limits;
+mod line_slips;
+mod misplaced;
 pub mod mistake;
 pub mod model;
 mod modulators;
@@ -33,12 +36,13 @@ pub mod stop_rule;
 pub(crate) mod suggest;
 mod supplies;
 mod syntax;
+mod syntax_words;
 pub mod tables;
 mod unusual;
 mod verbs;
 
 pub use mistake::{Mistake, Mistakes};
-#[cfg(all(feature = "program", feature = "pictures"))]
+pub(crate) use reader::Source;
 pub(crate) use reader::file_bytes;
 pub use reader::{read, read_bytes, read_bytes_with, read_file, read_with};
 pub use schema::schema;

@@ -48,7 +48,16 @@ pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
         let first = m.placed.names.get("first_circuit").map_or(&[][..], Vec::as_slice);
         let unknown: Vec<&Named> =
             first.iter().filter(|c| !known.contains(&c.name.as_str())).collect();
-        for channel in &unknown {
+        // A part that is missing, or starts from a misspelt modulator, has been told already.
+        let told = |c: &Named| {
+            let part = parts.iter().find(|p| p.name.name == c.name);
+            let misspelt = |p: &RawPart| {
+                p.from.iter().any(|f| suggest::nearest(&f.name, [name.as_str()]).is_some())
+            };
+            !diagnostics.clean() && part.is_none_or(misspelt)
+        };
+        let untold: Vec<&Named> = unknown.iter().copied().filter(|c| !told(c)).collect();
+        for channel in untold {
             no_such_channel(diagnostics, name, channel, &known);
         }
         match m.from.as_slice() {
@@ -60,7 +69,9 @@ pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
             ),
             [_, _] => {
                 let of_first = known.iter().filter(|k| first.iter().any(|c| c.name == **k)).count();
-                if unknown.is_empty() && (of_first == 0 || of_first == known.len()) {
+                // A misspelt key has been told already.
+                let said = !m.misspells("first_circuit");
+                if said && unknown.is_empty() && (of_first == 0 || of_first == known.len()) {
                     diagnostics.add(
                         m.placed.span("first_circuit"),
                         format!("modulator `{name}` has two lines in `from`, but it is not said which channels each feeds"),

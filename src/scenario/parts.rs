@@ -1,16 +1,19 @@
 //! `[like]` and `[parts]`: tables whose keys depend on their kind.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
 use super::limits::MOST_PARTS;
-use super::mistake::Diagnostics;
+use super::mistake::{Diagnostics, Wrong};
 use super::model::Part;
 use super::names;
 use super::sections::{self, Named, Node, Placed};
 use super::suggest;
+use crate::keys::kind::Called;
 use crate::keys::table::keys_in;
+use crate::keys::words::folded;
 use crate::keys::{Ends, Key, KindSpec};
 use crate::parts::Kind;
 
@@ -28,9 +31,16 @@ pub(crate) struct RawPart {
     pub(crate) to: Option<Named>,
     pub(crate) bleeders: Vec<Named>,
     pub(crate) placed: Placed,
+    /// Keys that it does not take, which have been told.
+    strange: Vec<String>,
 }
 
 impl RawPart {
+    /// Whether a key that is not there is written under a name like its own.
+    pub(crate) fn misspells(&self, key: &str) -> bool {
+        self.strange.iter().any(|k| suggest::nearest(k, [key]).is_some())
+    }
+
     pub(crate) fn into_part(self) -> Part {
         let bare = |list: Vec<Named>| list.into_iter().map(|n| n.name).collect();
         let mut kind = self.kind.clone();
@@ -133,18 +143,65 @@ pub(crate) fn kind_at<K>(
     diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     kinds: &'static [K],
-    name: fn(&K) -> &'static str,
+    called: fn(&K) -> Called,
 ) -> Option<&'static K> {
     let (word, span) = text_at(diagnostics, table, "kind")?;
-    let found = kinds.iter().find(|k| name(k) == word);
-    if found.is_none() {
-        diagnostics.add(
-            span,
-            format!("there is no kind \"{}\"", sections::short(word)),
-            suggest::remedy(word, kinds.iter().map(name), "kinds"),
-        );
+    let found = kind_of(word, kinds, called);
+    if let Err(wrong) = &found {
+        diagnostics.add_wrong(span, wrong.clone());
     }
-    found
+    found.ok()
+}
+
+/// The kind that a word stands for.
+///
+/// # Errors
+/// If there is none, or the word leaves open which.
+pub(crate) fn kind_of<K>(
+    word: &str,
+    kinds: &'static [K],
+    called: fn(&K) -> Called,
+) -> Result<&'static K, Wrong> {
+    let wanted = folded(word);
+    let is = |other: &str| other == word || folded(other) == wanted;
+    let by_name = kinds.iter().find(|k| is(called(k).name));
+    if let Some(kind) =
+        by_name.or_else(|| kinds.iter().find(|k| called(k).also.iter().any(|a| is(a))))
+    {
+        return Ok(kind);
+    }
+    let near: Vec<String> = kinds
+        .iter()
+        .map(called)
+        .filter_map(|c| {
+            let (_, besides) = c.near.iter().find(|(near, _)| is(near))?;
+            let besides = if besides.is_empty() { String::new() } else { format!(" ({besides})") };
+            Some(format!("`{}`{besides}", c.name))
+        })
+        .collect();
+    let what = format!("there is no kind \"{}\"", sections::short(word));
+    Err(match near.as_slice() {
+        [] => {
+            Wrong::new(what, suggest::remedy(word, kinds.iter().map(|k| called(k).name), "kinds"))
+        }
+        [one] => Wrong::new(what, format!("write {one}")),
+        several => Wrong::new(
+            format!("kind \"{}\" can mean more than one thing", sections::short(word)),
+            format!("write {}", several.join(" or ")),
+        ),
+    })
+}
+
+fn called(kind: &Kind) -> Called {
+    kind.spec().called()
+}
+
+/// The names below `[like]`.
+pub(crate) fn names_of_templates<'t>(top: &'t DeTable<'_>) -> Vec<&'t str> {
+    match top.get("like").map(|n| n.get_ref()) {
+        Some(DeValue::Table(table)) => table.keys().map(|k| k.get_ref().as_ref()).collect(),
+        _ => Vec::new(),
+    }
 }
 
 fn templates<'t, 'i>(
@@ -158,7 +215,19 @@ fn templates<'t, 'i>(
         ("like", MOST_PARTS),
         "`[like.tube]` with `kind = \"line\"` below it",
     ) {
-        let kind = kind_at(diagnostics, table, Kind::all(), word);
+        if let Some(like) = table.get("like") {
+            diagnostics.add(
+                like.span(),
+                format!(
+                    "the template `{}` is `like` another, but `like` belongs to parts: templates take nothing from one another",
+                    sections::short(name)
+                ),
+                "say `kind = \"…\"` instead, and write here what the other template says",
+            );
+            out.push(Template { name, kind: None, table });
+            continue;
+        }
+        let kind = kind_at(diagnostics, table, Kind::all(), called);
         if !table.contains_key("kind") {
             diagnostics.add(
                 span.clone(),
@@ -169,7 +238,7 @@ fn templates<'t, 'i>(
         if let Some(kind) = kind {
             let place = format!("a template of kind {}", word(kind));
             let keys = keys_of(kind);
-            for own in ["from", "to", "bleeders", "like"] {
+            for own in ["from", "to", "bleeders"] {
                 if let Some(node) = table.get(own) {
                     diagnostics.add(
                         node.span(),
@@ -178,7 +247,7 @@ fn templates<'t, 'i>(
                     );
                 }
             }
-            let known: Vec<_> = ["kind", "from", "to", "bleeders", "like"]
+            let known: Vec<_> = ["kind", "from", "to", "bleeders"]
                 .into_iter()
                 .chain(keys.iter().map(|k| k.name))
                 .collect();
@@ -205,8 +274,10 @@ pub(crate) fn read_parts(
         Some(DeValue::Table(t)) => t.len() == entries.len(),
         _ => true,
     };
+    // Templates that are not there, each told where it is first named.
+    let mut told = BTreeSet::new();
     for (name, span, table) in entries {
-        match read_part(diagnostics, name, span, table, &templates) {
+        match read_part(diagnostics, name, span, table, &templates, &mut told) {
             Some(part) => {
                 whole &= !part.from.is_empty();
                 whole &= part.to.is_some() == table.contains_key("to");
@@ -228,6 +299,7 @@ fn read_part(
     span: Range<usize>,
     table: &DeTable<'_>,
     templates: &[Template<'_, '_>],
+    told: &mut BTreeSet<String>,
 ) -> Option<RawPart> {
     let name = names::name(diagnostics, name, span.clone())?;
     if TAKEN.contains(&name.name.as_str()) {
@@ -236,19 +308,16 @@ fn read_part(
             format!("a part can't be called `{}`", name.name),
             "choose another name; reports use this one for something else",
         );
+        return None;
     }
     let mut layers = vec![table];
     let kind = match (table.contains_key("like"), table.contains_key("kind")) {
         (true, both) => {
             let (word, at) = text_at(diagnostics, table, "like")?;
-            if both {
-                diagnostics.add(
-                    at.clone(),
-                    format!("part `{}` has both `like` and `kind`", name.name),
-                    "leave out `kind`: the template says it",
-                );
-            }
             let Some(template) = templates.iter().find(|t| t.name == word) else {
+                if !told.insert(word.to_owned()) {
+                    return None;
+                }
                 diagnostics.add(
                     at,
                     format!("there is no template `{}`", sections::short(word)),
@@ -260,10 +329,31 @@ fn read_part(
                 );
                 return None;
             };
+            if both {
+                diagnostics.add(
+                    at.clone(),
+                    format!("part `{}` has both `like` and `kind`", name.name),
+                    "leave out `kind`: the template says it",
+                );
+            }
             layers.push(template.table);
             template.kind?
         }
-        (false, true) => kind_at(diagnostics, table, Kind::all(), word)?,
+        (false, true) => kind_at(diagnostics, table, Kind::all(), called)?,
+        // A misspelt key is told.
+        (false, false) if ["kind", "like"].iter().any(|key| sections::misspelt(key, &[table])) => {
+            let known = ["kind", "like", "from", "to", "bleeders"];
+            let written = sections::in_order(table).into_iter().find(|(name, ..)| {
+                !known.contains(name) && suggest::nearest(name, ["kind", "like"]).is_some()
+            });
+            let (name, at, _) = written?;
+            diagnostics.add(
+                at,
+                format!("a part has no key `{}`", sections::short(name)),
+                suggest::remedy(name, ["kind", "like"], "it says"),
+            );
+            return None;
+        }
         (false, false) => {
             diagnostics.add(
                 span,
@@ -294,6 +384,8 @@ fn read_part(
     placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
         Some(node) => names::names(diagnostics, node, "from").unwrap_or_default(),
+        // A misspelt key has been told already.
+        None if sections::misspelt("from", &[table]) => Vec::new(),
         None => {
             diagnostics.add(
                 span.clone(),
@@ -323,5 +415,7 @@ fn read_part(
         Some(node) => names::names(diagnostics, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
-    Some(RawPart { name, kind, spec, from, to, bleeders, placed })
+    let strange = table.keys().map(|k| k.get_ref().as_ref()).filter(|k| !known.contains(k));
+    let strange = strange.map(str::to_owned).collect();
+    Some(RawPart { name, kind, spec, from, to, bleeders, placed, strange })
 }

@@ -75,8 +75,15 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
     }
     if half > bound.max - bound.min {
         return Err(Wrong::new(
-            format!("the spread `{}` is wider than {} can range at all", right.trim(), bound.name),
-            range(bound, m.unit),
+            format!(
+                "the spread `± {}` is wider than {} can range at all",
+                right.trim(),
+                bound.name
+            ),
+            format!(
+                "± {} is the most that is read; write how far nine in ten such cars may lie off",
+                shown((bound.max - bound.min) / m.unit.factor, m.unit)
+            ),
         ));
     }
     let spread = match half > 0.0 {
@@ -375,6 +382,15 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<Option<&'sta
             ),
             instead(dimension),
         )),
+        Found::Ambiguous(choice) if meant(choice) != Some(dimension) => Err(Wrong::new(
+            format!(
+                "`{}` is {}, but {} is wanted",
+                text.trim(),
+                meant(choice).map_or("something else", Dimension::word),
+                dimension.word()
+            ),
+            instead(dimension),
+        )),
         Found::Ambiguous(choice) => Err(Wrong::new(
             format!("`{name}` can mean more than one unit"),
             format!("write {choice}"),
@@ -391,6 +407,14 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<Option<&'sta
             };
             Err(Wrong::new(format!("`{name}` is not a unit that is understood"), remedy))
         }
+    }
+}
+
+/// The dimension of the units among which a name leaves the choice: that of the first.
+fn meant(choice: &str) -> Option<Dimension> {
+    match units::find(choice.split(" (").next()?, None) {
+        Found::Unit(u) => Some(u.dimension),
+        _ => None,
     }
 }
 

@@ -2,6 +2,7 @@
 
 use std::fs::File;
 use std::io::Read;
+use std::ops::Range;
 use std::path::Path;
 
 use toml::de::{DeTable, DeValue};
@@ -10,6 +11,7 @@ use super::consistency;
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS, MOST_SETTINGS};
+use super::misplaced;
 use super::mistake::{Diagnostics, Mistakes};
 use super::model::Tables;
 use super::modulators;
@@ -26,7 +28,7 @@ use super::tables::{self, Fixed};
 use super::unusual;
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
-use crate::keys::{Place, bounds};
+use crate::keys::{LeftOut, Place, bounds};
 
 /// Reads a scenario from a file.
 ///
@@ -102,6 +104,44 @@ fn too_large(file: &str) -> Mistakes {
     )
 }
 
+/// What a scenario was read from, for what is found wrong once it is read.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Source<'a> {
+    /// What messages call the file.
+    pub(crate) file: &'a str,
+    /// Its text.
+    pub(crate) text: &'a str,
+    /// What was set over it.
+    pub(crate) set: &'a [String],
+}
+
+impl Source<'_> {
+    /// A single mistake about a place: its bytes, or where there are none, all of the line or of what was set; of
+    /// nowhere, the end of the file, where what is missing may be added.
+    pub(crate) fn mistake(
+        self,
+        (place, span): (Place, Range<usize>),
+        what: impl Into<String>,
+        remedy: impl Into<String>,
+    ) -> Mistakes {
+        let settings: Vec<&str> = self.set.iter().map(String::as_str).collect();
+        let laid = Laid::new(self.text, &settings);
+        let mut diagnostics =
+            Diagnostics::with_settings(self.file, &laid.text, laid.starts.clone());
+        let span = match (span.is_empty(), place) {
+            (false, _) => span,
+            (true, Place::Nowhere) => diagnostics.end(),
+            (true, Place::Line(line)) => diagnostics.content(line),
+            (true, Place::Set(number)) => {
+                let start = laid.starts.get(number - 1).copied().unwrap_or_default();
+                start..start + settings.get(number - 1).map_or(0, |s| s.len())
+            }
+        };
+        diagnostics.add(span, what, remedy);
+        diagnostics.close()
+    }
+}
+
 /// Reads a scenario from text; `file` is what messages call it.
 ///
 /// # Errors
@@ -163,6 +203,9 @@ fn is_blank(text: &str) -> bool {
 }
 
 fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables> {
+    if misplaced::report(diagnostics, top) {
+        return None;
+    }
     sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP);
     let title = read_title(diagnostics, top);
     let vehicle = read_table(diagnostics, top, &tables::VEHICLE);
@@ -180,9 +223,10 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     let master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
     let clear_hose = read_table(diagnostics, top, &tables::CLEAR_HOSE);
     let (parts, whole) = parts::read_parts(diagnostics, top.get("like"), top.get("parts"));
-    if !top.contains_key("parts") {
+    // A misspelt table has been told already.
+    if !top.contains_key("parts") && !sections::misspelt("parts", &[top]) {
         diagnostics.add(
-            0..0,
+            diagnostics.end(),
             "the file has no `[parts]`",
             "add `[parts]` with the lines, hoses and calipers from the master cylinder outwards",
         );
@@ -194,13 +238,13 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
             "add the lines, hoses and calipers from the master cylinder outwards",
         );
     }
-    let supplies = supplies::read_supplies(diagnostics, top.get("supplies"));
+    let supplies = supplies::read_supplies(diagnostics, top);
     if supplies.is_empty() && diagnostics.clean() {
         let at = top.get("supplies").map_or(0..0, |n| n.span());
         diagnostics.add(
             at,
             "`[supplies]` is empty: nothing pushes the fluid",
-            "add for instance `[supplies.gravity]`",
+            "add for instance `gravity = { kind = \"gravity\" }` below it",
         );
     }
     for (placed, key) in [(&master, "chambers"), (&reservoir, "outlets")] {
@@ -220,22 +264,20 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
         outlets.values.insert("outlets", Value::Names(names));
         outlets.written.defaulted.push("outlets");
     }
-    let mut procedure =
-        steps::read_procedure(diagnostics, top.get("procedure"), &reservoir.section);
+    let mut procedure = steps::read_procedure(diagnostics, top, &reservoir.section);
 
     consistency::check_vehicle(diagnostics, &vehicle);
     consistency::check_fluids(diagnostics, &old, &new);
-    consistency::check_reservoir(diagnostics, &reservoir, &chambers, &parts);
+    consistency::check_reservoir(diagnostics, &reservoir, &chambers, (&parts, whole));
     // What was dropped would be missed by everything that refers to it: false alarms.
-    let whole = whole && !chambers.is_empty();
+    let whole = whole && !chambers.is_empty() && !parts.is_empty();
     let outlets = reservoir.names.get("outlets").map_or(&[][..], Vec::as_slice);
     if outlets.len() > 1 {
         let further: Vec<_> =
             outlets.iter().filter(|o| chambers.iter().all(|c| c.name != o.name)).cloned().collect();
         chambers.extend(further);
     }
-    if whole {
-        graph::check(diagnostics, &chambers, &parts);
+    if whole && graph::check(diagnostics, &chambers, &parts, &parts::names_of_templates(top)) {
         joints::check(diagnostics, &parts);
         modulators::check(diagnostics, &parts);
         consistency::check_named(diagnostics, &procedure, &parts);
@@ -309,8 +351,9 @@ fn read_title(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> Option<St
             );
             None
         }
+        None if sections::misspelt("title", &[top]) => None,
         None => {
-            diagnostics.add(0..0, "the scenario has no title", remedy);
+            diagnostics.add(diagnostics.beginning(), "the scenario has no title", remedy);
             None
         }
     }
@@ -339,7 +382,9 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
                         table.name,
                         sections::what_is(other)
                     ),
-                    format!("write `{label}` on a line of its own and its keys below"),
+                    format!(
+                        "write `{label}` once, with single brackets, on a line of its own and its keys below"
+                    ),
                 );
                 Placed { head: node.span(), ..Placed::default() }
             }
@@ -348,9 +393,9 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
         None if table.required && sections::misspelt(table.name, &[top]) => Placed::default(),
         None if table.required => {
             diagnostics.add(
-                0..0,
+                diagnostics.end(),
                 format!("the file has no `{label}`"),
-                format!("add `{label}`: {}", table.doc),
+                format!("add `{label}` below, {}: {}", required(table), table.doc),
             );
             Placed::default()
         }
@@ -359,8 +404,16 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
             let mut placed =
                 sections::read_section(diagnostics, &label, 0..0, &[&empty], keys, true);
             placed.section.written.line = Place::Nowhere;
+            placed.section.written.span = 0..0;
             placed.section.written.name = table.name.to_owned();
             placed
         }
     }
+}
+
+/// What must stand in a table, as a message gives it: ``with `grade = "…"` ``.
+fn required(table: &Fixed) -> String {
+    let needed = (table.keys)().into_iter().filter(|k| k.left_out == LeftOut::Required);
+    let keys: Vec<String> = needed.map(|k| sections::example(&k)).collect();
+    if keys.is_empty() { "with its keys".to_owned() } else { format!("with {}", keys.join(", ")) }
 }

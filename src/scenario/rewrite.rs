@@ -1,6 +1,6 @@
 //! The text of a scenario with another procedure in it.
 
-use super::steps::STEP_LISTS;
+use super::tables::STEP_LISTS;
 use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 

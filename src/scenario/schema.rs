@@ -10,8 +10,10 @@ use super::patterns::{def_name, quantity};
 use super::quantity_text;
 use super::tables::{self, Fixed, Tasks};
 use super::verbs::{VERBS, Verb, VerbForm};
+use crate::keys::kind::Called;
 use crate::keys::table::keys_in;
 use crate::keys::units::Dimension;
+use crate::keys::words;
 use crate::keys::{Bound, Ends, Form, Key, KindSpec, LeftOut, keys_of};
 use crate::parts;
 use crate::supply;
@@ -85,13 +87,13 @@ fn definitions() -> Value {
     defs.insert(
         "template".into(),
         one_of_kinds(parts::Kind::all(), |k| {
-            kind_object(k.spec().name, k.spec().doc, &part_keys(k), &[], false)
+            kind_object(&k.spec().called(), &part_keys(k), &[], false)
         }),
     );
     defs.insert(
         "supply".into(),
         one_of_kinds(supply::Kind::all(), |k| {
-            kind_object(k.word(), k.doc(), &keys_in(&mut *k.clone()), &[], true)
+            kind_object(&k.called(), &keys_in(&mut *k.clone()), &[], true)
         }),
     );
     Value::Object(defs)
@@ -114,7 +116,8 @@ fn property(key: &Key) -> Value {
             p.insert("type".into(), json!("string"));
         }
         Form::Word(words) => {
-            p.insert("enum".into(), json!(words));
+            let also = words.also.iter().map(|(also, _)| *also);
+            p.insert("anyOf".into(), in_words(words.all, words.iter().copied().chain(also)));
         }
         Form::Flag => {
             p.insert("type".into(), json!("boolean"));
@@ -138,6 +141,12 @@ fn property(key: &Key) -> Value {
         p.insert("default".into(), value);
     }
     Value::Object(p)
+}
+
+/// Words as reports have them, which editors offer, or any that is read as one of them.
+fn in_words<'w>(all: &[&str], read: impl Iterator<Item = &'w str>) -> Value {
+    let patterns: Vec<String> = read.map(words::pattern).collect();
+    json!([{"enum": all}, {"type": "string", "pattern": patterns.join("|")}])
 }
 
 /// The range of a bound in the first unit of its dimension, and what of it is usual.
@@ -172,9 +181,11 @@ fn one_of_kinds<K>(kinds: &'static [K], object: impl Fn(&'static K) -> Value) ->
 }
 
 /// The table of one kind with these keys beside `kind` and the joints.
-fn kind_object(name: &str, doc: &str, keys: &[Key], joints: &[&str], complete: bool) -> Value {
+fn kind_object(called: &Called, keys: &[Key], joints: &[&str], complete: bool) -> Value {
     let mut properties = Map::new();
-    properties.insert("kind".into(), json!({"const": name, "description": doc}));
+    let Called { name, doc, also, .. } = called;
+    let read = std::iter::once(*name).chain(also.iter().copied());
+    properties.insert("kind".into(), json!({"anyOf": in_words(&[name], read), "description": doc}));
     for j in joints {
         properties.insert((*j).into(), joint(j));
     }
@@ -228,7 +239,7 @@ fn part() -> Value {
         .iter()
         .map(|k| {
             let spec = k.spec();
-            kind_object(spec.name, spec.doc, &part_keys(k), &joints_of(&spec), true)
+            kind_object(&spec.called(), &part_keys(k), &joints_of(&spec), true)
         })
         .collect();
     let mut any: Map<String, Value> = Map::new();

@@ -7,6 +7,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
+use super::homes;
 use super::limits::LONGEST_NAME;
 use super::mistake::{Diagnostics, Wrong};
 use super::names;
@@ -75,11 +76,13 @@ pub(crate) fn refuse_unknown(
             return;
         }
         if !known.contains(&name) {
-            diagnostics.add(
-                span,
-                format!("{place} has no key `{}`", short(name)),
-                suggest::remedy(name, known.iter().copied(), "keys it takes"),
-            );
+            let mut remedy = suggest::remedy(name, known.iter().copied(), "keys it takes");
+            if suggest::nearest(name, known.iter().copied()).is_none()
+                && let Some(home) = homes::home(name)
+            {
+                remedy = format!("`{name}` is a key of {home}; {remedy}");
+            }
+            diagnostics.add(span, format!("{place} has no key `{}`", short(name)), remedy);
         }
     }
 }
@@ -107,6 +110,7 @@ pub(crate) fn read_section(
             written: Written {
                 name: name.to_owned(),
                 line: diagnostics.line(head.start),
+                span: head.clone(),
                 ..Written::default()
             },
             ..Section::default()
@@ -119,7 +123,9 @@ pub(crate) fn read_section(
         match layers.iter().find_map(|t| t.get(key.name)) {
             Some(node) => {
                 placed.spans.insert(key.name, node.span());
-                placed.section.written.lines.insert(key.name, diagnostics.line(node.span().start));
+                let written = &mut placed.section.written;
+                written.lines.insert(key.name, diagnostics.line(node.span().start));
+                written.spans.insert(key.name, node.span());
                 if key.form == Form::Names {
                     if let Some(list) = names::names(diagnostics, node, key.name) {
                         let bare = list.iter().map(|n| n.name.clone()).collect();
@@ -229,17 +235,25 @@ fn not(key: &Key, found: &DeValue<'_>) -> Wrong {
     )
 }
 
+/// The word that a text stands for: as written, or as reports have it where it is one of several words.
 fn word(text: &str, key: &Key) -> Result<String, Wrong> {
-    if let Form::Word(words) = key.form
-        && !words.contains(&text)
-    {
-        let (what, there_are) = match key.name {
-            "grade" => (format!("there is no grade \"{}\"", short(text)), "grades"),
-            name => (format!("`{name}` can't be \"{}\"", short(text)), "it may be"),
-        };
-        return Err(Wrong::new(what, suggest::remedy(text, words.iter().copied(), there_are)));
+    let Form::Word(words) = key.form else { return Ok(text.to_owned()) };
+    let meant = words.meant(text);
+    let listed = |words: &[&str]| words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>();
+    match meant.as_slice() {
+        [one] => Ok((*one).to_owned()),
+        [] => {
+            let (what, there_are) = match key.name {
+                "grade" => (format!("there is no grade \"{}\"", short(text)), "grades"),
+                name => (format!("`{name}` can't be \"{}\"", short(text)), "it may be"),
+            };
+            Err(Wrong::new(what, suggest::remedy(text, words.iter().copied(), there_are)))
+        }
+        several => Err(Wrong::new(
+            format!("`{}` \"{}\" can mean more than one thing", key.name, short(text)),
+            format!("write {}", listed(several).join(" or ")),
+        )),
     }
-    Ok(text.to_owned())
 }
 
 fn count(value: &DeValue<'_>, key: &Key, least: u32, most: u32) -> Result<u32, Wrong> {

@@ -5,7 +5,7 @@
 
 use super::mistake::{Diagnostics, Wrong};
 use super::sections::{Node, short, what_is};
-use super::{suggest, syntax};
+use super::{suggest, syntax_words};
 use std::borrow::Cow;
 use std::ops::Range;
 use toml::Spanned;
@@ -205,7 +205,10 @@ fn value<'p>(split: &Split, start: usize, padded: &'p str) -> Result<Node<'p>, M
         let own = |at: usize| at.saturating_sub(start).max(span.start);
         let at = error.span().map_or(span.clone(), |s| own(s.start)..own(s.end));
         let remedy = "close every [, { and \" that is opened; texts within lists and tables stand in double quotes; put everything in single ones so that the shell leaves them: 'procedure.open=[\"RR\", \"LR\"]'";
-        return Err((at, Wrong::new(syntax::what(error.message()), remedy)));
+        return Err((
+            at,
+            Wrong::new(syntax_words::told(syntax_words::slip(error.message())).what, remedy),
+        ));
     }
     Ok(Spanned::new(start + span.start..start + span.end, DeValue::String(text.into())))
 }

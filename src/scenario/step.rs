@@ -164,5 +164,15 @@ fn read_level(
             };
         }
     }
+    if let DeValue::String(s) = node.get_ref()
+        && s.trim_start().starts_with(char::is_alphabetic)
+    {
+        diagnostics.add(
+            node.span(),
+            format!("`{name}` can't be \"{}\"", sections::short(s)),
+            "it may be \"min\" or \"max\", the marks of the reservoir, or a volume, for instance \"150 mL\"",
+        );
+        return None;
+    }
     read_quantity(diagnostics, node, bound, name)
 }

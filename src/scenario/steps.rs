@@ -12,11 +12,8 @@ use super::section::{Section, Value};
 use super::sections::{self, Named, Node, Placed};
 use super::step;
 use super::stop_rule;
-use super::tables::Tasks;
+use super::tables::{STEP_LISTS, Tasks};
 use crate::keys::keys_of;
-
-/// The keys of `[procedure]` that hold steps.
-pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];
 
 /// A step as read, with the places of what it names.
 #[derive(Debug)]
@@ -39,12 +36,16 @@ pub(crate) struct RawProcedure {
 /// Reads `[procedure]`; `reservoir` gives `min` and `max` their volumes.
 pub(crate) fn read_procedure(
     diagnostics: &mut Diagnostics<'_>,
-    node: Option<&Node<'_>>,
+    top: &DeTable<'_>,
     reservoir: &Section,
 ) -> RawProcedure {
-    let Some(node) = node else {
+    let Some(node) = top.get("procedure") else {
+        // A misspelt table has been told already.
+        if sections::misspelt("procedure", &[top]) {
+            return RawProcedure::default();
+        }
         diagnostics.add(
-            0..0,
+            diagnostics.end(),
             "the file has no `[procedure]`",
             "add `[procedure]` with, for instance, `open = [\"RR\", \"LR\", \"RF\", \"LF\"]` and `until = \"clean\"`",
         );
@@ -98,6 +99,10 @@ fn read_shorthand(
     steps: &mut Vec<RawStep>,
 ) {
     let Some(open) = table.get("open") else {
+        // A misspelt key has been told already, here and below.
+        if sections::misspelt("open", &[table]) {
+            return;
+        }
         let at = table.get("until").map_or(placed.head.clone(), |n| n.span());
         diagnostics.add(
             at,
@@ -108,6 +113,7 @@ fn read_shorthand(
     };
     let groups = read_groups(diagnostics, open);
     let until = match table.get("until") {
+        None if sections::misspelt("until", &[table]) => return,
         None => {
             diagnostics.add(
                 open.span(),

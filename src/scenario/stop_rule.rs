@@ -62,7 +62,7 @@ fn read_part(part: &str, whole: &str, rule: &mut StopRule) -> Result<(), Wrong> 
         rule.threshold = Some(quantity(StepQuantity::Threshold, share)?);
     } else if let Some(volume) = after("hold ") {
         once(rule.hold.is_some(), "hold")?;
-        rule.hold = Some(quantity(StepQuantity::Hold, volume)?);
+        rule.hold = Some(counted(StepQuantity::Hold, volume)?);
     } else if let Some(volume) = after("at least ") {
         once(rule.at_least.is_some(), "at least")?;
         rule.at_least = Some(counted(StepQuantity::AtLeast, volume)?);
@@ -144,7 +144,7 @@ fn judge(rule: &StopRule) -> Result<(), Wrong> {
     let ml = |q: Quantity| format!("{} mL", plain(to_ml(q.value)));
     if !rule.clean && rule.hold.is_some() {
         return Err(Wrong::new(
-            "`hold` says how long it must stay clean, but the rule has no `clean`",
+            "`hold` says for how many millilitres it must stay clean, but the rule has no `clean`",
             "write for instance \"clean, hold 20 mL\"",
         ));
     }
@@ -242,6 +242,7 @@ mod tests {
             ("clean below 100 %", "too large"),
             ("5 %", "alone is no stop rule"),
             ("at least 30 s, clean", "not time"),
+            ("clean, hold 30 s", "not time"),
             ("250,5 mL", "has no unit"),
             ("15 psi", "pressure"),
             ("250", "has no unit"),

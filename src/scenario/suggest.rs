@@ -1,16 +1,12 @@
 //! "Did you mean": the known word nearest to one that is not known.
 
+use crate::keys::words::folded;
 use strsim::damerau_levenshtein;
 
 /// Words longer than this get no suggestion: nobody mistypes a word of that length.
 const LONGEST_WORD: usize = 48;
 /// How many known words a remedy lists.
 const MOST_LISTED: usize = 14;
-
-/// Case, spaces, underscores and hyphens put aside.
-fn folded(word: &str) -> String {
-    word.chars().filter(|c| !matches!(c, ' ' | '_' | '-')).flat_map(char::to_lowercase).collect()
-}
 
 /// The digits of a word; a slip of the pen does not make another number.
 fn digits(word: &str) -> String {

@@ -1,11 +1,13 @@
 //! `[supplies]`: what can push the fluid, each by its kind.
 
+use toml::de::DeTable;
+
 use super::limits::MOST_SUPPLIES;
 use super::mistake::Diagnostics;
 use super::model::Supply;
 use super::names;
 use super::parts::{entries, kind_at};
-use super::sections::{self, Named, Node, Placed};
+use super::sections::{self, Named, Placed};
 use super::suggest;
 use crate::keys::table::keys_in;
 use crate::supply::Kind;
@@ -33,13 +35,15 @@ fn word(kind: &Kind) -> &'static str {
 /// Reads `[supplies]`.
 pub(crate) fn read_supplies(
     diagnostics: &mut Diagnostics<'_>,
-    node: Option<&Node<'_>>,
+    top: &DeTable<'_>,
 ) -> Vec<RawSupply> {
+    let node = top.get("supplies");
     let mut out: Vec<RawSupply> = Vec::new();
     let example = "`[supplies.gravity]` with `kind = \"gravity\"` below it";
-    if node.is_none() {
+    // A misspelt table has been told already.
+    if node.is_none() && !sections::misspelt("supplies", &[top]) {
         diagnostics.add(
-            0..0,
+            diagnostics.end(),
             "the file has no `[supplies]`: nothing pushes the fluid",
             format!("add {example}"),
         );
@@ -56,7 +60,7 @@ pub(crate) fn read_supplies(
             );
             continue;
         }
-        let Some(kind) = kind_at(diagnostics, table, Kind::all(), word) else {
+        let Some(kind) = kind_at(diagnostics, table, Kind::all(), |k| k.called()) else {
             continue;
         };
         let keys = keys_in(&mut *kind.clone());

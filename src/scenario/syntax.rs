@@ -1,8 +1,11 @@
-//! Mistakes of TOML itself, in the words of someone who never heard of it.
+//! A file that can't be read: what is wrong with which line.
 
 use toml::de::Error;
 
-use super::mistake::Diagnostics;
+use super::line_slips::{self, Lonely};
+use super::misplaced;
+use super::mistake::{Diagnostics, Wrong};
+use super::syntax_words::{self, Slip};
 
 /// Most syntax errors told at once.
 const MOST_TOLD: usize = 10;
@@ -10,80 +13,227 @@ const MOST_TOLD: usize = 10;
 /// Writes down the syntax errors, one a line; true if there were any.
 ///
 /// After a bracket without its partner, or nesting that is too deep, everything up to the end of
-/// the file looks wrong: then the first is all that is told.
+/// the file looks wrong: then that is the last that is told.
 pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Error]) -> bool {
     let place = |e: &Error| e.span().unwrap_or(0..0);
     let mut sorted: Vec<&Error> = errors.iter().collect();
     sorted.sort_by_key(|e| place(e).start);
-    let lost =
-        errors.iter().any(|e| e.message().contains("unclosed") || e.message().contains("recurs"));
-    let most = if lost { 1 } else { MOST_TOLD };
-    sorted.dedup_by_key(|e| diagnostics.line(place(e).start));
-    for e in sorted.into_iter().take(most) {
+    sorted.dedup_by_key(|e| diagnostics.line_in_text(place(e).start));
+    let Some(first) = sorted.first() else { return false };
+    if errors.iter().any(|e| syntax_words::slip(e.message()) == Slip::TooDeep) {
+        diagnostics.add_wrong(place(first), syntax_words::told(Slip::TooDeep));
+        return true;
+    }
+    let lonely = line_slips::lonely(text);
+    let swallowing = lonely.iter().find(|l| l.swallows);
+    let mut told = 0;
+    for e in sorted {
         let span = place(e);
-        let message = e.message();
-        if lost && !message.contains("recurs") {
-            diagnostics.add(
-                span,
-                "not readable: a list or table that began above or here is not closed",
-                "check that every [, { and \" has its partner",
-            );
-        } else {
-            let found = text.get(span.clone()).unwrap_or("");
-            let remedy = quoted_name(text, span.start, message).unwrap_or(remedy(message, found));
-            diagnostics.add(span, what(message), remedy);
+        let line = diagnostics.line_in_text(span.start);
+        if swallowing.is_some_and(|l| diagnostics.line_in_text(l.span.start) <= line) {
+            break;
+        }
+        let on_line = |l: &&Lonely| diagnostics.line_in_text(l.span.start) == line;
+        match lonely.iter().find(on_line) {
+            Some(l) => diagnostics.add_wrong(l.span.clone(), l.wrong.clone()),
+            None => {
+                let wrong = wrong(diagnostics, text, e);
+                diagnostics.add_wrong(span, wrong);
+            }
+        }
+        told += 1;
+        if told == MOST_TOLD {
+            return true;
         }
     }
-    !errors.is_empty()
+    if let Some(l) = swallowing {
+        diagnostics.add_wrong(l.span.clone(), l.wrong.clone());
+    }
+    true
 }
 
-pub(super) fn what(message: &str) -> String {
-    match message.split_once(", expected") {
-        _ if message.contains("duplicate key") => {
-            "this key stands twice in the same table".to_owned()
-        }
-        _ if message.contains("recurs") => "tables or lists are nested too deeply".to_owned(),
-        Some((wrong, expected)) => format!("not readable: {wrong} (expected{expected})"),
-        None => format!("not readable: {message}"),
+fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
+    let at = e.span().map_or(0, |s| s.start);
+    let slip = syntax_words::slip(e.message());
+    let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |i| i + 1);
+    let line = text.get(start..).and_then(|t| t.lines().next()).unwrap_or("");
+    let stray = text.get(at..).and_then(|t| t.chars().next());
+    if stray.is_some_and(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
+        return syntax_words::told(Slip::Character);
     }
+    let special = match slip {
+        Slip::Twice => Some(twice(diagnostics, text, e)),
+        Slip::NoQuotes if line.split('#').next().is_some_and(|l| l.trim_end().ends_with('=')) => {
+            Some(syntax_words::told(Slip::NoValue))
+        }
+        Slip::NoQuotes | Slip::More | Slip::NoComma => unquoted(line, at - start),
+        Slip::NoName if line[at - start..].starts_with(':') => no_equals(line, at - start),
+        Slip::NoEquals => quoted_name(line).or_else(|| no_equals(line, at - start)),
+        Slip::NoName if line.trim_start().starts_with('[') => {
+            quoted_name(line).or_else(|| odd_header(line))
+        }
+        Slip::NoName => quoted_name(line).or_else(|| unquoted(line, at - start)),
+        _ => None,
+    };
+    special.unwrap_or_else(|| syntax_words::told(slip))
+}
+
+/// A name that stands twice: in which table, where first, and whether a header may be missing between the two.
+fn twice(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
+    let span = e.span().unwrap_or(0..0);
+    let name = text.get(span.clone()).unwrap_or("").trim().trim_matches('"');
+    let line = diagnostics.line_in_text(span.start);
+    let head =
+        |l: &str| l.trim_start().strip_prefix('[').map(|rest| rest.trim_matches('[').to_owned());
+    let lines: Vec<&str> = text.lines().collect();
+    let this = lines.get(line.saturating_sub(1)).copied().unwrap_or("");
+    let is_name = |written: &str| written.trim().trim_matches('"') == name;
+    if let Some(header) = head(this) {
+        let whole = header.split(']').next().unwrap_or("").trim().to_owned();
+        let first = lines[..line - 1].iter().position(|l| {
+            head(l).is_some_and(|h| h.split(']').next().unwrap_or("").trim() == whole)
+                || l.split_once('=').is_some_and(|(key, _)| is_name(key))
+        });
+        let above = first.map_or(String::new(), |i| format!(" (first on line {})", i + 1));
+        return Wrong::new(
+            format!("the table `{whole}` stands twice{above}"),
+            match whole.as_str() {
+                "reservoir" => format!(
+                    "put all that belongs to it below one header; {}",
+                    misplaced::ONE_RESERVOIR
+                ),
+                _ => "put all that belongs to it below one header, or give one of the two another name".to_owned(),
+            },
+        );
+    }
+    let above = (0..line - 1).rev().find(|i| head(lines[*i]).is_some());
+    let from = above.map_or(0, |i| i + 1);
+    let table = above.and_then(|i| head(lines[i]));
+    let table = table.map(|h| h.split(']').next().unwrap_or("").trim().to_owned());
+    let first =
+        (from..line - 1).find(|i| lines[*i].split_once('=').is_some_and(|(key, _)| is_name(key)));
+    let (first, inside) = match (first, this.split_once('=')) {
+        (Some(i), _) => (format!(" (first on line {})", i + 1), false),
+        (None, Some((key, _))) if !is_name(key) => (String::new(), true),
+        _ => (String::new(), false),
+    };
+    let place = match (&table, inside) {
+        (Some(table), false) => format!(" in `[{table}]`"),
+        _ => String::new(),
+    };
+    let remedy = match table.as_deref().and_then(|t| misplaced::missing_below(text, t, name)) {
+        Some(lost) if !inside => {
+            format!("is the line `[{lost}]` missing above this one? If not, keep one of the two")
+        }
+        _ => "keep one of the two, or give one another name".to_owned(),
+    };
+    Wrong::new(format!("`{}` stands twice{place}{first}", super::sections::short(name)), remedy)
+}
+
+/// The value around a place of a line, if it stands without quotes and is neither a number nor true or false.
+fn unquoted(line: &str, at: usize) -> Option<Wrong> {
+    let before = line.get(..at.min(line.len()))?;
+    let from = match before.rfind('=') {
+        Some(i) => i + 1,
+        None => line.find('=').filter(|i| *i + 1 >= at).map(|i| i + 1)?,
+    };
+    let rest = line.get(from..)?.trim_start();
+    if rest.starts_with(['"', '\'', '[', '{']) {
+        return None;
+    }
+    let end = rest.find(['}', ']', '#', '"']).unwrap_or(rest.len());
+    if rest[end..].starts_with('"') && rest[..end].ends_with(|c: char| !c.is_whitespace()) {
+        return Some(Wrong::new(
+            format!("`{}` stands before the double quote that should open the text", &rest[..end]),
+            "put the opening double quote before the first letter or digit of the value",
+        ));
+    }
+    let mut value = rest[..end].trim().trim_end_matches(',');
+    // Up to the next entry, but over a comma between digits.
+    let next = value
+        .match_indices(',')
+        .find(|(i, _)| !value[i + 1..].starts_with(|c: char| c.is_ascii_digit()));
+    if let Some((i, _)) = next {
+        value = &value[..i];
+    }
+    let value = value.trim();
+    let plain = value.parse::<f64>().is_ok() || ["true", "false", ""].contains(&value);
+    if plain || value.chars().count() > 40 {
+        return None;
+    }
+    let begins = value.chars().next().is_some_and(|c| c.is_ascii_digit());
+    let point = if begins { value.replacen(',', ".", 1) } else { value.to_owned() };
+    let comma = if point == value { "" } else { ", with a point in decimals" };
+    Some(Wrong::new(
+        format!("`{value}` stands without double quotes"),
+        format!("put texts and quantities in double quotes{comma}: write \"{point}\""),
+    ))
 }
 
 /// What to write where a name with a space in it lacks its quotes: `RR outer = …`, `[parts.RR outer]`.
-fn quoted_name(text: &str, at: usize, message: &str) -> Option<String> {
-    if !message.contains("expected `=`") && !message.contains("key") && !message.contains("`]`") {
-        return None;
-    }
-    let start = text.get(..at)?.rfind('\n').map_or(0, |i| i + 1);
-    let line = text.get(start..)?.lines().next()?;
-    let name = line.split_once('=')?.0.trim();
-    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_');
-    (name.contains(' ') && name.len() <= 60 && name.chars().all(plain))
-        .then(|| format!("a name with a space in it stands in double quotes: \"{name}\" = …"))
+fn quoted_name(line: &str) -> Option<Wrong> {
+    let (what, name) = match line.trim_start().strip_prefix('[') {
+        Some(rest) => ("header", rest.split(']').next()?.rsplit('.').next()?.trim()),
+        None => ("name", line.split_once('=')?.0.trim()),
+    };
+    let plain = |c: char| c.is_alphanumeric() || matches!(c, ' ' | '-' | '_' | '/' | '&' | '+');
+    let odd = name.chars().any(|c| !(c.is_ascii_alphanumeric() || matches!(c, '-' | '_')));
+    let example = if what == "name" { format!("\"{name}\" = …") } else { format!("\"{name}\"") };
+    (odd && !name.is_empty() && name.chars().count() <= 60 && name.chars().all(plain)).then(|| {
+        Wrong::new(
+            format!(
+                "the {what} `{name}` holds a space or another special character, and no quotes"
+            ),
+            format!("a name with a space in it stands in double quotes: {example}"),
+        )
+    })
 }
 
-fn remedy(message: &str, found: &str) -> String {
-    let m = message;
-    if m.contains("duplicate key") {
-        "keep one of them".to_owned()
-    } else if m.contains("recurs") {
-        "a scenario needs no more than a list in a list".to_owned()
-    } else if m.contains("string values must be quoted") || m.contains("quoted") {
-        let word = found.trim();
-        match word.is_empty() || word.len() > 40 {
-            true => {
-                "put texts and quantities in double quotes, for instance \"3.33 mm\"".to_owned()
-            }
-            false => format!("put texts and quantities in double quotes, for instance \"{word}\""),
-        }
-    } else if m.contains("unexpected key or value") || m.contains("basic string") {
-        "put texts and quantities in double quotes that open and close on the line, with a point in decimals, for instance \"1.05 m\"".to_owned()
-    } else if m.contains("bracket")
-        || m.contains("unclosed")
-        || m.contains("`]`")
-        || m.contains("`}`")
-    {
-        "check that every [, { and \" has its partner".to_owned()
-    } else {
-        "a line is `key = value`, `[table]` or `# comment`; texts and quantities stand in double quotes, as in length = \"5 m\"".to_owned()
+/// What to write where a header holds what no name does: `[parts']`.
+fn odd_header(line: &str) -> Option<Wrong> {
+    let inner = line.trim().trim_start_matches('[').split(']').next()?;
+    let plain = |c: &char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-' | '.');
+    let name: String = inner.chars().filter(plain).collect();
+    (!name.is_empty()).then(|| {
+        Wrong::new(
+            "this header holds a character that no name holds outside double quotes",
+            format!("write `[{name}]`"),
+        )
+    })
+}
+
+/// What to write where the `=` behind a name is missing, before byte `at` of a line: `steering "left"`,
+/// `steering: "left"`.
+fn no_equals(line: &str, at: usize) -> Option<Wrong> {
+    let before = line.get(..at.min(line.len()))?;
+    let name = before.rsplit(['{', ',', '[']).next()?.trim();
+    let rest = line.get(before.len()..)?.trim_start_matches([' ', ':', '\t']).trim_end();
+    if name.is_empty() || name.chars().count() > 60 {
+        return None;
     }
+    let what = format!("no `=` stands behind the name `{name}`");
+    if rest.starts_with('#') {
+        let remedy =
+            "a # makes a remark of all that follows on its line: delete it, or the whole line";
+        return Some(Wrong::new(what, remedy));
+    }
+    // Something between the two.
+    if let Some((between, _)) = rest.split_once('=')
+        && !between.contains(['"', '\'', ',', '{', '['])
+    {
+        return Some(Wrong::new(
+            format!("`{}` stands between the name `{name}` and its `=`", between.trim()),
+            format!(
+                "delete it: write {name} = …; a name with spaces in it stands in double quotes"
+            ),
+        ));
+    }
+    let value = rest.split(['#', '}', ',']).next().unwrap_or("").trim();
+    let short = !value.is_empty() && value.chars().count() <= 40 && !value.starts_with(['[', '{']);
+    let value = match short {
+        true if value.starts_with('"') || value.parse::<f64>().is_ok() => value.to_owned(),
+        true => format!("\"{}\"", value.trim_matches('"')),
+        false => "…".to_owned(),
+    };
+    Some(Wrong::new(what, format!("write {name} = {value}")))
 }

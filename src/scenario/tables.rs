@@ -59,26 +59,26 @@ pub static TABLES: [&Fixed; 6] =
     [&VEHICLE, &OLD_FLUID, &NEW_FLUID, &RESERVOIR, &MASTER_CYLINDER, &CLEAR_HOSE];
 
 worded! {
-    /// Side of the steering wheel.
+    /// Side of the steering wheel. Other words: common practice, no source.
     pub enum Side {
         /// Left.
-        Left = "left",
+        Left = "left" | "LHD" | "left-hand drive",
         /// Right.
-        Right = "right",
+        Right = "right" | "RHD" | "right-hand drive",
     }
 }
 
 worded! {
-    /// How the circuits are split, as in DIN 74000.
+    /// How the circuits are split, as in DIN 74000. Other words: common practice, no source.
     pub enum Split {
         /// One circuit an axle.
-        II = "II",
+        II = "II" | "front/rear" | "front-rear" | "front and rear" | "axle",
         /// Diagonal.
-        X = "X",
+        X = "X" | "diagonal",
         /// One circuit for all wheels, one for the front.
         HI = "HI",
         /// The front and one rear wheel in each.
-        LL = "LL",
+        LL = "LL" | "triangular",
         /// All wheels in each.
         HH = "HH",
     }
@@ -229,3 +229,6 @@ pub(crate) const TOP: &[&str] = &[
     "supplies",
     "procedure",
 ];
+
+/// The keys of `[procedure]` that hold steps.
+pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];

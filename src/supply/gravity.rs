@@ -22,6 +22,10 @@ impl Described for Gravity {
         "The head of the reservoir alone, its cap off, topped up by hand."
     }
 
+    fn also(&self) -> &'static [&'static str] {
+        &["gravity bleeding"]
+    }
+
     fn ready(&self) -> Box<dyn Supply> {
         Box::new(*self)
     }

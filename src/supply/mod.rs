@@ -7,7 +7,7 @@ pub mod topping;
 pub mod vacuum;
 
 use crate::keys::Table;
-use crate::keys::kind::kinds;
+use crate::keys::kind::{Called, kinds};
 use crate::measures::ATMOSPHERE_PA;
 use crate::parts::chamber::Chamber;
 use crate::parts::passage::Passage;
@@ -33,6 +33,16 @@ pub trait Described: Table {
 
     /// One sentence: what it is. Shown by `schema`.
     fn doc(&self) -> &'static str;
+
+    /// Other words for it (common practice, no source).
+    fn also(&self) -> &'static [&'static str] {
+        &[]
+    }
+
+    /// What it is called.
+    fn called(&self) -> Called {
+        Called { name: self.word(), doc: self.doc(), also: self.also(), near: &[] }
+    }
 
     /// The supply as it stands when the job begins.
     fn ready(&self) -> Box<dyn Supply>;

@@ -55,6 +55,10 @@ impl Described for Pedal {
         "Two people: one presses the pedal and lets it up, the other opens and shuts the bleeder; the reservoir is topped up by hand."
     }
 
+    fn also(&self) -> &'static [&'static str] {
+        &["brake pedal", "pedal pumping"]
+    }
+
     fn ready(&self) -> Box<dyn Supply> {
         Box::new(*self)
     }

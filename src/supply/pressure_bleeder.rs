@@ -57,6 +57,10 @@ impl Described for Vessel {
         "A vessel with an air cushion that pushes new fluid through a feed hose into the reservoir."
     }
 
+    fn also(&self) -> &'static [&'static str] {
+        &["power bleeder"]
+    }
+
     fn ready(&self) -> Box<dyn Supply> {
         Box::new(PressureBleeder::new(self))
     }

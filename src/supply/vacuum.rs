@@ -28,6 +28,10 @@ impl Described for Vacuum {
         "A pump or bottle that draws at the clear hose; the reservoir is open and topped up by hand."
     }
 
+    fn also(&self) -> &'static [&'static str] {
+        &["vacuum pump", "vacuum bleeder"]
+    }
+
     fn ready(&self) -> Box<dyn Supply> {
         Box::new(*self)
     }

@@ -52,7 +52,13 @@ fn is_quantity(defs: &Value, name: &str) -> bool {
 }
 
 fn form(defs: &Value, property: &Value) -> Form {
-    if let Some(words) = property["enum"].as_array() {
+    // Words alone, or words as reports have them and then a pattern for all that is read as one of them.
+    let read = &property["anyOf"];
+    let words = match read[1]["pattern"].as_str() {
+        Some(_) => &read[0]["enum"],
+        None => &property["enum"],
+    };
+    if let Some(words) = words.as_array() {
         return Form::Words(words.iter().map(|w| w.as_str().expect("a word").to_owned()).collect());
     }
     if let Some(name) = target(property) {
@@ -79,7 +85,7 @@ fn table(defs: &Value, name: &str, object: &Value, keys: &mut Vec<Key>) {
 /// The keys of every kind of a definition.
 fn kinds(defs: &Value, definition: &str, keys: &mut Vec<Key>) {
     for kind in defs[definition]["oneOf"].as_array().expect("kinds") {
-        match kind["properties"]["kind"]["const"].as_str() {
+        match kind["properties"]["kind"]["anyOf"][0]["enum"][0].as_str() {
             Some(word) => table(defs, &format!("{definition}.{word}"), kind, keys),
             // A part after a template takes the keys of every kind, which are had already.
             None => keys.push(Key { path: format!("{definition}.like"), form: Form::Text }),

@@ -38,8 +38,8 @@ fn what_is_no_scenario_is_refused_with_a_remedy() {
         ("/dev/null", "holds no scenario"),
         ("utf16.toml", "not UTF-8"),
         ("latin.toml", "not UTF-8"),
-        ("nul.toml", "not readable"),
-        ("returns.toml", "not readable"),
+        ("nul.toml", "a character that a text file does not hold"),
+        ("returns.toml", "a character that a text file does not hold"),
         ("empty.toml", "holds no scenario"),
         ("binary.toml", "larger than 1 MB"),
     ];

@@ -78,9 +78,9 @@ fn not_too_many(circuit: &Circuit, scenario: &Tables) -> Result<(), BuildError> 
             (last, lines) = (next, lines + 1);
         }
         if read(&places) > MOST_READ {
-            let line = scenario.parts.iter().find(|p| p.name == last.name);
+            let part = scenario.parts.iter().find(|p| p.name == last.name);
             return Err(error(
-                line.map_or(Place::Nowhere, |p| p.written.line),
+                part.map_or((Place::Nowhere, 0..0), |p| p.written.place()),
                 format!(
                     "{lines} lines and hoses in a row run on into one another up to \"{}\", with more bends and joints than are carried",
                     last.name

@@ -30,7 +30,7 @@ impl<'a> Builder<'a> {
             Kind::Modulator(m) => &m.first_circuit[..],
             _ => &[],
         };
-        let wrong = |what: String, remedy: &str| Err(error(p.written.line, what, remedy));
+        let wrong = |what: String, remedy: &str| Err(error(p.written.place(), what, remedy));
         if channels.is_empty() {
             return wrong(
                 format!("nothing starts from the modulator \"{}\"", p.name),

@@ -22,7 +22,7 @@ impl Builder<'_> {
         let level_m3 = s.level.value - if s.topped_up { 0.0 } else { worn };
         if level_m3 <= 0.0 {
             return Err(error(
-                s.written.line,
+                s.written.place(),
                 format!(
                     "pad wear took {:.0} mL out of a reservoir that held {:.0} mL",
                     to_ml(worn),
@@ -69,7 +69,7 @@ impl Builder<'_> {
                 None if reservoir.outlets.len() == 1 => 0,
                 None => {
                     return Err(error(
-                        s.written.line,
+                        s.written.place(),
                         format!("no outlet of the reservoir feeds the chamber \"{name}\""),
                         "name it in `outlets` of [reservoir]",
                     ));

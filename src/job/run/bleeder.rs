@@ -145,12 +145,13 @@ impl Open {
             ("", "raise `at most`, or ")
         };
         if !self.rule.clean {
+            let less = if self.rule.volume.is_some() { "fewer millilitres" } else { "less time" };
             format!(
-                "{name} was closed at {drained:.0} mL{bound} before its stop rule was met: shorten it, or split it into several openings"
+                "{name} was closed at {drained:.0} mL{bound} before its stop rule was met: ask for {less}, or split it into several openings"
             )
         } else if seen <= threshold {
             format!(
-                "{name} was closed at {drained:.0} mL{bound} before it had stayed clean for long enough: {remedy}lower `hold`"
+                "{name} was closed at {drained:.0} mL{bound} before enough millilitres in a row had run clean: {remedy}lower `hold`"
             )
         } else {
             format!(
@@ -225,7 +226,7 @@ impl Open {
             ClosedBy::Clean if on_path > threshold => job.warn(
                 WarningKind::NotCleanOnThePath,
                 format!(
-                    "{name} looked clean at {drained:.0} mL ({:.2} % old fluid to be seen) and was closed, but on its path {:.2} % is still old, where {:.2} % counts as clean: let it run for longer (`at least`, `hold`)",
+                    "{name} looked clean at {drained:.0} mL ({:.2} % old fluid to be seen) and was closed, but on its path {:.2} % is still old, where {:.2} % counts as clean: let more millilitres run out (`at least`, `hold`)",
                     100.0 * self.watcher.seen(),
                     100.0 * on_path,
                     100.0 * threshold

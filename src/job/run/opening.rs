@@ -6,7 +6,8 @@ use super::{pushing, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
 use crate::job::state::{Hydraulics, Job, Position};
-use crate::job::survey::valves::{self, NO_FLOW};
+use crate::job::survey::slow::NO_FLOW;
+use crate::job::survey::valves;
 use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
 use crate::transport::system::Step;
@@ -114,7 +115,7 @@ fn advance(
     h.solve(&job.setting, &job.system, gauge, drift)?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
-        let w = valves::no_flow(&job.setting, open[i].bleeder, job.supply.as_ref());
+        let w = valves::no_flow(job, open[i].bleeder);
         job.warn(w.kind, w.text);
         return Ok(Some((i, ClosedBy::NoFlow)));
     }

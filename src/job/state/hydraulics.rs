@@ -28,6 +28,17 @@ enum Role {
     Exit(usize),
 }
 
+/// Where pressure is lost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Lost {
+    /// In the supply's feed hose.
+    Feed,
+    /// In a link of the circuit.
+    Link(usize),
+    /// In an open bleeder.
+    Exit,
+}
+
 /// An open bleeder: the circuit's node it sits on, the network's node behind it, and its height over
 /// the reservoir, m.
 #[derive(Debug, Clone, Copy)]
@@ -43,6 +54,7 @@ struct Exit {
 pub(crate) struct Hydraulics {
     solver: Solver,
     roles: Vec<Role>,
+    feed: Option<Passage>,
     boundary: Vec<Option<f64>>,
     exits: Vec<Exit>,
     /// Nodes of the network where the flow begins.
@@ -169,6 +181,7 @@ impl Hydraulics {
             solved_pa: 0.0,
             solver: Solver::new(Network { nodes, elements })?,
             roles,
+            feed,
             boundary: vec![None; count],
             sources,
             at_bleeder_pa: 0.0,
@@ -192,6 +205,22 @@ impl Hydraulics {
                 None => all.push(Fast { link, bleeder, reynolds }),
             }
         }
+    }
+
+    /// Each element with how it resists, the viscosity in it, m²/s, and the pressure that it now costs, Pa.
+    pub(crate) fn losses(&self, circuit: &Circuit) -> Vec<(Lost, Passage, f64, f64)> {
+        let each = self.roles.iter().zip(&self.contents).filter_map(|(role, contents)| {
+            let (lost, passage, q) = match *role {
+                Role::Feed => (Lost::Feed, self.feed?, self.feed_flow),
+                Role::Link(i) => (Lost::Link(i), circuit.links[i].passage, self.link_flow[i]),
+                Role::Exit(i) => {
+                    let at = |b: &&crate::circuit::Bleeder| b.node == self.exits[i].from;
+                    (Lost::Exit, circuit.bleeders.iter().find(at)?.passage, self.exit_flow[i])
+                }
+            };
+            Some((lost, passage, contents.nu_m2_s, law(&passage).drop_and_slope(q, *contents).0))
+        });
+        each.collect()
     }
 
     /// Whether nothing pushes at an open bleeder for now, since the pistons that could are at their stops.

@@ -18,7 +18,7 @@ use crate::measures::{to_kpa, to_ml};
 use crate::supply::{Cap, ENDLESS_M3, Supply};
 use crate::transport::system::System;
 use books::Books;
-pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO};
+pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost};
 use limits::Taken;
 pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;

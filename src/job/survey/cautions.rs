@@ -4,14 +4,14 @@
 //! is judged by the job itself in `flush`; `check`, which simulates nothing, solves for the flow at each opening with
 //! all fluid old and all fluid new.
 
-use super::valves::NO_FLOW;
+use super::slow::{self, NO_FLOW};
 use crate::circuit::paths;
 use crate::fluid::grade::Grade;
 use crate::job::error::JobError;
 use crate::job::record::{Warning, WarningKind, at_line, in_both_units, which};
 use crate::job::state::{Fast, Job, LAMINAR_TO, Setting};
 use crate::keys::bounds::GAUGE;
-use crate::measures::{HOUR, from_kpa, to_celsius, to_kpa};
+use crate::measures::{HOUR, from_kpa, to_kpa};
 use crate::scenario::procedure::{Action, StopRule};
 use crate::supply::Supply;
 use std::sync::Arc;
@@ -146,7 +146,7 @@ pub(crate) fn of_job(job: &Job) -> Vec<Warning> {
     let lasted = job.openings.iter().map(|o| (o.bleeder.as_str(), o.flow_seconds));
     let lasted: Vec<_> = lasted.filter(|(_, s)| *s > LONG_S).collect();
     let fast = too_fast(&job.setting, &job.fast);
-    let found = [fast, too_long(&job.setting, &lasted, "for"), falls_low(job)];
+    let found = [fast, too_long(job, &lasted, "for"), falls_low(job)];
     found.into_iter().flatten().collect()
 }
 
@@ -208,7 +208,7 @@ pub(crate) fn foreseen(job: &Job) -> Result<Vec<Warning>, JobError> {
         }
         before_m3 = 0.0;
     }
-    let found = [too_fast(&job.setting, &fast), too_long(&job.setting, &lasts, "at least")];
+    let found = [too_fast(&job.setting, &fast), too_long(job, &lasts, "at least")];
     Ok(found.into_iter().flatten().collect())
 }
 
@@ -244,16 +244,16 @@ fn too_fast(setting: &Setting, fast: &[Fast]) -> Option<Warning> {
     ))
 }
 
-fn too_long(setting: &Setting, lasts: &[(&str, f64)], about: &str) -> Option<Warning> {
+fn too_long(job: &Job, lasts: &[(&str, f64)], about: &str) -> Option<Warning> {
     let longest = lasts.iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+    let bleeder = job.setting.circuit.bleeder(longest.0)?;
     Some(Warning::new(
         WarningKind::TakesHours,
         format!(
-            "{} stays open {about} {:.1} hours, where nobody waits for more than one: at {:.0} °C the fluid may be too thick or the push too weak; warm the vehicle, or take a supply that pushes harder{}",
+            "{} stays open {about} {:.1} hours, where nobody waits for more than one: {}",
             longest.0,
             longest.1 / HOUR,
-            to_celsius(setting.blend.temperature_k()),
-            at_line(setting.scenario.vehicle.line_of("temperature"))
+            slow::remedy(job, bleeder)
         ),
     ))
 }

@@ -1,7 +1,7 @@
 //! What can be said of a scenario before anything is simulated.
 
-use super::valves::{self, NO_FLOW};
-use super::{cautions, likely_mistakes};
+use super::slow::NO_FLOW;
+use super::{cautions, likely_mistakes, valves};
 use crate::circuit::Scenario;
 use crate::circuit::{paths, reach};
 use crate::fluid::blend::Fluid;
@@ -46,7 +46,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     warnings.extend(below_min(&setting));
     warnings.extend(cautions::foreseen(&job)?);
     let (lines, stuck) = lines(&job)?;
-    warnings.extend(stuck.into_iter().map(|b| valves::no_flow(&setting, b, job.supply.as_ref())));
+    warnings.extend(stuck.into_iter().map(|b| valves::no_flow(&job, b)));
     warnings.extend(less_sure(&lines));
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();

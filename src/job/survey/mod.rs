@@ -3,4 +3,5 @@
 pub(crate) mod cautions;
 pub(crate) mod check;
 pub(crate) mod likely_mistakes;
+pub(crate) mod slow;
 pub(crate) mod valves;

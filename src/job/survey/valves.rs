@@ -1,5 +1,6 @@
 //! Valves that can hold fluid back: what `check` and `flush` say of them.
 
+use super::slow;
 use crate::circuit::paths;
 use crate::job::record::{Warning, WarningKind, at_line, in_both_units};
 use crate::job::state::{Job, Setting};
@@ -7,9 +8,6 @@ use crate::measures::to_kpa;
 use crate::parts::passage::Passage;
 use crate::supply::Supply;
 use std::sync::Arc;
-
-/// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
-pub(crate) const NO_FLOW: f64 = 1e-9;
 
 /// What holds fluid back on the way to a bleeder at which nothing flows, and what to do about it;
 /// the valve with the highest cracking pressure where there are several, `None` if there is none.
@@ -33,16 +31,15 @@ pub(crate) fn what_holds(setting: &Setting, bleeder: usize) -> Option<String> {
     ))
 }
 
-/// The warning of a bleeder at which nothing flows, or would flow, with this supply.
-pub(crate) fn no_flow(setting: &Setting, bleeder: usize, supply: &dyn Supply) -> Warning {
+/// The warning of a bleeder at which nothing flows, or would flow, with the job's supply.
+pub(crate) fn no_flow(job: &Job, bleeder: usize) -> Warning {
+    let (setting, supply): (&Setting, &dyn Supply) = (&job.setting, job.supply.as_ref());
     let name = &setting.circuit.bleeders[bleeder].name;
     let by_pedal = supply.strokes().is_some();
     let why = if by_pedal && paths::chambers_of(&setting.circuit, &[bleeder]).is_empty() {
         "no chamber of the master cylinder leads there, so the brake pedal moves nothing: push with another supply".to_owned()
     } else {
-        what_holds(setting, bleeder).unwrap_or_else(|| {
-            "raise the pressure or the reservoir, or open fewer bleeders at once".to_owned()
-        })
+        what_holds(setting, bleeder).unwrap_or_else(|| slow::remedy_of_none(job, bleeder))
     };
     let pressure_pa = if by_pedal { supply.push_pa() } else { supply.gauge_pa() };
     let pressure = in_both_units(pressure_pa);

@@ -17,8 +17,8 @@ pub fn render(mistakes: &Mistakes, coloured: bool) -> String {
     }
     .term_width(100);
     let mut out = String::new();
-    for m in &mistakes.list {
-        let excerpt = mistakes.excerpt(m, LONGEST_PIECE);
+    for m in mistakes.list.iter().map(Mistake::shown) {
+        let excerpt = mistakes.excerpt(&m, LONGEST_PIECE);
         let group = Level::ERROR.primary_title(m.what.as_str());
         let group: Group<'_> = match &excerpt {
             Some(e) => group.element(
@@ -27,7 +27,7 @@ pub fn render(mistakes: &Mistakes, coloured: bool) -> String {
                     .path(m.file.as_str())
                     .annotation(AnnotationKind::Primary.span(e.mark.clone())),
             ),
-            None => group.element(place(m)),
+            None => group.element(place(&m)),
         };
         let group = group.element(Level::HELP.message(m.remedy.as_str()));
         out.push_str(&renderer.render(&[group]));

@@ -18,6 +18,7 @@ mod pressures;
 mod sheet;
 mod spread;
 mod temporary;
+pub mod terminal;
 mod warnings;
 mod wording;
 pub mod write;

@@ -122,7 +122,7 @@ impl Delivery<'_> {
         }
         if let Some((target, text)) = self.files.csv().zip(answer.csv()) {
             let text = text.map_err(|why| Failure::Failed(format!("no CSV: {why}")));
-            told(text.and_then(|text| put(&target, &text)));
+            told(text.and_then(|text| put(&target, text.as_bytes())));
         }
         if let Some(target) = self.showing.json() {
             let text = json::render(&origin.behind(json));

@@ -3,7 +3,7 @@
 use crate::shown::{keeps_to_its_width, keys};
 use crate::study::ANSWER;
 use assert_cmd::Command;
-use farwheel::report::{Report as _, Units, View};
+use farwheel::report::{Report as _, Units, View, from_cell};
 
 const FILES: [&str; 5] = [
     "scenarios/splits/ii.toml",
@@ -83,10 +83,11 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
 #[test]
 fn csv_has_one_row_a_layout_and_order() {
     let bytes = ANSWER.csv().unwrap().unwrap();
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let mut reader = csv::Reader::from_reader(bytes.as_bytes());
     let columns = "file title capacity_ml bleeders far_bleeder far_path_ml order drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps left_old_ml left_old_fraction left_water_percent lowest_boiling_c lowest_boiling_part";
     assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
-    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let texts = |row: csv::StringRecord| row.iter().map(from_cell).collect();
+    let rows: Vec<csv::StringRecord> = reader.records().map(|row| texts(row.unwrap())).collect();
     assert_eq!(rows.len(), 10);
     let hh = &ANSWER.layouts[4].near_first;
     assert_eq!((&rows[9][0], &rows[9][6]), ("hh.toml", "near first"));

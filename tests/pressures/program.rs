@@ -2,7 +2,7 @@
 
 use crate::shown::{keeps_to_its_width, keys};
 use crate::{edited, plain, read};
-use farwheel::report::{Report as _, Units, View};
+use farwheel::report::{Report as _, Units, View, from_cell};
 use farwheel::study::pressures::{Pressures, Question, study};
 use farwheel::study::progress::Nobody;
 use std::process::{Command, Output, Stdio};
@@ -72,10 +72,11 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
 #[test]
 fn csv_has_one_row_a_job() {
     let bytes = ANSWER.csv().unwrap().unwrap();
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let mut reader = csv::Reader::from_reader(bytes.as_bytes());
     let columns = "supply gauge_kpa drained_ml removed_ml new_fluid_ml flow_seconds bay_seconds repumps left_old_ml left_old_fraction left_water_percent lowest_boiling_c lowest_boiling_part mean_flow_ml_per_s reynolds cap_kpa master_cylinder_kpa wheel_kpa over_limit own stopped least_look_binds";
     assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
-    let rows: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    let texts = |row: csv::StringRecord| row.iter().map(from_cell).collect();
+    let rows: Vec<csv::StringRecord> = reader.records().map(|row| texts(row.unwrap())).collect();
     assert_eq!(rows.len(), ANSWER.points.len());
     for (row, p) in rows.iter().zip(&ANSWER.points) {
         assert_eq!(&row[0], p.supply);

@@ -1,5 +1,6 @@
 //! The verb as a user starts it: files, bottles, the same bytes on any number of threads, Ctrl-C.
 
+use farwheel::report::from_cell;
 use std::path::Path;
 use std::process::Command;
 use std::time::Duration;
@@ -50,7 +51,8 @@ fn the_same_bytes_on_one_thread_and_on_two() {
     }
     // Every figure of the JSON stands in the CSV.
     let mut reader = csv::Reader::from_reader(first[1].as_slice());
-    let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();
+    let rows: Vec<csv::StringRecord> =
+        reader.records().map(|r| r.expect("a row").iter().map(from_cell).collect()).collect();
     let value = |about: &str, name: &str, quantity: &str| -> f64 {
         let mut of = rows.iter().filter(|r| &r[0] == about && &r[1] == name && &r[2] == quantity);
         let row = of.next().unwrap_or_else(|| panic!("{about} {name} {quantity}"));

@@ -4,5 +4,9 @@ use farwheel::commands::Arguments;
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    Arguments::read().carry_out().report()
+    match Arguments::read() {
+        Ok(arguments) => arguments.carry_out(),
+        Err(ending) => ending,
+    }
+    .report()
 }

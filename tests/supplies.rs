@@ -307,3 +307,69 @@ fn the_shipped_car_is_flushed_four_ways() {
     }
     assert_eq!(with(None), with(Some("pressure bleeder")));
 }
+
+/// A vessel whose pressure was let off gives fluid only as that runs out by its own weight. All air, in the vessel, under
+/// the cap and in the feed hose, then shares one pressure, which by Boyle's law falls as it takes the room of what ran
+/// out; nothing fills the feed hose before. What its gauge shows below zero is that.
+#[test]
+fn a_relieved_vessel_falls_below_zero_by_boyles_law() {
+    const ATMOSPHERE_KPA: f64 = 101.325;
+    const AIR_ML: f64 = 3500.0 - 10.0;
+    const SPACE_ML: f64 = 270.0 - 180.0;
+    let hose_ml = 150.0 * PI * 0.3 * 0.3;
+    let procedure = "before = [{ relieve = true }]\nopen = [\"R\", \"F\"]\nuntil = \"60 mL\"";
+    let vessel = "kind = \"pressure bleeder\"\nloaded = \"1.01 L\"\ngauge = \"15 psi\"";
+    let told = |record: &Record| {
+        let kind = WarningKind::GaugeBelowZero;
+        record
+            .warnings
+            .iter()
+            .filter(|w| w.kind == kind)
+            .map(|w| w.text.clone())
+            .collect::<Vec<_>>()
+    };
+    for (hose, in_hose_ml) in [("air", hose_ml), ("new fluid", 0.0)] {
+        let supply = format!("{vessel}\nfeed_hose_holds = \"{hose}\"");
+        let record = Bench::divided(&supply, procedure).run();
+        assert_eq!(record.openings[0].gauge_start_kpa, 0.0, "nothing pushes, nothing has run yet");
+        let air_ml = AIR_ML + SPACE_ML + in_hose_ml;
+        for (opening, drained_ml) in record.openings.iter().zip([60.0, 120.0]) {
+            let boyle = ATMOSPHERE_KPA * (air_ml / (air_ml + drained_ml) - 1.0);
+            near(opening.gauge_end_kpa, boyle, 1e-3);
+        }
+        let book = record.totals.fluid.expect("a vessel");
+        near(book.feed_hose_ml, in_hose_ml, 1e-6);
+        let sum = book.bled_ml + book.reservoir_ml + book.feed_hose_ml + book.left_ml;
+        near(sum, book.loaded_ml, 1e-6);
+        let [words] = told(&record).try_into().expect("told once");
+        assert!(words.contains("as R is closed") && words.contains("re_pump"), "{words}");
+    }
+    // Pumped up again it pushes, and the hose fills as it would have at first.
+    let pumped = "before = [{ relieve = true }, { re_pump = \"15 psi\" }]\nopen = [\"R\", \"F\"]\nuntil = \"60 mL\"";
+    let at_once = "before = [{ re_pump = \"15 psi\" }]\nopen = [\"R\", \"F\"]\nuntil = \"60 mL\"";
+    let [pumped, at_once] = [pumped, at_once].map(|p| Bench::divided(vessel, p).run());
+    for (a, b) in pumped.openings.iter().zip(&at_once.openings) {
+        assert_eq!((a.gauge_start_kpa, a.gauge_end_kpa), (b.gauge_start_kpa, b.gauge_end_kpa));
+        assert_eq!(a.origins_ml, b.origins_ml);
+    }
+    assert!(told(&pumped).is_empty() && told(&at_once).is_empty());
+    near(pumped.totals.fluid.expect("a vessel").feed_hose_ml, hose_ml, 1e-6);
+}
+
+/// A level that stands where it is to be brought to but for rounding takes no hand: nothing moves, no minute passes, the
+/// cap stays on.
+#[test]
+fn rounding_of_a_level_is_no_fluid() {
+    let steps = "steps = [{ open = [\"R\"], until = \"33.3 mL\" }, { top_up = \"max\" }, { open = [\"R\"], until = \"10 mL\" }, ";
+    let again = "{ set_level = \"max\" }, { set_level = \"max\" }, { top_up = \"max\" }, { syringe = \"200 mL\" }]";
+    let procedure: &'static str = format!("{steps}{again}").leak();
+    for supply in ["kind = \"pedal\"", "kind = \"gravity\"", VESSEL] {
+        let record = Bench::divided(supply, procedure).run();
+        let last = &record.steps[record.steps.len() - 4..];
+        assert!(last[0].moved_ml.abs() > 1.0, "{last:?}");
+        for step in &last[1..] {
+            assert!(step.moved_ml == 0.0 && step.moved_ml.is_sign_positive(), "{step:?}");
+            assert_eq!(step.at_s, last[0].at_s, "{step:?}");
+        }
+    }
+}

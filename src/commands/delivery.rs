@@ -7,12 +7,12 @@ use super::outcome::{Done, Failure, tell};
 use super::outputs::{self, PLOTS};
 use crate::job::record::Warning;
 use crate::plot::{self, Pictured};
+use crate::report::terminal::{self, Shown};
 use crate::report::write::{self, Target};
 use crate::report::{Report, Units, View, json, warnings};
 use clap::{Args, builder::OsStringValueParser};
 use serde::Serialize;
 use std::ffi::OsString;
-use std::io::IsTerminal as _;
 use std::path::{Path, PathBuf};
 
 /// Files that an answer is written to beside `--json`.
@@ -41,7 +41,7 @@ pub(super) fn deliver_page(
     if stops.is_empty() {
         return Ok(Done::Well);
     }
-    tell(&warnings(stops, View::for_terminal(units)));
+    terminal::show(&Shown::drawn(&warnings(stops, View::for_terminal(units))));
     Ok(Done::Stopped)
 }
 
@@ -108,10 +108,8 @@ impl Delivery<'_> {
         text: Option<&str>,
     ) -> Result<Done, Failure> {
         let mut table_wanted = !self.showing.quiet;
-        let mut failed: Vec<String> = Vec::new();
-        let mut told = |done: Result<(), Failure>| {
-            failed.extend(done.err().map(|why| why.to_string()));
-        };
+        let mut failed: Vec<Failure> = Vec::new();
+        let mut told = |done: Result<(), Failure>| failed.extend(done.err());
         if let Some(dir) = &self.files.plots {
             told(self.draw(dir, answer));
         }
@@ -124,7 +122,7 @@ impl Delivery<'_> {
         }
         if let Some((target, text)) = self.files.csv().zip(answer.csv()) {
             let text = text.map_err(|why| Failure::Failed(format!("no CSV: {why}")));
-            told(text.and_then(|text| put(&target, &text)));
+            told(text.and_then(|text| put(&target, text.as_bytes())));
         }
         if let Some(target) = self.showing.json() {
             let text = json::render(&origin.behind(json));
@@ -136,16 +134,12 @@ impl Delivery<'_> {
             told(write::print(&answer.table(view)).map_err(Failure::from));
         }
         // The table ends with the warnings; whoever does not see it gets them here.
-        let seen = table_wanted && std::io::stdout().is_terminal();
+        let seen = table_wanted && terminal::is_seen();
         let warnings = answer.warnings(view);
         if !seen && !warnings.is_empty() {
-            tell(&warnings);
+            terminal::show(&Shown::drawn(&warnings));
         }
-        if failed.is_empty() {
-            Ok(Done::of(answer))
-        } else {
-            Err(Failure::Failed(failed.join("\n")))
-        }
+        if failed.is_empty() { Ok(Done::of(answer)) } else { Err(Failure::Several(failed)) }
     }
 
     /// Draws the pictures and writes them into `dir`.

@@ -53,10 +53,10 @@ impl Layouts {
         for path in &self.scenarios {
             match Source::read(path, &self.settings.set) {
                 Ok(source) => sources.push(source),
-                Err(Failure::Unusable(why)) => told.push(why),
+                Err(why @ (Failure::Mistaken(_) | Failure::Unusable(_))) => told.push(why),
                 Err(other) => return Err(other),
             }
         }
-        if told.is_empty() { Ok(sources) } else { Err(Failure::Unusable(told.join("\n"))) }
+        if told.is_empty() { Ok(sources) } else { Err(Failure::Several(told)) }
     }
 }

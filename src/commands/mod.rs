@@ -1,5 +1,6 @@
 //! One file a verb: arguments in, one library call, one report out.
 
+mod arguments;
 mod card;
 mod check;
 mod completions;
@@ -59,10 +60,12 @@ enum Verb {
 }
 
 impl Arguments {
-    /// Reads the program's own arguments; on a mistake or a call for help it prints and leaves, as
-    /// [`Parser::parse`] does.
-    pub fn read() -> Self {
-        Self::parse()
+    /// Reads the program's own arguments.
+    ///
+    /// # Errors
+    /// On a mistake, and on a call for help, which is printed.
+    pub fn read() -> Result<Self, Ending> {
+        arguments::read()
     }
 
     /// Does what was asked for.

@@ -3,10 +3,12 @@
 use super::interrupt::INTERRUPTED;
 use crate::job::error::JobError;
 use crate::report::Report;
+use crate::report::mistakes;
+pub(super) use crate::report::terminal::tell;
+use crate::report::terminal::{self, Shown};
 use crate::report::write::WriteError;
+use crate::scenario::Mistakes;
 use crate::study::StudyError;
-use std::fmt;
-use std::io::Write as _;
 use std::process::ExitCode;
 
 /// A verb that did its work.
@@ -31,7 +33,7 @@ impl Done {
     }
 }
 
-/// A verb that could not do its work, and what to tell the user.
+/// A verb that could not do its work, and what to tell the user: each text a line, whatever it holds.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Failure {
     /// The input cannot be used.
@@ -42,15 +44,32 @@ pub(super) enum Failure {
     Unreachable(String),
     /// Anything else.
     Failed(String),
+    /// The scenario cannot be used.
+    Mistaken(Mistakes),
+    /// Several at once, never none.
+    Several(Vec<Failure>),
 }
 
-impl fmt::Display for Failure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+impl Failure {
+    /// The exit status that says it; of several the highest.
+    fn status(&self) -> u8 {
+        match self {
+            Self::Unusable(_) | Self::Mistaken(_) => 2,
+            Self::Unreachable(_) => 3,
+            Self::Interrupted(_) => INTERRUPTED,
+            Self::Failed(_) => 1,
+            Self::Several(each) => each.iter().map(Self::status).max().unwrap_or(1),
+        }
+    }
+
+    fn shown(&self) -> Shown {
         match self {
             Self::Unusable(why)
             | Self::Interrupted(why)
             | Self::Unreachable(why)
-            | Self::Failed(why) => f.write_str(why),
+            | Self::Failed(why) => Shown::line(why),
+            Self::Mistaken(mistakes) => Shown::drawn(&mistakes::render(mistakes, true)),
+            Self::Several(each) => Shown::stacked(each.iter().map(Self::shown)),
         }
     }
 }
@@ -71,6 +90,9 @@ impl From<StudyError> for Failure {
     fn from(why: StudyError) -> Self {
         let told = why.to_string();
         match why {
+            StudyError::All(each) if !each.is_empty() => {
+                Self::Several(each.into_iter().map(Self::from).collect())
+            }
             StudyError::Interrupted => Self::Interrupted(told),
             StudyError::Unreachable { .. } => Self::Unreachable(told),
             why if why.computation_failed() => Self::Failed(told),
@@ -89,7 +111,7 @@ impl From<JobError> for Failure {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Ending {
     status: u8,
-    message: Option<String>,
+    message: Option<Shown>,
 }
 
 impl Ending {
@@ -99,10 +121,15 @@ impl Ending {
         self.status
     }
 
+    /// With this status, after these words if there are any.
+    pub(super) fn saying(status: u8, words: Option<Shown>) -> Self {
+        Self { status, message: words }
+    }
+
     /// Tells the user on standard error what went wrong, if anything, and gives the exit status.
     pub fn report(self) -> ExitCode {
         if let Some(message) = &self.message {
-            tell(message);
+            terminal::show(message);
         }
         ExitCode::from(self.status)
     }
@@ -113,21 +140,12 @@ impl From<Result<Done, Failure>> for Ending {
         let (status, message) = match end {
             Ok(Done::Well) => (0, None),
             Ok(Done::Stopped) => (3, None),
-            Ok(Done::Partial) => (
-                INTERRUPTED,
-                Some("interrupted: what was finished is written and marked as partial".to_owned()),
-            ),
-            Err(Failure::Unusable(why)) => (2, Some(why)),
-            Err(Failure::Unreachable(why)) => (3, Some(why)),
-            Err(Failure::Interrupted(why)) => (INTERRUPTED, Some(why)),
-            Err(Failure::Failed(why)) => (1, Some(why)),
+            Ok(Done::Partial) => {
+                let partial = "interrupted: what was finished is written and marked as partial";
+                (INTERRUPTED, Some(Shown::line(partial)))
+            }
+            Err(why) => (why.status(), Some(why.shown())),
         };
-        Self { status, message }
+        Self::saying(status, message)
     }
-}
-
-/// A message on standard error, styles left out where they are not wanted.
-pub(super) fn tell(message: &str) {
-    // If nobody can hear it, there is nobody to tell that either.
-    let _ = writeln!(anstream::stderr(), "{}", message.trim_end());
 }

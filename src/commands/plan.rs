@@ -8,6 +8,7 @@ use super::progress::watched;
 use crate::job::options::Options;
 use crate::keys::bounds;
 use crate::measures::{to_celsius, to_ml};
+use crate::report::terminal::{self, Shown};
 use crate::report::warnings;
 use crate::report::write::Target;
 use crate::study::plan::{self, Least, Question, Targets};
@@ -88,7 +89,7 @@ impl Plan {
         let stops = answer.record.warnings.iter().filter(|w| w.stops_the_job());
         let stops: Vec<_> = stops.cloned().collect();
         if !stops.is_empty() {
-            tell(&warnings(&stops, self.showing.view()));
+            terminal::show(&Shown::drawn(&warnings(&stops, self.showing.view())));
             if let Some(target) = output {
                 tell(&format!("no scenario was written to {target}: first see to what stops it"));
             }

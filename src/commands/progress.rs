@@ -1,10 +1,10 @@
 //! The onlooker at the terminal: a bar with a time to go, and Ctrl-C.
 
 use super::interrupt;
+use crate::report::terminal;
 use crate::study::StudyError;
 use crate::study::progress::Onlooker;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use std::io::IsTerminal as _;
 use std::time::Duration;
 
 /// Does a study that may be ended early, with a bar at the terminal unless `quiet`.
@@ -32,7 +32,7 @@ impl Terminal {
     /// shown.
     fn new(quiet: bool) -> Self {
         interrupt::leave_to_study();
-        let seen = !quiet && std::io::stderr().is_terminal();
+        let seen = !quiet && terminal::is_heard();
         let target = if seen { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
         let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());
         let bar = if plain { "{bar:30}" } else { "{bar:30.cyan}" };

@@ -3,7 +3,6 @@
 use super::outcome::{Failure, tell};
 use super::shipped;
 use crate::circuit::Scenario;
-use crate::report::mistakes;
 use crate::scenario::{self, Mistakes, limits::LARGEST_FILE};
 use std::borrow::Cow;
 use std::io::Read as _;
@@ -25,13 +24,12 @@ impl Source {
     /// # Errors
     /// Every mistake in it, or why it cannot be read.
     pub(super) fn read(path: &Path, set: &[String]) -> Result<Self, Failure> {
-        let unusable = |m: Mistakes| Failure::Unusable(mistakes::render(&m, true));
         let bytes = match path == Path::new("-") {
             true => Cow::Owned(standard_input()?),
-            false => file_or_shipped(path).map_err(unusable)?,
+            false => file_or_shipped(path).map_err(Failure::Mistaken)?,
         };
         let name = path.display().to_string();
-        let scenario = crate::read_bytes_with(&bytes, &name, set).map_err(unusable)?;
+        let scenario = crate::read_bytes_with(&bytes, &name, set).map_err(Failure::Mistaken)?;
         Ok(Self { scenario, bytes })
     }
 

@@ -15,7 +15,6 @@ mod survey;
 pub use outcome::error_estimate;
 pub use outcome::flush::{flush, flush_whole};
 pub(crate) use outcome::resume;
-pub use record::harmless::harmless;
 pub use record::{check, film};
 pub use run::clear_hose::BOUND_CAPACITIES;
 pub use state::limits;

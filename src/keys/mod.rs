@@ -6,6 +6,7 @@
 //! `check`, messages, and whatever draws or changes quantities all follow from that one place.
 
 pub mod bounds;
+pub mod harmless;
 pub mod kind;
 pub mod quantity;
 pub mod read;

@@ -1,7 +1,7 @@
 //! Figures and short phrases as the pictures letter them.
 
 use super::style::MOST_ROWS;
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::{CleanState, Opening, Record, with_set};
 
 /// A name from the scenario, made harmless.

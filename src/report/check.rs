@@ -3,8 +3,8 @@
 use super::figures::{self, degree, lasting, ml, name, pressure, rounded, small, temperature};
 use super::grid::{self, Grid, Set};
 use super::{Report, View, warnings};
+use crate::harmless;
 use crate::job::check::CheckReport;
-use crate::job::harmless;
 use Set::{Figures, Words};
 
 impl Report for CheckReport {

@@ -1,7 +1,7 @@
 //! Figures as the tables write them.
 
 use super::Units;
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::{CleanState, Left};
 use crate::measures::{KPA_PER_PSI, US_FL_OZ, from_ml};
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};

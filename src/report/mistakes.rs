@@ -17,8 +17,8 @@ pub fn render(mistakes: &Mistakes, coloured: bool) -> String {
     }
     .term_width(100);
     let mut out = String::new();
-    for m in &mistakes.list {
-        let excerpt = mistakes.excerpt(m, LONGEST_PIECE);
+    for m in mistakes.list.iter().map(Mistake::shown) {
+        let excerpt = mistakes.excerpt(&m, LONGEST_PIECE);
         let place = m.place();
         let group = Level::ERROR.primary_title(m.what.as_str());
         let group: Group<'_> = match &excerpt {
@@ -28,7 +28,7 @@ pub fn render(mistakes: &Mistakes, coloured: bool) -> String {
                     .path(place.as_str())
                     .annotation(AnnotationKind::Primary.span(e.mark.clone())),
             ),
-            None => group.element(origin(m, &place)),
+            None => group.element(origin(&m, &place)),
         };
         let group = group.element(Level::HELP.message(m.remedy.as_str()));
         out.push_str(&renderer.render(&[group]));

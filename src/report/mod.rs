@@ -18,18 +18,17 @@ mod pressures;
 mod sheet;
 mod spread;
 mod temporary;
+pub mod terminal;
 mod warnings;
 mod wording;
 pub mod write;
 
 pub use flush::Flushed;
+pub use sheet::{Csv, Sheet, from_cell, to_cell};
 pub use warnings::warnings;
 pub use wording::Wording;
 
 use serde::Serialize;
-
-/// CSV as bytes. That it cannot be made comes of the writer, which in memory does not fail.
-pub type Sheet = Result<Vec<u8>, csv::Error>;
 
 /// An answer that can be shown. As JSON it is what it serialises to.
 pub trait Report: Serialize {

@@ -1,7 +1,7 @@
 //! Warnings in words.
 
 use super::{View, grid};
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::Warning;
 
 /// Warnings, each on its own paragraph; those that stop the job say so.

@@ -1,6 +1,6 @@
 //! Where output goes: files, each written whole or not at all, or standard output.
 
-use super::temporary;
+use super::{temporary, terminal};
 use std::ffi::OsStr;
 use std::fmt;
 use std::fs;
@@ -70,7 +70,7 @@ impl Target {
     /// the pipe is no error: it has seen what it wanted.
     pub fn write(&self, bytes: &[u8]) -> Result<(), WriteError> {
         match self {
-            Self::Standard => unless_closed(standard(bytes)),
+            Self::Standard => unless_closed(terminal::put(bytes)),
             Self::File(path) => Ready::make(path, bytes).and_then(Ready::put),
         }
         .map_err(|why| WriteError { target: self.clone(), why })
@@ -128,15 +128,7 @@ pub fn leave_nothing_behind() -> impl Sized {
 /// # Errors
 /// If writing fails for another reason than a reader that has closed the pipe.
 pub fn print(text: &str) -> Result<(), WriteError> {
-    let mut out = anstream::stdout().lock();
-    let done = out.write_all(text.as_bytes()).and_then(|()| out.flush());
-    unless_closed(done).map_err(|why| WriteError { target: Target::Standard, why })
-}
-
-fn standard(bytes: &[u8]) -> io::Result<()> {
-    let mut out = io::stdout().lock();
-    out.write_all(bytes)?;
-    out.flush()
+    unless_closed(terminal::print(text)).map_err(|why| WriteError { target: Target::Standard, why })
 }
 
 fn unless_closed(done: io::Result<()>) -> io::Result<()> {

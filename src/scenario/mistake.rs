@@ -4,6 +4,8 @@ use crate::keys::Place;
 use std::fmt;
 use std::ops::Range;
 
+use crate::keys::harmless::{in_place, one_in_place};
+
 /// At most this many mistakes are kept; the rest are only counted.
 const MOST_KEPT: usize = 100;
 /// At most this many characters of a line are shown.
@@ -41,7 +43,7 @@ pub struct Mistakes {
 /// A line of the file cut to a width that can be shown, with the columns to be marked.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Excerpt {
-    /// The line or a piece of it, without control characters.
+    /// The line or a piece of it, column by column, with nothing in it that acts on a terminal.
     pub text: String,
     /// Bytes of `text` that the mistake is about.
     pub mark: Range<usize>,
@@ -76,7 +78,7 @@ impl Mistakes {
             if at <= from {
                 mark = text.len()..text.len();
             }
-            text.push(if c.is_control() { ' ' } else { c });
+            text.push(one_in_place(c));
             if at < to && at >= from {
                 mark.end = text.len();
             }
@@ -96,20 +98,28 @@ impl Mistake {
             Some(number) => format!("{}, {}", self.file, Place::Set(number)),
         }
     }
+
+    /// The same as a terminal may show it: nothing in file and words acts. The fields are open, so this is done where
+    /// they are shown, not where they are filled.
+    pub fn shown(&self) -> Self {
+        let [file, what, remedy] =
+            [&self.file, &self.what, &self.remedy].map(|text| in_place(text));
+        Self { file, what, remedy, ..self.clone() }
+    }
 }
 
 impl fmt::Display for Mistake {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (place, line, column) = (self.place(), self.line, self.column);
-        write!(f, "{place}:{line}:{column}: {}; {}", self.what, self.remedy)
+        let (place, Self { line, column, what, remedy, .. }) = (self.shown().place(), self.shown());
+        write!(f, "{place}:{line}:{column}: {what}; {remedy}")
     }
 }
 
 impl fmt::Display for Mistakes {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for m in &self.list {
+        for m in self.list.iter().map(Mistake::shown) {
             writeln!(f, "{}:{}:{}: {}", m.place(), m.line, m.column, m.what)?;
-            if let Some(e) = self.excerpt(m, WIDEST_LINE) {
+            if let Some(e) = self.excerpt(&m, WIDEST_LINE) {
                 let before = e.text[..e.mark.start].chars().count();
                 let width = e.text[e.mark].chars().count().max(1);
                 let gutter = m.line.to_string();
@@ -148,14 +158,6 @@ impl Wrong {
     /// Both in one.
     pub fn new(what: impl Into<String>, remedy: impl Into<String>) -> Self {
         Self { what: what.into(), remedy: remedy.into() }
-    }
-}
-
-/// Control characters out of a file must not reach a terminal.
-fn printable(text: String) -> String {
-    match text.chars().any(char::is_control) {
-        true => text.chars().map(|c| if c.is_control() { ' ' } else { c }).collect(),
-        false => text,
     }
 }
 
@@ -271,8 +273,8 @@ impl<'a> Diagnostics<'a> {
             line: line - before,
             column,
             span,
-            what: printable(what.into()),
-            remedy: printable(remedy.into()),
+            what: in_place(&what.into()),
+            remedy: in_place(&remedy.into()),
         };
         if !self.found.contains(&mistake) {
             self.found.push(mistake);

@@ -7,6 +7,7 @@ use toml::de::DeValue;
 use super::limits::{LONGEST_NAME, MOST_NAMES};
 use super::mistake::Diagnostics;
 use super::sections::{Named, Node, short, what_is};
+use crate::keys::harmless::acts;
 
 /// Reads one name or a list of names, each with its place.
 pub(crate) fn names(
@@ -74,7 +75,8 @@ pub(crate) fn names(
     }
 }
 
-/// Checks that a text can serve as a name.
+/// Checks that a text can serve as a name. Names are found and told apart by every character, and shown without those
+/// that are not seen and with plain spaces: were these let through, two parts could bear one name to the eye.
 pub(crate) fn name(
     diagnostics: &mut Diagnostics<'_>,
     text: &str,
@@ -84,13 +86,26 @@ pub(crate) fn name(
         "a name is empty".to_owned()
     } else if text.trim() != text {
         format!("the name \"{}\" begins or ends with a space", short(text))
-    } else if text.chars().any(char::is_control) {
-        format!("the name \"{}\" holds a control character", short(text))
+    } else if let Some(c) = text.chars().find(|c| c.is_whitespace() && *c != ' ') {
+        let code = u32::from(c);
+        format!(
+            "the name \"{}\" holds U+{code:04X}, a white space that is no plain space",
+            short(text)
+        )
+    } else if let Some(c) = text.chars().find(|c| acts(*c)) {
+        let code = u32::from(c);
+        format!("the name \"{}\" holds U+{code:04X}, a character that is not seen (·)", short(text))
+    } else if text.contains("  ") {
+        format!("the name \"{}\" holds two spaces in a row", short(text))
     } else if text.chars().nth(LONGEST_NAME).is_some() {
         format!("the name \"{}\" is longer than {LONGEST_NAME} characters", short(text))
     } else {
         return Some(Named { name: text.to_owned(), span });
     };
-    diagnostics.add(span, wrong, "write a short name of letters, digits and single spaces");
+    diagnostics.add(
+        span,
+        wrong,
+        "type the name anew: a short one of letters, digits and single spaces",
+    );
     None
 }

@@ -333,6 +333,8 @@ fn read_title(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> Option<St
     let remedy = "add for instance `title = \"Compact car, diagonal split\"` as the first line";
     match top.get("title").map(|n| (n.get_ref(), n.span())) {
         Some((DeValue::String(s), span)) => {
+            // What else is not seen is left out where the title is shown, and not refused as in names: nothing is found by
+            // a title, and some scripts are spelt with joiners.
             if s.trim().is_empty() || s.chars().any(char::is_control) {
                 diagnostics.add(
                     span,

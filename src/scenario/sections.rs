@@ -89,7 +89,7 @@ pub(crate) fn refuse_unknown(
 
 /// A name cut to what a message can hold.
 pub(crate) fn short(name: &str) -> String {
-    let mut text: String = name.chars().take(LONGEST_NAME).filter(|c| !c.is_control()).collect();
+    let mut text: String = name.chars().take(LONGEST_NAME).collect();
     if name.chars().nth(LONGEST_NAME).is_some() {
         text.push('…');
     }

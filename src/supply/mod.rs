@@ -121,9 +121,9 @@ pub trait Supply: fmt::Debug + Send + Sync + Copied {
     }
 
     /// What it sends into the reservoir while `drained_m3` leaves, m³, of which the outlets in use can give
-    /// `lasts_m3` without it; and whether air reaches an outlet over that.
-    fn feed(&mut self, _drained_m3: f64, _lasts_m3: f64, _cap: Cap) -> (f64, bool) {
-        (0.0, false)
+    /// `lasts_m3` without it.
+    fn feed(&mut self, _drained_m3: f64, _lasts_m3: f64, _cap: Cap) -> Fed {
+        Fed::default()
     }
 
     /// What can be drained before it runs dry, m³; infinite where only the reservoir does.
@@ -191,6 +191,17 @@ pub struct Cap {
     pub space_m3: f64,
     /// Its pressure times volume, Pa·m³; `None` while the cap is off.
     pub air_pa_m3: Option<f64>,
+}
+
+/// What a supply sends.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub struct Fed {
+    /// Into the reservoir, m³.
+    pub reservoir_m3: f64,
+    /// Into what of its feed hose was still air, m³.
+    pub hose_m3: f64,
+    /// Whether air reaches an outlet of the reservoir all the same.
+    pub air_reaches_an_outlet: bool,
 }
 
 /// What does not fit in a supply's table.

@@ -1,7 +1,7 @@
 //! A pressure bleeder: a vessel with an air cushion that pushes new fluid through a feed hose into
 //! the reservoir.
 
-use super::{Cap, Described, ENDLESS_M3, Loaded, Misfit, SetGauge, Supply};
+use super::{Cap, Described, ENDLESS_M3, Fed, Loaded, Misfit, SetGauge, Supply};
 use crate::keys::LeftOut::{Required, Rule, Text};
 use crate::keys::Quantity;
 use crate::keys::bounds::{
@@ -97,8 +97,8 @@ pub struct PressureBleeder {
     pub feed_hose: Passage,
     /// Volume of the feed hose, m³.
     pub feed_hose_m3: f64,
-    /// Whether the feed hose is still full of air.
-    pub feed_hose_empty: bool,
+    /// Air that is still in the feed hose, m³.
+    pub feed_hose_air_m3: f64,
     /// n of the air cushion.
     pub exponent: f64,
     absolute_pa: f64,
@@ -110,6 +110,11 @@ impl PressureBleeder {
     /// From its table; pumped up, valve shut.
     pub fn new(table: &Vessel) -> Self {
         let (bore_m, length_m) = (table.feed_hose_bore.value, table.feed_hose_length.value);
+        let feed_hose_m3 = hole_area_m2(bore_m) * length_m;
+        let feed_hose_air_m3 = match table.feed_hose_holds {
+            FeedHoseHolds::Air => feed_hose_m3,
+            FeedHoseHolds::NewFluid => 0.0,
+        };
         Self {
             shell_m3: table.shell.value,
             fluid_m3: table.loaded.value,
@@ -117,8 +122,8 @@ impl PressureBleeder {
             set_gauge_pa: table.gauge.value,
             low_mark_pa: table.re_pump_below.map(|q| q.value),
             feed_hose: Passage::Tube { bore_m, length_m, minor_k: 1.5 },
-            feed_hose_m3: hole_area_m2(bore_m) * length_m,
-            feed_hose_empty: table.feed_hose_holds == FeedHoseHolds::Air,
+            feed_hose_m3,
+            feed_hose_air_m3,
             exponent: table.exponent.value,
             absolute_pa: ATMOSPHERE_PA + table.gauge.value,
             endless_m3: 0.0,
@@ -155,26 +160,41 @@ impl PressureBleeder {
         LEAST_CUSHION * (self.shell_m3 - self.endless_m3)
     }
 
-    /// What rises in the reservoir when the valve is opened onto closed bleeders until the pressures are equal, m³,
-    /// beside what fills the feed hose.
+    /// What fills the feed hose, and then what rises in the reservoir, when the valve is opened onto closed bleeders
+    /// until the pressures are equal, m³.
     ///
     /// `air_space_m3` is the air under the reservoir's cap, `air_pa_m3` its pressure times volume (with
-    /// that of an empty feed hose added). Boyle on both sides; solved by bisection.
-    fn settles_by(&self, hose_m3: f64, air_space_m3: f64, air_pa_m3: f64) -> f64 {
+    /// that of the air in the feed hose added). Boyle on both sides; solved by bisection. The hose's air is taken to go
+    /// over under the cap as fluid fills the hose, but only while something pushes: a vessel whose pressure was let off
+    /// has none for that, nor draws it anything else, so air stays in the hose.
+    fn settles_by(&self, hose_m3: f64, air_space_m3: f64, air_pa_m3: f64) -> (f64, f64) {
+        if self.absolute_after_pa(hose_m3) < ATMOSPHERE_PA && hose_m3 > 0.0 {
+            let all = hose_m3 + air_space_m3;
+            let excess = |sent: f64| self.absolute_after_pa(sent) - air_pa_m3 / (all - sent);
+            return (root(0.0, hose_m3, excess), 0.0);
+        }
         // Positive while the vessel still pushes harder than the air under the cap.
         let excess =
             |rise: f64| self.absolute_after_pa(hose_m3 + rise) - air_pa_m3 / (air_space_m3 - rise);
-        let least = -0.5 * air_space_m3;
-        let (mut low, mut high) = (least, air_space_m3 * (1.0 - 1e-9));
-        if air_space_m3 <= 0.0 || excess(least) <= 0.0 {
-            return 0.0;
-        }
-        for _ in 0..80 {
-            let mid = 0.5 * (low + high);
-            if excess(mid) > 0.0 { low = mid } else { high = mid }
-        }
-        0.5 * (low + high)
+        let rise = if air_space_m3 <= 0.0 {
+            0.0
+        } else {
+            root(-0.5 * air_space_m3, air_space_m3 * (1.0 - 1e-9), excess)
+        };
+        (hose_m3, rise)
     }
+}
+
+/// Where `excess` falls through zero between `low` and `high`; 0 if it does not begin above.
+fn root(mut low: f64, mut high: f64, excess: impl Fn(f64) -> f64) -> f64 {
+    if excess(low) <= 0.0 {
+        return 0.0;
+    }
+    for _ in 0..80 {
+        let mid = 0.5 * (low + high);
+        if excess(mid) > 0.0 { low = mid } else { high = mid }
+    }
+    0.5 * (low + high)
 }
 
 impl Supply for PressureBleeder {
@@ -210,7 +230,7 @@ impl Supply for PressureBleeder {
                 ),
                 "load less, or state the vessel's own `shell`; a tenth of it at least must stay air",
             )
-        } else if self.feed_hose_empty && self.usable_m3() < self.feed_hose_m3 {
+        } else if self.usable_m3() < self.feed_hose_air_m3 {
             (
                 "loaded",
                 format!(
@@ -241,40 +261,48 @@ impl Supply for PressureBleeder {
     }
 
     fn settle(&mut self, cap: &mut Cap) -> Option<(f64, f64)> {
-        let hose = if self.feed_hose_empty { self.feed_hose_m3 } else { 0.0 };
-        let air = *cap.air_pa_m3.get_or_insert(ATMOSPHERE_PA * (cap.space_m3 + hose));
-        let rise = self.settles_by(hose, cap.space_m3, air);
+        let air_in_hose = self.feed_hose_air_m3;
+        let air = *cap.air_pa_m3.get_or_insert(ATMOSPHERE_PA * (cap.space_m3 + air_in_hose));
+        let (hose, rise) = self.settles_by(air_in_hose, cap.space_m3, air);
         // Fluid does not come back: the hose opens above the level.
         let rise = rise.clamp(0.0, (self.usable_m3() - hose).max(0.0));
-        self.feed_hose_empty = false;
+        self.feed_hose_air_m3 -= hose;
         self.send(hose + rise);
         Some((hose, rise))
     }
 
     /// As much as leaves the reservoir, less (or more) what the air under the cap gives as the pressure changes.
-    fn feed(&mut self, drained: f64, lasts: f64, cap: Cap) -> (f64, bool) {
+    /// It first fills what of the feed hose is still air.
+    fn feed(&mut self, drained: f64, lasts: f64, cap: Cap) -> Fed {
         let mut fed = drained;
         if let Some(air) = cap.air_pa_m3 {
             // A fixed point: the gauge hardly changes in a step, three rounds settle it.
             for _ in 0..3 {
-                let under_cap = drained + cap.space_m3 - air / self.absolute_after_pa(fed);
+                let under_cap = drained + cap.space_m3 + self.feed_hose_air_m3
+                    - air / self.absolute_after_pa(fed);
                 fed = under_cap.clamp(0.0, 2.0 * drained);
             }
         }
+        let hose_m3 = fed.min(self.feed_hose_air_m3);
+        let fed = fed - hose_m3;
         // As the gauge falls, and as what was in the feed hose comes over, the air under the cap grows. Where it would
         // reach an outlet, go on as if it did not, but say so.
         let least = drained - 0.5 * lasts;
         let reached = fed < least;
         let fed = fed.max(least);
-        self.send(fed);
-        (fed, reached)
+        self.feed_hose_air_m3 -= hose_m3;
+        self.send(hose_m3 + fed);
+        Fed { reservoir_m3: fed, hose_m3, air_reaches_an_outlet: reached }
     }
 
     /// Down to its heel: what it can still send, and what the air under the cap gives as the pressure falls meanwhile.
     fn until_dry_m3(&self, cap: Cap) -> f64 {
         let usable = self.usable_m3();
         match cap.air_pa_m3 {
-            Some(air) => usable - cap.space_m3 + air / self.absolute_after_pa(usable),
+            Some(air) => {
+                let air_m3 = cap.space_m3 + self.feed_hose_air_m3;
+                usable - air_m3 + air / self.absolute_after_pa(usable)
+            }
             None => usable,
         }
     }

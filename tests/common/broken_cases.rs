@@ -80,7 +80,13 @@ pub const CASES: &[Case] = &[
     ("no start", "\"line RR\" = { like = \"tube\", from = \"secondary\", ", "\"line RR\" = { like = \"tube\", ", &["does not say where its fluid comes from"]),
     ("part that is a text", "unit = { kind = \"hydraulic modulator\", from = \"line LF\" }", "unit = \"hydraulic modulator\"", &["is a text, but a table is wanted"]),
     ("empty name", "unit = { kind", "\"\" = { kind", &["a name is empty"]),
+    ("character in a name that is not seen", "\"hose LF\" = {", "\"hose\\u200b LF\" = {", &["\"hose· LF\" holds U+200B, a character that is not seen (·)", "type the name anew"]),
+    ("direction mark in a bleeder's name", "\"LF outer\"] }", "\"LF\u{2067} outer\"] }", &["\"LF· outer\" holds U+2067"]),
+    ("no-break space in a name", "\"secondary\"]", "\"second\u{a0}ary\"]", &["\"second ary\" holds U+00A0, a white space that is no plain space"]),
+    ("two spaces in a name", "\"pipe LF\" = {", "\"pipe  LF\" = {", &["\"pipe  LF\" holds two spaces in a row"]),
+    ("outlet with a line end in its name", "compartment = \"35 mL\"", "compartment = \"35 mL\"\noutlets = [\"primary\", \"second\\nary\"]", &["holds U+000A"]),
     // Supplies and procedure.
+    ("supply with a soft hyphen in its name", "[supplies.gravity]", "[supplies.\"gra\u{ad}vity\"]", &["\"gra·vity\" holds U+00AD"]),
     ("unknown kind of supply", "kind = \"gravity\"", "kind = \"gravitation\"", &["no kind \"gravitation\""]),
     ("vacuum without a vacuum", "kind = \"gravity\"", "kind = \"vacuum\"", &["lacks `vacuum`"]),
     ("more than a full vacuum", "kind = \"gravity\"", "kind = \"vacuum\"\nvacuum = \"150 kPa\"", &["too large for suction", "101 kPa"]),

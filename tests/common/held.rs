@@ -7,6 +7,7 @@ use farwheel::job;
 use farwheel::job::error::JobError;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
+use farwheel::keys::harmless::in_place;
 use farwheel::scenario::Mistakes;
 use farwheel::study::orders;
 use farwheel::study::progress::Nobody;
@@ -36,16 +37,17 @@ fn refused_well(mistakes: &Mistakes, text: &str) {
         assert!((1..=lines).contains(&m.line) && m.column >= 1, "{m:?} in {lines} lines");
         assert!(m.span.start <= m.span.end && m.span.end <= text.len(), "{m:?}");
         assert!(!m.what.trim().is_empty() && !m.remedy.trim().is_empty(), "{m:?}");
-        assert!(!m.what.chars().chain(m.remedy.chars()).any(char::is_control), "{m:?}");
+        assert_eq!((in_place(&m.what), in_place(&m.remedy)), (m.what.clone(), m.remedy.clone()));
         for widest in [1, 2, 17, 100] {
             let Some(excerpt) = mistakes.excerpt(m, widest) else { continue };
             assert!(excerpt.text.chars().count() <= widest, "{m:?}: {excerpt:?}");
             assert!(excerpt.text.get(excerpt.mark.clone()).is_some(), "{m:?}: {excerpt:?}");
+            assert_eq!(in_place(&excerpt.text), excerpt.text);
         }
     }
     let drawn = mistakes.to_string();
-    let broken = |c: char| c.is_control() && c != '\n';
-    assert!(!drawn.contains(broken), "a control character would reach the terminal: {drawn:?}");
+    let acts = drawn.lines().find(|line| in_place(line) != *line);
+    assert_eq!(acts, None, "something would act on the terminal");
 }
 
 /// Looks a scenario over. Every part holds what a scenario may say, every bleeder has a path.

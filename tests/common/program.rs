@@ -1,7 +1,7 @@
 //! The program as a user starts it, and what holds for all that it shows.
 #![allow(dead_code)] // each test that includes this module uses a part of it
 
-use farwheel::report::{Report, Units, View};
+use farwheel::report::{Report, Units, View, from_cell};
 use serde_json::Value;
 use std::path::Path;
 use std::process::Output;
@@ -72,11 +72,12 @@ pub fn keeps_to_its_width(report: &impl Report) {
     }
 }
 
-/// The rows of a CSV, and its columns beside those that it should have.
+/// The rows of a CSV, its texts as they were, and its columns beside those that it should have.
 pub fn csv_rows(report: &impl Report, columns: &str) -> Vec<csv::StringRecord> {
     let bytes = report.csv().expect("a table").expect("some rows");
-    let mut reader = csv::Reader::from_reader(bytes.as_slice());
+    let mut reader = csv::Reader::from_reader(bytes.as_bytes());
     let found = reader.headers().expect("columns").iter().collect::<Vec<_>>().join(" ");
     assert_eq!(found, columns);
-    reader.records().map(|r| r.expect("a row")).collect()
+    let texts = |row: csv::StringRecord| row.iter().map(from_cell).collect();
+    reader.records().map(|r| texts(r.expect("a row"))).collect()
 }

@@ -227,3 +227,51 @@ fn a_closed_pipe_is_no_fault_and_a_full_one_is_told() {
         assert!(told.err.contains("standard output could not be written"), "{}", told.err);
     }
 }
+
+/// What a user is told where nobody sees what is printed.
+const NOT_SEEN: &str = "what went to standard output was not seen";
+
+/// The Rust runtime opens `/dev/null` where it finds standard output closed, so the program cannot tell that from a
+/// caller that leads it there on purpose: it says so, and that is no fault. A shell's `>/dev/null` is on purpose for sure.
+#[cfg(target_os = "linux")]
+#[test]
+fn output_that_leads_nowhere_is_told_and_is_no_fault() {
+    let dir = with_car();
+    let shown: [&[&str]; 6] = [
+        &["flush", "car.toml", "--no-error-estimate"],
+        &["flush", "car.toml", "--no-error-estimate", "--json", "-"],
+        &["flush", "car.toml", "--no-error-estimate", "--csv", "-"],
+        &["check", "car.toml"],
+        &["schema"],
+        &["--help"],
+    ];
+    let closed = |arguments: &[&str]| -> crate::child::Run {
+        let mut shell = std::process::Command::new("sh");
+        shell.current_dir(dir.path()).args(["-c", "exec \"$0\" \"$@\" >&-"]);
+        shell.arg(env!("CARGO_BIN_EXE_farwheel")).args(arguments).output().unwrap().into()
+    };
+    let null = |read: bool, arguments: &[&str]| -> crate::child::Run {
+        let null = fs::OpenOptions::new().read(read).write(true).open("/dev/null").unwrap();
+        command(dir.path()).args(arguments).stdout(null).output().unwrap().into()
+    };
+    for arguments in shown {
+        for told in [closed(arguments), null(true, arguments)] {
+            assert_eq!(told.status, Some(0), "{arguments:?}: {}", told.err);
+            assert_eq!(told.err.matches(NOT_SEEN).count(), 1, "{arguments:?}: {}", told.err);
+        }
+        let told = null(false, arguments);
+        assert_eq!(told.status, Some(0), "{arguments:?}: {}", told.err);
+        assert!(!told.err.contains(NOT_SEEN), "{arguments:?}: {}", told.err);
+    }
+    // Nothing was printed, so nothing was missed.
+    let quiet = ["flush", "car.toml", "--no-error-estimate", "--quiet", "--json", "out.json"];
+    for told in [closed(&quiet), null(true, &quiet)] {
+        assert_eq!((told.status, told.err.contains(NOT_SEEN)), (Some(0), false), "{}", told.err);
+        assert_eq!(crate::child::incomplete(&dir.path().join("out.json")), None);
+    }
+    // A file is written all the same.
+    fs::remove_file(dir.path().join("out.json")).unwrap();
+    let told = closed(&["flush", "car.toml", "--no-error-estimate", "--json", "out.json"]);
+    assert!(told.status == Some(0) && told.err.contains(NOT_SEEN), "{}", told.err);
+    assert_eq!(crate::child::incomplete(&dir.path().join("out.json")), None);
+}

@@ -8,6 +8,7 @@ mod files;
 mod fixture_check;
 #[path = "../common/fixture_record.rs"]
 mod fixture_record;
+mod harmless;
 mod looks;
 mod origin;
 mod pictures;

@@ -2,9 +2,9 @@
 
 use crate::fixture_check::fixture_check;
 use crate::fixture_record::fixture_record;
-use crate::program::{csv_rows, table};
+use crate::program::table;
 use farwheel::job::record::{CleanState, ClosedBy, Warning, WarningKind};
-use farwheel::report::{Report as _, Units, View, json};
+use farwheel::report::{Report as _, Units, View, from_cell, json};
 
 /// The text as it stands where styles are not wanted.
 fn plain(text: &str) -> String {
@@ -153,8 +153,24 @@ fn json_has_null_for_what_is_no_number() {
 #[test]
 fn csv_reads_back_to_the_record() {
     let mut record = fixture_record();
-    record.openings[1].bleeder = "rear, \"left\"\nwheel".into();
-    let rows = csv_rows(&record, "about name step pass at_s drained_ml quantity unit value");
+    record.openings[1].bleeder = "=rear, \"left\"\nwheel".into();
+    record.supply = "@pump".into();
+    let lf = record.left.parts.iter_mut().find(|p| p.part == "LF").unwrap();
+    lf.part = "'-LF".into();
+    let bytes = record.csv().unwrap().unwrap();
+    let mut reader = csv::Reader::from_reader(bytes.as_bytes());
+    let columns = "about name step pass at_s drained_ml quantity unit value";
+    assert_eq!(reader.headers().unwrap(), columns.split(' ').collect::<Vec<_>>());
+    let cells: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+    // A spreadsheet takes figures alone for more than text.
+    let formula =
+        |cell: &&str| cell.starts_with(['=', '+', '-', '@']) && cell.parse::<f64>().is_err();
+    assert_eq!(cells.iter().flat_map(|row| row.iter()).find(formula), None);
+    for written in ["'=rear, \"left\"\nwheel", "'@pump", "''-LF"] {
+        assert!(cells.iter().any(|row| &row[1] == written), "{written}");
+    }
+    let rows: Vec<csv::StringRecord> =
+        cells.iter().map(|row| row.iter().map(from_cell).collect()).collect();
     let find = |about: &str, name: &str, quantity: &str| -> Vec<&csv::StringRecord> {
         rows.iter().filter(|r| &r[0] == about && &r[1] == name && &r[6] == quantity).collect()
     };
@@ -171,7 +187,7 @@ fn csv_reads_back_to_the_record() {
         assert_eq!(row[8].parse::<f64>().unwrap(), point.seen_old_fraction);
     }
     assert_eq!(find("origin", "RR", "reservoir")[0][8].parse::<f64>().unwrap(), 118.2);
-    assert_eq!(find("part", "LF", "boiling_c")[0][8].parse::<f64>().unwrap(), 183.2);
+    assert_eq!(find("part", "'-LF", "boiling_c")[0][8].parse::<f64>().unwrap(), 183.2);
     assert_eq!(find("total", "", "left_ml")[0][7], *"mL");
-    assert_eq!(find("supply", "pressure bleeder", "gauge_kpa").len(), record.supply_curve.len());
+    assert_eq!(find("supply", "@pump", "gauge_kpa").len(), record.supply_curve.len());
 }

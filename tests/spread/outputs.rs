@@ -2,6 +2,7 @@
 
 use crate::CAR;
 use crate::program::{Ran, farwheel};
+use farwheel::report::from_cell;
 use std::path::Path;
 use std::time::Duration;
 
@@ -41,7 +42,8 @@ fn the_same_bytes_on_one_thread_and_on_two() {
     }
     // Every figure of the JSON stands in the CSV.
     let mut reader = csv::Reader::from_reader(first[1].as_slice());
-    let rows: Vec<csv::StringRecord> = reader.records().map(|r| r.expect("a row")).collect();
+    let rows: Vec<csv::StringRecord> =
+        reader.records().map(|r| r.expect("a row").iter().map(from_cell).collect()).collect();
     let value = |about: &str, name: &str, quantity: &str| -> f64 {
         let mut of = rows.iter().filter(|r| &r[0] == about && &r[1] == name && &r[2] == quantity);
         let row = of.next().unwrap_or_else(|| panic!("{about} {name} {quantity}"));

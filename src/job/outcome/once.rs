@@ -7,6 +7,7 @@ use crate::job::run::procedure::{begin, procedure};
 use crate::job::state::{Job, Setting};
 use crate::job::survey::cautions;
 use crate::measures::to_ml;
+use crate::portable::beyond_rounding;
 use std::sync::Arc;
 
 /// Runs once, without an error estimate.
@@ -25,10 +26,12 @@ fn record(mut job: Job) -> Result<Record, JobError> {
     let reservoir = job.system.reservoir.volume();
     let fluid = job.supply.loaded().map(|load| {
         let left = load.fluid_m3 - job.setting.extra_m3();
-        let raised = reservoir - b.start_reservoir + b.removed - b.by_hand;
+        // Sums that come to nothing do so but for rounding.
+        let of = b.loaded + b.start_reservoir;
+        let raised = beyond_rounding(reservoir - b.start_reservoir + b.removed - b.by_hand, of);
         FluidBook {
             loaded_ml: to_ml(b.loaded),
-            bled_ml: to_ml(b.loaded - left - b.hose - raised),
+            bled_ml: to_ml(beyond_rounding(b.loaded - left - b.hose - raised, of)),
             reservoir_ml: to_ml(raised),
             feed_hose_ml: to_ml(b.hose),
             left_ml: to_ml(left),

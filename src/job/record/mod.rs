@@ -4,7 +4,6 @@
 
 pub mod check;
 pub mod film;
-pub mod harmless;
 pub mod warning;
 mod wording;
 

@@ -22,6 +22,8 @@ worded! {
         ClosedWhileDirty = "closed while dirty",
         /// A bleeder was closed as clean, and its path is not.
         NotCleanOnThePath = "not clean on the path",
+        /// No pressure is left in the vessel of a pressure bleeder.
+        GaugeBelowZero = "gauge below zero",
         /// A step has nothing to act on with this supply.
         StepWithoutEffect = "step without effect",
         /// The reservoir ends above its mark.

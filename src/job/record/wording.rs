@@ -1,6 +1,6 @@
 //! How warnings and errors put places, pressures and parts into words.
 
-use super::harmless::harmless;
+use crate::harmless;
 use crate::keys::Place;
 use crate::measures::{PSI, to_kpa};
 use crate::scenario::settings;

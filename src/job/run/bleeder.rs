@@ -9,6 +9,7 @@ use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind, at
 use crate::job::state::{Job, Position, Setting};
 use crate::keys::{Place, Role};
 use crate::measures::to_ml;
+use crate::portable;
 
 /// One bleeder while it is open.
 pub(crate) struct Open {
@@ -268,5 +269,10 @@ fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Orig
     }
     let old = setting.species.old(row);
     origins.push((NEW_FLUID, to_ml(drained - old)));
+    // All are differences of running sums: of what has not come yet, these leave their rounding, which may be less than
+    // nothing.
+    for (_, ml) in &mut origins {
+        *ml = portable::beyond_rounding(*ml, to_ml(drained));
+    }
     origins
 }

@@ -7,7 +7,7 @@ use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
 use crate::job::state::{Hydraulics, Job, Position};
 use crate::job::survey::slow::NO_FLOW;
-use crate::job::survey::valves;
+use crate::job::survey::{cautions, valves};
 use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
 use crate::transport::system::Step;
@@ -76,6 +76,9 @@ pub(crate) fn run(
         }
     }
     strokes::release(job);
+    if let Some(last) = done.last() {
+        cautions::warn_of_no_pressure(job, &last.bleeder);
+    }
     if job.dry {
         job.dry_at = when_dry(job, &done, before);
     }

@@ -139,6 +139,9 @@ fn without_effect(job: &mut Job, step: &str, line: Place) {
     );
 }
 
+/// Less than any syringe takes, m³: a thousandth of a microlitre.
+const NOTHING_M3: f64 = 1e-12;
+
 /// Pours new fluid into the reservoir, or takes fluid out with a syringe (`change` below 0, m³), in the `step`-th step
 /// on this line of the file.
 ///
@@ -147,6 +150,8 @@ fn without_effect(job: &mut Job, step: &str, line: Place) {
 /// the feed hose stays full behind it, nothing is spilt, and what has risen in the reservoir stays there. With nothing
 /// to pour or to take, nothing is done.
 fn by_hand(job: &mut Job, change: f64, does: Does, (step, line): (usize, Place)) {
+    // A level is a sum of what came and went: it stands at what it was brought to but for rounding, which is no fluid.
+    let change = if change.abs() < NOTHING_M3 { 0.0 } else { change };
     if change < 0.0 {
         job.draw(-change);
         job.clock_s += job.setting.tasks().per_syringe.value;

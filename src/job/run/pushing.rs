@@ -8,8 +8,9 @@ use crate::supply::SetGauge;
 /// it, m³.
 pub(crate) fn feed(job: &mut Job, drained: f64, lasts: f64) -> f64 {
     let cap = job.cap();
-    let (fed, air_reaches_an_outlet) = job.supply.feed(drained, lasts, cap);
-    if air_reaches_an_outlet {
+    let fed = job.supply.feed(drained, lasts, cap);
+    job.books.hose += fed.hose_m3;
+    if fed.air_reaches_an_outlet {
         let line = at_line(job.setting.supply_line());
         job.warn(
             WarningKind::AirReachesAnOutlet,
@@ -18,7 +19,7 @@ pub(crate) fn feed(job: &mut Job, drained: f64, lasts: f64) -> f64 {
             ),
         );
     }
-    fed
+    fed.reservoir_m3
 }
 
 /// Pumps the supply up if it has fallen below its low mark.

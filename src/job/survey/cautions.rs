@@ -11,13 +11,15 @@ use crate::job::error::JobError;
 use crate::job::record::{Warning, WarningKind, at_line, in_both_units, which};
 use crate::job::state::{Fast, Job, LAMINAR_TO, Setting};
 use crate::keys::bounds::GAUGE;
-use crate::measures::{HOUR, from_kpa, to_kpa};
+use crate::measures::{HOUR, PSI, from_kpa, to_kpa};
 use crate::scenario::procedure::{Action, StopRule};
 use crate::supply::Supply;
 use std::sync::Arc;
 
 /// More water than fluid of a sealed can holds, mass % (from memory: 0.1 to 0.2; the standards' wet test has 3.7).
 const MOST_NEW_WATER_PERCENT: f64 = 0.5;
+/// A gauge that reads less is read as zero, Pa (an estimate: half a needle).
+const SHOWN_PA: f64 = 50.0;
 /// Nobody stands beside one bleeder for longer, s (common practice, no source).
 const LONG_S: f64 = HOUR;
 
@@ -38,6 +40,26 @@ pub(crate) fn warn_of_pressure(job: &mut Job) {
             ),
         );
     }
+}
+
+/// Says what a gauge below zero is, as it stands when this bleeder is closed.
+pub(crate) fn warn_of_no_pressure(job: &mut Job, bleeder: &str) {
+    let gauge = job.supply.gauge_pa();
+    if job.supply.feed_hose().is_none() || gauge > -SHOWN_PA {
+        return;
+    }
+    let told = |w: &Warning| w.kind == WarningKind::GaugeBelowZero;
+    if job.warnings.iter().any(told) {
+        return;
+    }
+    job.warn(
+        WarningKind::GaugeBelowZero,
+        format!(
+            "the gauge stands at {:.1} kPa ({:.1} psi) as {bleeder} is closed: no pressure is left in the vessel, fluid runs by its own weight alone, and the air in the closed vessel thins as fluid leaves it; pump it up first (a step `re_pump`, or `re_pump_below` of the supply)",
+            to_kpa(gauge),
+            gauge / PSI
+        ),
+    );
 }
 
 /// What the technician should keep in mind with this supply.

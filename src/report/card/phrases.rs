@@ -1,6 +1,6 @@
 //! Sentences of the card that hang on figures.
 
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::{ClosedBy, Opening};
 use crate::measures::to_ml;
 use crate::report::Units;

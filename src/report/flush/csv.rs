@@ -14,7 +14,7 @@
 use crate::job::film::HeldAt;
 use crate::job::record::{Opening, Record};
 use crate::report::Sheet;
-use crate::report::sheet::{LEFT, TOTALS};
+use crate::report::sheet::{Cell, LEFT, Rows, TOTALS};
 
 const COLUMNS: [&str; 9] =
     ["about", "name", "step", "pass", "at_s", "drained_ml", "quantity", "unit", "value"];
@@ -33,8 +33,7 @@ struct Subject<'a> {
 type Observed = (&'static str, &'static str, Option<f64>);
 
 pub(super) fn render(record: &Record) -> Sheet {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(COLUMNS)?;
+    let mut out = Rows::new(COLUMNS)?;
     for opening in &record.openings {
         of_opening(&mut out, opening)?;
     }
@@ -59,10 +58,10 @@ pub(super) fn render(record: &Record) -> Sheet {
     }
     of_parts_and_totals(&mut out, record)?;
     over_time(&mut out, record)?;
-    out.into_inner().map_err(|e| e.into_error().into())
+    out.finish()
 }
 
-fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Error> {
+fn of_opening(out: &mut Rows, o: &Opening) -> Result<(), csv::Error> {
     let at_close = Subject {
         about: "opening",
         name: &o.bleeder,
@@ -112,7 +111,7 @@ fn of_opening(out: &mut csv::Writer<Vec<u8>>, o: &Opening) -> Result<(), csv::Er
     Ok(())
 }
 
-fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
+fn of_parts_and_totals(out: &mut Rows, record: &Record) -> Result<(), csv::Error> {
     let nowhere = Subject { about: "total", name: "", opening: None, at_s: None, drained_ml: None };
     for p in record.left.holding() {
         rows(
@@ -158,7 +157,7 @@ fn of_parts_and_totals(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Resul
     )
 }
 
-fn over_time(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv::Error> {
+fn over_time(out: &mut Rows, record: &Record) -> Result<(), csv::Error> {
     for part in record.parts_over_time().iter().flatten() {
         for HeldAt { at_s, held } in &part.held {
             let place = Subject {
@@ -175,24 +174,18 @@ fn over_time(out: &mut csv::Writer<Vec<u8>>, record: &Record) -> Result<(), csv:
     Ok(())
 }
 
-fn rows(
-    out: &mut csv::Writer<Vec<u8>>,
-    place: Subject<'_>,
-    observed: &[Observed],
-) -> Result<(), csv::Error> {
-    let figure =
-        |v: Option<f64>| v.filter(|v| v.is_finite()).map_or(String::new(), |v| v.to_string());
+fn rows(out: &mut Rows, place: Subject<'_>, observed: &[Observed]) -> Result<(), csv::Error> {
     for (quantity, unit, value) in observed {
-        out.write_record([
-            place.about,
-            place.name,
-            &place.opening.map_or(String::new(), |o| o.step.to_string()),
-            &place.opening.map_or(String::new(), |o| o.pass.to_string()),
-            &figure(place.at_s),
-            &figure(place.drained_ml),
-            quantity,
-            unit,
-            &figure(*value),
+        out.add([
+            place.about.into(),
+            place.name.into(),
+            place.opening.map_or(Cell::EMPTY, |o| o.step.into()),
+            place.opening.map_or(Cell::EMPTY, |o| o.pass.into()),
+            place.at_s.into(),
+            place.drained_ml.into(),
+            (*quantity).into(),
+            (*unit).into(),
+            (*value).into(),
         ])?;
     }
     Ok(())

@@ -1,7 +1,7 @@
 //! The table a technician reads: several small ones, each answering one question.
 
 use super::modulator;
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::{Opening, Record};
 use crate::report::figures::{
     self, clean_at, clock, degree, lasting, ml, name, percent, pressure, rounded, small,

@@ -9,13 +9,13 @@ type LayoutLine<'a> = (&'a Layout, &'static str, &'a Run);
 
 fn columns<'a>() -> [Column<LayoutLine<'a>>; 8] {
     [
-        One("file", |(l, ..)| l.file.clone()),
-        One("title", |(l, ..)| l.title.clone()),
-        One("capacity_ml", |(l, ..)| l.capacity_ml.to_string()),
-        One("bleeders", |(l, ..)| l.bleeders.to_string()),
-        One("far_bleeder", |(l, ..)| l.far_bleeder.clone()),
-        One("far_path_ml", |(l, ..)| l.far_path_ml.to_string()),
-        One("order", |(_, order, _)| (*order).to_owned()),
+        One("file", |(l, ..)| l.file.as_str().into()),
+        One("title", |(l, ..)| l.title.as_str().into()),
+        One("capacity_ml", |(l, ..)| l.capacity_ml.into()),
+        One("bleeders", |(l, ..)| l.bleeders.into()),
+        One("far_bleeder", |(l, ..)| l.far_bleeder.as_str().into()),
+        One("far_path_ml", |(l, ..)| l.far_path_ml.into()),
+        One("order", |(_, order, _)| (*order).into()),
         Sums(|(.., run)| (&run.totals, &run.left)),
     ]
 }

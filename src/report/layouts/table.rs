@@ -1,6 +1,6 @@
 //! Layouts side by side, as a table and the sentences that it comes to.
 
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::{Warning, with_set};
 use crate::report::View;
 use crate::report::figures::{

@@ -54,7 +54,7 @@ pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Er
 /// What the record warns of, as far as it stops the job or does not.
 fn texts(record: &Record, stopping: bool) -> Vec<String> {
     let warnings = record.warnings.iter().filter(|w| w.stops_the_job() == stopping);
-    warnings.map(|w| crate::job::harmless(&w.text)).collect()
+    warnings.map(|w| crate::harmless(&w.text)).collect()
 }
 
 /// JSON that may stand in a script element: nothing in it can end that, or begin another.

@@ -1,6 +1,6 @@
 //! Names and sentences of the page.
 
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::StepDone;
 use crate::report::figures::{rounded, shortened};
 use crate::scenario::limits::LONGEST_NAME;

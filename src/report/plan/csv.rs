@@ -1,8 +1,8 @@
 //! One row an opening, then one a point of the trade-off curve; `what` is `opening` or `curve`.
 
 use crate::report::Sheet;
+use crate::report::sheet;
 use crate::report::sheet::Column::{self, One};
-use crate::report::sheet::{self, figure};
 use crate::study::plan::Plan;
 
 /// What, bleeder, drained, flow time, old fraction left, new fluid.
@@ -10,12 +10,12 @@ type PlanLine<'a> = (&'static str, &'a str, f64, Option<f64>, Option<f64>, Optio
 
 fn columns<'a>() -> [Column<PlanLine<'a>>; 6] {
     [
-        One("what", |r| r.0.to_owned()),
-        One("bleeder", |r| r.1.to_owned()),
-        One("drained_ml", |r| r.2.to_string()),
-        One("flow_seconds", |r| figure(r.3)),
-        One("left_old_fraction", |r| figure(r.4)),
-        One("new_fluid_ml", |r| figure(r.5)),
+        One("what", |r| r.0.into()),
+        One("bleeder", |r| r.1.into()),
+        One("drained_ml", |r| r.2.into()),
+        One("flow_seconds", |r| r.3.into()),
+        One("left_old_fraction", |r| r.4.into()),
+        One("new_fluid_ml", |r| r.5.into()),
     ]
 }
 

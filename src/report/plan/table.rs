@@ -1,6 +1,6 @@
 //! The plan as a technician reads it, and how it is known to be best.
 
-use crate::job::harmless;
+use crate::harmless;
 use crate::job::record::Does;
 use crate::report::View;
 use crate::report::figures::{

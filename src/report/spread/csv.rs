@@ -12,34 +12,33 @@
 //! in the unit-less row `matters_for_…`, 1.
 
 use crate::report::Sheet;
+use crate::report::sheet::{Cell, Rows};
 use crate::study::chance::unknowns::Whose;
 use crate::study::spread::Spread;
 
 const COLUMNS: [&str; 5] = ["about", "name", "quantity", "unit", "value"];
 
 pub(super) fn render(answer: &Spread) -> Sheet {
-    let mut out = csv::Writer::from_writer(Vec::new());
-    out.write_record(COLUMNS)?;
-    let mut row = |about: &str, name: &str, quantity: &str, unit: &str, value: Option<String>| {
-        out.write_record([about, name, quantity, unit, &value.unwrap_or_default()])
+    let mut out = Rows::new(COLUMNS)?;
+    let mut row = |about: &str, name: &str, quantity: &str, unit: &str, value: Cell| {
+        out.add([about.into(), name.into(), quantity.into(), unit.into(), value])
     };
-    let figure = |v: Option<f64>| v.filter(|v| v.is_finite()).map(|v| v.to_string());
     let mut total =
-        |quantity: &str, unit: &str, value: Option<String>| row("total", "", quantity, unit, value);
-    total("draws", "", Some(answer.draws.to_string()))?;
-    total("seed", "", Some(answer.seed.to_string()))?;
+        |quantity: &str, unit: &str, value: Cell| row("total", "", quantity, unit, value);
+    total("draws", "", answer.draws.into())?;
+    total("seed", "", answer.seed.into())?;
     if answer.partial {
-        total("partial", "", Some("1".to_owned()))?;
+        total("partial", "", Cell::Count(1))?;
     }
     if let Some(wanted) = answer.draws_wanted {
-        total("draws_wanted", "", Some(wanted.to_string()))?;
+        total("draws_wanted", "", wanted.into())?;
     }
-    total("load_ml_p95", "mL", figure(answer.load_ml_p95))?;
-    total("have_ml_p95", "mL", figure(answer.have_ml_p95))?;
-    total("bottle_ml", "mL", figure(Some(answer.bottle_ml)))?;
-    total("bottles_p95", "", answer.bottles_p95.map(|n| n.to_string()))?;
-    total("runs_dry_share", "", figure(answer.runs_dry_share))?;
-    total(&format!("matters_for_{}", answer.matters_for), "", Some("1".to_owned()))?;
+    total("load_ml_p95", "mL", answer.load_ml_p95.into())?;
+    total("have_ml_p95", "mL", answer.have_ml_p95.into())?;
+    total("bottle_ml", "mL", answer.bottle_ml.into())?;
+    total("bottles_p95", "", answer.bottles_p95.map_or(Cell::EMPTY, Cell::from))?;
+    total("runs_dry_share", "", answer.runs_dry_share.into())?;
+    total(&format!("matters_for_{}", answer.matters_for), "", Cell::Count(1))?;
     if let Some(all) = &answer.in_all {
         for (quantity, unit, value) in [
             ("drained_ml_p10", "mL", all.drained_ml_p10),
@@ -52,7 +51,7 @@ pub(super) fn render(answer: &Spread) -> Sheet {
             ("left_old_ml_p50", "mL", all.left_old_ml_p50),
             ("left_old_ml_p90", "mL", all.left_old_ml_p90),
         ] {
-            total(quantity, unit, figure(value))?;
+            total(quantity, unit, value.into())?;
         }
     }
     for b in &answer.bleeders {
@@ -65,13 +64,12 @@ pub(super) fn render(answer: &Spread) -> Sheet {
             ("seconds_p50", "s", b.seconds_p50),
             ("seconds_p90", "s", b.seconds_p90),
         ] {
-            row("bleeder", &b.bleeder, quantity, unit, figure(value))?;
+            row("bleeder", &b.bleeder, quantity, unit, value.into())?;
         }
     }
     for m in &answer.matters {
-        let mut own = |quantity: &str, value: f64| {
-            row("unknown", &m.quantity, quantity, "", figure(Some(value)))
-        };
+        let mut own =
+            |quantity: &str, value: f64| row("unknown", &m.quantity, quantity, "", value.into());
         own("rank_correlation", m.rank_correlation)?;
         own("default_spread", f64::from(u8::from(m.spread == Whose::Default)))?;
         if let Some(i) = &m.indices {
@@ -84,7 +82,7 @@ pub(super) fn render(answer: &Spread) -> Sheet {
         }
     }
     for name in &answer.taken_as_known {
-        row("known", name, "taken_as_known", "", Some("1".to_owned()))?;
+        row("known", name, "taken_as_known", "", Cell::Count(1))?;
     }
-    out.into_inner().map_err(|e| e.into_error().into())
+    out.finish()
 }

@@ -1,6 +1,6 @@
 //! Ranges over random draws, and which unknown matters most.
 
-use crate::job::harmless;
+use crate::harmless;
 use crate::report::View;
 use crate::report::figures::{self, clock, name, percent, rounded, taken_as_known, volume};
 use crate::report::grid::{self, Grid, Set};

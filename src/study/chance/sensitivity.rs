@@ -2,6 +2,7 @@
 
 use super::draws::stream;
 use crate::portable;
+use crate::study::difference::less;
 use rand::RngExt;
 use serde::Serialize;
 
@@ -108,8 +109,9 @@ fn estimate(a: &[f64], b: &[f64], ab: &[f64], chosen: &[usize]) -> (f64, f64) {
     let (mut variance, mut first, mut total) = (0.0, 0.0, 0.0);
     for &i in chosen {
         variance += portable::powi(a[i] - mean, 2) + portable::powi(b[i] - mean, 2);
-        first += (b[i] - mean) * (ab[i] - a[i]);
-        total += portable::powi(a[i] - ab[i], 2);
+        let change = less(a[i], ab[i]);
+        first += (b[i] - mean) * change;
+        total += portable::powi(change, 2);
     }
     variance /= 2.0 * n;
     // Rounding alone is no variance.
@@ -192,5 +194,22 @@ mod tests {
     fn nothing_that_varies_has_no_indices() {
         let s = indices(&[2.0; 50], &[2.0; 50], &[2.0; 50], 1, "none");
         assert_eq!((s.first_order.value, s.total.value), (0.0, 0.0));
+    }
+
+    /// What a quantity without effect leaves is the rounding of two jobs alike, and that is no share of anything.
+    #[test]
+    fn rounding_is_no_influence() {
+        let jobs = |set: &str| -> Vec<f64> {
+            column(3, set, 50).iter().map(|x| 500.0 + 100.0 * x).collect()
+        };
+        let (a, b) = (jobs("A"), jobs("B"));
+        let ab: Vec<f64> = a.iter().map(|x| x * (1.0 + f64::EPSILON)).collect();
+        assert!(a != ab);
+        let found = indices(&a, &b, &ab, 1, "nothing");
+        for index in [found.first_order, found.total] {
+            assert_eq!((index.value, index.low, index.high), (0.0, 0.0, 0.0));
+        }
+        let ab: Vec<f64> = a.iter().map(|x| x * (1.0 + 1e-6)).collect();
+        assert!(indices(&a, &b, &ab, 1, "something").total.value > 0.0);
     }
 }

@@ -6,6 +6,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::resume::{Ready, Sums};
 use crate::portable;
+use crate::study::difference::less;
 use crate::study::progress::Progress;
 use crate::study::shared;
 
@@ -44,7 +45,7 @@ pub(super) fn equal(
     let Some(own) = first.first().copied().flatten() else { return Ok(answers) };
     let wanted = own.left_old_ml;
     let at_equal = |drained_ml: f64, gone_ml: f64| {
-        let saves_ml = own.gone_ml() - gone_ml;
+        let saves_ml = less(gone_ml, own.gone_ml());
         Some(Equal { drained_ml, saves_ml, new_fluid_ml: own.new_fluid_ml - saves_ml })
     };
     // What each came to on the rung before, while it is sought.

@@ -11,7 +11,7 @@ use sha2::{Digest as _, Sha256};
 pub(super) struct Origin {
     /// Of the bytes as read.
     scenario_sha256: OfScenario,
-    /// Of the options that change the answer, as docs/verbs.md writes them.
+    /// Of the options that change the answer, as docs/json.md writes them.
     options_sha256: String,
     /// What was set over the scenario's values, as given.
     #[serde(skip_serializing_if = "Vec::is_empty")]

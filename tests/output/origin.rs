@@ -58,10 +58,10 @@ fn layouts_say_the_hash_of_each_file() {
     assert_eq!(value["scenario_sha256"], hashes);
 }
 
-/// The hash is that of the text which docs/verbs.md describes, for every verb.
+/// The hash is that of the text which docs/json.md describes, for every verb.
 #[test]
 fn options_are_hashed_as_documented() {
-    let docs = include_str!("../../docs/verbs.md");
+    let docs = include_str!("../../docs/json.md");
     for (arguments, text) in [
         (&["check", "-"][..], r#"{"verb":"check","supply":null}"#),
         (
@@ -90,7 +90,7 @@ fn options_are_hashed_as_documented() {
         let keys: serde_json::Map<String, Value> = serde_json::from_str(text).expect("JSON");
         let keys: Vec<_> = keys.keys().map(|key| format!("`{key}`")).collect();
         let row = format!("| `{}` | {} |", arguments[0], keys.join(", "));
-        assert!(docs.contains(&row), "docs/verbs.md has no row {row}");
+        assert!(docs.contains(&row), "docs/json.md has no row {row}");
     }
     let flush = r#"printf %s '{"verb":"flush","supply":null,"error_estimate":true,"also":[],"seed":0}' | sha256sum"#;
     assert!(docs.contains(flush));

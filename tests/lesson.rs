@@ -187,7 +187,7 @@ fn never_over_the_scenario_and_never_half() {
     assert!(told.contains("-o would overwrite the scenario"), "{told}");
     assert_eq!(fs::read_to_string(&car).expect("still there"), text);
     // A scenario that cannot be used leaves no page, and an old page as it was.
-    fs::write(&car, text.replace("kind = \"caliper\"", "kind = \"calliper\"")).expect("a mistake");
+    fs::write(&car, text.replace("kind = \"caliper\"", "kind = \"calibre\"")).expect("a mistake");
     let page = dir.path().join("page.html");
     fs::write(&page, "as it was").expect("a page");
     farwheel().arg("lesson").arg(&car).arg("-o").arg(&page).assert().code(2);

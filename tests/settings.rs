@@ -316,9 +316,14 @@ fn placeless(read: Result<Tables, Mistakes>) -> Tables {
     for (_, written, _) in tables.tables_mut() {
         written.line = Place::Nowhere;
         written.lines.values_mut().for_each(|line| *line = Place::Nowhere);
+        written.span = 0..0;
+        written.spans.values_mut().for_each(|span| *span = 0..0);
     }
     for step in &mut tables.procedure.steps {
         step.line = Place::Nowhere;
+    }
+    for unusual in &mut tables.unusual {
+        unusual.line = Place::Nowhere;
     }
     tables
 }

@@ -23,6 +23,9 @@ fn said(read: Result<Tables, farwheel::scenario::Mistakes>) -> Result<Tables, Ve
     for step in &mut tables.procedure.steps {
         step.line = Place::Nowhere;
     }
+    for unusual in &mut tables.unusual {
+        unusual.line = Place::Nowhere;
+    }
     Ok(tables)
 }
 

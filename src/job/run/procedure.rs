@@ -21,7 +21,8 @@ pub(crate) fn begin(setting: Arc<Setting>) -> Result<Job, JobError> {
     job.warnings.extend(cautions::warnings(&setting, job.supply.as_ref()));
     valves::warn_of_states(&mut job);
     cautions::remark(&mut job);
-    if setting.options.detail {
+    // Studies that set jobs side by side do not tell what holds for all of them.
+    if setting.options.detail && setting.options.origins {
         let (lines, _) = check::lines(&job)?;
         job.warnings.extend(check::less_sure(&lines));
     }

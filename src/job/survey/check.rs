@@ -184,8 +184,8 @@ fn path_line(setting: &Setting, bleeder: usize) -> PathLine {
     }
 }
 
-/// Transit, diffusion and overturning of each line, with the flow that the supply gives when the
-/// first bleeder behind it is opened alone on old fluid; and the bleeders at which nothing flows.
+/// Transit, diffusion and overturning of each line, with the least flow that the supply gives when a bleeder behind it
+/// is opened alone on old fluid; and the bleeders at which nothing flows.
 pub(crate) fn lines(job: &Job) -> Result<(Vec<LineLine>, Vec<usize>), JobError> {
     let c = &job.setting.circuit;
     let mut flow = vec![0.0_f64; c.links.len()];
@@ -199,9 +199,8 @@ pub(crate) fn lines(job: &Job) -> Result<(Vec<LineLine>, Vec<usize>), JobError> 
             continue;
         }
         for &link in &c.bleeders[b].path {
-            if flow[link] == 0.0 {
-                flow[link] = h.link_flow[link].abs();
-            }
+            let this = h.link_flow[link].abs();
+            flow[link] = if flow[link] == 0.0 { this } else { flow[link].min(this) };
         }
     }
     let mut out = Vec::new();

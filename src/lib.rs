@@ -53,6 +53,7 @@
 //! of physics and conversions of units are those of [`measures`].
 
 // Unit tests may hold the code against the system's own functions.
+#![forbid(unsafe_code)]
 #![cfg_attr(
     not(test),
     warn(clippy::disallowed_methods, clippy::print_stdout, clippy::print_stderr)

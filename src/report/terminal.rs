@@ -6,6 +6,7 @@
 
 use crate::keys::harmless::{acts, in_place};
 use std::io::{self, IsTerminal as _, Write as _};
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Text that a terminal may be given.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -63,23 +64,21 @@ pub fn show(shown: &Shown) {
 
 /// Prints what a report has drawn to standard output; styles are left out unless it is a terminal that wants them.
 pub(super) fn print(drawn: &str) -> io::Result<()> {
+    open()?;
     let mut out = anstream::stdout().lock();
     out.write_all(Shown::drawn(drawn).0.as_bytes())?;
-    out.flush()?;
-    told_if_nowhere();
-    Ok(())
+    out.flush()
 }
 
 /// Writes an answer to standard output: as it is, but on a terminal without what acts there.
 pub(super) fn put(bytes: &[u8]) -> io::Result<()> {
+    open()?;
     let mut out = io::stdout().lock();
     match std::str::from_utf8(bytes) {
         Ok(text) if out.is_terminal() => out.write_all(on_a_terminal(text).as_bytes())?,
         _ => out.write_all(bytes)?,
     }
-    out.flush()?;
-    told_if_nowhere();
-    Ok(())
+    out.flush()
 }
 
 fn on_a_terminal(text: &str) -> String {
@@ -96,35 +95,24 @@ pub fn is_heard() -> bool {
     io::stderr().is_terminal()
 }
 
-/// Says so where nobody sees what was just written.
-fn told_if_nowhere() {
-    if leads_nowhere() {
-        tell(
-            "what went to standard output was not seen: it is closed, or leads to /dev/null; name a file, or say --quiet",
-        );
+/// Whether standard output was closed when the program began.
+static CLOSED: AtomicBool = AtomicBool::new(false);
+
+/// Says that standard output was closed when the program began: what goes there is an error from now on. The Rust
+/// runtime opens `/dev/null` in its place before `main`, so whoever calls this must have looked before that.
+pub fn standard_output_is_closed() {
+    CLOSED.store(true, Ordering::Relaxed);
+}
+
+/// An error if standard output is closed.
+pub(super) fn open() -> io::Result<()> {
+    match CLOSED.load(Ordering::Relaxed) {
+        true => Err(io::Error::new(
+            io::ErrorKind::NotConnected,
+            "it is closed; name a file, or say --quiet",
+        )),
+        false => Ok(()),
     }
-}
-
-/// Whether standard output leads to `/dev/null` opened for reading and writing. A closed one looks so: the Rust runtime
-/// opens `/dev/null` in its place before this program begins. So does one that another program leads there on purpose,
-/// as some do to start this one, so that it is no fault; a shell's `>/dev/null` is opened for writing alone.
-#[cfg(target_os = "linux")]
-fn leads_nowhere() -> bool {
-    use std::os::unix::fs::{FileTypeExt as _, MetadataExt as _};
-    let same = match (std::fs::metadata("/proc/self/fd/1"), std::fs::metadata("/dev/null")) {
-        (Ok(out), Ok(null)) => out.file_type().is_char_device() && out.rdev() == null.rdev(),
-        _ => false,
-    };
-    let about = std::fs::read_to_string("/proc/self/fdinfo/1").unwrap_or_default();
-    let flags = about.lines().find_map(|line| line.strip_prefix("flags:"));
-    let flags = flags.and_then(|octal| u32::from_str_radix(octal.trim(), 8).ok());
-    // The last two bits: 0 reading, 1 writing, 2 both.
-    same && flags.is_some_and(|flags| flags & 3 == 2)
-}
-
-#[cfg(not(target_os = "linux"))]
-fn leads_nowhere() -> bool {
-    false
 }
 
 #[cfg(test)]

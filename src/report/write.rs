@@ -83,7 +83,9 @@ impl Target {
     /// If the path leads to a directory, to nowhere, to a file that may not be written, or into a directory that is
     /// missing or takes no new file.
     pub fn look_over(&self, makes_dir: bool) -> Result<(), WriteError> {
-        let Self::File(path) = self else { return Ok(()) };
+        let Self::File(path) = self else {
+            return terminal::open().map_err(|why| WriteError { target: self.clone(), why });
+        };
         let try_out = || match Destination::of(path, makes_dir)? {
             Destination::Stream(_) => Ok(()),
             // The one way to find out is to try; nothing stays of it.

@@ -130,6 +130,26 @@ impl Found<'_> {
             return Wrong::new(what, format!("did you mean `{near}` of {at}?"));
         }
         let add = format!("add `{}` to `[parts]`", short(&from.name));
+        // The one that leads to nothing so far, and may be what is meant under another name.
+        let idle = |q: &&RawPart| {
+            q.spec.ends == Ends::Through && starts.iter().any(|s| s.span == q.name.span)
+        };
+        let mut all_idle = self.parts.iter().filter(idle);
+        if let (Some(one), None) = (all_idle.next(), all_idle.next()) {
+            let (name, at) = (&one.name.name, diagnostics.line(one.name.span.start));
+            // A hose that starts from `line LF` lacks that line; `hose LF` itself is no line's name.
+            let renamed = from.name.contains(one.spec.name);
+            let remedy = match renamed {
+                true => format!(
+                    "`{name}` on {at} leads to nothing: should it be called `{}`, or this `from` be \"{name}\"? If neither, {add}",
+                    short(&from.name)
+                ),
+                false => format!(
+                    "{add}; or is `{name}` on {at} meant, which leads to nothing? Then call it so there, or write from = \"{name}\" here"
+                ),
+            };
+            return Wrong::new(what, remedy);
+        }
         Wrong::new(
             what,
             match starts.is_empty() {

@@ -131,7 +131,7 @@ fn text_at<'t>(
             diagnostics.add(
                 node.span(),
                 format!("`{key}` is {}, but a text is wanted", sections::what_is(other)),
-                format!("write for instance `{key} = \"…\"`"),
+                format!("write for instance `{key} = \"tube\"`, with the name of a template below `[like]`"),
             );
             None
         }
@@ -145,6 +145,15 @@ pub(crate) fn kind_at<K>(
     kinds: &'static [K],
     called: fn(&K) -> Called,
 ) -> Option<&'static K> {
+    if let Some(node) = table.get("kind").filter(|n| !matches!(n.get_ref(), DeValue::String(_))) {
+        let words = kinds.iter().map(|k| called(k).name);
+        diagnostics.add(
+            node.span(),
+            format!("`kind` is {}, but a text is wanted", sections::what_is(node.get_ref())),
+            suggest::remedy("", words, "write `kind = \"…\"` with one of these"),
+        );
+        return None;
+    }
     let (word, span) = text_at(diagnostics, table, "kind")?;
     let found = kind_of(word, kinds, called);
     if let Err(wrong) = &found {
@@ -228,7 +237,9 @@ fn templates<'t, 'i>(
             continue;
         }
         let kind = kind_at(diagnostics, table, Kind::all(), called);
-        if !table.contains_key("kind") {
+        if !table.contains_key("kind")
+            && !sections::told_misspelt(diagnostics, table, "a template", (&["kind"], &[]))
+        {
             diagnostics.add(
                 span.clone(),
                 format!("the template `{}` does not say its kind", sections::short(name)),
@@ -341,17 +352,14 @@ fn read_part(
         }
         (false, true) => kind_at(diagnostics, table, Kind::all(), called)?,
         // A misspelt key is told.
-        (false, false) if ["kind", "like"].iter().any(|key| sections::misspelt(key, &[table])) => {
-            let known = ["kind", "like", "from", "to", "bleeders"];
-            let written = sections::in_order(table).into_iter().find(|(name, ..)| {
-                !known.contains(name) && suggest::nearest(name, ["kind", "like"]).is_some()
-            });
-            let (name, at, _) = written?;
-            diagnostics.add(
-                at,
-                format!("a part has no key `{}`", sections::short(name)),
-                suggest::remedy(name, ["kind", "like"], "it says"),
-            );
+        (false, false)
+            if sections::told_misspelt(
+                diagnostics,
+                table,
+                "a part",
+                (&["kind", "like"], &["kind", "like", "from", "to", "bleeders"]),
+            ) =>
+        {
             return None;
         }
         (false, false) => {

@@ -160,7 +160,8 @@ fn split_block(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
     for pair in blocks.windows(2) {
         let [above, block] = pair else { continue };
         let (of, label) = (above.of, &block.label);
-        if of == block.of {
+        // A part without its joint looks like a template.
+        if of == block.of || (of, block.of) == ("like", "parts") {
             continue;
         }
         let keys = keys_under(of);
@@ -176,7 +177,9 @@ fn split_block(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
         // From there on all is of the block above; what both may hold goes on with it.
         let rest = &entries[first..];
         let all = rest.iter().all(|e| strange(e) || (keys.contains(&e.0) && !block.named));
-        if !all || (first == 0 && block.named) {
+        // One template with a joint is told as such.
+        let single = block.of == "like" && rest.len() == 1;
+        if !all || single || (first == 0 && block.named) {
             continue;
         }
         let (head, line) = (diagnostics.line(above.span.start), diagnostics.line(rest[0].1.start));

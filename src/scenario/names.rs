@@ -83,6 +83,7 @@ pub(crate) fn example(key: &str) -> String {
         "to" => "\"tee\"",
         "bleeders" => "[\"LF inner\", \"LF outer\"]",
         "first_circuit" => "[\"hose LF\"]",
+        "work_modulator" => "\"unit\"",
         _ => "[\"RR\", \"LR\"]",
     };
     format!("{key} = {value}")

@@ -165,18 +165,22 @@ fn split_block(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
             continue;
         }
         let keys = keys_under(of);
+        // Of two of a kind, as the fluids, nobody can tell.
+        if keys.iter().any(|k| block.known.contains(k)) {
+            continue;
+        }
         let entries = in_order(block.table);
         let strange = |(name, _, node): &(&str, Range<usize>, &Node<'_>)| match node.get_ref() {
             DeValue::Table(entry) if NAMED.contains(&of) => {
                 let like = looks_like(entry);
                 !block.known.contains(name) && like == Some(of) && like != Some(block.of)
             }
-            _ => !block.known.contains(name) && !block.named && keys.contains(name),
+            _ => !block.named && keys.contains(name) && !above.table.contains_key(*name),
         };
         let Some(first) = entries.iter().position(strange) else { continue };
-        // From there on all is of the block above; what both may hold goes on with it.
+        // From there on all is of the block above.
         let rest = &entries[first..];
-        let all = rest.iter().all(|e| strange(e) || (keys.contains(&e.0) && !block.named));
+        let all = rest.iter().all(strange);
         // One template with a joint is told as such.
         let single = block.of == "like" && rest.len() == 1;
         if !all || single || (first == 0 && block.named) {

@@ -11,6 +11,7 @@ use super::model::Part;
 use super::names;
 use super::sections::{self, Named, Node, Placed};
 use super::suggest;
+use super::wrong_kind;
 use crate::keys::kind::Called;
 use crate::keys::table::keys_in;
 use crate::keys::words::folded;
@@ -56,11 +57,11 @@ impl RawPart {
     }
 }
 
-fn word(kind: &Kind) -> &'static str {
+pub(super) fn word(kind: &Kind) -> &'static str {
     kind.spec().name
 }
 
-fn keys_of(kind: &Kind) -> Vec<Key> {
+pub(super) fn keys_of(kind: &Kind) -> Vec<Key> {
     keys_in(&mut *kind.clone())
 }
 
@@ -237,7 +238,7 @@ fn templates<'t, 'i>(
             continue;
         }
         let mut kind = kind_at(diagnostics, table, Kind::all(), called);
-        if let Some((at, wrong)) = kind.and_then(|k| other_kind(name, table, k)) {
+        if let Some((at, wrong)) = kind.and_then(|k| wrong_kind::other_kind(name, table, k)) {
             diagnostics.add_wrong(at, wrong);
             kind = None;
         }
@@ -308,46 +309,6 @@ pub(crate) fn read_parts(
     (out, whole)
 }
 
-/// What to do about keys that the kind of a part does not take and another kind does, if all of its keys suit that one:
-/// then it is the kind that is wrong, and what else follows from it is no mistake.
-fn other_kind(name: &str, table: &DeTable<'_>, kind: &Kind) -> Option<(Range<usize>, Wrong)> {
-    let takes = |k: &Kind, key: &str| match key {
-        "kind" | "from" => true,
-        "to" => k.spec().ends == Ends::Through,
-        "bleeders" => k.spec().bleeds,
-        key => keys_of(k).iter().any(|own| own.name == key),
-    };
-    let written = sections::in_order(table);
-    let strange: Vec<_> = written.iter().filter(|(key, ..)| !takes(kind, key)).collect();
-    let (_, at, _) = strange.first()?;
-    let keys: Vec<Key> = keys_of(kind);
-    let misspelt = |key: &str| suggest::nearest(key, keys.iter().map(|k| k.name)).is_some();
-    let called_so = |k: &Kind| name.to_lowercase().contains(word(k));
-    if called_so(kind) || strange.iter().any(|(key, ..)| misspelt(key)) {
-        return None;
-    }
-    let all = |k: &&Kind| written.iter().all(|(key, ..)| takes(k, key));
-    let mut fit: Vec<&Kind> = Kind::all().iter().filter(all).collect();
-    if fit.iter().any(|k| called_so(k)) {
-        fit.retain(|k| called_so(k));
-    }
-    if fit.is_empty() || fit.len() > 3 {
-        return None;
-    }
-    let quoted = |words: Vec<&str>, quote: char| {
-        words.iter().map(|w| format!("{quote}{w}{quote}")).collect::<Vec<_>>().join(" or ")
-    };
-    let keys = quoted(strange.iter().map(|(key, ..)| *key).collect(), '`');
-    let kinds = quoted(fit.iter().map(|k| word(k)).collect(), '"');
-    Some((
-        at.clone(),
-        Wrong::new(
-            format!("a {} has no key {keys}", word(kind)),
-            format!("should `{name}` be of kind {kinds}? If it is a {}, delete {keys}", word(kind)),
-        ),
-    ))
-}
-
 fn read_part(
     diagnostics: &mut Diagnostics<'_>,
     name: &str,
@@ -415,7 +376,9 @@ fn read_part(
             return None;
         }
     };
-    if let Some((at, wrong)) = other_kind(&name.name, table, kind).filter(|_| layers.len() == 1) {
+    if let Some((at, wrong)) =
+        wrong_kind::other_kind(&name.name, table, kind).filter(|_| layers.len() == 1)
+    {
         diagnostics.add_wrong(at, wrong);
         return None;
     }

@@ -46,7 +46,7 @@ pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
 /// A text that would do for a quantity.
 pub(crate) fn example(bound: &Bound) -> &'static str {
     match bound.dimension {
-        Dimension::Length if bound.usual.1 > 1.0 => "5 m",
+        Dimension::Length if bound.usual.1 > 5.0 => "5 m",
         Dimension::Length if bound.usual.1 > 0.1 => "0.5 m",
         d => d.example(),
     }

@@ -152,7 +152,7 @@ pub static UNITS: &[Unit] = &[
     unit(Length, "m", &["metre", "meter", "metres", "meters"], 1.0),
     unit(Length, "in", &["inch", "inches", "\"", "″"], INCH),
     unit(Length, "ft", &["foot", "feet"], 12.0 * INCH),
-    unit(Volume, "mL", &["cc", "cm³", "millilitre", "milliliter"], ML),
+    unit(Volume, "mL", &["cc", "cm³", "ccm", "ccm³", "millilitre", "milliliter"], ML),
     unit(Volume, "L", &["litre", "liter", "litres", "liters"], 1e-3),
     unit(Volume, "US fl oz", &["fl oz US"], US_FL_OZ),
     rare(unit(Volume, "imp fl oz", &["UK fl oz", "imperial fl oz"], IMPERIAL_GALLON / 160.0)),
@@ -312,7 +312,7 @@ mod tests {
         for name in ["psi", "PSI", " Psi ", "p.s.i."] {
             assert_eq!(si(1.0, name), si(1.0, "psi"), "{name}");
         }
-        for name in ["cc", "CC", "cm3", "cm³", "cm^3", "ml", "mL", "ML"] {
+        for name in ["cc", "CC", "ccm", "ccm³", "cm3", "cm³", "cm^3", "ml", "mL", "ML"] {
             assert_eq!(si(1.0, name), 1e-6, "{name}");
         }
         assert_eq!(si(1.0, "usfloz"), si(1.0, "US fl. oz."));

@@ -22,7 +22,7 @@ pub(crate) fn quantity(
         Ok(x) if x.is_finite() => quantity_text::from_number(x, text, bound),
         _ => Err(Wrong::new(
             format!("`{name}` is `{}`, no quantity that fluid can have", short(text)),
-            format!("write for instance \"{}\"", bound.dimension.example()),
+            format!("write for instance \"{}\"", quantity_text::example(bound)),
         )),
     };
     match node.get_ref() {
@@ -32,7 +32,7 @@ pub(crate) fn quantity(
         DeValue::Table(t) => spread_table(diagnostics, t, bound, name),
         other => Err(Wrong::new(
             format!("`{name}` is {}, but {} is wanted", what_is(other), bound.dimension.word()),
-            format!("write for instance \"{}\"", bound.dimension.example()),
+            format!("write for instance \"{}\"", quantity_text::example(bound)),
         )),
     }
 }
@@ -55,7 +55,7 @@ fn spread_table(
             Some(DeValue::String(s)) => Ok(Some(s.as_ref())),
             Some(other) => Err(Wrong::new(
                 format!("`{key}` of `{name}` is {}", what_is(other)),
-                format!("write a text, for instance \"{}\"", bound.dimension.example()),
+                format!("write a text, for instance \"{}\"", quantity_text::example(bound)),
             )),
         }
     };

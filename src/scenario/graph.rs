@@ -130,6 +130,26 @@ impl Found<'_> {
             return Wrong::new(what, format!("did you mean `{near}` of {at}?"));
         }
         let add = format!("add `{}` to `[parts]`", short(&from.name));
+        // The one that leads to nothing so far, and may be what is meant under another name.
+        let idle = |q: &&RawPart| {
+            q.spec.ends == Ends::Through && starts.iter().any(|s| s.span == q.name.span)
+        };
+        let mut all_idle = self.parts.iter().filter(idle);
+        if let (Some(one), None) = (all_idle.next(), all_idle.next()) {
+            let (name, at) = (&one.name.name, diagnostics.line(one.name.span.start));
+            // A hose that starts from `line LF` lacks that line; `hose LF` itself is no line's name.
+            let renamed = from.name.contains(one.spec.name);
+            let remedy = match renamed {
+                true => format!(
+                    "`{name}` on {at} leads to nothing: should it be called `{}`, or this `from` be \"{name}\"? If neither, {add}",
+                    short(&from.name)
+                ),
+                false => format!(
+                    "{add}; or is `{name}` on {at} meant, which leads to nothing? Then call it so there, or write from = \"{name}\" here"
+                ),
+            };
+            return Wrong::new(what, remedy);
+        }
         Wrong::new(
             what,
             match starts.is_empty() {
@@ -166,7 +186,28 @@ fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
                 continue;
             }
             match owners.get(from.name.as_str()) {
+                // Told where that part itself starts.
+                Some(Owner::Part(i))
+                    if straight(parts, p, Owner::Part(*i))
+                        && tube_by_name(&parts[*i]).is_some()
+                        && starts_straight(owners, parts, &parts[*i]) => {}
                 Some(owner) if straight(parts, p, *owner) => {
+                    let before = match owner {
+                        Owner::Part(i) => Some(&parts[*i]),
+                        _ => None,
+                    };
+                    let misnamed =
+                        before.into_iter().chain([p]).find_map(|q| Some((q, tube_by_name(q)?)));
+                    if let Some((q, tube)) = misnamed {
+                        let (name, kind) = (&q.name.name, q.spec.name);
+                        let at = diagnostics.line(q.name.span.start);
+                        diagnostics.add(
+                            from.span.clone(),
+                            format!("no line or hose stands between `{own}` and `{}`", from.name),
+                            format!("should `{name}` ({at}), a {kind}, be of kind \"{tube}\"?"),
+                        );
+                        continue;
+                    }
                     let starts = found.starts(p);
                     let free = starts.iter().map(|s| format!("`{}`", s.name)).collect::<Vec<_>>();
                     let free = if free.is_empty() || free.len() > 4 {
@@ -216,6 +257,20 @@ fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
         }
         check_to(diagnostics, owners, parts, p);
     }
+}
+
+/// What a part that is neither line nor hose is by its name, if that is one of the two.
+fn tube_by_name(p: &RawPart) -> Option<&'static str> {
+    let name = p.name.name.to_lowercase();
+    let mut words = name.split_whitespace();
+    let tube = words.find_map(|w| ["line", "hose"].into_iter().find(|tube| w == *tube));
+    tube.filter(|_| p.spec.ends == Ends::Node)
+}
+
+/// Whether a part starts straight from another that is no line, hose or valve either.
+fn starts_straight(owners: &BTreeMap<&str, Owner>, parts: &[RawPart], p: &RawPart) -> bool {
+    let owner = |from: &Named| owners.get(from.name.as_str()).copied();
+    p.from.iter().filter_map(owner).any(|owner| straight(parts, p, owner))
 }
 
 /// Whether a part is no line, hose or valve, and what it starts from is none either.

@@ -32,6 +32,28 @@ pub(crate) fn missing_below(text: &str, table: &str, name: &str) -> Option<Strin
     lost.map(|t| (*t).to_owned())
 }
 
+/// The tables that a scenario needs and of which the text has no header, in backticks.
+pub(crate) fn missing_tables(text: &str) -> Vec<String> {
+    let heads: Vec<&str> = text
+        .lines()
+        .filter_map(|l| l.trim().strip_prefix('['))
+        .map(|h| h.trim_start_matches('[').split([']', '.']).next().unwrap_or("").trim())
+        .collect();
+    needed().filter(|t| !heads.contains(t)).map(|t| format!("`[{t}]`")).collect()
+}
+
+/// The key of any table that a word is, or is meant to be.
+pub(crate) fn known_key(word: &str) -> Option<&'static str> {
+    let all = || TOP.iter().flat_map(|t| keys_under(t)).chain(keys_of_entries());
+    all().find(|k| *k == word).or_else(|| suggest::nearest(word, all()))
+}
+
+/// The tables that a scenario can't be without.
+fn needed() -> impl Iterator<Item = &'static str> {
+    let fixed = TABLES.iter().filter(|t| t.required).map(|t| t.name);
+    fixed.chain(["parts", "supplies", "procedure"])
+}
+
 /// A table of the file, what it is called, and what may stand in it.
 struct Standing<'t, 'i> {
     /// The word between the brackets; empty above all headers, and in an entry.
@@ -90,6 +112,9 @@ fn looks_like(entry: &DeTable<'_>) -> Option<&'static str> {
 /// Tells of headers that are missing, of what stands under the wrong one, and of several reservoirs; true if there was
 /// any of it, since everything else that is then wrong with the file may follow from that alone.
 pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
+    if split_block(diagnostics, top) {
+        return true;
+    }
     if let Some(span) = another_reservoir(top) {
         diagnostics.add(span, "the file describes more than one reservoir", ONE_RESERVOIR);
         return true;
@@ -126,6 +151,90 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bo
         }
     }
     !told.is_empty() || cut_off(diagnostics, top)
+}
+
+/// Tells of a block that landed among the lines of the one above it, so that the rest of those count as its own.
+fn split_block(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
+    let mut blocks = headed(diagnostics, top);
+    blocks.sort_by_key(|b| b.span.start);
+    for pair in blocks.windows(2) {
+        let [above, block] = pair else { continue };
+        let (of, label) = (above.of, &block.label);
+        // A part without its joint looks like a template.
+        if of == block.of || (of, block.of) == ("like", "parts") {
+            continue;
+        }
+        let keys = keys_under(of);
+        // Of two of a kind, as the fluids, nobody can tell.
+        if keys.iter().any(|k| block.known.contains(k)) {
+            continue;
+        }
+        let entries = in_order(block.table);
+        let strange = |(name, _, node): &(&str, Range<usize>, &Node<'_>)| match node.get_ref() {
+            DeValue::Table(entry) if NAMED.contains(&of) => {
+                let like = looks_like(entry);
+                !block.known.contains(name) && like == Some(of) && like != Some(block.of)
+            }
+            _ => !block.named && keys.contains(name) && !above.table.contains_key(*name),
+        };
+        let Some(first) = entries.iter().position(strange) else { continue };
+        // From there on all is of the block above.
+        let rest = &entries[first..];
+        let all = rest.iter().all(strange);
+        // One template with a joint is told as such.
+        let single = block.of == "like" && rest.len() == 1;
+        if !all || single || (first == 0 && block.named) {
+            continue;
+        }
+        let (head, line) = (diagnostics.line(above.span.start), diagnostics.line(rest[0].1.start));
+        let own = if first == 0 { "" } else { ", with its own keys," };
+        diagnostics.add(
+            block.span.clone(),
+            format!(
+                "the block `[{label}]` splits `[{of}]`: what stands from {line} on, `{}`, belongs to `[{of}]`",
+                short(rest[0].0)
+            ),
+            format!("move `[{label}]`{own} above `[{of}]` ({head})"),
+        );
+        return true;
+    }
+    false
+}
+
+/// A table with a header of its own.
+struct Headed<'t, 'i> {
+    /// The table at the top of the file that it is, or belongs to.
+    of: &'t str,
+    /// What stands between the brackets.
+    label: String,
+    span: Range<usize>,
+    table: &'t DeTable<'i>,
+    known: Vec<&'static str>,
+    /// Whether any name may stand in it for a table.
+    named: bool,
+}
+
+fn headed<'t, 'i>(diagnostics: &Diagnostics<'_>, top: &'t DeTable<'i>) -> Vec<Headed<'t, 'i>> {
+    let mut all = Vec::new();
+    for (of, _, node) in in_order(top) {
+        let DeValue::Table(table) = node.get_ref() else { continue };
+        let named = NAMED.contains(&of);
+        let known = keys_under(of);
+        let whole = diagnostics.is_header(node.span());
+        if whole && (named || !known.is_empty()) {
+            let label = of.to_owned();
+            all.push(Headed { of, label, span: node.span(), table, known, named });
+        }
+        for (own, _, entry) in in_order(table).into_iter().filter(|_| named) {
+            if let DeValue::Table(table) = entry.get_ref()
+                && diagnostics.is_header(entry.span())
+            {
+                let (label, known) = (format!("{of}.{}", short(own)), keys_of_entries());
+                all.push(Headed { of, label, span: entry.span(), table, known, named: false });
+            }
+        }
+    }
+    all
 }
 
 /// Tells of headers that are misspelt.
@@ -201,13 +310,13 @@ fn strangers<'t>(
 /// Where most of what must be there is missing, that is all that is told; true if so.
 fn cut_off(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
     const FEW: usize = 3;
-    let fixed = TABLES.iter().filter(|t| t.required).map(|t| t.name);
-    let needed = fixed.chain(["parts", "supplies", "procedure"]);
-    let missing: Vec<String> = needed
+    let missing: Vec<String> = needed()
         .filter(|t| !top.contains_key(*t) && !misspelt(t, &[top]))
         .map(|t| format!("`[{t}]`"))
         .collect();
-    if missing.len() <= FEW {
+    // Without the last two, the parts are likely to lack their ends too.
+    let last = ["supplies", "procedure"].iter().all(|t| missing.contains(&format!("`[{t}]`")));
+    if missing.len() <= FEW && !last {
         return false;
     }
     diagnostics.add(

@@ -226,6 +226,11 @@ impl<'a> Diagnostics<'a> {
         Some(self.settings.partition_point(|s| *s <= at)).filter(|number| *number > 0)
     }
 
+    /// Whether what stands here begins with a header.
+    pub(crate) fn is_header(&self, span: Range<usize>) -> bool {
+        self.text.get(span).is_some_and(|text| text.starts_with('['))
+    }
+
     /// What stands on a line (from 1), without the spaces around it.
     pub(crate) fn content(&self, line: usize) -> Range<usize> {
         let start = self.line_starts.get(line.saturating_sub(1)).copied().unwrap_or(0);

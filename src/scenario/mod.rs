@@ -40,6 +40,7 @@ mod syntax_words;
 pub mod tables;
 mod unusual;
 mod verbs;
+mod wrong_kind;
 
 pub use mistake::{Mistake, Mistakes};
 pub(crate) use reader::Source;

@@ -41,7 +41,7 @@ pub(crate) fn names(
                     diagnostics.add(
                         item.span(),
                         format!("`{key}` holds {}, but names are wanted", what_is(item.get_ref())),
-                        "write names in quotes, for instance [\"RR\", \"LR\"]",
+                        format!("write names in double quotes, for instance {}", example(key)),
                     );
                     good = false;
                     continue;
@@ -68,11 +68,25 @@ pub(crate) fn names(
             diagnostics.add(
                 node.span(),
                 format!("`{key}` is {}, but a name or a list of names is wanted", what_is(other)),
-                "write names in quotes, for instance [\"RR\", \"LR\"]",
+                format!("write names in double quotes, for instance {}", example(key)),
             );
             None
         }
     }
+}
+
+/// A line that would do for a key that holds names.
+pub(crate) fn example(key: &str) -> String {
+    let value = match key {
+        "chambers" | "outlets" => "[\"primary\", \"secondary\"]",
+        "from" => "\"line RR\"",
+        "to" => "\"tee\"",
+        "bleeders" => "[\"LF inner\", \"LF outer\"]",
+        "first_circuit" => "[\"hose LF\"]",
+        "work_modulator" => "\"unit\"",
+        _ => "[\"RR\", \"LR\"]",
+    };
+    format!("{key} = {value}")
 }
 
 /// Checks that a text can serve as a name. Names are found and told apart by every character, and shown without those

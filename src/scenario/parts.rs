@@ -11,6 +11,7 @@ use super::model::Part;
 use super::names;
 use super::sections::{self, Named, Node, Placed};
 use super::suggest;
+use super::wrong_kind;
 use crate::keys::kind::Called;
 use crate::keys::table::keys_in;
 use crate::keys::words::folded;
@@ -56,11 +57,11 @@ impl RawPart {
     }
 }
 
-fn word(kind: &Kind) -> &'static str {
+pub(super) fn word(kind: &Kind) -> &'static str {
     kind.spec().name
 }
 
-fn keys_of(kind: &Kind) -> Vec<Key> {
+pub(super) fn keys_of(kind: &Kind) -> Vec<Key> {
     keys_in(&mut *kind.clone())
 }
 
@@ -131,7 +132,7 @@ fn text_at<'t>(
             diagnostics.add(
                 node.span(),
                 format!("`{key}` is {}, but a text is wanted", sections::what_is(other)),
-                format!("write for instance `{key} = \"…\"`"),
+                format!("write for instance `{key} = \"tube\"`, with the name of a template below `[like]`"),
             );
             None
         }
@@ -145,6 +146,15 @@ pub(crate) fn kind_at<K>(
     kinds: &'static [K],
     called: fn(&K) -> Called,
 ) -> Option<&'static K> {
+    if let Some(node) = table.get("kind").filter(|n| !matches!(n.get_ref(), DeValue::String(_))) {
+        let words = kinds.iter().map(|k| called(k).name);
+        diagnostics.add(
+            node.span(),
+            format!("`kind` is {}, but a text is wanted", sections::what_is(node.get_ref())),
+            suggest::remedy("", words, "write `kind = \"…\"` with one of these"),
+        );
+        return None;
+    }
     let (word, span) = text_at(diagnostics, table, "kind")?;
     let found = kind_of(word, kinds, called);
     if let Err(wrong) = &found {
@@ -227,8 +237,14 @@ fn templates<'t, 'i>(
             out.push(Template { name, kind: None, table });
             continue;
         }
-        let kind = kind_at(diagnostics, table, Kind::all(), called);
-        if !table.contains_key("kind") {
+        let mut kind = kind_at(diagnostics, table, Kind::all(), called);
+        if let Some((at, wrong)) = kind.and_then(|k| wrong_kind::other_kind(name, table, k)) {
+            diagnostics.add_wrong(at, wrong);
+            kind = None;
+        }
+        if !table.contains_key("kind")
+            && !sections::told_misspelt(diagnostics, table, "a template", (&["kind"], &[]))
+        {
             diagnostics.add(
                 span.clone(),
                 format!("the template `{}` does not say its kind", sections::short(name)),
@@ -341,17 +357,14 @@ fn read_part(
         }
         (false, true) => kind_at(diagnostics, table, Kind::all(), called)?,
         // A misspelt key is told.
-        (false, false) if ["kind", "like"].iter().any(|key| sections::misspelt(key, &[table])) => {
-            let known = ["kind", "like", "from", "to", "bleeders"];
-            let written = sections::in_order(table).into_iter().find(|(name, ..)| {
-                !known.contains(name) && suggest::nearest(name, ["kind", "like"]).is_some()
-            });
-            let (name, at, _) = written?;
-            diagnostics.add(
-                at,
-                format!("a part has no key `{}`", sections::short(name)),
-                suggest::remedy(name, ["kind", "like"], "it says"),
-            );
+        (false, false)
+            if sections::told_misspelt(
+                diagnostics,
+                table,
+                "a part",
+                (&["kind", "like"], &["kind", "like", "from", "to", "bleeders"]),
+            ) =>
+        {
             return None;
         }
         (false, false) => {
@@ -363,6 +376,12 @@ fn read_part(
             return None;
         }
     };
+    if let Some((at, wrong)) =
+        wrong_kind::other_kind(&name.name, table, kind).filter(|_| layers.len() == 1)
+    {
+        diagnostics.add_wrong(at, wrong);
+        return None;
+    }
     let (spec, keys) = (kind.spec(), keys_of(kind));
     let mut known = vec!["kind", "like", "from"];
     if spec.ends == Ends::Through {

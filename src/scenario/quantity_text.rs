@@ -37,6 +37,22 @@ impl Measure {
 /// If the text is no number with a unit of the right dimension, or lies outside the range: what
 /// is wrong and what would be right.
 pub fn parse(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
+    // What is read by dimension alone gives its example; a bore's does not suit a line's length.
+    let (usual, own) =
+        (format!("\"{}\"", bound.dimension.example()), format!("\"{}\"", example(bound)));
+    quantity(text, bound).map_err(|w| Wrong::new(w.what, w.remedy.replace(&usual, &own)))
+}
+
+/// A text that would do for a quantity.
+pub(crate) fn example(bound: &Bound) -> &'static str {
+    match bound.dimension {
+        Dimension::Length if bound.usual.1 > 5.0 => "5 m",
+        Dimension::Length if bound.usual.1 > 0.1 => "0.5 m",
+        d => d.example(),
+    }
+}
+
+fn quantity(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
     if text.len() > LONGEST_TEXT {
         return Err(Wrong::new(
             format!("this text is too long for {}", bound.dimension.word()),
@@ -222,7 +238,7 @@ fn no_unit(written: &str, bound: &Bound) -> Wrong {
     let remedy = match likely.as_slice() {
         [] => format!(
             "write it with the unit that is meant, for instance \"{}\" (units: {})",
-            bound.dimension.example(),
+            example(bound),
             bound.dimension.unit_names()
         ),
         [one] => {
@@ -318,6 +334,14 @@ fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, &str), Wron
     if !number.is_finite() {
         return Err(Wrong::new(format!("`{text}` is no finite number"), instead(dimension)));
     }
+    // A space beside the point: `1 .8 m`.
+    let split = rest.starts_with('.') || (first.ends_with('.') && after_space(text, first));
+    if split && rest.trim_start_matches('.').starts_with(|c: char| c.is_ascii_digit()) {
+        return Err(Wrong::new(
+            format!("`{text}` has a space in its number"),
+            format!("write the number without it: `{first}{rest}`"),
+        ));
+    }
     if rest.starts_with('_') || rest.starts_with(|c: char| c.is_ascii_digit()) {
         return Err(Wrong::new(
             format!("`{text}` is not one number with one unit"),
@@ -325,6 +349,11 @@ fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, &str), Wron
         ));
     }
     Ok((number, rest))
+}
+
+/// Whether a space stands behind the beginning of a text.
+fn after_space(text: &str, beginning: &str) -> bool {
+    text[beginning.len()..].starts_with(char::is_whitespace)
 }
 
 /// Cuts the longest decimal number off the front of a text.
@@ -402,10 +431,14 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<Option<&'sta
             // Of two letters any unit is but one letter away.
             let long = name.chars().count() > 2;
             let remedy = match suggest::nearest(name, known).filter(|_| long) {
-                Some(near) => format!("did you mean `{near}`?"),
+                Some(near) => {
+                    format!("did you mean `{near}`? Units: {}", dimension.unit_names())
+                }
                 None => instead(dimension),
             };
-            Err(Wrong::new(format!("`{name}` is not a unit that is understood"), remedy))
+            let wanted = dimension.word();
+            let what = format!("`{name}` is not a unit that is understood; {wanted} is wanted");
+            Err(Wrong::new(what, remedy))
         }
     }
 }

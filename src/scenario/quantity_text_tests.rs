@@ -84,7 +84,7 @@ fn wrong_ones_say_what_would_be_right() {
             "has no unit",
             "write \"22 inHg\" if that is meant (22 inHg is 74.5 kPa; 22 kPa would be 6.5 inHg)",
         ),
-        ("5 psi", &bounds::TUBE_LENGTH, "is a pressure, but a length", "3.33 mm"),
+        ("5 psi", &bounds::TUBE_LENGTH, "is a pressure, but a length", "\"5 m\""),
         ("-5 m", &bounds::TUBE_LENGTH, "is negative", "1e-3 m to 50 m"),
         ("900 mm", &bounds::TUBE_BORE, "too large", "0.5 mm to 25 mm"),
         ("9 in", &bounds::TUBE_BORE, "9 in is too large", "0.01969 in to 0.9842 in"),

@@ -56,6 +56,7 @@ pub(crate) fn in_order<'t, 'i>(
 pub(crate) fn what_is(value: &DeValue<'_>) -> &'static str {
     match value {
         DeValue::String(_) => "a text",
+        DeValue::Float(f) if f.as_str().contains(['n', 'f']) => "a word without quotes",
         DeValue::Integer(_) | DeValue::Float(_) => "a number",
         DeValue::Boolean(_) => "true or false",
         DeValue::Datetime(_) => "a date",
@@ -85,6 +86,27 @@ pub(crate) fn refuse_unknown(
             diagnostics.add(span, format!("{place} has no key `{}`", short(name)), remedy);
         }
     }
+}
+
+/// Tells of a key that is one of `wanted` misspelt; true if there is one that is not among `others`.
+pub(crate) fn told_misspelt(
+    diagnostics: &mut Diagnostics<'_>,
+    table: &DeTable<'_>,
+    place: &str,
+    (wanted, others): (&[&str], &[&str]),
+) -> bool {
+    let near = |name: &str| {
+        !others.contains(&name) && suggest::nearest(name, wanted.iter().copied()).is_some()
+    };
+    let Some((name, at, _)) = in_order(table).into_iter().find(|(name, ..)| near(name)) else {
+        return false;
+    };
+    diagnostics.add(
+        at,
+        format!("{place} has no key `{}`", short(name)),
+        suggest::remedy(name, wanted.iter().copied(), "it says"),
+    );
+    true
 }
 
 /// A name cut to what a message can hold.
@@ -195,7 +217,7 @@ pub(crate) fn example(key: &Key) -> String {
         Form::Word(words) => format!("\"{}\"", words.first().copied().unwrap_or("…")),
         Form::Flag => "true".to_owned(),
         Form::Count(least, _) => least.to_string(),
-        Form::Names => "[\"…\"]".to_owned(),
+        Form::Names => return format!("`{}`", names::example(key.name)),
     };
     format!("`{} = {value}`", key.name)
 }

@@ -53,6 +53,9 @@ pub(crate) fn read_supplies(
             continue;
         };
         if !table.contains_key("kind") {
+            if sections::told_misspelt(diagnostics, table, "a supply", (&["kind"], &[])) {
+                continue;
+            }
             diagnostics.add(
                 span,
                 format!("supply `{}` does not say its kind", name.name),

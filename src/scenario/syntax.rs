@@ -24,7 +24,13 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Er
         diagnostics.add_wrong(place(first), syntax_words::told(Slip::TooDeep));
         return true;
     }
+    let last = errors.iter().map(|e| diagnostics.line_in_text(place(e).start)).max();
     let lonely = line_slips::lonely(text);
+    let open = lonely.last().map(|l| diagnostics.line_in_text(l.span.start));
+    if let Some(wrong) = cut_off(diagnostics, text, last.max(open)) {
+        diagnostics.add_wrong(diagnostics.end(), wrong);
+        return true;
+    }
     let swallowing = lonely.iter().find(|l| l.swallows);
     let mut told = 0;
     for e in sorted {
@@ -52,6 +58,24 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Er
     true
 }
 
+/// Where the last line of the file can't be read and what should follow is not there.
+fn cut_off(diagnostics: &Diagnostics<'_>, text: &str, line: Option<usize>) -> Option<Wrong> {
+    let end = diagnostics.line_in_text(diagnostics.end().start);
+    if line.is_none_or(|line| line < end) {
+        return None;
+    }
+    let missing = misplaced::missing_tables(text);
+    let (first, last) = (missing.first()?, missing.last()?);
+    let are = match missing.len() {
+        1 => format!("the table {first} is missing"),
+        n => format!("the tables {} and {last} are missing", missing[..n - 1].join(", ")),
+    };
+    Some(Wrong::new(
+        format!("the file ends here, in the middle of an entry, and {are}"),
+        "is it cut off? Get the whole of it, or finish this line and add what is missing below it",
+    ))
+}
+
 fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
     let at = e.span().map_or(0, |s| s.start);
     let slip = syntax_words::slip(e.message());
@@ -60,6 +84,9 @@ fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
     let stray = text.get(at..).and_then(|t| t.chars().next());
     if stray.is_some_and(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
         return syntax_words::told(Slip::Character);
+    }
+    if let Some(wrong) = split_name(line) {
+        return wrong;
     }
     let special = match slip {
         Slip::Twice => Some(twice(diagnostics, text, e)),
@@ -128,6 +155,27 @@ fn twice(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
         _ => "keep one of the two, or give one another name".to_owned(),
     };
     Wrong::new(format!("`{}` stands twice{place}{first}", super::sections::short(name)), remedy)
+}
+
+/// What to write where an `=` stands within a name: `re_pu=mp_below = …`.
+fn split_name(line: &str) -> Option<Wrong> {
+    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-');
+    line.match_indices('=').find_map(|(at, _)| {
+        let (before, after) = (&line[..at], &line[at + 1..]);
+        let left = before.rsplit(|c| !plain(c)).next().filter(|l| !l.is_empty())?;
+        let right = after.split(|c| !plain(c)).next().filter(|r| !r.is_empty())?;
+        let rest = after[right.len()..].trim_start().strip_prefix('=')?;
+        let quoted = before.matches('"').count() % 2 == 1;
+        if quoted || rest.starts_with('=') {
+            return None;
+        }
+        let name = format!("{left}{right}");
+        let meant = misplaced::known_key(&name).unwrap_or(&name);
+        Some(Wrong::new(
+            format!("an `=` stands in the middle of the name `{left}={right}`"),
+            format!("delete it: write {meant} = …"),
+        ))
+    })
 }
 
 /// The value around a place of a line, if it stands without quotes and is neither a number nor true or false.

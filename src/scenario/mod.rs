@@ -7,6 +7,7 @@
 
 mod amounts;
 mod consistency;
+mod derived;
 mod graph;
 mod joints;
 pub mod limits;
@@ -33,6 +34,7 @@ mod supplies;
 mod syntax;
 pub mod tables;
 mod unusual;
+pub mod vehicle_kind;
 mod verbs;
 
 pub use mistake::{Mistake, Mistakes};

@@ -7,6 +7,7 @@ use std::path::Path;
 use toml::de::{DeTable, DeValue};
 
 use super::consistency;
+use super::derived;
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS};
@@ -138,8 +139,10 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     let mut new = read_table(diagnostics, top, &tables::NEW_FLUID);
     water_of_the_family(&mut old.section, true);
     water_of_the_family(&mut new.section, false);
+    derived::water(diagnostics, &mut old);
     let mut reservoir = read_table(diagnostics, top, &tables::RESERVOIR);
-    let master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
+    let mut master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
+    derived::chambers(diagnostics, &vehicle, &mut master);
     let clear_hose = read_table(diagnostics, top, &tables::CLEAR_HOSE);
     let (parts, whole) = parts::read_parts(diagnostics, top.get("like"), top.get("parts"));
     if !top.contains_key("parts") {
@@ -182,6 +185,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
         outlets.values.insert("outlets", Value::Names(names));
         outlets.written.defaulted.push("outlets");
     }
+    derived::marks(diagnostics, &vehicle, &mut reservoir);
     let mut procedure =
         steps::read_procedure(diagnostics, top.get("procedure"), &reservoir.section);
 

@@ -1,11 +1,12 @@
 //! The fixed tables of a scenario file, but for those of the fluids ([`crate::fluid::declared`]).
 
+pub use super::vehicle_kind::{Split, VehicleKind};
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::LeftOut::{Absent, Required, Rule, Text};
 use crate::keys::bounds::{
-    COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_CHAMBER,
-    OLD_FRACTION, PAD_WEAR, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE, THRESHOLD, WATCHED,
-    WATER,
+    COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_BORE,
+    MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE,
+    THRESHOLD, WATCHED, WATER,
 };
 use crate::keys::table::table;
 use crate::keys::worded::worded;
@@ -69,22 +70,6 @@ worded! {
 }
 
 worded! {
-    /// How the circuits are split, as in DIN 74000.
-    pub enum Split {
-        /// One circuit an axle.
-        II = "II",
-        /// Diagonal.
-        X = "X",
-        /// One circuit for all wheels, one for the front.
-        HI = "HI",
-        /// The front and one rear wheel in each.
-        LL = "LL",
-        /// All wheels in each.
-        HH = "HH",
-    }
-}
-
-worded! {
     /// Whether the brakes have an accumulator.
     pub enum Accumulator {
         /// They have none.
@@ -111,6 +96,8 @@ table! {
         pub temperature: Quantity [&TEMPERATURE] = Text("20 °C");
         /// Side of the steering wheel as seen from the driver's seat.
         pub steering: Side = Text("left");
+        /// What kind of vehicle it is: tells brim, compartments and chambers where they are left out, and the card its words.
+        pub kind: Option<VehicleKind> = Absent;
         /// How the circuits are split, as in DIN 74000; for reports only.
         pub split: Option<Split> = Absent;
         /// Wear of pads and shoes, 0 % new to 100 % worn out; it moves fluid from the reservoir into the calipers.
@@ -131,7 +118,7 @@ table! {
     pub struct Reservoir {
         /// Outlets, one compartment each, named after the chambers they feed; a single outlet feeds all, and a further one is where a part starts from (a clutch's feed hose). Absent: one for each chamber of the master cylinder.
         pub outlets: Vec<String> = Absent;
-        /// Volume of each compartment below the dividing wall; needed with two or more outlets.
+        /// Volume of each compartment below the dividing wall; needed with two or more outlets, unless the kind of vehicle tells it.
         pub compartment: Option<Quantity> [&COMPARTMENT] = Absent;
         /// Fluid in the whole reservoir at the start.
         pub level: Quantity [&LEVEL] = Required;
@@ -142,7 +129,7 @@ table! {
         /// Volume up to the MAX mark.
         pub max: Quantity [&MARK] = Required;
         /// Volume up to the brim.
-        pub brim: Quantity [&bounds::RESERVOIR] = Required;
+        pub brim: Quantity [&bounds::RESERVOIR] = Rule("by kind of vehicle: 1.3 times MAX, on a motorcycle 1.08");
         /// Height of the fluid's surface above the ground.
         pub height: Quantity [&HEIGHT] = Text("0.9 m");
         /// Water in it at the start; absent, that of its old and of new fluid, each by its share.
@@ -157,9 +144,11 @@ table! {
     /// source.
     pub struct MasterCylinder {
         /// Names of its chambers, for instance primary and secondary.
-        pub chambers: Vec<String> = Required;
+        pub chambers: Vec<String> = Rule("by kind of vehicle");
         /// Volume of each chamber.
-        pub volume: Quantity [&MASTER_CHAMBER] = Required;
+        pub volume: Quantity [&MASTER_CHAMBER] = Rule("from its bore and the stroke by kind of vehicle");
+        /// Its bore, in place of `volume`.
+        pub bore: Option<Quantity> [&MASTER_BORE] = Absent;
         /// Bore of the compensating port.
         pub compensating_port: Quantity [&PORT_BORE] = Text("0.7 mm");
         /// Pressure difference at which fluid begins to pass the cup.
@@ -170,6 +159,8 @@ table! {
         pub mixing: Mixing;
         /// Water in the chambers at the start; absent, that of the old fluid.
         pub water: Option<Quantity> [&WATER] = Absent;
+        /// Whether it was replaced and filled with new fluid; figures hold once the air is out of it.
+        pub replaced: bool = Absent;
     }
 }
 

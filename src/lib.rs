@@ -78,6 +78,7 @@ pub mod transport;
 
 pub mod job;
 
+pub mod describe;
 pub mod study;
 
 #[cfg(feature = "pictures")]

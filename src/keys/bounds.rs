@@ -107,6 +107,10 @@ bounds! {
     PISTON = "piston diameter", Length, 5.0 * MM => 150.0 * MM, usual 20.0 * MM => 75.0 * MM;
     /// Bore of a master cylinder, m.
     MASTER_BORE = "master cylinder bore", Length, 5.0 * MM => 60.0 * MM, usual 9.0 * MM => 45.0 * MM;
+    /// Distance of the axles, m.
+    WHEELBASE = "wheelbase", Length, 0.5 => 8.0, usual 1.2 => 5.0;
+    /// Distance of the wheels of an axle, m.
+    TRACK = "track width", Length, 0.5 => 3.0, usual 1.1 => 2.1;
     /// Time since the fluid was last changed, s.
     AGE = "age", Time, 0.0 => 50.0 * YEAR, usual 0.0 => 15.0 * YEAR;
     /// Fluid in a wheel cylinder, m³.

@@ -17,6 +17,8 @@ worded! {
         FrontOpposed = "front opposed",
         /// At a rear wheel, with pistons on both sides of the disc.
         RearOpposed = "rear opposed",
+        /// At a rear wheel, with the parking brake's mechanism in the piston.
+        RearParkingBrake = "rear with parking brake",
         /// On a motorcycle.
         Motorcycle = "motorcycle",
     }

@@ -67,6 +67,8 @@ impl Behind {
             // Pistons on one side come out for both pads, those on both sides for one each.
             Fitted::Front => car(18.0),
             Fitted::Rear => car(14.0),
+            // Its mechanism stands in fluid.
+            Fitted::RearParkingBrake => Self { passages_m3: (3.2 * ML, 0.9 * ML), ..car(14.0) },
             Fitted::FrontOpposed => car(9.0),
             Fitted::RearOpposed => car(7.0),
             Fitted::Motorcycle => {

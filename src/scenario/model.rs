@@ -1,7 +1,7 @@
 //! The scenario as the rest of the house receives it: checked, complete, SI.
 
 use super::procedure::Procedure;
-use super::tables::{ClearHose, MasterCylinder, Reservoir, Vehicle};
+use super::tables::{AsDescribed, ClearHose, MasterCylinder, Reservoir, Vehicle};
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::{Read, Role, Written};
 use crate::{parts, supply};
@@ -14,6 +14,8 @@ pub struct Tables {
     pub title: String,
     /// Name of the file it came from (as given by the caller), or `-`.
     pub file: String,
+    /// `[described]`: the answers it was made of, if it was.
+    pub described: Read<AsDescribed>,
     /// `[vehicle]`: temperature, pad wear, pressure limit, split, steering side.
     pub vehicle: Read<Vehicle>,
     /// `[old_fluid]`: what is in the circuit.

@@ -128,6 +128,7 @@ fn is_blank(text: &str) -> bool {
 fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) -> Option<Tables> {
     sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP);
     let title = read_title(diagnostics, top);
+    let described = read_table(diagnostics, top, &tables::DESCRIBED);
     let vehicle = read_table(diagnostics, top, &tables::VEHICLE);
     let mut old = read_table(diagnostics, top, &tables::OLD_FLUID);
     if old.spans.contains_key("water") {
@@ -216,6 +217,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     let mut tables = Tables {
         title: title?,
         file: file.to_owned(),
+        described: described.section.into_table(),
         vehicle: vehicle.section.into_table(),
         old_fluid: old.section.into_table(),
         new_fluid: new.section.into_table(),

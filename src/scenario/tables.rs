@@ -55,9 +55,16 @@ pub static CLEAR_HOSE: Fixed = fixed::<ClearHose>(
     "The clear hose the technician watches, and when it counts as clean.",
 );
 
+/// `[described]`.
+pub static DESCRIBED: Fixed = fixed::<AsDescribed>(
+    "described",
+    false,
+    "The answers that `describe` made the scenario of.",
+);
+
 /// Every fixed table but `[procedure]`, in the order in which the data flows.
-pub static TABLES: [&Fixed; 6] =
-    [&VEHICLE, &OLD_FLUID, &NEW_FLUID, &RESERVOIR, &MASTER_CYLINDER, &CLEAR_HOSE];
+pub static TABLES: [&Fixed; 7] =
+    [&DESCRIBED, &VEHICLE, &OLD_FLUID, &NEW_FLUID, &RESERVOIR, &MASTER_CYLINDER, &CLEAR_HOSE];
 
 worded! {
     /// Side of the steering wheel.
@@ -110,6 +117,14 @@ table! {
         pub by_wire: bool = Text("false");
         /// Free text.
         pub note: Option<String> = Absent;
+    }
+}
+
+table! {
+    /// `[described]`.
+    pub struct AsDescribed {
+        /// Each known answer as `id = answer`; they tell which values are still guesses.
+        pub answers: Vec<String> = Absent;
     }
 }
 
@@ -209,6 +224,7 @@ table! {
 /// The keys of `[reservoir]` and the like that stand at the top of the file.
 pub(crate) const TOP: &[&str] = &[
     "title",
+    "described",
     "vehicle",
     "old_fluid",
     "new_fluid",

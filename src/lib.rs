@@ -58,7 +58,7 @@
 pub mod measures;
 pub mod portable;
 
-pub use circuit::{Scenario, read, read_bytes, read_file};
+pub use circuit::{Scenario, read, read_bytes, read_bytes_with, read_file, read_with};
 
 pub mod keys;
 

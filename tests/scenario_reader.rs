@@ -7,7 +7,7 @@ mod cars;
 
 use cars::{HATCHBACK as CAR, read};
 use farwheel::keys::table::keys_in;
-use farwheel::keys::{Form, LeftOut, Spread, bounds, keys_of};
+use farwheel::keys::{Form, LeftOut, Place, Spread, bounds, keys_of};
 use farwheel::parts::{self, Kind};
 use farwheel::scenario::procedure::Action;
 use farwheel::scenario::{self, tables};
@@ -61,8 +61,8 @@ fn the_hatchback_is_read_as_written() {
     assert!(matches!(&s.procedure.steps[0].action, Action::RePump { .. }));
     assert_eq!(opened, ["RR", "LR", "RF", "LF"]);
     let line_of = |key: &str| CAR.lines().position(|l| l.starts_with(key)).map(|i| i + 1);
-    assert_eq!(Some(s.procedure.steps[1].line), line_of("open"));
-    assert_eq!(Some(line.written.line), line_of("\"line RR\""));
+    assert_eq!(Some(s.procedure.steps[1].line), line_of("open").map(Place::Line));
+    assert_eq!(Some(line.written.line), line_of("\"line RR\"").map(Place::Line));
 }
 
 #[test]

@@ -15,7 +15,7 @@ use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{CleanState, Record};
-use farwheel::keys::quantity::Quantity;
+use farwheel::keys::{Place, Quantity};
 use farwheel::scenario::model::Tables;
 use farwheel::scenario::procedure::{Action, Step};
 use geometry::ORIGINS;
@@ -47,7 +47,7 @@ fn syringed(scenario: Scenario) -> Scenario {
         Action::TopUp { to: Quantity::known(level) },
     ];
     changed(scenario, |s| {
-        s.procedure.steps.splice(0..0, steps.map(|action| Step { line: 0, action }));
+        s.procedure.steps.splice(0..0, steps.map(|action| Step { line: Place::Nowhere, action }));
         s.title.push_str(", syringed");
     })
 }

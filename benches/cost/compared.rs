@@ -8,7 +8,7 @@ use super::volumes::{Mesh, Order, Run, open};
 use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::keys::quantity::Quantity;
+use farwheel::keys::{Place, Quantity};
 use farwheel::scenario::procedure::{Action, Step};
 use farwheel::transport::lanes::Lanes;
 use std::time::Duration;
@@ -84,7 +84,7 @@ impl Case {
             let below = wall * r.outlets.len().max(2) as f64;
             let leave = Quantity::known(below + 0.02 * (level - below));
             let by_hand = [Action::Syringe { leave }, Action::TopUp { to: Quantity::known(level) }];
-            let steps = by_hand.map(|action| Step { line: 0, action });
+            let steps = by_hand.map(|action| Step { line: Place::Nowhere, action });
             procedure.steps.splice(0..0, steps);
         }
         let scenario = scenario.with_procedure(procedure);

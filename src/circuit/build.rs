@@ -8,8 +8,7 @@ use super::modulator::Modulator;
 use super::species::{Group, Tag};
 use super::{Bleeder, Circuit, Filling, Link, Node, paths};
 use crate::fluid::blend::{Fluid, mixed_water_percent};
-use crate::keys::Quantity;
-use crate::keys::Role;
+use crate::keys::{Place, Quantity, Role};
 use crate::parts::Built;
 use crate::parts::chamber::Chamber;
 use crate::parts::contents::Contents;
@@ -21,8 +20,8 @@ use std::fmt;
 /// A circuit that cannot be built from the parts given.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct BuildError {
-    /// Line of the scenario file (0 if built in code).
-    pub line: usize,
+    /// Where in the scenario.
+    pub line: Place,
     /// What is wrong.
     pub what: String,
     /// What would be right.
@@ -31,13 +30,16 @@ pub struct BuildError {
 
 impl fmt::Display for BuildError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "line {}: {}: {}", self.line, self.what, self.remedy)
+        if self.line != Place::Nowhere {
+            write!(f, "{}: ", self.line)?;
+        }
+        write!(f, "{}: {}", self.what, self.remedy)
     }
 }
 
 impl std::error::Error for BuildError {}
 
-fn error(line: usize, what: String, remedy: &str) -> BuildError {
+fn error(line: Place, what: String, remedy: &str) -> BuildError {
     BuildError { line, what, remedy: remedy.to_owned() }
 }
 
@@ -82,7 +84,7 @@ impl Circuit {
                 .parts
                 .iter()
                 .find(|p| p.bleeders.contains(&bleeder))
-                .map_or(0, |p| p.written.line);
+                .map_or(Place::Nowhere, |p| p.written.line);
             error(
                 line,
                 format!("no path leads from the reservoir to the bleeder \"{bleeder}\""),

@@ -17,7 +17,7 @@ use modulator::Modulator;
 use species::{Group, Tag};
 
 pub use build::BuildError;
-pub use reading::{read, read_bytes, read_file};
+pub use reading::{read, read_bytes, read_bytes_with, read_file, read_with};
 pub use scenario::Scenario;
 
 /// Index of the reservoir among the nodes.

@@ -1,7 +1,7 @@
 //! `check`: looks a scenario over without simulating anything.
 
 use super::delivery::{Delivery, Files};
-use super::options::Showing;
+use super::options::{Settings, Showing};
 use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::shipped;
@@ -24,8 +24,10 @@ pub(super) struct Check {
     #[arg(required_unless_present = "shipped")]
     scenario: Option<PathBuf>,
     /// List the shipped scenarios, or print the one of this name, to start a file of one's own from
-    #[arg(long, value_name = "NAME", num_args = 0..=1, conflicts_with_all = ["scenario", "json", "supply", "quiet"])]
+    #[arg(long, value_name = "NAME", num_args = 0..=1, conflicts_with_all = ["scenario", "json", "supply", "quiet", "set"])]
     shipped: Option<Option<PathBuf>>,
+    #[command(flatten)]
+    settings: Settings,
     #[command(flatten)]
     showing: Showing,
     /// Look at the flow under this supply of the scenario instead of the one its procedure names
@@ -46,7 +48,7 @@ impl Check {
         let delivery = Delivery { showing: &self.showing, files: &Files::default(), output: None };
         delivery.look_over::<CheckReport>(&[scenario])?;
         let options = Options { supply: self.supply.clone(), ..Options::default() };
-        let source = Source::read(scenario)?;
+        let source = Source::read(scenario, &self.settings.set)?;
         let asked = json!({"verb": "check", "supply": options.supply});
         let answer = job::check(&source.scenario, &options)?;
         delivery.deliver(&answer, &Origin::of(&source, &asked))

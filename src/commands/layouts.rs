@@ -1,7 +1,7 @@
 //! `layouts`: several scenarios side by side, far wheel first and near wheel first.
 
 use super::delivery::{Delivery, Files};
-use super::options::{Computing, Showing};
+use super::options::{Computing, Settings, Showing};
 use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
@@ -18,6 +18,8 @@ pub(super) struct Layouts {
     /// Scenario files, or names of shipped scenarios; one may be - for standard input
     #[arg(value_name = "SCENARIO", required = true)]
     scenarios: Vec<PathBuf>,
+    #[command(flatten)]
+    settings: Settings,
     #[command(flatten)]
     showing: Showing,
     #[command(flatten)]
@@ -49,7 +51,7 @@ impl Layouts {
         }
         let (mut sources, mut told) = (Vec::new(), Vec::new());
         for path in &self.scenarios {
-            match Source::read(path) {
+            match Source::read(path, &self.settings.set) {
                 Ok(source) => sources.push(source),
                 Err(Failure::Unusable(why)) => told.push(why),
                 Err(other) => return Err(other),

@@ -16,6 +16,17 @@ use std::path::PathBuf;
 pub(super) struct Input {
     /// Scenario file, or the name of a shipped scenario; - reads standard input
     pub scenario: PathBuf,
+    #[command(flatten)]
+    settings: Settings,
+}
+
+/// What is set over the values of the file.
+#[derive(Debug, Args)]
+pub(super) struct Settings {
+    /// Set a value over the one in the scenario, or one that it leaves out, for instance "reservoir.level=130 mL" or
+    /// 'parts."line RR".length=6 m'; may be given several times
+    #[arg(long, value_name = "KEY=VALUE")]
+    pub set: Vec<String>,
 }
 
 impl Input {
@@ -24,7 +35,7 @@ impl Input {
     /// # Errors
     /// As [`Source::read`].
     pub(super) fn read(&self) -> Result<Source, Failure> {
-        Source::read(&self.scenario)
+        Source::read(&self.scenario, &self.settings.set)
     }
 }
 

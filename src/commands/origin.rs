@@ -2,7 +2,7 @@
 
 use super::source::Source;
 use serde::Serialize;
-use serde_json::Value;
+use serde_json::{Value, json};
 use sha2::{Digest as _, Sha256};
 
 /// Which scenario and which options an answer comes of. Not the program's commit: the same question to another build
@@ -13,6 +13,9 @@ pub(super) struct Origin {
     scenario_sha256: OfScenario,
     /// Of the options that change the answer, as docs/verbs.md writes them.
     options_sha256: String,
+    /// What was set over the scenario's values, as given.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    set: Vec<String>,
 }
 
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -42,7 +45,7 @@ impl Origin {
     /// Of one scenario. `options` hold the verb and each option of it that changes the answer, in a fixed order.
     pub(super) fn of(source: &Source, options: &Value) -> Self {
         let scenario_sha256 = OfScenario::One(sha256(&source.bytes));
-        Self { scenario_sha256, options_sha256: sha256(options.to_string().as_bytes()) }
+        Self::new(scenario_sha256, options, &source.scenario.set)
     }
 
     /// Of several.
@@ -52,7 +55,17 @@ impl Origin {
             sha256: sha256(&source.bytes),
         };
         let scenario_sha256 = OfScenario::Several(sources.iter().map(of).collect());
-        Self { scenario_sha256, options_sha256: sha256(options.to_string().as_bytes()) }
+        // The same over each of them.
+        Self::new(scenario_sha256, options, sources.first().map_or(&[], |s| &s.scenario.set))
+    }
+
+    fn new(scenario_sha256: OfScenario, options: &Value, set: &[String]) -> Self {
+        let mut options = options.clone();
+        if !set.is_empty() {
+            options["set"] = json!(set);
+        }
+        let options_sha256 = sha256(options.to_string().as_bytes());
+        Self { scenario_sha256, options_sha256, set: set.to_vec() }
     }
 
     /// The answer as JSON is to have it.

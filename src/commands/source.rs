@@ -19,17 +19,19 @@ pub(super) struct Source {
 }
 
 impl Source {
-    /// Reads and checks a scenario: `-` is standard input, and what is no file may be the name of a shipped one.
+    /// Reads and checks a scenario with values set over its own: `-` is standard input, and what is no file may be
+    /// the name of a shipped one.
     ///
     /// # Errors
     /// Every mistake in it, or why it cannot be read.
-    pub(super) fn read(path: &Path) -> Result<Self, Failure> {
+    pub(super) fn read(path: &Path, set: &[String]) -> Result<Self, Failure> {
         let unusable = |m: Mistakes| Failure::Unusable(mistakes::render(&m, true));
         let bytes = match path == Path::new("-") {
             true => Cow::Owned(standard_input()?),
             false => file_or_shipped(path).map_err(unusable)?,
         };
-        let scenario = crate::read_bytes(&bytes, &path.display().to_string()).map_err(unusable)?;
+        let name = path.display().to_string();
+        let scenario = crate::read_bytes_with(&bytes, &name, set).map_err(unusable)?;
         Ok(Self { scenario, bytes })
     }
 

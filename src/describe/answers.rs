@@ -76,7 +76,11 @@ impl Answers {
     /// Each known answer as `id = answer`, in the order of the questions.
     pub fn written(&self) -> Vec<String> {
         let known = |q: &&Question| Some((q.id, self.known(q.id)?));
-        QUESTIONS.iter().filter_map(|q| known(&q)).map(|(id, text)| format!("{id} = {text}")).collect()
+        QUESTIONS
+            .iter()
+            .filter_map(|q| known(&q))
+            .map(|(id, text)| format!("{id} = {text}"))
+            .collect()
     }
 
     /// Answers as [`Self::written`] gives them.

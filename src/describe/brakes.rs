@@ -20,7 +20,8 @@ fn on_a_side(number: u32) -> f64 {
 /// the vehicle needs the same brake force whatever the caliper.
 pub(super) fn front(answers: &Answers) -> Pistons {
     let usual = kind(answers).usual().front_pistons;
-    let number = answers.known("front_caliper").and_then(|n| n.parse().ok()).unwrap_or(usual.number);
+    let number =
+        answers.known("front_caliper").and_then(|n| n.parse().ok()).unwrap_or(usual.number);
     let alike = usual.diameter_m * (on_a_side(usual.number) / on_a_side(number)).sqrt();
     let diameter_m = answers.quantity("front_piston").map_or(alike, |q| q.value);
     Pistons { number, diameter_m }

@@ -39,14 +39,18 @@ pub fn describe(answers: &Answers) -> Result<Described, Wrong> {
     // What it holds tells how much to load and where to stop: so it is written twice, the first time without either.
     let first = write(answers, None);
     let scenario = crate::circuit::read(&first.0, "described.toml").map_err(|m| {
-        let first = m.list.first().map_or_else(String::new, |m| format!("{}: {}", m.what, m.remedy));
+        let first =
+            m.list.first().map_or_else(String::new, |m| format!("{}: {}", m.what, m.remedy));
         Wrong::new(format!("no car comes of these answers: {first}"), "change one of them")
     })?;
     if let Some(part) = answers.known("replaced") {
         let known = scenario.parts.iter().map(|p| p.name.as_str());
         if !known.clone().any(|name| name == part) {
             let remedy = crate::scenario::suggest::remedy(part, known, "parts");
-            return Err(Wrong::new(format!("there is no part `{}`", crate::scenario::short(part)), remedy));
+            return Err(Wrong::new(
+                format!("there is no part `{}`", crate::scenario::short(part)),
+                remedy,
+            ));
         }
     }
     let (text, marks) = write(answers, Some(to_ml(scenario.circuit().capacity_m3())));
@@ -102,12 +106,23 @@ fn vehicle(answers: &Answers, out: &mut Lines) {
         out.line(&format!("steering = {}", quoted(answers.known("steering").unwrap_or("left"))));
         if let Some(split) = split(answers) {
             let known = matches!(answers.known("split"), Some("front/rear" | "diagonal"));
-            out.marked(&format!("split = {}", quoted(split.words())), read_or(known, "usual for its kind"));
+            out.marked(
+                &format!("split = {}", quoted(split.words())),
+                read_or(known, "usual for its kind"),
+            );
         }
     }
     match answers.quantity("temperature") {
-        Some(q) => out.marked(&format!("temperature = {}", as_answered(answers, "temperature", q, to_celsius(q.value), "°C", 2.0)), Mark::Read),
-        None => out.marked("temperature = \"20 °C ± 8 °C\"", guessed("a bay between winter and summer")),
+        Some(q) => out.marked(
+            &format!(
+                "temperature = {}",
+                as_answered(answers, "temperature", q, to_celsius(q.value), "°C", 2.0)
+            ),
+            Mark::Read,
+        ),
+        None => {
+            out.marked("temperature = \"20 °C ± 8 °C\"", guessed("a bay between winter and summer"))
+        }
     }
     if let Some(limit) = answers.known("limit") {
         out.marked(&format!("gauge_limit = {}", quoted(limit)), Mark::Read);
@@ -115,7 +130,14 @@ fn vehicle(answers: &Answers, out: &mut Lines) {
 }
 
 /// A value as it was answered, with a spread if none was said.
-fn as_answered(answers: &Answers, id: &str, q: Quantity, value: f64, unit: &str, half: f64) -> String {
+fn as_answered(
+    answers: &Answers,
+    id: &str,
+    q: Quantity,
+    value: f64,
+    unit: &str,
+    half: f64,
+) -> String {
     match (q.spread, answers.known(id)) {
         (Some(_), Some(text)) => quoted(text),
         _ => within(value, unit, half),
@@ -125,21 +147,33 @@ fn as_answered(answers: &Answers, id: &str, q: Quantity, value: f64, unit: &str,
 fn fluids(answers: &Answers, out: &mut Lines) {
     let grade = answers.known("grade").unwrap_or("DOT 4");
     out.line("[old_fluid]");
-    out.marked(&format!("grade = {}", quoted(grade)), read_or(answers.known("grade").is_some(), "what most systems hold"));
-    if let (Some(tester), Some(shows)) = (answers.known("tester").filter(|t| *t != "none"), answers.known("tested")) {
+    out.marked(
+        &format!("grade = {}", quoted(grade)),
+        read_or(answers.known("grade").is_some(), "what most systems hold"),
+    );
+    if let (Some(tester), Some(shows)) =
+        (answers.known("tester").filter(|t| *t != "none"), answers.known("tested"))
+    {
         let at = answers.known("tested_at");
-        let degrees = crate::scenario::quantity_text::parse(shows, &crate::keys::bounds::WATER).is_err();
+        let degrees =
+            crate::scenario::quantity_text::parse(shows, &crate::keys::bounds::WATER).is_err();
         let key = if degrees { "tested_boiling" } else { "tested_water" };
         out.marked(&format!("{key} = {}", quoted(shows)), Mark::Read);
         out.line(&format!("tester = {}", quoted(tester)));
-        out.marked(&format!("tested_at = {}", quoted(at.unwrap_or("reservoir"))), read_or(at.is_some(), "where most are dipped"));
+        out.marked(
+            &format!("tested_at = {}", quoted(at.unwrap_or("reservoir"))),
+            read_or(at.is_some(), "where most are dipped"),
+        );
     }
     if let Some(age) = answers.known("age") {
         out.marked(&format!("age = {}", quoted(age)), Mark::Read);
     }
     out.line("[new_fluid]");
     let known = answers.known("new_grade");
-    out.marked(&format!("grade = {}", quoted(known.unwrap_or(grade))), read_or(known.is_some(), "as the old"));
+    out.marked(
+        &format!("grade = {}", quoted(known.unwrap_or(grade))),
+        read_or(known.is_some(), "as the old"),
+    );
 }
 
 /// `[reservoir]`; what is in it, mL.
@@ -170,9 +204,15 @@ fn reservoir(answers: &Answers, out: &mut Lines) -> f64 {
         (None, _) => guessed(why),
     };
     out.marked(&format!("level = {}", within(level, "mL", spread)), mark);
-    out.marked(&format!("min = \"{} mL\"", figure(min)), guessed(&format!("{} of MAX", usual.min_of_max)));
+    out.marked(
+        &format!("min = \"{} mL\"", figure(min)),
+        guessed(&format!("{} of MAX", usual.min_of_max)),
+    );
     let why = format!("{of_taken_up} times what the brakes take up as pads wear");
-    out.marked(&format!("max = {}", share(max, "mL", of_max)), if read.is_some() { Mark::Read } else { guessed(&why) });
+    out.marked(
+        &format!("max = {}", share(max, "mL", of_max)),
+        if read.is_some() { Mark::Read } else { guessed(&why) },
+    );
     out.marked(&format!("height = \"{} m\"", usual.reservoir_m), guessed("usual for its kind"));
     level
 }
@@ -228,7 +268,9 @@ fn supplies(answers: &Answers, out: &mut Lines, holds_ml: Option<f64>) {
     };
     let known = answers.known("gauge").is_some() && answers.known("loaded").is_some();
     let mark = match supply {
-        "pressure bleeder" => read_or(known, "15 psi unless the maker allows less, and enough to load"),
+        "pressure bleeder" => {
+            read_or(known, "15 psi unless the maker allows less, and enough to load")
+        }
         _ => read_or(answers.known("supply").is_some(), "the usual tool"),
     };
     out.marked(&format!("\"{supply}\" = {{ kind = \"{supply}\"{more} }}"), mark);
@@ -240,7 +282,12 @@ fn gauge_pa(answers: &Answers) -> f64 {
     answers.quantity("gauge").map_or((15.0 * PSI).min(limit), |q| q.value)
 }
 
-fn procedure(answers: &Answers, out: &mut Lines, layout: &Layout<'_>, (level_ml, holds_ml): (f64, Option<f64>)) {
+fn procedure(
+    answers: &Answers,
+    out: &mut Lines,
+    layout: &Layout<'_>,
+    (level_ml, holds_ml): (f64, Option<f64>),
+) {
     out.line("[procedure]");
     let supply = supply_of(answers);
     out.line(&format!("supply = {}", quoted(supply)));

@@ -82,7 +82,11 @@ impl<'a> Layout<'a> {
         let less = if unit < 1.0 { ", times 0.85 behind the unit" } else { "" };
         if self.in_front(wheel) {
             let of_track = if near { 0.55 } else { 1.25 };
-            return (unit * of_track * t, FRONT_LINE, format!("{of_track} of the track width{less}"));
+            return (
+                unit * of_track * t,
+                FRONT_LINE,
+                format!("{of_track} of the track width{less}"),
+            );
         }
         if self.own_rear_lines {
             let of_track = if near { 0.5 } else { 1.15 };
@@ -104,7 +108,10 @@ impl<'a> Layout<'a> {
         let unsure = if answers.known("kind").is_some() { 1.0 } else { 2.0 };
         out.line("[like.tube]");
         out.line("kind = \"line\"");
-        out.marked("bore = \"3.33 mm ± 2 %\"", guessed("4.75 × 0.71 mm tube, ISO 4038 and SAE J527"));
+        out.marked(
+            "bore = \"3.33 mm ± 2 %\"",
+            guessed("4.75 × 0.71 mm tube, ISO 4038 and SAE J527"),
+        );
         out.marked("bends = 6", guessed("as many as a line has"));
         out.line("[like.flexible]");
         out.line("kind = \"hose\"");
@@ -112,7 +119,11 @@ impl<'a> Layout<'a> {
         out.marked("bore = \"3.2 mm ± 6 %\"", guessed("1/8 in hose, 49 CFR 571.106"));
         let pistons = front(answers);
         out.line("[like.front]");
-        out.line(if self.two_bleeders() { "kind = \"two-bleeder caliper\"" } else { "kind = \"caliper\"" });
+        out.line(if self.two_bleeders() {
+            "kind = \"two-bleeder caliper\""
+        } else {
+            "kind = \"caliper\""
+        });
         let (mark, half) = match answers.known("front_piston") {
             Some(_) => (Mark::Read, 0.01),
             None => (guessed("usual for its kind"), 0.08 * unsure),
@@ -136,7 +147,10 @@ impl<'a> Layout<'a> {
                 let why = format!("bore {} mm, cups 20 mm apart", figure(rear_m(answers) / MM));
                 out.marked(&format!("volume = {}", share(to_ml(new), "mL", 0.25)), guessed(&why));
                 let why = "4.5 mm further apart with worn shoes";
-                out.marked(&format!("worn_shoes = {}", share(to_ml(worn), "mL", 0.25)), guessed(why));
+                out.marked(
+                    &format!("worn_shoes = {}", share(to_ml(worn), "mL", 0.25)),
+                    guessed(why),
+                );
                 self.wear(out, "rear_pads");
             }
             Some(discs) => {
@@ -161,7 +175,10 @@ impl<'a> Layout<'a> {
             Some(_) => Mark::Read,
             None => guessed("nobody looked"),
         };
-        out.marked(&format!("pad_wear = \"{} % ± {} %\"", figure(100.0 * worn), figure(100.0 * half)), mark);
+        out.marked(
+            &format!("pad_wear = \"{} % ± {} %\"", figure(100.0 * worn), figure(100.0 * half)),
+            mark,
+        );
     }
 
     /// `[parts]`.
@@ -180,8 +197,14 @@ impl<'a> Layout<'a> {
             guessed("from lever to fork"),
         );
         if modulator(self.answers) {
-            out.marked("unit = { kind = \"hydraulic modulator\", from = \"upper hose\" }", guessed("an ABS unit"));
-            out.marked("pipe = { like = \"tube\", from = \"unit\", length = \"0.4 m ± 30 %\" }", guessed("behind the unit"));
+            out.marked(
+                "unit = { kind = \"hydraulic modulator\", from = \"upper hose\" }",
+                guessed("an ABS unit"),
+            );
+            out.marked(
+                "pipe = { like = \"tube\", from = \"unit\", length = \"0.4 m ± 30 %\" }",
+                guessed("behind the unit"),
+            );
             from = "pipe";
         }
         let wheels = self.wheels();
@@ -254,9 +277,13 @@ impl<'a> Layout<'a> {
             };
             let (length, half, rule) = self.line(&wheel);
             let measured = answers.known("wheelbase").is_some() && answers.known("track").is_some();
-            let half = if measured { half } else { half.hypot(kind(answers).usual().wheelbase_m.1) };
+            let half =
+                if measured { half } else { half.hypot(kind(answers).usual().wheelbase_m.1) };
             let (bore, why) = match rear_wheel && self.own_rear_lines && self.wide_rear() {
-                true => (format!(", bore = {}", self.rear_bore().0), format!("; {}", self.rear_bore().1)),
+                true => (
+                    format!(", bore = {}", self.rear_bore().0),
+                    format!("; {}", self.rear_bore().1),
+                ),
                 false => (String::new(), String::new()),
             };
             out.marked(
@@ -266,7 +293,9 @@ impl<'a> Layout<'a> {
             let drums = rear(answers) == Some(RearBrakes::Drums);
             let hose = !(rear_wheel && rear_of_its_own && drums);
             let last = if hose {
-                out.line(&format!("\"hose {wheel}\" = {{ like = \"flexible\", from = \"line {wheel}\" }}"));
+                out.line(&format!(
+                    "\"hose {wheel}\" = {{ like = \"flexible\", from = \"line {wheel}\" }}"
+                ));
                 format!("hose {wheel}")
             } else {
                 format!("line {wheel}")
@@ -277,7 +306,9 @@ impl<'a> Layout<'a> {
     }
 
     fn wide_rear(&self) -> bool {
-        self.answers.known("rear_line").map_or(kind(self.answers).usual().rear_tube_m > 4.0 * MM, |size| size != "4.75 mm")
+        self.answers
+            .known("rear_line")
+            .map_or(kind(self.answers).usual().rear_tube_m > 4.0 * MM, |size| size != "4.75 mm")
     }
 
     /// Bore of the line to the rear as a value, and how it is known.
@@ -286,7 +317,10 @@ impl<'a> Layout<'a> {
             Some("4.75 mm") => ("\"3.33 mm ± 2 %\"".to_owned(), "4.75 mm tube, as measured"),
             Some("6.35 mm") => ("\"4.93 mm ± 2 %\"".to_owned(), "6.35 mm tube, as measured"),
             Some(_) => ("\"4.58 mm ± 2 %\"".to_owned(), "6 mm tube, as measured"),
-            None => (share(kind(self.answers).usual().rear_tube_m / MM, "mm", 0.10), "tube usual for its kind"),
+            None => (
+                share(kind(self.answers).usual().rear_tube_m / MM, "mm", 0.10),
+                "tube usual for its kind",
+            ),
         }
     }
 
@@ -295,6 +329,8 @@ impl<'a> Layout<'a> {
             true => format!(", bleeders = [\"{wheel} inner\", \"{wheel} outer\"]"),
             false => String::new(),
         };
-        out.line(&format!("{wheel} = {{ like = \"{template}\", from = \"{from}\"{more}{bleeders} }}"));
+        out.line(&format!(
+            "{wheel} = {{ like = \"{template}\", from = \"{from}\"{more}{bleeders} }}"
+        ));
     }
 }

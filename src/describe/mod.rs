@@ -18,8 +18,8 @@ mod answers;
 mod brakes;
 mod car;
 mod guesses;
-mod lines;
 mod layout;
+mod lines;
 mod question;
 mod questions;
 

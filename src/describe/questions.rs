@@ -148,7 +148,12 @@ pub static QUESTIONS: &[Question] = &[
         uk: "Where is the fluid in the reservoir?",
         help: "At the marks on its wall, the vehicle level.",
         decides: "old fluid that must go first",
-        form: Form::Choice(&[word("over MAX"), word("MAX"), means("between", "between the marks"), word("MIN")]),
+        form: Form::Choice(&[
+            word("over MAX"),
+            word("MAX"),
+            means("between", "between the marks"),
+            word("MIN"),
+        ]),
         more: false,
         applies: always,
         default: |_| "somewhere between the marks or above".to_owned(),
@@ -196,7 +201,12 @@ pub static QUESTIONS: &[Question] = &[
         uk: "How many pistons has a front caliper?",
         help: "1 or 2 on one side of the disc, or 4 or 6 on both.",
         decides: "fluid in the front calipers",
-        form: Form::Choice(&[word("1"), word("2"), means("4", "on both sides"), means("6", "on both sides")]),
+        form: Form::Choice(&[
+            word("1"),
+            word("2"),
+            means("4", "on both sides"),
+            means("6", "on both sides"),
+        ]),
         more: false,
         applies: always,
         default: |a| usual(a).front_pistons.number.to_string(),
@@ -323,7 +333,12 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What pushes the fluid?",
         help: "With a pedal two people work together.",
         decides: "minutes, and whether the load is enough",
-        form: Form::Choice(&[word("pressure bleeder"), word("pedal"), word("vacuum"), word("gravity")]),
+        form: Form::Choice(&[
+            word("pressure bleeder"),
+            word("pedal"),
+            word("vacuum"),
+            word("gravity"),
+        ]),
         more: false,
         applies: always,
         default: |_| "pressure bleeder".to_owned(),
@@ -367,7 +382,11 @@ pub static QUESTIONS: &[Question] = &[
         uk: "How are the two circuits split?",
         help: "Follow the two lines from the master cylinder: to both front wheels, or to one front and the rear wheel across.",
         decides: "which wheels share a circuit",
-        form: Form::Choice(&[means("front/rear", "II"), means("diagonal", "X"), means("other", "taken as usual for its kind")]),
+        form: Form::Choice(&[
+            means("front/rear", "II"),
+            means("diagonal", "X"),
+            means("other", "taken as usual for its kind"),
+        ]),
         more: true,
         applies: car,
         default: |a| match usual(a).split {
@@ -494,6 +513,7 @@ pub fn question(id: &str) -> Option<&'static Question> {
 
 /// What is still to be asked after these answers, in turn; with `more`, all of it.
 pub fn to_ask(answers: &Answers, more: bool) -> impl Iterator<Item = &'static Question> {
-    let open = move |q: &&Question| (more || !q.more) && (q.applies)(answers) && !answers.answered(q.id);
+    let open =
+        move |q: &&Question| (more || !q.more) && (q.applies)(answers) && !answers.answered(q.id);
     QUESTIONS.iter().filter(open)
 }

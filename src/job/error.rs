@@ -2,6 +2,7 @@
 
 use crate::circuit::BuildError;
 use crate::flow::FlowError;
+use crate::keys::Place;
 use crate::scenario::model::{NoSupply, Tables};
 use std::fmt;
 
@@ -20,8 +21,8 @@ pub enum JobError {
     },
     /// The scenario has several supplies, and neither its procedure nor the options name one.
     SupplyNotNamed {
-        /// Line of its procedure, 0 if it was built in code.
-        line: usize,
+        /// Where its procedure stands.
+        line: Place,
         /// The names there are.
         known: Vec<String>,
     },

@@ -16,5 +16,5 @@ pub mod worded;
 pub use bounds::Bound;
 pub use kind::{Ends, KindSpec, Role};
 pub use quantity::{Quantity, Spread};
-pub use read::{Read, Written};
+pub use read::{Place, Read, Written};
 pub use table::{Form, Key, LeftOut, Slot, Table, keys_of, quantities};

@@ -4,7 +4,7 @@ use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
 use super::scale::Scale;
 use super::style::{BLUE, BODY, EDGE, GREEN, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
-use super::words::{TIE, number, rows_left_out, share, shown};
+use super::words::{TIE, number, rows_left_out, share, titled};
 use super::{Pictured, Pictures, PlotError};
 use crate::study::layouts::{Layout, Layouts, Run};
 
@@ -29,7 +29,7 @@ impl<'a> LayoutBars<'a> {
             n => format!("{n}{TIE}bleeders"),
         };
         let room = WIDTH - 2.0 * EDGE - lettering::width(&bleeders, Letter::NOTE) - BODY;
-        let title = lettering::wrapped(&shown(&layout.title), Letter::NAME, room, 2);
+        let title = lettering::wrapped(&titled(&layout.title, &layout.set), Letter::NAME, room, 2);
         Self { layout, bleeders, title }
     }
 

@@ -6,7 +6,7 @@ use super::scale::Scale;
 use super::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, VERMILLION_WORDS, WIDTH,
 };
-use super::words::{TIE, number, shown};
+use super::words::{TIE, number, shown, titled};
 use super::{Pictured, Pictures, PlotError};
 use crate::study::orders::{Orders, Standing};
 
@@ -100,7 +100,7 @@ fn draw(answer: &Orders) -> Result<String, PlotError> {
     if let Some(example) = &codes.example {
         how = format!("{example}, and so on. {how}");
     }
-    let head = Head::new(HEADING, &shown(&answer.title), &how);
+    let head = Head::new(HEADING, &titled(&answer.title, &answer.set), &how);
     let top = head.bottom() + 1.6 * BODY;
     let bottom = top + rows.iter().map(OrderRow::height).sum::<f64>();
     let height = bottom + 4.2 * BODY + if answer.partial { 1.5 * BODY } else { 0.0 };

@@ -8,7 +8,7 @@ use super::style::{
     BLUE, BLUE_WORDS, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PAPER, Pen, VERMILLION,
     VERMILLION_WORDS, WIDTH,
 };
-use super::words::{TIE, number, shown};
+use super::words::{TIE, number, shown, titled};
 use super::{Pictured, Pictures, PlotError};
 use crate::measures::KPA_PER_PSI;
 use crate::study::pressures::{Point, Pressures};
@@ -86,7 +86,7 @@ fn draw(answer: &Pressures) -> Result<String, PlotError> {
     if swept.iter().any(|p| p.stopped()) {
         how.push("Hollow squares: the job would have to be stopped.");
     }
-    let head = Head::new(HEADING, &shown(&answer.title), &how.join(" "));
+    let head = Head::new(HEADING, &titled(&answer.title, &answer.set), &how.join(" "));
     let right = if others.is_empty() { WIDTH - EDGE - 16.0 } else { WIDTH - EDGE - SIDE };
     let gauges = || swept.iter().filter_map(|p| p.gauge_kpa);
     let highest = gauges().fold(answer.limit_kpa.unwrap_or(0.0), f64::max).max(1.0);

@@ -2,16 +2,22 @@
 
 use super::style::MOST_ROWS;
 use crate::job::harmless;
-use crate::job::record::{CleanState, Opening, Record};
+use crate::job::record::{CleanState, Opening, Record, with_set};
 
 /// A name from the scenario, made harmless.
 pub(super) fn shown(name: &str) -> String {
     harmless(name)
 }
 
-/// The scenario's title.
+/// The scenario of a record.
 pub(super) fn of_scenario(record: &Record) -> String {
-    harmless(&record.scenario.title)
+    titled(&record.scenario.title, &record.scenario.set)
+}
+
+/// A scenario's title with what was set over its values.
+pub(super) fn titled(title: &str, settings: &[String]) -> String {
+    let set = with_set(settings).map_or(String::new(), |set| format!(", {set}"));
+    harmless(title) + &set
 }
 
 /// A no-break space, which keeps a figure and its unit on one line.

@@ -38,6 +38,7 @@ fn head(report: &CheckReport, view: View) -> String {
     let v = &report.vehicle;
     let split = v.split.as_ref().map_or(String::new(), |s| format!(", split {s}"));
     let mut text = grid::heading(&title) + &file + "\n";
+    text += &grid::with_set(&report.scenario.set, view.width);
     text +=
         &grid::paragraph(&format!("Steering wheel on the {}{split}.", v.steering), view.width, 0);
     if let Some(note) = &v.note {

@@ -1,5 +1,6 @@
 //! The common look of the tables: a heading, columns set off by space alone, one rule under their names.
 
+use crate::job::record;
 use anstyle::{AnsiColor, Style};
 use comfy_table::{
     Cell, CellAlignment, ColumnConstraint, ContentArrangement, LineStyle, Table, TableStyle,
@@ -111,6 +112,11 @@ pub(super) fn heading(text: &str) -> String {
 /// Words that must not be missed.
 pub(super) fn alarm(text: &str) -> String {
     format!("{ALARM}{text}{ALARM:#}")
+}
+
+/// What was set over the values of the scenario, as a paragraph below its title; nothing if nothing was.
+pub(super) fn with_set(settings: &[String], width: u16) -> String {
+    record::with_set(settings).map_or(String::new(), |text| paragraph(&text, width, 0))
 }
 
 /// Text broken between words at `width` columns, the second and further lines set in by `indent`.

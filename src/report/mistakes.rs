@@ -19,15 +19,16 @@ pub fn render(mistakes: &Mistakes, coloured: bool) -> String {
     let mut out = String::new();
     for m in &mistakes.list {
         let excerpt = mistakes.excerpt(m, LONGEST_PIECE);
+        let place = m.place();
         let group = Level::ERROR.primary_title(m.what.as_str());
         let group: Group<'_> = match &excerpt {
             Some(e) => group.element(
                 Snippet::source(e.text.as_str())
                     .line_start(m.line)
-                    .path(m.file.as_str())
+                    .path(place.as_str())
                     .annotation(AnnotationKind::Primary.span(e.mark.clone())),
             ),
-            None => group.element(place(m)),
+            None => group.element(origin(m, &place)),
         };
         let group = group.element(Level::HELP.message(m.remedy.as_str()));
         out.push_str(&renderer.render(&[group]));
@@ -41,8 +42,8 @@ pub fn render(mistakes: &Mistakes, coloured: bool) -> String {
     out
 }
 
-fn place(m: &Mistake) -> Origin<'_> {
-    let origin = Origin::path(m.file.as_str());
+fn origin<'a>(m: &Mistake, place: &'a str) -> Origin<'a> {
+    let origin = Origin::path(place);
     match m.line {
         0 | 1 => origin,
         n => origin.line(n),

@@ -43,8 +43,9 @@ pub(crate) fn check_fluids(diagnostics: &mut Diagnostics<'_>, old: &Placed, new:
         if let (Some(dry), Some(wet)) = (find("dry_boiling_point"), find("wet_boiling_point"))
             && wet >= dry
         {
+            let [wet, dry] = ["wet_boiling_point", "dry_boiling_point"].map(|k| fluid.span(k));
             diagnostics.add(
-                fluid.span("wet_boiling_point"),
+                diagnostics.blamed(wet, dry),
                 "the wet boiling point is not below the dry one",
                 "water lowers the boiling point; give the lower figure as wet_boiling_point",
             );
@@ -52,8 +53,9 @@ pub(crate) fn check_fluids(diagnostics: &mut Diagnostics<'_>, old: &Placed, new:
         if let (Some(cold), Some(hot)) = (find("viscosity_minus_40"), find("viscosity_100"))
             && hot >= cold
         {
+            let [hot, cold] = ["viscosity_100", "viscosity_minus_40"].map(|k| fluid.span(k));
             diagnostics.add(
-                fluid.span("viscosity_100"),
+                diagnostics.blamed(hot, cold),
                 "the viscosity at 100 °C is not below that at -40 °C",
                 "fluid thins as it warms; give the lower figure as viscosity_100",
             );
@@ -63,7 +65,7 @@ pub(crate) fn check_fluids(diagnostics: &mut Diagnostics<'_>, old: &Placed, new:
         && a != b
     {
         diagnostics.add(
-            new.span("grade"),
+            diagnostics.blamed(new.span("grade"), old.span("grade")),
             format!("{} must not be mixed with {}", b.a_fluid(), a.a_fluid()),
             "flush with a fluid of the old one's family, of the grade the vehicle's maker names",
         );
@@ -83,7 +85,7 @@ pub(crate) fn check_reservoir(
             && (a > b || (strict && a >= b))
         {
             diagnostics.add(
-                reservoir.span(low),
+                diagnostics.blamed(reservoir.span(low), reservoir.span(high)),
                 format!("`{low}` ({}) is not below `{high}` ({})", ml(a), ml(b)),
                 remedy,
             );
@@ -99,7 +101,7 @@ pub(crate) fn check_reservoir(
             && all > max
         {
             diagnostics.add(
-                reservoir.span("compartment"),
+                diagnostics.blamed(reservoir.span("compartment"), reservoir.span("max")),
                 format!(
                     "{} compartments of {} hold {}, more than the reservoir up to MAX ({})",
                     outlets.len(),

@@ -4,6 +4,8 @@
 
 /// Bytes of the file. A car takes about 2 kB.
 pub const LARGEST_FILE: u64 = 1_000_000;
+/// Values set over those of the file.
+pub const MOST_SETTINGS: usize = 100;
 /// Parts, and templates for them.
 pub const MOST_PARTS: usize = 500;
 /// Bleeders of all parts together.

@@ -1,5 +1,6 @@
 //! What is wrong with a scenario: where it stands, what it is, what would be right.
 
+use crate::keys::Place;
 use std::fmt;
 use std::ops::Range;
 
@@ -13,11 +14,13 @@ const WIDEST_LINE: usize = 100;
 pub struct Mistake {
     /// File as the caller named it.
     pub file: String,
-    /// Line, from 1.
+    /// Which of the values set over the file's it is about, from 1, if any.
+    pub set: Option<usize>,
+    /// Line of the file, or of what was set, from 1.
     pub line: usize,
     /// Column in characters, from 1.
     pub column: usize,
-    /// Bytes of the text it is about.
+    /// Bytes of the text it is about; of what was set, counted on behind the file's.
     pub span: Range<usize>,
     /// What is wrong.
     pub what: String,
@@ -25,7 +28,7 @@ pub struct Mistake {
     pub remedy: String,
 }
 
-/// Everything that was wrong with a scenario, in file order; never empty.
+/// Everything that was wrong with a scenario, in file order, before it what was set over it; never empty.
 #[derive(Clone, PartialEq, Eq)]
 pub struct Mistakes {
     /// The mistakes kept.
@@ -52,16 +55,25 @@ impl Mistakes {
         diagnostics.close()
     }
 
-    /// A single mistake about a line of a file whose text is no longer at hand.
-    pub fn about_line(
+    /// A single mistake about a place in a file whose text is no longer at hand; `settings` is what was set over it.
+    pub fn about_place(
         file: &str,
-        line: usize,
+        settings: &[String],
+        place: Place,
         what: impl Into<String>,
         remedy: impl Into<String>,
     ) -> Self {
         let mut mistakes = Self::about_file(file, what, remedy);
         for mistake in &mut mistakes.list {
-            mistake.line = line.max(1);
+            match place {
+                Place::Nowhere => {}
+                Place::Line(line) => mistake.line = line,
+                Place::Set(number) => {
+                    mistake.set = Some(number);
+                    mistakes.text = settings.get(number - 1).cloned().unwrap_or_default();
+                    mistake.span = 0..mistakes.text.len();
+                }
+            }
         }
         mistakes
     }
@@ -99,16 +111,27 @@ impl Mistakes {
     }
 }
 
+impl Mistake {
+    /// What its line is a line of: the file, or what was set over it.
+    pub fn place(&self) -> String {
+        match self.set {
+            None => self.file.clone(),
+            Some(number) => format!("{}, {}", self.file, Place::Set(number)),
+        }
+    }
+}
+
 impl fmt::Display for Mistake {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}:{}:{}: {}; {}", self.file, self.line, self.column, self.what, self.remedy)
+        let (place, line, column) = (self.place(), self.line, self.column);
+        write!(f, "{place}:{line}:{column}: {}; {}", self.what, self.remedy)
     }
 }
 
 impl fmt::Display for Mistakes {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         for m in &self.list {
-            writeln!(f, "{}:{}:{}: {}", m.file, m.line, m.column, m.what)?;
+            writeln!(f, "{}:{}:{}: {}", m.place(), m.line, m.column, m.what)?;
             if let Some(e) = self.excerpt(m, WIDEST_LINE) {
                 let before = e.text[..e.mark.start].chars().count();
                 let width = e.text[e.mark].chars().count().max(1);
@@ -162,8 +185,13 @@ fn printable(text: String) -> String {
 /// Collects mistakes while a file is read.
 pub(crate) struct Diagnostics<'a> {
     file: &'a str,
+    /// The file's text, and behind it what is set over it.
     text: &'a str,
     line_starts: Vec<usize>,
+    /// Where each thing set begins.
+    settings: Vec<usize>,
+    /// Places of the file where something else is read, each with the place of that.
+    replaced: Vec<[Range<usize>; 2]>,
     found: Vec<Mistake>,
     left_out: usize,
 }
@@ -172,12 +200,50 @@ impl<'a> Diagnostics<'a> {
     pub(crate) fn new(file: &'a str, text: &'a str) -> Self {
         let line_starts =
             std::iter::once(0).chain(text.match_indices('\n').map(|(i, _)| i + 1)).collect();
-        Self { file, text, line_starts, found: Vec::new(), left_out: 0 }
+        Self {
+            file,
+            text,
+            line_starts,
+            settings: Vec::new(),
+            replaced: Vec::new(),
+            found: Vec::new(),
+            left_out: 0,
+        }
     }
 
-    /// Line of a byte of the text, from 1.
-    pub(crate) fn line(&self, at: usize) -> usize {
+    /// Of a file and what is set over it, which stands behind it in `text` from these bytes on.
+    pub(crate) fn with_settings(file: &'a str, text: &'a str, settings: Vec<usize>) -> Self {
+        Self { settings, ..Self::new(file, text) }
+    }
+
+    /// What is read at this place of the file stands, or part of it, in another.
+    pub(crate) fn replace(&mut self, place: Range<usize>, by: Range<usize>) {
+        self.replaced.push([place, by]);
+    }
+
+    /// Where a byte of the text stands.
+    pub(crate) fn line(&self, at: usize) -> Place {
+        let replaced = self.replaced.iter().find(|[place, _]| place.start == at);
+        let at = replaced.map_or(at, |[_, by]| by.start);
+        match self.setting(at) {
+            Some(number) => Place::Set(number),
+            None => Place::Line(self.line_in_text(at)),
+        }
+    }
+
+    /// The place of two that was set, where only the second was; else the first.
+    pub(crate) fn blamed(&self, first: Range<usize>, second: Range<usize>) -> Range<usize> {
+        let [place, other] = [&first, &second].map(|span| self.line(span.start));
+        if place.blamed(other) == place { first } else { second }
+    }
+
+    fn line_in_text(&self, at: usize) -> usize {
         self.line_starts.partition_point(|s| *s <= at).max(1)
+    }
+
+    /// The number, from 1, of the thing set in which a byte stands.
+    fn setting(&self, at: usize) -> Option<usize> {
+        Some(self.settings.partition_point(|s| *s <= at)).filter(|number| *number > 0)
     }
 
     /// Writes a mistake down. The same mistake at the same place (a template used twice) counts once.
@@ -191,13 +257,18 @@ impl<'a> Diagnostics<'a> {
             self.left_out += 1;
             return;
         }
+        let replaced = self.replaced.iter().find(|[place, _]| *place == span);
+        let span = replaced.map_or(span, |[_, by]| by.clone());
         let start = self.boundary(span.start);
         let span = start..self.boundary(span.end.max(start)).max(start);
-        let line = self.line(start);
+        let line = self.line_in_text(start);
         let column = self.text[self.line_starts[line - 1]..start].chars().count() + 1;
+        let set = self.setting(start);
+        let before = set.map_or(0, |number| self.line_in_text(self.settings[number - 1]) - 1);
         let mistake = Mistake {
             file: self.file.to_owned(),
-            line,
+            set,
+            line: line - before,
             column,
             span,
             what: printable(what.into()),
@@ -232,7 +303,8 @@ impl<'a> Diagnostics<'a> {
     }
 
     pub(crate) fn close(mut self) -> Mistakes {
-        self.found.sort_by_key(|m| (m.span.start, m.span.end));
+        // What was set comes first: the rest may follow from it.
+        self.found.sort_by_key(|m| (m.set.is_none(), m.span.start, m.span.end));
         Mistakes { list: self.found, left_out: self.left_out, text: self.text.to_owned() }
     }
 }

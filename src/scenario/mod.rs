@@ -25,6 +25,8 @@ pub(crate) mod rewrite;
 mod schema;
 mod section;
 mod sections;
+mod set_in_text;
+pub(crate) mod settings;
 mod step;
 pub mod step_quantity;
 mod steps;
@@ -40,5 +42,7 @@ mod verbs;
 pub use mistake::{Mistake, Mistakes};
 #[cfg(all(feature = "program", feature = "pictures"))]
 pub(crate) use reader::file_bytes;
-pub use reader::{read, read_bytes, read_file};
+pub use reader::{read, read_bytes, read_bytes_with, read_file, read_with};
 pub use schema::schema;
+pub(crate) use sections::short;
+pub use set_in_text::set_in_text;

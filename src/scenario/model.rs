@@ -3,7 +3,7 @@
 use super::procedure::Procedure;
 use super::tables::{AsDescribed, ClearHose, MasterCylinder, Reservoir, Vehicle};
 use crate::fluid::declared::{NewFluid, OldFluid};
-use crate::keys::{Read, Role, Written};
+use crate::keys::{Place, Read, Role, Written};
 use crate::{parts, supply};
 
 /// A checked scenario. Rooms further on trust it: names are unique, every reference resolves,
@@ -14,6 +14,8 @@ pub struct Tables {
     pub title: String,
     /// Name of the file it came from (as given by the caller), or `-`.
     pub file: String,
+    /// What was set over the file's values, as given.
+    pub set: Vec<String>,
     /// `[described]`: the answers it was made of, if it was.
     pub described: Read<AsDescribed>,
     /// `[vehicle]`: temperature, pad wear, pressure limit, split, steering side.
@@ -43,8 +45,8 @@ pub struct Tables {
 pub struct Unusual {
     /// What is unusual, and what is usual.
     pub text: String,
-    /// Line on which it is written.
-    pub line: usize,
+    /// Where it is written.
+    pub line: Place,
 }
 
 impl Tables {

@@ -1,7 +1,7 @@
 //! What the technician does: steps in order, and when each bleeder is closed.
 
 use super::tables::Tasks;
-use crate::keys::{Quantity, Read};
+use crate::keys::{Place, Quantity, Read};
 
 /// The procedure of a scenario.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -36,8 +36,8 @@ impl Procedure {
 /// One step and where it stands in the file.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {
-    /// Line of the file (1-based; 0 if built in code).
-    pub line: usize,
+    /// Where it stands.
+    pub line: Place,
     /// What is done.
     pub action: Action,
 }

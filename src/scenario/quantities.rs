@@ -52,6 +52,7 @@ impl Tables {
         let Self {
             title: _,
             file: _,
+            set: _,
             described,
             vehicle,
             old_fluid,

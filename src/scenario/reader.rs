@@ -10,7 +10,7 @@ use super::consistency;
 use super::derived;
 use super::graph;
 use super::joints;
-use super::limits::{LARGEST_FILE, MOST_OUTLETS};
+use super::limits::{LARGEST_FILE, MOST_OUTLETS, MOST_SETTINGS};
 use super::mistake::{Diagnostics, Mistakes};
 use super::model::Tables;
 use super::modulators;
@@ -19,6 +19,7 @@ use super::procedure::Procedure;
 use super::quantity_text;
 use super::section::{Section, Value};
 use super::sections::{self, Placed};
+use super::settings::Laid;
 use super::steps;
 use super::supplies;
 use super::syntax;
@@ -26,7 +27,7 @@ use super::tables::{self, Fixed};
 use super::unusual;
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
-use crate::keys::bounds;
+use crate::keys::{Place, bounds};
 
 /// Reads a scenario from a file.
 ///
@@ -62,11 +63,23 @@ pub(crate) fn file_bytes(path: &Path) -> Result<Vec<u8>, Mistakes> {
 /// # Errors
 /// As [`read_file`].
 pub fn read_bytes(bytes: &[u8], file: &str) -> Result<Tables, Mistakes> {
+    read_bytes_with(bytes, file, NOTHING_SET)
+}
+
+/// As [`read_bytes`] with values set over those of the file, as [`read_with`].
+///
+/// # Errors
+/// As [`read_file`] and [`read_with`].
+pub fn read_bytes_with(
+    bytes: &[u8],
+    file: &str,
+    settings: &[impl AsRef<str>],
+) -> Result<Tables, Mistakes> {
     if bytes.len() as u64 > LARGEST_FILE {
         return Err(too_large(file));
     }
     match std::str::from_utf8(bytes) {
-        Ok(text) => read(text, file),
+        Ok(text) => read_with(text, file, settings),
         Err(e) => {
             let lossy = String::from_utf8_lossy(bytes);
             let mut diagnostics = Diagnostics::new(file, &lossy);
@@ -96,10 +109,31 @@ fn too_large(file: &str) -> Mistakes {
 /// With every mistake found: syntax first (if that is wrong, nothing else is looked at), then each
 /// table by its description, then what the parts say together.
 pub fn read(text: &str, file: &str) -> Result<Tables, Mistakes> {
+    read_with(text, file, NOTHING_SET)
+}
+
+const NOTHING_SET: &[&str] = &[];
+
+/// Reads a scenario from text with values set over those that it holds: each `settings` is `key=value`, the key as a
+/// dotted key of the file, the value as it would stand there or a text without its quotes.
+///
+/// # Errors
+/// As [`read`]; what is wrong with something set stands in it.
+pub fn read_with(text: &str, file: &str, settings: &[impl AsRef<str>]) -> Result<Tables, Mistakes> {
     if text.len() as u64 > LARGEST_FILE {
         return Err(too_large(file));
     }
-    let mut diagnostics = Diagnostics::new(file, text);
+    let settings: Vec<&str> = settings.iter().map(AsRef::as_ref).collect();
+    let size: usize = settings.iter().map(|s| s.len()).sum();
+    if settings.len() > MOST_SETTINGS || size as u64 > LARGEST_FILE {
+        return Err(Mistakes::about_file(
+            file,
+            format!("{} values of {size} bytes are set over those of the file", settings.len()),
+            format!("set {MOST_SETTINGS} at most, of 1 MB, or write them into a file"),
+        ));
+    }
+    let laid = Laid::new(text, &settings);
+    let mut diagnostics = Diagnostics::with_settings(file, &laid.text, laid.starts.clone());
     if is_blank(text) {
         diagnostics.add(
             0..0,
@@ -112,9 +146,13 @@ pub fn read(text: &str, file: &str) -> Result<Tables, Mistakes> {
     if syntax::report(&mut diagnostics, text, &errors) {
         return Err(diagnostics.close());
     }
-    let scenario = assemble(&mut diagnostics, document.get_ref(), file);
+    let mut top = document.into_inner();
+    laid.put(&mut diagnostics, &mut top);
+    let scenario = assemble(&mut diagnostics, &top, file);
     match scenario {
-        Some(scenario) if diagnostics.clean() => Ok(scenario),
+        Some(scenario) if diagnostics.clean() => {
+            Ok(Tables { set: settings.into_iter().map(str::to_owned).collect(), ..scenario })
+        }
         _ => Err(diagnostics.close()),
     }
 }
@@ -217,6 +255,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     let mut tables = Tables {
         title: title?,
         file: file.to_owned(),
+        set: Vec::new(),
         described: described.section.into_table(),
         vehicle: vehicle.section.into_table(),
         old_fluid: old.section.into_table(),
@@ -308,7 +347,7 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
                     ),
                     format!("write `{label}` on a line of its own and its keys below"),
                 );
-                Placed::default()
+                Placed { head: node.span(), ..Placed::default() }
             }
         },
         // A misspelt table has been told already.
@@ -325,7 +364,7 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
             let keys = (table.keys)();
             let mut placed =
                 sections::read_section(diagnostics, &label, 0..0, &[&empty], keys, true);
-            placed.section.written.line = 0;
+            placed.section.written.line = Place::Nowhere;
             placed.section.written.name = table.name.to_owned();
             placed
         }

@@ -67,8 +67,8 @@ pub(crate) fn read_procedure(
     let mut steps = Vec::new();
     let short = ["open", "until", "before", "after"].iter().find_map(|k| table.get(*k));
     match (table.get("steps"), short) {
-        (Some(_), Some(other)) => diagnostics.add(
-            other.span(),
+        (Some(steps), Some(other)) => diagnostics.add(
+            diagnostics.blamed(other.span(), steps.span()),
             "`steps` stands beside `open`, `until`, `before` or `after`",
             "write either `steps` with everything in it, or `open` and `until` with `before` and `after`",
         ),

@@ -37,7 +37,7 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Er
     !errors.is_empty()
 }
 
-fn what(message: &str) -> String {
+pub(super) fn what(message: &str) -> String {
     match message.split_once(", expected") {
         _ if message.contains("duplicate key") => {
             "this key stands twice in the same table".to_owned()

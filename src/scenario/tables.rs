@@ -56,11 +56,8 @@ pub static CLEAR_HOSE: Fixed = fixed::<ClearHose>(
 );
 
 /// `[described]`.
-pub static DESCRIBED: Fixed = fixed::<AsDescribed>(
-    "described",
-    false,
-    "The answers that `describe` made the scenario of.",
-);
+pub static DESCRIBED: Fixed =
+    fixed::<AsDescribed>("described", false, "The answers that `describe` made the scenario of.");
 
 /// Every fixed table but `[procedure]`, in the order in which the data flows.
 pub static TABLES: [&Fixed; 7] =

@@ -4,7 +4,7 @@ use super::model::{Tables, Unusual};
 use super::quantities::{Address, At};
 use super::quantity_text::plain;
 use crate::keys::bounds::GAUGE;
-use crate::keys::{Bound, units::Dimension};
+use crate::keys::{Bound, Place, units::Dimension};
 use crate::measures::{PSI, to_kpa};
 
 /// Most places that one warning names.
@@ -17,7 +17,7 @@ struct Value {
     si: f64,
     of_steps: bool,
     places: Vec<String>,
-    line: usize,
+    line: Place,
 }
 
 /// Each such value that is written; the same value of several parts is told once.
@@ -45,7 +45,7 @@ pub(crate) fn found(scenario: &mut Tables) -> Vec<Unusual> {
                 (key, place, written.line_of(key), false)
             }
             Address::Step(i, what) => {
-                let line = scenario.procedure.steps.get(i).map_or(0, |s| s.line);
+                let line = scenario.procedure.steps.get(i).map_or(Place::Nowhere, |s| s.line);
                 (what.word(), (i + 1).to_string(), line, true)
             }
         };

@@ -36,6 +36,10 @@ pub struct Layout {
     pub file: String,
     /// Title as written.
     pub title: String,
+    /// What was set over the values of the file, as given.
+    // Not in the JSON: the program tells it at the end, with what else the answer comes of.
+    #[serde(skip)]
+    pub set: Vec<String>,
     /// Fluid that the whole system holds at first, the reservoir included, mL.
     pub capacity_ml: f64,
     /// Number of bleeders.
@@ -180,6 +184,7 @@ fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, StudyError> 
     Ok(Layout {
         file: scenario.file.clone(),
         title: scenario.title.clone(),
+        set: scenario.set.clone(),
         capacity_ml: to_ml(circuit.capacity_m3()),
         bleeders: circuit.bleeders.len(),
         far_path_ml: farthest.as_ref().map_or(0.0, |f| f.path_ml),

@@ -26,6 +26,7 @@ pub fn fixture_check() -> CheckReport {
         scenario: ScenarioName {
             title: "Compact hatchback, diagonal split, pressure bleeder, far wheel first by eye".into(),
             file: "scenarios/compact-hatchback.toml".into(),
+            set: Vec::new(),
         },
         fluids: vec![
             FluidLine {

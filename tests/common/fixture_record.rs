@@ -35,6 +35,7 @@ pub fn fixture_record() -> Record {
         scenario: ScenarioName {
             title: "Compact hatchback, diagonal split, pressure bleeder, far wheel first by eye".into(),
             file: "scenarios/compact-hatchback.toml".into(),
+            set: Vec::new(),
         },
         seed: 0,
         supply_curve: supply_curve(),

@@ -14,6 +14,7 @@ mod procedure;
 mod ran;
 mod row;
 mod schema;
+mod set;
 mod sheet;
 mod spread;
 mod supplies;

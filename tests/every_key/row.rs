@@ -45,7 +45,7 @@ pub fn row(
 }
 
 /// One circuit: a reservoir, a lever, a hose, a caliper, a pressure bleeder that holds plenty.
-const BENCH: &str = r#"
+pub const BENCH: &str = r#"
 title = "bench"
 [vehicle]
 temperature = "20 °C"
@@ -87,6 +87,17 @@ impl Row {
             sheet.set(place, value);
         }
         sheet
+    }
+
+    /// Every place in the file that the value is written in.
+    pub fn places(&self) -> Vec<String> {
+        let edits = self.benches.iter().copied().flatten();
+        let at = edits.filter(|(_, value)| value.contains('@')).map(|(place, _)| *place);
+        match self.place() {
+            Some((table, key)) if table.is_empty() => vec![key.to_owned()],
+            Some((table, key)) => vec![format!("{table}.{key}")],
+            None => at.map(str::to_owned).collect(),
+        }
     }
 
     /// Table and key in the file; `None` where `@` says it.

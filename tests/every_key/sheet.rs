@@ -47,6 +47,44 @@ impl Sheet {
         tables.filter(|t| t.starts_with(whose)).find(|t| self.get(t, "kind") == Some(&kind))
     }
 
+    /// Every place that holds a value, with the value, in order.
+    pub fn entries(&self) -> impl Iterator<Item = (String, &str)> {
+        self.0.iter().flat_map(|(table, lines)| {
+            lines.iter().map(move |(key, value)| (joined(table, key), value.as_str()))
+        })
+    }
+
+    /// As [`get`](Self::get), table and key with a dot between.
+    pub fn at(&self, place: &str) -> Option<&str> {
+        let (table, key) = place.rsplit_once('.').unwrap_or(("", place));
+        self.get(table, key)
+    }
+
+    /// The file with every part and supply in a line of its own.
+    pub fn text_of_inline_tables(&self) -> String {
+        let mut heads: Vec<(&str, String)> = Vec::new();
+        for (table, lines) in &self.0 {
+            let pairs: Vec<String> = lines.iter().map(|(k, v)| format!("{k} = {v}")).collect();
+            let (head, text) = match table.split_once('.') {
+                None => (table.as_str(), pairs.join("\n")),
+                Some((head, name)) => {
+                    (head, format!("{name} = {{ {} }} # {name}", pairs.join(", ")))
+                }
+            };
+            match heads.iter_mut().find(|(h, _)| *h == head) {
+                Some((_, all)) => *all += &format!("{text}\n"),
+                None if head.is_empty() => heads.push((head, format!("{text}\n"))),
+                None => heads.push((head, format!("[{head}]\n{text}\n"))),
+            }
+        }
+        heads.into_iter().map(|(_, text)| text).collect()
+    }
+
+    /// The file without a head, each key with the way to it.
+    pub fn text_of_dotted_keys(&self) -> String {
+        self.entries().map(|(place, value)| format!("{place} = {value}\n")).collect()
+    }
+
     /// The file.
     pub fn text(&self) -> String {
         let mut text = String::new();
@@ -60,4 +98,8 @@ impl Sheet {
         }
         text
     }
+}
+
+fn joined(table: &str, key: &str) -> String {
+    if table.is_empty() { key.to_owned() } else { format!("{table}.{key}") }
 }

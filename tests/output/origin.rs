@@ -100,6 +100,23 @@ fn options_are_hashed_as_documented() {
     );
 }
 
+/// What was set is told as given, and is another question, though the file is the same.
+#[test]
+fn what_was_set_is_told_and_hashed() {
+    let set = ["reservoir.level=20 mL", "parts.'rear'.new_pads=\"6 mL\""];
+    let arguments = ["check", "-", "--set", set[0], "--set", set[1]];
+    let value = answer(&arguments);
+    assert_eq!(value["scenario_sha256"], MOTORCYCLE);
+    assert_eq!(value["set"], serde_json::json!(set));
+    assert_eq!(value.as_object().expect("an object").keys().next_back().expect("keys"), "set");
+    let text = r#"{"verb":"check","supply":null,"set":["reservoir.level=20 mL","parts.'rear'.new_pads=\"6 mL\""]}"#;
+    assert_eq!(options(&arguments), sha256(text));
+    let turned = ["check", "-", "--set", set[1], "--set", set[0]];
+    assert_ne!(options(&turned), options(&arguments));
+    let layouts = answer(&["layouts", "-", "--set", set[0]]);
+    assert_eq!(layouts["set"], serde_json::json!([set[0]]));
+}
+
 fn sha256(text: &str) -> String {
     Sha256::digest(text).iter().map(|byte| format!("{byte:02x}")).collect()
 }

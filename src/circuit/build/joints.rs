@@ -2,7 +2,7 @@
 
 use super::{BuildError, error};
 use crate::circuit::{Circuit, Link};
-use crate::keys::Role;
+use crate::keys::{Place, Role};
 use crate::parts::passage::Passage;
 use crate::parts::{K_ENTRY, K_EXIT};
 use crate::scenario::model::Tables;
@@ -80,7 +80,7 @@ fn not_too_many(circuit: &Circuit, scenario: &Tables) -> Result<(), BuildError> 
         if read(&places) > MOST_READ {
             let line = scenario.parts.iter().find(|p| p.name == last.name);
             return Err(error(
-                line.map_or(0, |p| p.written.line),
+                line.map_or(Place::Nowhere, |p| p.written.line),
                 format!(
                     "{lines} lines and hoses in a row run on into one another up to \"{}\", with more bends and joints than are carried",
                     last.name

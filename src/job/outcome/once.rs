@@ -71,10 +71,7 @@ fn record(mut job: Job) -> Result<Record, JobError> {
     let if_modulator_works = on_the_road::once(&job)?;
     Ok(Record {
         farwheel: env!("CARGO_PKG_VERSION"),
-        scenario: ScenarioName {
-            title: job.setting.scenario.title.clone(),
-            file: job.setting.scenario.file.clone(),
-        },
+        scenario: ScenarioName::of(&job.setting.scenario),
         seed: job.setting.options.seed,
         steps: job.steps,
         totals,

@@ -1,7 +1,7 @@
 //! How far the reservoir may fall: never less than it does, and no more than it can.
 
 use super::*;
-use crate::keys::quantity::Quantity;
+use crate::keys::{Place, Quantity};
 use crate::measures::{ATMOSPHERE_PA, from_ml};
 use crate::scenario::procedure::{Action, StopRule};
 
@@ -50,7 +50,7 @@ fn open(job: &mut Underway, bleeders: &[&str], ml: f64) {
     let volume = Some(Quantity::known(from_ml(ml)));
     let bleeders = bleeders.iter().map(|b| (*b).to_owned()).collect();
     let action = Action::Open { bleeders, until: StopRule { volume, ..StopRule::default() } };
-    job.act(&Step { line: 0, action }, 1, 1).expect("an opening");
+    job.act(&Step { line: Place::Nowhere, action }, 1, 1).expect("an opening");
 }
 
 /// Runs openings one after another, and gives the most by which the reservoir fell from the beginning to the end of one.

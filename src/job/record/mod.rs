@@ -9,12 +9,13 @@ pub mod warning;
 mod wording;
 
 use crate::keys::worded::worded;
+use crate::scenario::model::Tables;
 use film::{Film, Frame, HeldAt, PartOverTime};
 use serde::Serialize;
 
 pub use warning::{Warning, WarningKind};
-pub use wording::without_line;
 pub(crate) use wording::{at_line, in_both_units, which};
+pub use wording::{with_set, without_line};
 
 /// Why a bleeder was closed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
@@ -471,6 +472,17 @@ pub struct ScenarioName {
     pub title: String,
     /// File name as given.
     pub file: String,
+    /// What was set over its values, as given.
+    // Not in the JSON: the program tells it at the end, with what else the answer comes of.
+    #[serde(skip)]
+    pub set: Vec<String>,
+}
+
+impl ScenarioName {
+    /// The name of what these tables describe.
+    pub(crate) fn of(tables: &Tables) -> Self {
+        Self { title: tables.title.clone(), file: tables.file.clone(), set: tables.set.clone() }
+    }
 }
 
 impl Record {

@@ -1,14 +1,51 @@
 //! How warnings and errors put places, pressures and parts into words.
 
+use super::harmless::harmless;
+use crate::keys::Place;
 use crate::measures::{PSI, to_kpa};
+use crate::scenario::settings;
 
 /// Lines and hoses that a warning names; more are counted.
 const MOST_NAMED: usize = 4;
+/// Things set that are named below a title; more are counted.
+const MOST_SET: usize = 6;
+/// Characters of one of them.
+const LONGEST_SET: usize = 60;
 
-/// Where in the scenario file something stands, to be put behind a warning; nothing if it was built in
-/// code.
-pub(crate) fn at_line(line: usize) -> String {
-    if line == 0 { String::new() } else { format!(" (line {line} of the scenario)") }
+/// Where in the scenario something stands, to be put behind a warning; nothing if it was built in code.
+pub(crate) fn at_line(line: Place) -> String {
+    match line {
+        Place::Nowhere => String::new(),
+        Place::Line(line) => format!(" (line {line} of the scenario)"),
+        Place::Set(_) => format!(" ({line})"),
+    }
+}
+
+/// What was set over the values of the file, for the line below a title: `with reservoir.level = 130 mL`; `None` if
+/// nothing was.
+pub fn with_set(settings: &[String]) -> Option<String> {
+    let mut shown: Vec<String> = settings.iter().take(MOST_SET).map(|s| set(s)).collect();
+    match settings.len().saturating_sub(MOST_SET) {
+        0 => {}
+        more => shown.push(format!("{more} more")),
+    }
+    let last = shown.pop()?;
+    Some(match shown.is_empty() {
+        true => format!("with {last}"),
+        false => format!("with {} and {last}", shown.join(", ")),
+    })
+}
+
+/// `key = value` of something that was set.
+fn set(setting: &str) -> String {
+    let value = settings::split(setting).map_or(setting.len(), |split| split.value.start);
+    let (key, value) = setting.split_at(value);
+    let key = key.trim_end().trim_end_matches('=').trim();
+    let text = harmless(&format!("{key} = {value}"));
+    match text.char_indices().nth(LONGEST_SET) {
+        None => text,
+        Some((at, _)) => format!("{}…", &text[..at]),
+    }
 }
 
 /// A warning's text without the line of the scenario that it ends with: for a page that goes where no scenario is.

@@ -7,7 +7,7 @@ use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 use crate::job::record::film::Drawn;
 use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind, at_line};
 use crate::job::state::{Job, Position, Setting};
-use crate::keys::Role;
+use crate::keys::{Place, Role};
 use crate::measures::to_ml;
 
 /// One bleeder while it is open.
@@ -164,8 +164,13 @@ impl Open {
         let (clean_at, clean_state) = self.watcher.verdict();
         let flowed = self.flowed_s(job);
         if by == ClosedBy::Bound && (self.rule.clean || self.rule.own_bound) {
-            let line =
-                job.setting.scenario.procedure.steps.get(place.step - 1).map_or(0, |s| s.line);
+            let line = job
+                .setting
+                .scenario
+                .procedure
+                .steps
+                .get(place.step - 1)
+                .map_or(Place::Nowhere, |s| s.line);
             let text = self.why_not_clean(&name) + &at_line(line);
             job.warn(WarningKind::TargetNotReached, text);
         }

@@ -5,6 +5,7 @@ use crate::job::error::JobError;
 use crate::job::record::{Does, WarningKind, at_line};
 use crate::job::state::{Job, Position, Setting, overturn_s};
 use crate::job::survey::{cautions, check, likely_mistakes, valves};
+use crate::keys::Place;
 use crate::measures::to_ml;
 use crate::portable;
 use crate::scenario::procedure::{Action, Step};
@@ -60,7 +61,7 @@ pub(crate) fn one_step(job: &mut Job, step: &Step, place: Position) -> Result<()
 fn other_step(
     job: &mut Job,
     action: &Action,
-    line: usize,
+    line: Place,
     place: Position,
 ) -> Result<(), JobError> {
     let number = place.step;
@@ -128,7 +129,7 @@ fn other_step(
 }
 
 /// Says that a step has nothing to act on.
-fn without_effect(job: &mut Job, step: &str, line: usize) {
+fn without_effect(job: &mut Job, step: &str, line: Place) {
     job.warn(
         WarningKind::StepWithoutEffect,
         format!(
@@ -145,7 +146,7 @@ fn without_effect(job: &mut Job, step: &str, line: usize) {
 /// under it goes off, and the next opening presses it anew. The valve sits at the adapter (common practice, no source):
 /// the feed hose stays full behind it, nothing is spilt, and what has risen in the reservoir stays there. With nothing
 /// to pour or to take, nothing is done.
-fn by_hand(job: &mut Job, change: f64, does: Does, (step, line): (usize, usize)) {
+fn by_hand(job: &mut Job, change: f64, does: Does, (step, line): (usize, Place)) {
     if change < 0.0 {
         job.draw(-change);
         job.clock_s += job.setting.tasks().per_syringe.value;

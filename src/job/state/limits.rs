@@ -4,6 +4,7 @@
 use super::setting::{Position, Setting};
 use crate::job::error::JobError;
 use crate::job::record::at_line;
+use crate::keys::Place;
 use crate::transport::system::System;
 
 /// Computing of one job, in ends of lanes read (some 7 ns each on a plain machine in 2026; the compact hatchback
@@ -124,7 +125,7 @@ fn too_much(setting: &Setting, place: Position, of: &str, remedy: &str) -> JobEr
         what: format!(
             "step {} of the procedure{}, pass {}: the job takes more {of} than is allowed; {remedy}",
             place.step,
-            at_line(step.map_or(0, |s| s.line)),
+            at_line(step.map_or(Place::Nowhere, |s| s.line)),
             place.pass
         ),
     }

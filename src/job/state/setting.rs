@@ -5,6 +5,7 @@ use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
 use crate::fluid::blend::Blend;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::keys::Place;
 use crate::scenario::model::{self, Tables};
 use crate::scenario::tables::Tasks;
 use crate::supply::ENDLESS_M3;
@@ -115,9 +116,9 @@ impl Setting {
         &self.scenario.procedure.tasks
     }
 
-    /// Line of the supply in use, 0 if unknown.
-    pub(crate) fn supply_line(&self) -> usize {
-        self.described_supply().map_or(0, |s| s.written.line)
+    /// Where the supply in use stands.
+    pub(crate) fn supply_line(&self) -> Place {
+        self.described_supply().map_or(Place::Nowhere, |s| s.written.line)
     }
 
     /// The supply in use, as the scenario describes it.

@@ -54,7 +54,7 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
     warnings.extend(no_bleeder_reaches(&setting));
     Ok(CheckReport {
         farwheel: env!("CARGO_PKG_VERSION"),
-        scenario: ScenarioName { title: scenario.title.clone(), file: scenario.file.clone() },
+        scenario: ScenarioName::of(scenario),
         fluids: vec![
             fluid_line("old fluid", setting.blend.old_fluid(), &setting),
             fluid_line("new fluid", setting.blend.new_fluid(), &setting),

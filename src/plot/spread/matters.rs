@@ -7,7 +7,7 @@ use crate::plot::canvas::{Canvas, Head, sheet};
 use crate::plot::lettering;
 use crate::plot::scale::Scale;
 use crate::plot::style::{BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, WIDTH};
-use crate::plot::words::{TIE, shown};
+use crate::plot::words::{TIE, shown, titled};
 use crate::study::chance::sensitivity::{Index, Indices};
 use crate::study::spread::{Direction, Matter, Spread};
 use plotters::style::RGBColor;
@@ -45,7 +45,7 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
             answer.draws
         ),
     };
-    let head = Head::new(HEADING, &shown(&answer.title), &how);
+    let head = Head::new(HEADING, &titled(&answer.title, &answer.set), &how);
     let rest = rest(answer, known.len(), unseen);
     let room = WIDTH - 2.0 * EDGE;
     let rest: Vec<String> =

@@ -7,7 +7,7 @@ use crate::plot::scale::Scale;
 use crate::plot::style::{
     BLUE, BODY, EDGE, GREEN, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH,
 };
-use crate::plot::words::{TIE, rows_left_out, shown};
+use crate::plot::words::{TIE, rows_left_out, shown, titled};
 use crate::study::spread::{BleederSpread, Spread};
 use plotters::style::RGBColor;
 
@@ -65,7 +65,7 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
             ""
         }
     );
-    let head = Head::new(HEADING, &shown(&answer.title), &how);
+    let head = Head::new(HEADING, &titled(&answer.title, &answer.set), &how);
     let top = head.bottom() + 0.4 * BODY;
     let lines = |b: &BleederSpread| lettering::wrapped(&shown(&b.bleeder), Letter::BODY, BESIDE, 3);
     let row = ROWS[rows.iter().map(|b| lines(b).len()).max().unwrap_or(1).clamp(1, 3) - 1];

@@ -3,9 +3,9 @@
 use super::bars::{Bar, Kind, bar, key};
 use super::phrases::{clean, free, ml, range, screws, sentence, step, time, top_ups, until};
 use super::{Paper, Style};
-use crate::job::record::without_line;
+use crate::job::record::{with_set, without_line};
 use crate::report::Units;
-use crate::report::figures::{percent, pressure, rounded, taken_as_known, volume};
+use crate::report::figures::{percent, pressure, rounded, shortened, taken_as_known, volume};
 use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, JobCard, Push, Side, Task};
 use serde::Serialize;
@@ -20,6 +20,8 @@ const BOX_TAKES: f64 = 3.0;
 #[derive(Debug, Serialize)]
 pub(super) struct Page {
     title: String,
+    /// What was set over the values of the file.
+    set: Option<String>,
     file: String,
     version: &'static str,
     paper: &'static str,
@@ -94,6 +96,7 @@ impl Page {
         let f = &card.fluid;
         Self {
             title: free(&card.record.scenario.title, 110),
+            set: with_set(&card.record.scenario.set).map(|set| shortened(&set, 160)),
             file: free(&card.record.scenario.file, 60),
             version: card.record.farwheel,
             paper: match style.paper {

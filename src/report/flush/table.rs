@@ -35,7 +35,9 @@ fn head(record: &Record, view: View) -> String {
     let title = figures::shortened(&harmless(&record.scenario.title), usize::from(view.width));
     let file = figures::shortened(&harmless(&record.scenario.file), 48);
     let below = format!("{file}, supply: {}", name(&record.supply));
-    grid::heading(&title) + &grid::paragraph(&below, view.width, 0)
+    grid::heading(&title)
+        + &grid::with_set(&record.scenario.set, view.width)
+        + &grid::paragraph(&below, view.width, 0)
 }
 
 /// Columns that name an opening: the bleeder, and the pass where there are several.

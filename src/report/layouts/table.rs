@@ -1,7 +1,7 @@
 //! Layouts side by side, as a table and the sentences that it comes to.
 
 use crate::job::harmless;
-use crate::job::record::Warning;
+use crate::job::record::{Warning, with_set};
 use crate::report::View;
 use crate::report::figures::{
     clock, degree, lasting, ml, name, percent, rounded, small, temperature,
@@ -18,7 +18,21 @@ pub(super) fn blocks(answer: &Layouts, view: View) -> Vec<String> {
         let text = "PARTIAL: interrupted; unfinished layouts are left out.";
         blocks.insert(0, format!("{}\n", grid::alarm(text)));
     }
+    if let Some(set) = each_with_set(answer) {
+        blocks.insert(0, grid::paragraph(&set, view.width, 0));
+    }
     blocks
+}
+
+/// What was set in the layouts, all of them alike or one by one.
+fn each_with_set(answer: &Layouts) -> Option<String> {
+    let layouts = &answer.layouts;
+    let set = |l: &Layout| with_set(&l.set);
+    if layouts.iter().all(|l| l.set == layouts[0].set) {
+        return set(layouts.first()?).map(|set| format!("Each {set}."));
+    }
+    let one = |l: &Layout| set(l).map(|set| format!("{} {set}.", label(answer, l)));
+    Some(layouts.iter().filter_map(one).collect::<Vec<_>>().join(" "))
 }
 
 /// What each layout is called: its title, or its file where another has the same title.

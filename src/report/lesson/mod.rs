@@ -8,7 +8,7 @@ mod words;
 
 use super::figures::rounded;
 use super::{Wording, fonts};
-use crate::job::record::{Record, WarningKind};
+use crate::job::record::{Record, WarningKind, with_set};
 use crate::study::lesson::Lesson;
 use data::Data;
 use minijinja::Environment;
@@ -38,6 +38,7 @@ pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Er
         scripts => [include_str!("film.js"), include_str!("paint.js"), include_str!("instruments.js"), include_str!("lesson.js")],
         data => quoted(&data),
         title => words::title(&lesson.title),
+        set => with_set(&lesson.set),
         supply => words::shown(&own.supply),
         labels => lesson.runs.iter().map(|r| words::label(&r.named)).collect::<Vec<_>>(),
         far => lesson.far_first.first().map(|f| words::shown(&f.bleeder)),

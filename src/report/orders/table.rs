@@ -27,6 +27,9 @@ pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
     if answer.partial {
         blocks.insert(0, partial(answer, view));
     }
+    if !answer.set.is_empty() {
+        blocks.insert(0, grid::with_set(&answer.set, view.width));
+    }
     blocks
 }
 

@@ -40,6 +40,7 @@ fn head(answer: &Plan, view: View) -> String {
     };
     let partial = if answer.partial { " PARTIAL: ended early." } else { "" };
     grid::heading(&title)
+        + &grid::with_set(&answer.record.scenario.set, view.width)
         + &grid::paragraph(&format!("Targets: {}.{met}{partial}", asked.join(", ")), view.width, 0)
 }
 

@@ -9,7 +9,11 @@ use Set::{Figures, Words};
 
 /// Its pieces.
 pub(super) fn blocks(answer: &Pressures, view: View) -> Vec<String> {
-    vec![jobs(answer, view), bears(answer, view), sentences(answer, view)]
+    let mut blocks = vec![jobs(answer, view), bears(answer, view), sentences(answer, view)];
+    if !answer.set.is_empty() {
+        blocks.insert(0, grid::with_set(&answer.set, view.width));
+    }
+    blocks
 }
 
 /// A gauge pressure in the first unit of the view.

@@ -39,7 +39,9 @@ fn head(answer: &Spread, view: View) -> String {
     };
     let known = taken_as_known(&answer.taken_as_known).map_or(String::new(), |k| format!(" {k}"));
     let below = format!("{} draws, seed {}. {whose}{known}", answer.draws, answer.seed);
-    let mut out = grid::heading(&title) + &grid::paragraph(&below, view.width, 0);
+    let mut out = grid::heading(&title)
+        + &grid::with_set(&answer.set, view.width)
+        + &grid::paragraph(&below, view.width, 0);
     if answer.partial {
         out += &format!("{}\n", grid::alarm("PARTIAL: interrupted."));
         out += &grid::paragraph(&what_it_rests_on(answer), view.width, 0);

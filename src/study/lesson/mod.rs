@@ -24,6 +24,8 @@ use rayon::prelude::*;
 pub struct Lesson {
     /// Title as written.
     pub title: String,
+    /// What was set over the values of the file, as given.
+    pub set: Vec<String>,
     /// What stop rules do when openings change places.
     pub rules: Rules,
     /// The bleeders that are opened, farthest first.
@@ -129,6 +131,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, StudyEr
     let own = &runs[0].record;
     Ok(Lesson {
         title: scenario.title.clone(),
+        set: scenario.set.clone(),
         rules,
         next: next::at_each_place(scenario, &far_first, rules, options, own)?,
         from_reservoir: questions::from_reservoir(&runs, &far_first),

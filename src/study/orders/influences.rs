@@ -7,7 +7,7 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::record::{Left, PartLeft};
 use crate::job::resume::{Ready, Sums};
-use crate::keys::quantity::Quantity;
+use crate::keys::{Place, Quantity};
 use crate::scenario::procedure::{Action, Step};
 use crate::study::shared::Placed;
 use crate::study::syringe::syringe;
@@ -115,7 +115,7 @@ fn emptied_first(scenario: &Scenario, steps: &[Placed]) -> Option<Vec<Placed>> {
     let first = [Action::Syringe { leave: quantity(leave) }, Action::TopUp { to: quantity(level) }];
     let mut out: Vec<Placed> = first
         .into_iter()
-        .map(|action| Placed { step: Step { line: 0, action }, pass: 1, number: 0 })
+        .map(|action| Placed { step: Step { line: Place::Nowhere, action }, pass: 1, number: 0 })
         .collect();
     out.extend_from_slice(steps);
     Some(out)

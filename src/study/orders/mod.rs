@@ -70,6 +70,10 @@ pub struct Orders {
     pub spreads: Option<Spreads>,
     /// Title as written.
     pub title: String,
+    /// What was set over the values of the file, as given.
+    // Not in the JSON: the program tells it at the end, with what else the answer comes of.
+    #[serde(skip)]
+    pub set: Vec<String>,
 }
 
 /// One order.
@@ -259,6 +263,7 @@ pub fn study(
         deciders: others,
         spreads: drawn.spreads,
         title: scenario.title.clone(),
+        set: scenario.set.clone(),
     })
 }
 

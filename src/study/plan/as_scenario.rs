@@ -15,13 +15,6 @@ pub(super) fn text(
     plan: &Candidate,
     supply: Option<&str>,
 ) -> Result<String, StudyError> {
-    let misplaced = || {
-        StudyError::Asked(
-            "the plan cannot be written into this file: let its procedure stand in one piece under a \
-             head `[procedure]`"
-                .to_owned(),
-        )
-    };
     let old = written(text).ok_or_else(misplaced)?;
     // Entries of the lists as written, by the number of their step: a shorthand `open` has none.
     let shorthand = scenario.procedure.steps.len() - old.steps.len();
@@ -72,6 +65,15 @@ pub(super) fn text(
     }
     out += "]\n";
     with_procedure(text, &old, &out).ok_or_else(misplaced)
+}
+
+/// That the text is not written so that a plan can be put into it.
+pub(super) fn misplaced() -> StudyError {
+    StudyError::Asked(
+        "the plan cannot be written into this file: let its procedure stand in one piece under a \
+         head `[procedure]`"
+            .to_owned(),
+    )
 }
 
 /// A name as a TOML string: JSON's escapes are TOML's, but for one character that JSON leaves as it is.

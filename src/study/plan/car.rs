@@ -6,7 +6,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::resume::{Ready, Underway};
-use crate::keys::quantity::Quantity;
+use crate::keys::{Place, Quantity};
 use crate::measures::{from_ml, to_ml};
 use crate::scenario::procedure::{Action, Step, StopRule};
 use crate::study::syringe::syringe;
@@ -141,7 +141,7 @@ impl Car {
     }
 
     fn act(&self, job: &mut Underway, action: Action) -> Result<(), JobError> {
-        job.act(&Step { line: 0, action }, 1, 1)
+        job.act(&Step { line: Place::Nowhere, action }, 1, 1)
     }
 
     /// Opens a group until each of its bleeders has drained this many grid steps.

@@ -24,6 +24,7 @@ use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::keys::bounds::{GRID, SURE};
 use crate::measures::to_ml;
+use crate::scenario;
 use crate::scenario::quantity_text::plain;
 use bounds::{Bounds, gets_only_cleaner};
 use branch_and_bound::Search;
@@ -165,13 +166,16 @@ pub fn study(
         Some(d) => Some(d.met(&best, &|| true)? as f64 / question.draws as f64),
         None => None,
     };
-    let text = as_scenario::text(text, scenario, &car, &best, options.supply.as_deref())?;
+    // What was set is written down with the plan, which would be another car's without.
+    let text = scenario::set_in_text(text, &scenario.set).ok_or_else(as_scenario::misplaced)?;
+    let text = as_scenario::text(&text, scenario, &car, &best, options.supply.as_deref())?;
     let planned = crate::read(&text, &scenario.file).map_err(|_| {
         StudyError::Asked(
             "the plan as written is no scenario: a mistake in this program".to_owned(),
         )
     })?;
-    let record = job::flush_whole(&planned, &Options { supply: None, ..options.clone() })?;
+    let mut record = job::flush_whole(&planned, &Options { supply: None, ..options.clone() })?;
+    record.scenario.set.clone_from(&scenario.set);
     let own = car.own(scenario, &sums)?;
     Ok(Plan {
         targets: question.targets,

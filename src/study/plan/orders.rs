@@ -74,6 +74,7 @@ fn permute(found: &mut Vec<Vec<usize>>, begun: &mut Vec<usize>, groups: usize) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::keys::Place;
     use crate::scenario::procedure::{Step, StopRule};
 
     #[test]
@@ -90,7 +91,7 @@ mod tests {
     #[test]
     fn who_is_ever_opened_alone_is_alone() {
         let open = |names: &[&str]| Step {
-            line: 0,
+            line: Place::Nowhere,
             action: Action::Open {
                 bleeders: names.iter().map(|n| (*n).to_owned()).collect(),
                 until: StopRule::default(),

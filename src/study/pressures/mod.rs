@@ -71,6 +71,10 @@ pub struct Pressures {
     pub partial: bool,
     /// Title of the scenario.
     pub title: String,
+    /// What was set over the values of the file, as given.
+    // Not in the JSON: the program tells it at the end, with what else the answer comes of.
+    #[serde(skip)]
+    pub set: Vec<String>,
     /// Whether the range was asked for, so that every point of it counts for the exit status.
     pub range_asked_for: bool,
 }
@@ -233,6 +237,7 @@ pub fn study(
         seed: options.seed,
         partial: progress.stopped(),
         title: scenario.title.clone(),
+        set: scenario.set.clone(),
         range_asked_for: question.range(),
     })
 }

@@ -103,6 +103,10 @@ pub struct Spread {
     pub loaded_ml: Option<f64>,
     /// Title as written.
     pub title: String,
+    /// What was set over the values of the file, as given.
+    // Not in the JSON: the program tells it at the end, with what else the answer comes of.
+    #[serde(skip)]
+    pub set: Vec<String>,
 }
 
 /// The whole job over all draws.
@@ -299,6 +303,7 @@ pub fn study(
         taken_as_known: uncertain.known,
         loaded_ml,
         title: scenario.title.clone(),
+        set: scenario.set.clone(),
     })
 }
 

@@ -23,7 +23,7 @@ mod lines;
 mod question;
 mod questions;
 
-pub use answers::Answers;
+pub use answers::{Answers, halves};
 pub use car::{Described, describe};
 pub use guesses::{Guess, guesses};
 pub use question::{Choice, Form, Question};

@@ -60,6 +60,11 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Er
 
 /// Where the last line of the file can't be read and what should follow is not there.
 fn cut_off(diagnostics: &Diagnostics<'_>, text: &str, line: Option<usize>) -> Option<Wrong> {
+    // With line ends of another system all of the file is one line.
+    let foreign = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
+    if text.replace("\r\n", "\n").contains(foreign) {
+        return None;
+    }
     let end = diagnostics.line_in_text(diagnostics.end().start);
     if line.is_none_or(|line| line < end) {
         return None;

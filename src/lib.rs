@@ -83,6 +83,7 @@ pub mod transport;
 
 pub mod job;
 
+pub mod describe;
 pub mod study;
 
 #[cfg(feature = "pictures")]

@@ -31,6 +31,11 @@ pub const MINUTE: f64 = 60.0;
 /// An hour in seconds.
 pub const HOUR: f64 = 3600.0;
 
+/// A day in seconds.
+pub const DAY: f64 = 24.0 * HOUR;
+/// A year in seconds: the Julian year of 365.25 days (IAU).
+pub const YEAR: f64 = 365.25 * DAY;
+
 /// A volume in m³, in mL; likewise a flow in m³/s, in mL/s.
 #[inline]
 pub fn to_ml(m3: f64) -> f64 {

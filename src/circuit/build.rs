@@ -100,7 +100,9 @@ impl<'a> Builder<'a> {
     fn filling(&self, contents: Option<&Contents>, here: Option<Quantity>) -> Filling {
         let (old, new) = (&self.scenario.old_fluid, &self.scenario.new_fluid);
         let here = here.unwrap_or(old.water).value;
-        let old_fraction = contents.and_then(|c| c.old_fraction).map(|q| q.value);
+        let stated = contents.and_then(|c| c.old_fraction).map(|q| q.value);
+        // What was replaced was filled with new fluid.
+        let old_fraction = stated.or(contents.filter(|c| c.replaced).map(|_| 0.0));
         let water_share = match (contents.and_then(|c| c.water), old_fraction) {
             (Some(stated), _) => stated.value,
             (None, None) => here,

@@ -2,9 +2,10 @@
 
 use super::blend::Fluid;
 use super::grade::{Grade, grades};
+use super::reading::{TestedAt, Tester};
 use crate::keys::LeftOut::{Absent, Required, Text};
 use crate::keys::Quantity;
-use crate::keys::bounds::{BOILING_POINT, DENSITY, VISCOSITY_COLD, VISCOSITY_HOT, WATER};
+use crate::keys::bounds::{AGE, BOILING_POINT, DENSITY, VISCOSITY_COLD, VISCOSITY_HOT, WATER};
 use crate::keys::table::table;
 use crate::keys::worded::Word;
 use crate::measures::{to_celsius, to_mm2_s};
@@ -45,6 +46,16 @@ table! {
         pub water_reservoir: Option<Quantity> [&WATER] = Text("2.5 % ± 1.5 %");
         /// Water in calipers, wheel cylinders and the clutch's slave cylinder; the default holds only where `water` is left out too, else that counts.
         pub water_wheel_brakes: Option<Quantity> [&WATER] = Text("3.5 % ± 2 %");
+        /// Where a tester was dipped; with `tester` and one of its figures this takes the place of the keys for water.
+        pub tested_at: Option<TestedAt> = Absent;
+        /// What kind of tester it is, which tells how far its figure may be off.
+        pub tester: Option<Tester> = Absent;
+        /// Water that the tester shows; a spread takes the place of what such testers are off.
+        pub tested_water: Option<Quantity> [&WATER] = Absent;
+        /// Boiling point that the tester shows.
+        pub tested_boiling: Option<Quantity> [&BOILING_POINT] = Absent;
+        /// Time since the fluid was last changed; it tells nothing of the water, but how far that may lie off its default.
+        pub age: Option<Quantity> [&AGE] = Absent;
     }
 }
 

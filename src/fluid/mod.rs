@@ -24,6 +24,7 @@ pub mod declared;
 pub mod density;
 pub mod grade;
 pub mod judge;
+pub mod reading;
 pub mod steam;
 pub mod typical;
 pub mod viscosity;

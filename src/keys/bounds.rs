@@ -2,7 +2,7 @@
 //! Reading, messages, the JSON Schema and the generators of the tests all use these.
 
 use super::units::Dimension;
-use crate::measures::{HOUR, KPA, MINUTE, ML, MM, MM2_PER_S, PSI, ZERO_CELSIUS_K};
+use crate::measures::{HOUR, KPA, MINUTE, ML, MM, MM2_PER_S, PSI, YEAR, ZERO_CELSIUS_K};
 
 /// A quantity's name, dimension and the closed range a scenario may give it (SI units).
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -103,6 +103,16 @@ bounds! {
     MASTER_CHAMBER = "chamber volume", Volume, CHAMBER_M3.0 => CHAMBER_M3.1, usual 1.0 * ML => 60.0 * ML;
     /// Fluid in a caliper, m³. Usual: one small piston with new pads to large ones with worn pads.
     CALIPER = "caliper volume", Volume, CHAMBER_M3.0 => CHAMBER_M3.1, usual 1.0 * ML => 200.0 * ML;
+    /// Diameter of a piston in a caliper, m.
+    PISTON = "piston diameter", Length, 5.0 * MM => 150.0 * MM, usual 20.0 * MM => 75.0 * MM;
+    /// Bore of a master cylinder, m.
+    MASTER_BORE = "master cylinder bore", Length, 5.0 * MM => 60.0 * MM, usual 9.0 * MM => 45.0 * MM;
+    /// Distance of the axles, m.
+    WHEELBASE = "wheelbase", Length, 0.5 => 8.0, usual 1.2 => 5.0;
+    /// Distance of the wheels of an axle, m.
+    TRACK = "track width", Length, 0.5 => 3.0, usual 1.1 => 2.1;
+    /// Time since the fluid was last changed, s.
+    AGE = "age", Time, 0.0 => 50.0 * YEAR, usual 0.0 => 15.0 * YEAR;
     /// Fluid in a wheel cylinder, m³.
     WHEEL_CYLINDER = "wheel cylinder volume", Volume, CHAMBER_M3.0 => CHAMBER_M3.1, usual 0.5 * ML => 60.0 * ML;
     /// Fluid in a cylinder of a hydraulic clutch, m³.

@@ -2,6 +2,10 @@
 
 use serde::Serialize;
 
+/// Half the width of the central 90 % interval of a normal distribution, in standard deviations
+/// (the 95 % point of the standard normal distribution).
+pub const HALF_OF_90_PERCENT: f64 = 1.644_853_626_951_472_2;
+
 /// How an uncertain quantity is distributed (SI units).
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case", tag = "shape")]
@@ -48,5 +52,22 @@ impl Quantity {
     /// A value of which no spread is said.
     pub const fn known(value: f64) -> Self {
         Self { value, spread: None }
+    }
+
+    /// A value of which nine in ten lie within `half` to either side.
+    pub fn within(value: f64, half: f64) -> Self {
+        Self { value, spread: Some(Spread::Normal { sd: half / HALF_OF_90_PERCENT }) }
+    }
+
+    /// Half the width within which about nine in ten lie, SI; 0 without a spread.
+    pub fn half_width(&self) -> f64 {
+        match self.spread {
+            Some(Spread::Normal { sd }) => HALF_OF_90_PERCENT * sd,
+            Some(Spread::LogNormal { sd_log }) => HALF_OF_90_PERCENT * sd_log * self.value,
+            Some(Spread::Uniform { low, high }) => 0.45 * (high - low),
+            // Of a symmetric triangle: 1 − √0.1 of half its base.
+            Some(Spread::Triangular { low, high }) => 0.5 * (1.0 - 0.1_f64.sqrt()) * (high - low),
+            Some(Spread::Exact) | None => 0.0,
+        }
     }
 }

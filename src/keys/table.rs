@@ -10,6 +10,8 @@ use super::words::Words;
 pub enum Form {
     /// A quantity as text with a unit.
     Quantity(&'static Bound),
+    /// One quantity or a list of them.
+    Quantities(&'static Bound),
     /// Free text.
     Text,
     /// One of these words.
@@ -54,6 +56,8 @@ pub enum Slot<'t> {
     Quantity(&'t mut Quantity),
     /// A quantity that may be absent.
     Maybe(&'t mut Option<Quantity>),
+    /// A list of quantities, empty if absent.
+    Quantities(&'t mut Vec<Quantity>),
     /// A text that may be absent.
     Text(&'t mut Option<String>),
     /// One of several words.
@@ -129,6 +133,7 @@ macro_rules! holds {
 holds! {
     Quantity, bound => &'static Bound, Form::Quantity(bound), Quantity;
     Option<Quantity>, bound => &'static Bound, Form::Quantity(bound), Maybe;
+    Vec<Quantity>, bound => &'static Bound, Form::Quantities(bound), Quantities;
     u32, (least, most) => (u32, u32), Form::Count(least, most), Count;
     bool, () => (), Form::Flag, Flag;
     Option<String>, () => (), Form::Text, Text;

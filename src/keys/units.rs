@@ -7,7 +7,7 @@
 //! appendix B, and NIST Handbook 44, appendix C (from memory).
 
 use crate::measures::{
-    HOUR, INCH, KPA, MINUTE, ML, MM, MM2_PER_S, PSI, STANDARD_GRAVITY, US_FL_OZ, US_GALLON,
+    HOUR, INCH, KPA, MINUTE, ML, MM, MM2_PER_S, PSI, STANDARD_GRAVITY, US_FL_OZ, US_GALLON, YEAR,
     ZERO_CELSIUS_K,
 };
 
@@ -186,6 +186,8 @@ pub static UNITS: &[Unit] = &[
     unit(Time, "s", &["sec", "second", "seconds"], 1.0),
     unit(Time, "min", &["minute", "minutes"], MINUTE),
     unit(Time, "h", &["hr", "hour", "hours"], HOUR),
+    rare(unit(Time, "months", &["month"], YEAR / 12.0)),
+    rare(unit(Time, "years", &["year", "yr"], YEAR)),
     unit(KinematicViscosity, "mm²/s", &["cSt"], MM2_PER_S),
     unit(Density, "kg/m³", &[], 1.0),
     unit(Density, "g/mL", &["g/cm³", "g/cc", "kg/L"], 1e3),

@@ -12,5 +12,7 @@ table! {
         pub water: Option<Quantity> [&WATER] = Absent;
         /// Old fraction in it at the start; absent, all old.
         pub old_fraction: Option<Quantity> [&OLD_FRACTION] = Absent;
+        /// Whether the part was replaced and filled with new fluid; figures hold once the air is out of it.
+        pub replaced: bool = Absent;
     }
 }

@@ -23,7 +23,7 @@ pub mod two_bleeder_caliper;
 pub mod wheel_cylinder;
 
 use crate::keys::kind::kinds;
-use crate::keys::{KindSpec, Table};
+use crate::keys::{KindSpec, Quantity, Table};
 use chamber::Chamber;
 use contents::Contents;
 use passage::Passage;
@@ -64,6 +64,11 @@ pub trait Part: Table {
     /// Volume by which wear so far has enlarged it, m³.
     fn worn_m3(&self, pad_wear: f64) -> f64 {
         self.pads().map_or(0.0, |p| p.worn_m3(pad_wear))
+    }
+
+    /// The wear of its own pads or shoes, where it states it.
+    fn own_wear(&self) -> Option<Quantity> {
+        self.pads().and_then(|p| p.pad_wear)
     }
 
     /// Whether it says what wear of pads or shoes changes.

@@ -5,7 +5,7 @@ use super::contents::Contents;
 use super::mixing::{Bypass, Mixing, Stages, Trade};
 use super::{Built, Part, Screw};
 use crate::keys::LeftOut::{Absent, Required, Text};
-use crate::keys::bounds::{POCKET, WHEEL_CYLINDER};
+use crate::keys::bounds::{PAD_WEAR, POCKET, WHEEL_CYLINDER};
 use crate::keys::table::table;
 use crate::keys::{KindSpec, Quantity, Role};
 
@@ -16,6 +16,8 @@ table! {
         pub volume: Quantity [&WHEEL_CYLINDER] = Required;
         /// The same with shoes worn out; left out, wear does not change it.
         pub worn_shoes: Option<Quantity> [&WHEEL_CYLINDER] = Absent;
+        /// Wear of these shoes; left out, that of the vehicle.
+        pub pad_wear: Option<Quantity> [&PAD_WEAR] = Absent;
         /// Stages.
         pub stages: Stages;
         /// Share of the volume that lies toward the pistons, past inlet and bleeder.
@@ -57,7 +59,12 @@ impl Part for WheelCylinder {
 
     fn worn_m3(&self, pad_wear: f64) -> f64 {
         let new = self.volume.value;
-        pad_wear * (self.worn_shoes.map_or(new, |q| q.value) - new)
+        self.pad_wear.map_or(pad_wear, |q| q.value)
+            * (self.worn_shoes.map_or(new, |q| q.value) - new)
+    }
+
+    fn own_wear(&self) -> Option<Quantity> {
+        self.pad_wear
     }
 
     fn wears(&self) -> bool {

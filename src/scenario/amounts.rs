@@ -37,6 +37,41 @@ pub(crate) fn quantity(
     }
 }
 
+/// Most quantities in a list: a caliper has no more pistons.
+const MOST_LISTED: usize = 16;
+
+/// Reads one quantity or a list of them, each with its place where it is wrong.
+pub(crate) fn quantities(
+    diagnostics: &mut Diagnostics<'_>,
+    node: &Node<'_>,
+    bound: &Bound,
+    name: &str,
+) -> Option<Vec<Quantity>> {
+    let items: Vec<&Node<'_>> = match node.get_ref() {
+        DeValue::Array(list) if list.is_empty() || list.len() > MOST_LISTED => {
+            diagnostics.add(
+                node.span(),
+                format!("`{name}` lists {} values", list.len()),
+                format!(
+                    "list 1 to {MOST_LISTED}, for instance [\"{0}\", \"{0}\"]",
+                    bound.dimension.example()
+                ),
+            );
+            return None;
+        }
+        DeValue::Array(list) => list.iter().collect(),
+        _ => vec![node],
+    };
+    let mut read = Vec::new();
+    for item in &items {
+        match quantity(diagnostics, item, bound, name) {
+            Ok(q) => read.push(q),
+            Err(wrong) => diagnostics.add_wrong(item.span(), wrong),
+        }
+    }
+    (read.len() == items.len()).then_some(read)
+}
+
 /// Keys of a quantity written as a table.
 pub(crate) const SPREAD_KEYS: [&str; 5] = ["value", "from", "to", "sd", "shape"];
 /// Shapes of a spread written as a table.

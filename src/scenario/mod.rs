@@ -7,6 +7,7 @@
 
 mod amounts;
 mod consistency;
+mod derived;
 mod graph;
 mod homes;
 mod joints;
@@ -39,6 +40,7 @@ mod syntax;
 mod syntax_words;
 pub mod tables;
 mod unusual;
+pub mod vehicle_kind;
 mod verbs;
 mod wrong_kind;
 
@@ -47,4 +49,5 @@ pub(crate) use reader::Source;
 pub(crate) use reader::file_bytes;
 pub use reader::{read, read_bytes, read_bytes_with, read_file, read_with};
 pub use schema::schema;
+pub(crate) use sections::short;
 pub use set_in_text::set_in_text;

@@ -1,7 +1,7 @@
 //! The scenario as the rest of the house receives it: checked, complete, SI.
 
 use super::procedure::Procedure;
-use super::tables::{ClearHose, MasterCylinder, Reservoir, Vehicle};
+use super::tables::{AsDescribed, ClearHose, MasterCylinder, Reservoir, Vehicle};
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::{Place, Read, Role, Written};
 use crate::{parts, supply};
@@ -16,6 +16,8 @@ pub struct Tables {
     pub file: String,
     /// What was set over the file's values, as given.
     pub set: Vec<String>,
+    /// `[described]`: the answers it was made of, if it was.
+    pub described: Read<AsDescribed>,
     /// `[vehicle]`: temperature, pad wear, pressure limit, split, steering side.
     pub vehicle: Read<Vehicle>,
     /// `[old_fluid]`: what is in the circuit.

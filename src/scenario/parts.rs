@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use super::derived;
 use super::limits::MOST_PARTS;
 use super::mistake::{Diagnostics, Wrong};
 use super::model::Part;
@@ -400,6 +401,9 @@ fn read_part(
         keys.iter().copied(),
         true,
     );
+    if keys.iter().any(|k| k.name == "pistons") {
+        derived::caliper(diagnostics, &mut placed);
+    }
     placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
         Some(node) => names::names(diagnostics, node, "from").unwrap_or_default(),

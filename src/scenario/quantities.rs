@@ -9,6 +9,8 @@ use crate::keys::{Bound, Quantity, Table, Written, quantities};
 /// A table of the scenario.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum At {
+    /// `[described]`
+    Described,
     /// `[vehicle]`
     Vehicle,
     /// `[old_fluid]`
@@ -51,6 +53,7 @@ impl Tables {
             title: _,
             file: _,
             set: _,
+            described,
             vehicle,
             old_fluid,
             new_fluid,
@@ -64,6 +67,7 @@ impl Tables {
         } = self;
         let Procedure { tasks, steps } = procedure;
         let mut all: Each<'_> = vec![
+            (At::Described, &mut described.written, &mut described.values),
             (At::Vehicle, &mut vehicle.written, &mut vehicle.values),
             (At::OldFluid, &mut old_fluid.written, &mut old_fluid.values),
             (At::NewFluid, &mut new_fluid.written, &mut new_fluid.values),
@@ -99,6 +103,7 @@ impl Tables {
     /// How a table stands in the file.
     pub fn written(&self, at: At) -> &Written {
         match at {
+            At::Described => &self.described.written,
             At::Vehicle => &self.vehicle.written,
             At::OldFluid => &self.old_fluid.written,
             At::NewFluid => &self.new_fluid.written,

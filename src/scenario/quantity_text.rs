@@ -3,13 +3,10 @@
 use super::mistake::Wrong;
 use super::suggest;
 use crate::keys::Bound;
+use crate::keys::quantity::HALF_OF_90_PERCENT;
 use crate::keys::units::{self, Dimension, Found, Unit};
 use crate::keys::{Quantity, Spread};
 use crate::portable;
-
-/// Half the width of the central 90 % interval of a normal distribution, in standard deviations
-/// (the 95 % point of the standard normal distribution).
-pub const HALF_OF_90_PERCENT: f64 = 1.644_853_626_951_472_2;
 
 /// Longest text that is read as a quantity; a longer one is no quantity.
 const LONGEST_TEXT: usize = 120;

@@ -8,6 +8,7 @@ use std::path::Path;
 use toml::de::{DeTable, DeValue};
 
 use super::consistency;
+use super::derived;
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS, MOST_SETTINGS};
@@ -208,6 +209,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     }
     sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP);
     let title = read_title(diagnostics, top);
+    let described = read_table(diagnostics, top, &tables::DESCRIBED);
     let vehicle = read_table(diagnostics, top, &tables::VEHICLE);
     let mut old = read_table(diagnostics, top, &tables::OLD_FLUID);
     if old.spans.contains_key("water") {
@@ -219,8 +221,10 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     let mut new = read_table(diagnostics, top, &tables::NEW_FLUID);
     water_of_the_family(&mut old.section, true);
     water_of_the_family(&mut new.section, false);
+    derived::water(diagnostics, &mut old);
     let mut reservoir = read_table(diagnostics, top, &tables::RESERVOIR);
-    let master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
+    let mut master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
+    derived::chambers(diagnostics, &vehicle, &mut master);
     let clear_hose = read_table(diagnostics, top, &tables::CLEAR_HOSE);
     let (parts, whole) = parts::read_parts(diagnostics, top.get("like"), top.get("parts"));
     // A misspelt table has been told already.
@@ -264,6 +268,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
         outlets.values.insert("outlets", Value::Names(names));
         outlets.written.defaulted.push("outlets");
     }
+    derived::marks(diagnostics, &vehicle, &mut reservoir);
     let mut procedure = steps::read_procedure(diagnostics, top, &reservoir.section);
 
     consistency::check_vehicle(diagnostics, &vehicle);
@@ -293,6 +298,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
         title: title?,
         file: file.to_owned(),
         set: Vec::new(),
+        described: described.section.into_table(),
         vehicle: vehicle.section.into_table(),
         old_fluid: old.section.into_table(),
         new_fluid: new.section.into_table(),

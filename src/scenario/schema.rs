@@ -112,6 +112,11 @@ fn property(key: &Key) -> Value {
             p.insert("$ref".into(), json!(format!("#/$defs/{}", def_name(bound.dimension))));
             doc = format!("{doc} {}", range(bound));
         }
+        Form::Quantities(bound) => {
+            let one = json!({"$ref": format!("#/$defs/{}", def_name(bound.dimension))});
+            p.insert("anyOf".into(), json!([one, {"type": "array", "items": one, "minItems": 1}]));
+            doc = format!("{doc} {}", range(bound));
+        }
         Form::Text => {
             p.insert("type".into(), json!("string"));
         }

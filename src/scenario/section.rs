@@ -8,6 +8,8 @@ use std::collections::BTreeMap;
 pub(crate) enum Value {
     /// A quantity, SI.
     Quantity(Quantity),
+    /// A list of quantities, SI.
+    Quantities(Vec<Quantity>),
     /// Free text, or one of the words allowed.
     Text(String),
     /// true or false.
@@ -28,9 +30,22 @@ pub(crate) struct Section {
 impl Section {
     /// The quantity under `key` in SI units, if the table holds it.
     pub(crate) fn find_si(&self, key: &str) -> Option<f64> {
+        self.quantity(key).map(|q| q.value)
+    }
+
+    /// The quantity under `key`, if the table holds it.
+    pub(crate) fn quantity(&self, key: &str) -> Option<Quantity> {
         match self.values.get(key) {
-            Some(Value::Quantity(q)) => Some(q.value),
+            Some(Value::Quantity(q)) => Some(*q),
             _ => None,
+        }
+    }
+
+    /// The quantities listed under `key`; none if absent.
+    pub(crate) fn list(&self, key: &str) -> &[Quantity] {
+        match self.values.get(key) {
+            Some(Value::Quantities(list)) => list,
+            _ => &[],
         }
     }
 
@@ -67,6 +82,7 @@ impl Section {
         table.each(&mut |key, slot| match (slot, values.remove(key.name)) {
             (Slot::Quantity(at), Some(Value::Quantity(q))) => *at = q,
             (Slot::Maybe(at), Some(Value::Quantity(q))) => *at = Some(q),
+            (Slot::Quantities(at), Some(Value::Quantities(list))) => *at = list,
             (Slot::Text(at), Some(Value::Text(text))) => *at = Some(text),
             (Slot::Word(at), Some(Value::Text(word))) => {
                 if let Some(index) = at.all().iter().position(|w| *w == word) {

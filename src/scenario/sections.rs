@@ -199,6 +199,9 @@ pub(crate) fn default_value(key: &Key) -> Option<Result<Value, Wrong>> {
     };
     Some(match key.form {
         Form::Quantity(bound) => quantity_text::parse(text, bound).map(Value::Quantity),
+        Form::Quantities(bound) => {
+            quantity_text::parse(text, bound).map(|q| Value::Quantities(vec![q]))
+        }
         Form::Text | Form::Word(_) => word(text, key).map(Value::Text),
         Form::Flag => Ok(Value::Flag(text == "true")),
         Form::Count(least, most) => match text.parse::<u32>() {
@@ -212,7 +215,9 @@ pub(crate) fn default_value(key: &Key) -> Option<Result<Value, Wrong>> {
 /// A line that would do for a key, in backticks.
 pub(crate) fn example(key: &Key) -> String {
     let value = match key.form {
-        Form::Quantity(b) => format!("\"… {}\"", b.dimension.units().next().map_or("", |u| u.name)),
+        Form::Quantity(b) | Form::Quantities(b) => {
+            format!("\"… {}\"", b.dimension.units().next().map_or("", |u| u.name))
+        }
         Form::Text => "\"…\"".to_owned(),
         Form::Word(words) => format!("\"{}\"", words.first().copied().unwrap_or("…")),
         Form::Flag => "true".to_owned(),
@@ -226,6 +231,9 @@ fn read_value(diagnostics: &mut Diagnostics<'_>, key: &Key, node: &Node<'_>) -> 
     let result = match key.form {
         Form::Quantity(bound) => {
             amounts::quantity(diagnostics, node, bound, key.name).map(Value::Quantity)
+        }
+        Form::Quantities(bound) => {
+            return amounts::quantities(diagnostics, node, bound, key.name).map(Value::Quantities);
         }
         Form::Text | Form::Word(_) => match node.get_ref() {
             DeValue::String(s) => word(s, key).map(Value::Text),

@@ -1,11 +1,12 @@
 //! The fixed tables of a scenario file, but for those of the fluids ([`crate::fluid::declared`]).
 
+pub use super::vehicle_kind::{Split, VehicleKind};
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::LeftOut::{Absent, Required, Rule, Text};
 use crate::keys::bounds::{
-    COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_CHAMBER,
-    OLD_FRACTION, PAD_WEAR, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE, THRESHOLD, WATCHED,
-    WATER,
+    COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_BORE,
+    MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE,
+    THRESHOLD, WATCHED, WATER,
 };
 use crate::keys::table::table;
 use crate::keys::worded::worded;
@@ -54,9 +55,13 @@ pub static CLEAR_HOSE: Fixed = fixed::<ClearHose>(
     "The clear hose the technician watches, and when it counts as clean.",
 );
 
+/// `[described]`.
+pub static DESCRIBED: Fixed =
+    fixed::<AsDescribed>("described", false, "The answers that `describe` made the scenario of.");
+
 /// Every fixed table but `[procedure]`, in the order in which the data flows.
-pub static TABLES: [&Fixed; 6] =
-    [&VEHICLE, &OLD_FLUID, &NEW_FLUID, &RESERVOIR, &MASTER_CYLINDER, &CLEAR_HOSE];
+pub static TABLES: [&Fixed; 7] =
+    [&DESCRIBED, &VEHICLE, &OLD_FLUID, &NEW_FLUID, &RESERVOIR, &MASTER_CYLINDER, &CLEAR_HOSE];
 
 worded! {
     /// Side of the steering wheel. Other words: common practice, no source.
@@ -65,22 +70,6 @@ worded! {
         Left = "left" | "LHD" | "left-hand drive",
         /// Right.
         Right = "right" | "RHD" | "right-hand drive",
-    }
-}
-
-worded! {
-    /// How the circuits are split, as in DIN 74000. Other words: common practice, no source.
-    pub enum Split {
-        /// One circuit an axle.
-        II = "II" | "front/rear" | "front-rear" | "front and rear" | "axle",
-        /// Diagonal.
-        X = "X" | "diagonal",
-        /// One circuit for all wheels, one for the front.
-        HI = "HI",
-        /// The front and one rear wheel in each.
-        LL = "LL" | "triangular",
-        /// All wheels in each.
-        HH = "HH",
     }
 }
 
@@ -111,6 +100,8 @@ table! {
         pub temperature: Quantity [&TEMPERATURE] = Text("20 °C");
         /// Side of the steering wheel as seen from the driver's seat.
         pub steering: Side = Text("left");
+        /// What kind of vehicle it is: tells brim, compartments and chambers where they are left out, and the card its words.
+        pub kind: Option<VehicleKind> = Absent;
         /// How the circuits are split, as in DIN 74000; for reports only.
         pub split: Option<Split> = Absent;
         /// Wear of pads and shoes, 0 % new to 100 % worn out; it moves fluid from the reservoir into the calipers.
@@ -127,11 +118,19 @@ table! {
 }
 
 table! {
+    /// `[described]`.
+    pub struct AsDescribed {
+        /// Each known answer as `id = answer`; they tell which values are still guesses.
+        pub answers: Vec<String> = Absent;
+    }
+}
+
+table! {
     /// `[reservoir]`.
     pub struct Reservoir {
         /// Outlets, one compartment each, named after the chambers they feed; a single outlet feeds all, and a further one is where a part starts from (a clutch's feed hose). Absent: one for each chamber of the master cylinder.
         pub outlets: Vec<String> = Absent;
-        /// Volume of each compartment below the dividing wall; needed with two or more outlets.
+        /// Volume of each compartment below the dividing wall; needed with two or more outlets, unless the kind of vehicle tells it.
         pub compartment: Option<Quantity> [&COMPARTMENT] = Absent;
         /// Fluid in the whole reservoir at the start.
         pub level: Quantity [&LEVEL] = Required;
@@ -142,7 +141,7 @@ table! {
         /// Volume up to the MAX mark.
         pub max: Quantity [&MARK] = Required;
         /// Volume up to the brim.
-        pub brim: Quantity [&bounds::RESERVOIR] = Required;
+        pub brim: Quantity [&bounds::RESERVOIR] = Rule("by kind of vehicle: 1.3 times MAX, on a motorcycle 1.08");
         /// Height of the fluid's surface above the ground.
         pub height: Quantity [&HEIGHT] = Text("0.9 m");
         /// Water in it at the start; absent, that of its old and of new fluid, each by its share.
@@ -157,9 +156,11 @@ table! {
     /// source.
     pub struct MasterCylinder {
         /// Names of its chambers, for instance primary and secondary.
-        pub chambers: Vec<String> = Required;
+        pub chambers: Vec<String> = Rule("by kind of vehicle");
         /// Volume of each chamber.
-        pub volume: Quantity [&MASTER_CHAMBER] = Required;
+        pub volume: Quantity [&MASTER_CHAMBER] = Rule("from its bore and the stroke by kind of vehicle");
+        /// Its bore, in place of `volume`.
+        pub bore: Option<Quantity> [&MASTER_BORE] = Absent;
         /// Bore of the compensating port.
         pub compensating_port: Quantity [&PORT_BORE] = Text("0.7 mm");
         /// Pressure difference at which fluid begins to pass the cup.
@@ -170,6 +171,8 @@ table! {
         pub mixing: Mixing;
         /// Water in the chambers at the start; absent, that of the old fluid.
         pub water: Option<Quantity> [&WATER] = Absent;
+        /// Whether it was replaced and filled with new fluid; figures hold once the air is out of it.
+        pub replaced: bool = Absent;
     }
 }
 
@@ -218,6 +221,7 @@ table! {
 /// The keys of `[reservoir]` and the like that stand at the top of the file.
 pub(crate) const TOP: &[&str] = &[
     "title",
+    "described",
     "vehicle",
     "old_fluid",
     "new_fluid",

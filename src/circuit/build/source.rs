@@ -43,7 +43,7 @@ impl Builder<'_> {
             role: Role::Reservoir,
             chamber: None,
             filling: self.filling(
-                Some(&Contents { water: s.water, old_fraction: s.old_fraction }),
+                Some(&Contents { water: s.water, old_fraction: s.old_fraction, replaced: false }),
                 self.scenario.old_fluid.water_reservoir,
             ),
             tag: Tag { group: Group::Reservoir, outlet: None },
@@ -61,7 +61,7 @@ impl Builder<'_> {
 
     pub(super) fn master_cylinder(&mut self, reservoir: &Reservoir) -> Result<(), BuildError> {
         let s = &self.scenario.master_cylinder;
-        let contents = Contents { water: s.water, ..Contents::default() };
+        let contents = Contents { water: s.water, replaced: s.replaced, ..Contents::default() };
         let filling = self.filling(Some(&contents), None);
         for name in &s.chambers {
             let outlet = match reservoir.outlets.iter().position(|o| o == name) {

@@ -44,7 +44,7 @@ fn wear_without_effect(scenario: &Tables) -> Option<Warning> {
     let any = scenario.parts.iter().any(|p| p.kind.wears());
     let vehicle = (&scenario.vehicle.written, any, scenario.vehicle.pad_wear.value);
     let parts = scenario.parts.iter().filter_map(|p| {
-        let wear = p.kind.pads()?.pad_wear?;
+        let wear = p.kind.own_wear()?;
         Some((&p.written, p.kind.wears(), wear.value))
     });
     let mut all = std::iter::once(vehicle).chain(parts);

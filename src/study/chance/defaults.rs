@@ -2,10 +2,10 @@
 
 use super::unknowns::is_unwritten;
 use crate::circuit::Scenario;
+use crate::keys::quantity::HALF_OF_90_PERCENT;
 use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
 use crate::scenario::quantities::{Address, At};
-use crate::scenario::quantity_text::HALF_OF_90_PERCENT;
 
 /// How far a quantity may lie from its value, the middle of a normal distribution.
 #[derive(Debug, Clone, Copy, PartialEq)]

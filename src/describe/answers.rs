@@ -1,0 +1,147 @@
+//! What was answered, question by question.
+
+use super::question::{Form, Question};
+use super::questions::{QUESTIONS, question};
+use crate::keys::Quantity;
+use crate::scenario::mistake::Wrong;
+use crate::scenario::quantity_text;
+use crate::scenario::suggest;
+use std::collections::BTreeMap;
+
+/// Longest free text that is taken.
+const LONGEST: usize = 60;
+
+/// Answers by the name of their question; `None` stands for "don't know".
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Answers {
+    given: BTreeMap<&'static str, Option<String>>,
+}
+
+impl Answers {
+    /// Takes an answer, in the words of its form, or "don't know".
+    ///
+    /// # Errors
+    /// What is wrong with it, and what would be right.
+    pub fn give(&mut self, id: &str, text: &str) -> Result<(), Wrong> {
+        let Some(asked) = question(id) else {
+            let known = QUESTIONS.iter().map(|q| q.id);
+            return Err(Wrong::new(
+                format!("there is no question `{}`", crate::scenario::short(id)),
+                suggest::remedy(id, known, "questions"),
+            ));
+        };
+        let text = text.trim();
+        let answer = match is_dont_know(text) {
+            true => None,
+            false => Some(taken(asked, text)?),
+        };
+        self.given.insert(asked.id, answer);
+        Ok(())
+    }
+
+    /// Takes an answer back.
+    pub fn forget(&mut self, id: &str) {
+        self.given.remove(id);
+    }
+
+    /// Whether the question was answered at all, be it with "don't know".
+    pub fn answered(&self, id: &str) -> bool {
+        self.given.contains_key(id)
+    }
+
+    /// The answer, where one is known.
+    pub fn known(&self, id: &str) -> Option<&str> {
+        self.given.get(id)?.as_deref()
+    }
+
+    /// Whether the known answer is this word.
+    pub fn is(&self, id: &str, word: &str) -> bool {
+        self.known(id) == Some(word)
+    }
+
+    /// The known answer as a quantity, SI.
+    pub fn quantity(&self, id: &str) -> Option<Quantity> {
+        let text = self.known(id)?;
+        let bound = match question(id)?.form {
+            Form::Quantity(bound) => bound,
+            Form::Either(one, other) => match quantity_text::parse(text, one) {
+                Ok(_) => one,
+                Err(_) => other,
+            },
+            Form::Choice(_) | Form::Text => return None,
+        };
+        quantity_text::parse(text, bound).ok()
+    }
+
+    /// Each known answer as `id = answer`, in the order of the questions.
+    pub fn written(&self) -> Vec<String> {
+        let known = |q: &&Question| Some((q.id, self.known(q.id)?));
+        QUESTIONS
+            .iter()
+            .filter_map(|q| known(&q))
+            .map(|(id, text)| format!("{id} = {text}"))
+            .collect()
+    }
+
+    /// Answers as [`Self::written`] gives them.
+    ///
+    /// # Errors
+    /// The first that is wrong.
+    pub fn read(written: &[String]) -> Result<Self, Wrong> {
+        let mut answers = Self::default();
+        for text in written {
+            let (id, answer) = halves(text)?;
+            answers.give(id, answer)?;
+        }
+        Ok(answers)
+    }
+}
+
+/// The two sides of `id = answer`.
+///
+/// # Errors
+/// If there is no `=`.
+pub fn halves(text: &str) -> Result<(&str, &str), Wrong> {
+    let halves = text.split_once('=').map(|(id, answer)| (id.trim(), answer.trim()));
+    halves.ok_or_else(|| {
+        Wrong::new(
+            format!("`{}` is no answer", crate::scenario::short(text)),
+            "write the question's name, `=` and the answer, for instance `kind=hatchback`",
+        )
+    })
+}
+
+fn is_dont_know(text: &str) -> bool {
+    let bare: String = text.chars().filter(|c| c.is_alphanumeric() || *c == '?').collect();
+    matches!(bare.to_lowercase().as_str(), "dontknow" | "unknown" | "?")
+}
+
+/// The answer in the words of the list, or as it was given.
+fn taken(asked: &Question, text: &str) -> Result<String, Wrong> {
+    match asked.form {
+        Form::Choice(choices) => {
+            let same = |a: &str| {
+                let bare = |t: &str| t.to_lowercase().replace(['-', ' '], "");
+                bare(a) == bare(text)
+            };
+            let words = || choices.iter().map(|c| c.word);
+            match words().find(|w| same(w)) {
+                Some(word) => Ok(word.to_owned()),
+                None => Err(Wrong::new(
+                    format!("`{}` can't be \"{}\"", asked.id, crate::scenario::short(text)),
+                    suggest::remedy(text, words(), "it may be"),
+                )),
+            }
+        }
+        Form::Quantity(bound) => quantity_text::parse(text, bound).map(|_| text.to_owned()),
+        Form::Either(one, other) => match quantity_text::parse(text, other) {
+            Ok(_) => Ok(text.to_owned()),
+            Err(_) => quantity_text::parse(text, one).map(|_| text.to_owned()),
+        },
+        Form::Text if text.is_empty() || text.chars().nth(LONGEST).is_some() => Err(Wrong::new(
+            format!("the answer to `{}` is empty or very long", asked.id),
+            format!("write up to {LONGEST} characters"),
+        )),
+        Form::Text => Ok(text.to_owned()),
+    }
+}

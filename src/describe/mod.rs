@@ -1,0 +1,30 @@
+//! A car from what a person at it can see: questions in shop words, estimates with reasons, the scenario they make.
+//!
+//! There is no terminal in here. [`QUESTIONS`] is the list of what can be asked, each with its words, its help and what
+//! it decides; [`Answers`] holds what was answered, and [`describe`] turns that into a scenario's text, in which each
+//! value is either read or guessed with a reason. Whoever asks, on a terminal or on a page, asks this list.
+//!
+//! ```
+//! use farwheel::describe::{Answers, describe};
+//!
+//! let mut answers = Answers::default();
+//! answers.give("kind", "hatchback").expect("a kind");
+//! answers.give("level", "MAX").expect("a mark");
+//! let car = describe(&answers).expect("every answer fits");
+//! assert!(farwheel::read(&car.text, "car.toml").is_ok());
+//! ```
+
+mod answers;
+mod brakes;
+mod car;
+mod guesses;
+mod layout;
+mod lines;
+mod question;
+mod questions;
+
+pub use answers::{Answers, halves};
+pub use car::{Described, describe};
+pub use guesses::{Guess, guesses};
+pub use question::{Choice, Form, Question};
+pub use questions::{QUESTIONS, question, to_ask};

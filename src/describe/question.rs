@@ -1,0 +1,49 @@
+//! What a question is.
+
+use super::answers::Answers;
+use crate::keys::Bound;
+
+/// A question that can be asked.
+#[derive(Debug)]
+pub struct Question {
+    /// Its name, for `--answer` and files.
+    pub id: &'static str,
+    /// As asked in the US.
+    pub us: &'static str,
+    /// As asked in the UK.
+    pub uk: &'static str,
+    /// Where to look.
+    pub help: &'static str,
+    /// What it decides.
+    pub decides: &'static str,
+    /// What may be answered.
+    pub form: Form,
+    /// Whether it is asked only of those who want to say more: it moves little.
+    pub more: bool,
+    /// Whether it applies after these answers.
+    pub applies: fn(&Answers) -> bool,
+    /// What is taken where nobody knows, in words.
+    pub default: fn(&Answers) -> String,
+}
+
+/// What may be answered.
+#[derive(Debug, Clone, Copy)]
+pub enum Form {
+    /// One of these.
+    Choice(&'static [Choice]),
+    /// A quantity within a bound.
+    Quantity(&'static Bound),
+    /// A quantity within one bound or the other, told apart by its unit.
+    Either(&'static Bound, &'static Bound),
+    /// Free text.
+    Text,
+}
+
+/// An answer to choose.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Choice {
+    /// As written.
+    pub word: &'static str,
+    /// What it means, where the word does not say it.
+    pub means: &'static str,
+}

@@ -1,0 +1,519 @@
+//! The questions, in the order of what they are worth: those asked of everybody first, each worth millilitres, then
+//! those for who wants to say more.
+
+use super::answers::Answers;
+use super::question::{Choice, Form, Question};
+use crate::keys::bounds;
+use crate::keys::worded::Word;
+use crate::measures::MM;
+use crate::scenario::quantity_text::plain;
+use crate::scenario::vehicle_kind::{RearBrakes, Split, Usual, VehicleKind};
+
+/// A word that says what it means.
+const fn word(word: &'static str) -> Choice {
+    Choice { word, means: "" }
+}
+
+/// A word with what it means.
+const fn means(word: &'static str, means: &'static str) -> Choice {
+    Choice { word, means }
+}
+
+const YES_NO: &[Choice] = &[word("yes"), word("no")];
+const SIDES: &[Choice] = &[word("left"), word("right")];
+const WEAR: &[Choice] = &[
+    means("new", "hardly worn"),
+    means("half", "about half of the lining left"),
+    means("worn", "near the mark"),
+];
+
+/// What kind is taken: the one answered, or a hatchback.
+pub(super) fn kind(answers: &Answers) -> VehicleKind {
+    let mut kind = VehicleKind::Hatchback;
+    let answered = answers.known("kind");
+    if let Some(at) = kind.all().iter().position(|w| Some(*w) == answered) {
+        kind.choose(at);
+    }
+    kind
+}
+
+fn usual(answers: &Answers) -> Usual {
+    kind(answers).usual()
+}
+
+fn always(_: &Answers) -> bool {
+    true
+}
+
+fn car(answers: &Answers) -> bool {
+    kind(answers) != VehicleKind::Motorcycle
+}
+
+fn motorcycle(answers: &Answers) -> bool {
+    !car(answers)
+}
+
+/// What brakes the rear wheels.
+pub(super) fn rear(answers: &Answers) -> Option<RearBrakes> {
+    let mut rear = usual(answers).rear?;
+    if let Some(at) = rear.all().iter().position(|w| answers.is("rear", w)) {
+        rear.choose(at);
+    }
+    Some(rear)
+}
+
+/// How the circuits are split.
+pub(super) fn split(answers: &Answers) -> Option<Split> {
+    match answers.known("split") {
+        Some("front/rear") => Some(Split::II),
+        Some("diagonal") => Some(Split::X),
+        _ => usual(answers).split,
+    }
+}
+
+/// Whether there is an ABS or ESC unit.
+pub(super) fn modulator(answers: &Answers) -> bool {
+    answers.known("abs").map_or(usual(answers).modulator, |a| a == "yes")
+}
+
+fn tested(answers: &Answers) -> bool {
+    answers.known("tester").is_some_and(|t| t != "none")
+}
+
+fn pushed_by(answers: &Answers, supply: &str) -> bool {
+    supply_of(answers) == supply
+}
+
+/// What pushes.
+pub(super) fn supply_of(answers: &Answers) -> &str {
+    answers.known("supply").unwrap_or("pressure bleeder")
+}
+
+fn millimetres(m: f64) -> String {
+    format!("{} mm", plain(m / MM))
+}
+
+/// Every question.
+pub static QUESTIONS: &[Question] = &[
+    Question {
+        id: "kind",
+        us: "What is it?",
+        uk: "What is it?",
+        help: "The class it belongs to tells everything that is not answered below. Of a motorcycle one brake, the front.",
+        decides: "every estimate",
+        form: Form::Choice(&[
+            word("city car"),
+            word("hatchback"),
+            means("saloon", "sedan"),
+            means("estate", "station wagon"),
+            word("SUV"),
+            word("pickup"),
+            word("van"),
+            means("roadster", "small open car, often older"),
+            word("motorcycle"),
+        ]),
+        more: false,
+        applies: always,
+        default: |_| "hatchback, every estimate twice as wide".to_owned(),
+    },
+    Question {
+        id: "clean",
+        us: "When do you close a bleeder screw?",
+        uk: "When do you close a bleed nipple?",
+        help: "Hold the clear hose beside new fluid.",
+        decides: "millilitres and what stays behind, more than anything else",
+        form: Form::Choice(&[
+            means("like new", "10 % old fluid at most"),
+            means("faint tint", "20 %"),
+            means("clearly lighter", "30 %"),
+        ]),
+        more: false,
+        applies: always,
+        default: |_| "faint tint, or rather more or less".to_owned(),
+    },
+    Question {
+        id: "syringe",
+        us: "Will you suck out the reservoir first?",
+        uk: "Will you suck out the reservoir first?",
+        help: "With a syringe, then new fluid to MAX. A choice, not a guess.",
+        decides: "some 200 mL",
+        form: Form::Choice(YES_NO),
+        more: false,
+        applies: always,
+        default: |_| "no".to_owned(),
+    },
+    Question {
+        id: "level",
+        us: "Where is the fluid in the reservoir?",
+        uk: "Where is the fluid in the reservoir?",
+        help: "At the marks on its wall, the vehicle level.",
+        decides: "old fluid that must go first",
+        form: Form::Choice(&[
+            word("over MAX"),
+            word("MAX"),
+            means("between", "between the marks"),
+            word("MIN"),
+        ]),
+        more: false,
+        applies: always,
+        default: |_| "somewhere between the marks or above".to_owned(),
+    },
+    Question {
+        id: "max",
+        us: "How many mL does the reservoir hold at MAX?",
+        uk: "How many mL does the reservoir hold at MAX?",
+        help: "Printed on cap or wall; else count what a syringe takes, or what goes in.",
+        decides: "old fluid that must go first",
+        form: Form::Quantity(&bounds::MARK),
+        more: false,
+        applies: always,
+        default: |_| "1.9 times what the calipers take up as pads wear".to_owned(),
+    },
+    Question {
+        id: "front_pads",
+        us: "How worn are the front pads?",
+        uk: "How worn are the front pads?",
+        help: "Through the wheel, against the backing plate.",
+        decides: "fluid in the front calipers",
+        form: Form::Choice(WEAR),
+        more: false,
+        applies: always,
+        default: |_| "anywhere from new to worn".to_owned(),
+    },
+    Question {
+        id: "rear",
+        us: "What brakes the rear wheels?",
+        uk: "What brakes the rear wheels?",
+        help: "Through the wheel. A cable to the caliper means that the parking brake works its piston.",
+        decides: "fluid at the rear wheels",
+        form: Form::Choice(&[
+            word("discs"),
+            means("discs with a parking-brake piston", "discs with a handbrake piston"),
+            word("drums"),
+        ]),
+        more: false,
+        applies: car,
+        default: |a| usual(a).rear.map_or("", RearBrakes::words).to_owned(),
+    },
+    Question {
+        id: "front_caliper",
+        us: "How many pistons has a front caliper?",
+        uk: "How many pistons has a front caliper?",
+        help: "1 or 2 on one side of the disc, or 4 or 6 on both.",
+        decides: "fluid in the front calipers",
+        form: Form::Choice(&[
+            word("1"),
+            word("2"),
+            means("4", "on both sides"),
+            means("6", "on both sides"),
+        ]),
+        more: false,
+        applies: always,
+        default: |a| usual(a).front_pistons.number.to_string(),
+    },
+    Question {
+        id: "front_discs",
+        us: "How many front discs?",
+        uk: "How many front discs?",
+        help: "One caliper each.",
+        decides: "fluid at the wheel",
+        form: Form::Choice(&[word("1"), word("2")]),
+        more: false,
+        applies: motorcycle,
+        default: |_| "2".to_owned(),
+    },
+    Question {
+        id: "abs",
+        us: "Does an ABS or ESC lamp come on at key-on?",
+        uk: "Does an ABS or ESC lamp come on with the ignition?",
+        help: "On the dash, for a few seconds.",
+        decides: "fluid trapped where no bleeder reaches",
+        form: Form::Choice(YES_NO),
+        more: false,
+        applies: always,
+        default: |a| if usual(a).modulator { "yes" } else { "no" }.to_owned(),
+    },
+    Question {
+        id: "rear_line",
+        us: "How thick is the line to the rear, outside?",
+        uk: "How thick is the brake pipe to the rear, outside?",
+        help: "Over the axle, with a gauge or a wrench: 3/16 in is 4.75 mm, 1/4 in is 6.35 mm.",
+        decides: "fluid in the longest line",
+        form: Form::Choice(&[word("4.75 mm"), word("6 mm"), word("6.35 mm")]),
+        more: false,
+        applies: |a| matches!(kind(a), VehicleKind::Pickup | VehicleKind::Van),
+        default: |_| "6 mm".to_owned(),
+    },
+    Question {
+        id: "steering",
+        us: "On which side is the steering wheel?",
+        uk: "On which side is the steering wheel?",
+        help: "Seen from the driver's seat.",
+        decides: "which wheels the card calls the driver's",
+        form: Form::Choice(SIDES),
+        more: true,
+        applies: car,
+        default: |_| "left".to_owned(),
+    },
+    Question {
+        id: "reservoir_side",
+        us: "On which side is the brake fluid reservoir?",
+        uk: "On which side is the brake fluid reservoir?",
+        help: "Seen from the driver's seat; the far wheel is the rear one on the other side.",
+        decides: "which wheel is far",
+        form: Form::Choice(SIDES),
+        more: false,
+        applies: car,
+        default: |a| a.known("steering").unwrap_or("left").to_owned(),
+    },
+    Question {
+        id: "grade",
+        us: "Which fluid is in it?",
+        uk: "Which fluid is in it?",
+        help: "On the cap.",
+        decides: "boiling points; which fluids must never meet",
+        form: Form::Choice(&[word("DOT 3"), word("DOT 4"), word("DOT 5.1")]),
+        more: false,
+        applies: always,
+        default: |_| "DOT 4".to_owned(),
+    },
+    Question {
+        id: "new_grade",
+        us: "Which fluid goes in?",
+        uk: "Which fluid goes in?",
+        help: "The grade that the maker names, out of a sealed bottle.",
+        decides: "boiling points",
+        form: Form::Choice(&[word("DOT 3"), word("DOT 4"), word("DOT 5.1")]),
+        more: false,
+        applies: always,
+        default: |a| a.known("grade").unwrap_or("DOT 4").to_owned(),
+    },
+    Question {
+        id: "tester",
+        us: "What kind of tester did you dip into the old fluid?",
+        uk: "What kind of tester did you dip into the old fluid?",
+        help: "None is an answer: half a percent of water is worth less than a clean look.",
+        decides: "how much water is said to stay behind",
+        form: Form::Choice(&[
+            word("none"),
+            means("pen", "measures how it conducts"),
+            means("strip", "changes colour"),
+            word("refractometer"),
+            means("boiling point", "boils a sample"),
+        ]),
+        more: false,
+        applies: always,
+        default: |_| "none".to_owned(),
+    },
+    Question {
+        id: "tested",
+        us: "What does it show?",
+        uk: "What does it show?",
+        help: "Percent of water, or degrees.",
+        decides: "how much water is said to stay behind",
+        form: Form::Either(&bounds::BOILING_POINT, &bounds::WATER),
+        more: false,
+        applies: tested,
+        default: |_| "as if it had not been tested".to_owned(),
+    },
+    Question {
+        id: "tested_at",
+        us: "Where was it dipped?",
+        uk: "Where was it dipped?",
+        help: "What comes out of a bleeder holds about a percent more water than the reservoir.",
+        decides: "how much water is said to stay behind",
+        form: Form::Choice(&[word("reservoir"), word("bleeder")]),
+        more: false,
+        applies: tested,
+        default: |_| "reservoir".to_owned(),
+    },
+    Question {
+        id: "supply",
+        us: "What pushes the fluid?",
+        uk: "What pushes the fluid?",
+        help: "With a pedal two people work together.",
+        decides: "minutes, and whether the load is enough",
+        form: Form::Choice(&[
+            word("pressure bleeder"),
+            word("pedal"),
+            word("vacuum"),
+            word("gravity"),
+        ]),
+        more: false,
+        applies: always,
+        default: |_| "pressure bleeder".to_owned(),
+    },
+    Question {
+        id: "gauge",
+        us: "What does its gauge read when you open the first bleeder screw?",
+        uk: "What does its gauge read when you open the first bleed nipple?",
+        help: "Never over the maker's limit.",
+        decides: "minutes",
+        form: Form::Quantity(&bounds::GAUGE),
+        more: false,
+        applies: |a| pushed_by(a, "pressure bleeder"),
+        default: |_| "15 psi".to_owned(),
+    },
+    Question {
+        id: "loaded",
+        us: "How much new fluid do you load?",
+        uk: "How much new fluid do you load?",
+        help: "Read on the bottles that you pour in.",
+        decides: "whether it runs dry",
+        form: Form::Quantity(&bounds::LOADED),
+        more: false,
+        applies: |a| pushed_by(a, "pressure bleeder"),
+        default: |_| "twice what the system holds and a little, in half litres".to_owned(),
+    },
+    Question {
+        id: "limit",
+        us: "Which pressure does the maker allow at the reservoir?",
+        uk: "Which pressure does the maker allow at the reservoir?",
+        help: "In the service instructions.",
+        decides: "when the card warns",
+        form: Form::Quantity(&bounds::GAUGE_LIMIT),
+        more: false,
+        applies: |a| pushed_by(a, "pressure bleeder"),
+        default: |_| "none is stated, and a warning says so".to_owned(),
+    },
+    Question {
+        id: "split",
+        us: "How are the two circuits split?",
+        uk: "How are the two circuits split?",
+        help: "Follow the two lines from the master cylinder: to both front wheels, or to one front and the rear wheel across.",
+        decides: "which wheels share a circuit",
+        form: Form::Choice(&[
+            means("front/rear", "II"),
+            means("diagonal", "X"),
+            means("other", "taken as usual for its kind"),
+        ]),
+        more: true,
+        applies: car,
+        default: |a| match usual(a).split {
+            Some(Split::II) => "front/rear".to_owned(),
+            _ => "diagonal".to_owned(),
+        },
+    },
+    Question {
+        id: "front_piston",
+        us: "What is the diameter of a front piston?",
+        uk: "What is the diameter of a front piston?",
+        help: "In the parts list, or measured.",
+        decides: "fluid in the front calipers",
+        form: Form::Quantity(&bounds::PISTON),
+        more: true,
+        applies: always,
+        default: |a| millimetres(super::brakes::front(a).diameter_m),
+    },
+    Question {
+        id: "rear_piston",
+        us: "What is the diameter of a rear piston or wheel cylinder?",
+        uk: "What is the diameter of a rear piston or wheel cylinder?",
+        help: "In the parts list, or measured.",
+        decides: "fluid at the rear wheels",
+        form: Form::Quantity(&bounds::PISTON),
+        more: true,
+        applies: car,
+        default: |a| millimetres(super::brakes::rear_m(a)),
+    },
+    Question {
+        id: "rear_pads",
+        us: "How worn are the rear pads or shoes?",
+        uk: "How worn are the rear pads or shoes?",
+        help: "Through the wheel; shoes through the hole in the backing plate.",
+        decides: "fluid at the rear wheels",
+        form: Form::Choice(WEAR),
+        more: true,
+        applies: car,
+        default: |_| "anywhere from new to worn".to_owned(),
+    },
+    Question {
+        id: "bleeders",
+        us: "How many bleeder screws has a front caliper?",
+        uk: "How many bleed nipples has a front caliper?",
+        help: "Calipers with pistons on both sides may have one on each.",
+        decides: "the order, and what runs past a bleeder",
+        form: Form::Choice(&[word("1"), word("2")]),
+        more: true,
+        applies: |a| super::brakes::front(a).number >= 4,
+        default: |_| "1".to_owned(),
+    },
+    Question {
+        id: "wheelbase",
+        us: "What is the wheelbase?",
+        uk: "What is the wheelbase?",
+        help: "Hub to hub along one side, by tape or from the papers.",
+        decides: "lengths of the lines",
+        form: Form::Quantity(&bounds::WHEELBASE),
+        more: true,
+        applies: car,
+        default: |a| format!("{} m", plain(usual(a).wheelbase_m.0)),
+    },
+    Question {
+        id: "track",
+        us: "What is the track width?",
+        uk: "What is the track width?",
+        help: "Middle to middle of the tires of one axle.",
+        decides: "lengths of the lines",
+        form: Form::Quantity(&bounds::TRACK),
+        more: true,
+        applies: car,
+        default: |a| format!("{} m", plain(usual(a).track_m)),
+    },
+    Question {
+        id: "master_bore",
+        us: "What is the bore of the master cylinder?",
+        uk: "What is the bore of the master cylinder?",
+        help: "Often cast into it.",
+        decides: "fluid in the master cylinder",
+        form: Form::Quantity(&bounds::MASTER_BORE),
+        more: true,
+        applies: always,
+        default: |a| millimetres(usual(a).master_m.0),
+    },
+    Question {
+        id: "temperature",
+        us: "How warm are bay and vehicle?",
+        uk: "How warm are bay and vehicle?",
+        help: "Cold fluid runs slowly.",
+        decides: "minutes",
+        form: Form::Quantity(&bounds::TEMPERATURE),
+        more: true,
+        applies: always,
+        default: |_| "20 °C".to_owned(),
+    },
+    Question {
+        id: "age",
+        us: "How long ago was the fluid changed?",
+        uk: "How long ago was the fluid changed?",
+        help: "Records, or a label under the hood. It does not tell the water, but how far that may be off.",
+        decides: "how sure the water is",
+        form: Form::Quantity(&bounds::AGE),
+        more: true,
+        applies: always,
+        default: |_| "unknown".to_owned(),
+    },
+    Question {
+        id: "replaced",
+        us: "Was a part replaced?",
+        uk: "Was a part replaced?",
+        help: "Its name as in the file, for instance LF or hose RR; it holds new fluid, and air until it is bled.",
+        decides: "when the figures hold",
+        form: Form::Text,
+        more: true,
+        applies: always,
+        default: |_| "none".to_owned(),
+    },
+];
+
+/// The question of this name.
+pub fn question(id: &str) -> Option<&'static Question> {
+    QUESTIONS.iter().find(|q| q.id == id)
+}
+
+/// What is still to be asked after these answers, in turn; with `more`, all of it.
+pub fn to_ask(answers: &Answers, more: bool) -> impl Iterator<Item = &'static Question> {
+    let open =
+        move |q: &&Question| (more || !q.more) && (q.applies)(answers) && !answers.answered(q.id);
+    QUESTIONS.iter().filter(open)
+}

@@ -1,4 +1,4 @@
-//! Ctrl-C: a study ends with what is finished, everything else at once; temporary files are removed.
+//! Ctrl-C: a study ends with what is finished, a question unanswered, everything else at once; temporary files are removed.
 
 use super::outcome::Failure;
 use crate::report::write;
@@ -6,8 +6,8 @@ use std::sync::OnceLock;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
-/// Whether a study is under way that ends by itself when it is told to.
-static STUDYING: AtomicBool = AtomicBool::new(false);
+/// Whether something is under way that ends by itself when it is told to.
+static ENDS_BY_ITSELF: AtomicBool = AtomicBool::new(false);
 /// Whether it has been told to.
 static HEARD: AtomicBool = AtomicBool::new(false);
 
@@ -29,9 +29,9 @@ pub(super) fn listen() -> Result<(), Failure> {
     }
 }
 
-/// From now on the first Ctrl-C is left to a study, which asks [`told`]; a second one ends the program.
-pub(super) fn leave_to_study() {
-    STUDYING.store(true, Ordering::SeqCst);
+/// From now on the first Ctrl-C is left to the verb, which asks [`told`]; a second one ends the program.
+pub(super) fn leave_to_verb() {
+    ENDS_BY_ITSELF.store(true, Ordering::SeqCst);
 }
 
 /// Whether the study is to end.
@@ -41,7 +41,7 @@ pub(super) fn told() -> bool {
 
 fn heard() {
     static FIRST: OnceLock<Instant> = OnceLock::new();
-    if STUDYING.load(Ordering::SeqCst) {
+    if ENDS_BY_ITSELF.load(Ordering::SeqCst) {
         HEARD.store(true, Ordering::SeqCst);
         if FIRST.get_or_init(Instant::now).elapsed() < TOGETHER {
             return;

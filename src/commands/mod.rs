@@ -1,10 +1,12 @@
 //! One file a verb: arguments in, one library call, one report out.
 
 mod arguments;
+mod asking;
 mod card;
 mod check;
 mod completions;
 mod delivery;
+mod describe;
 mod flush;
 mod interrupt;
 mod layouts;
@@ -47,6 +49,7 @@ pub struct Arguments {
 #[derive(Debug, Subcommand)]
 enum Verb {
     Check(check::Check),
+    Describe(describe::Describe),
     Flush(flush::Flush),
     Layouts(layouts::Layouts),
     Lesson(lesson::Lesson),
@@ -75,6 +78,7 @@ impl Arguments {
         }
         match self.verb {
             Verb::Check(check) => check.carry_out(),
+            Verb::Describe(describe) => describe.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
             Verb::Lesson(lesson) => lesson.carry_out(),

@@ -31,7 +31,7 @@ impl Terminal {
     /// The first Ctrl-C from now on ends the study, a second one the program at once. With `quiet` no bar is
     /// shown.
     fn new(quiet: bool) -> Self {
-        interrupt::leave_to_study();
+        interrupt::leave_to_verb();
         let seen = !quiet && terminal::is_heard();
         let target = if seen { ProgressDrawTarget::stderr() } else { ProgressDrawTarget::hidden() };
         let plain = std::env::var_os("NO_COLOR").is_some_and(|v| !v.is_empty());

@@ -7,6 +7,7 @@ use super::lines::{Lines, Mark, figure, guessed, quoted, share, within};
 use super::questions::{kind, split, supply_of};
 use crate::keys::Quantity;
 use crate::measures::{MM, PSI, to_celsius, to_ml};
+use crate::portable;
 use crate::scenario::mistake::Wrong;
 use crate::scenario::vehicle_kind::VehicleKind;
 use std::collections::BTreeMap;
@@ -194,7 +195,7 @@ fn reservoir(answers: &Answers, out: &mut Lines) -> f64 {
     let level = (min + share_of_marks * (max - min)).min(0.97 * usual.brim_of_max * max);
     let of_max = if read.is_some() { MAX_READ } else { MAX_GUESSED };
     // A level by a mark is as little known as the mark.
-    let spread = (of_max * level).hypot(half * (max - min));
+    let spread = portable::hypot(of_max * level, half * (max - min));
     out.line("[reservoir]");
     let told = answers.known("level");
     let why = "nobody looked, and MAX is itself a guess";

@@ -5,6 +5,7 @@ use super::brakes::{front, rear_m, wear, wheel_cylinder_m3};
 use super::lines::{Lines, Mark, figure, guessed, quoted, share};
 use super::questions::{kind, modulator, rear, split};
 use crate::measures::{MM, to_ml};
+use crate::portable;
 use crate::scenario::vehicle_kind::{RearBrakes, Split, VehicleKind};
 
 /// Spread of a line's length: it follows sill, tunnel and axle, bulkhead and arch, not the tape.
@@ -277,8 +278,11 @@ impl<'a> Layout<'a> {
             };
             let (length, half, rule) = self.line(&wheel);
             let measured = answers.known("wheelbase").is_some() && answers.known("track").is_some();
-            let half =
-                if measured { half } else { half.hypot(kind(answers).usual().wheelbase_m.1) };
+            let half = if measured {
+                half
+            } else {
+                portable::hypot(half, kind(answers).usual().wheelbase_m.1)
+            };
             let (bore, why) = match rear_wheel && self.own_rear_lines && self.wide_rear() {
                 true => (
                     format!(", bore = {}", self.rear_bore().0),

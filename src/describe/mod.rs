@@ -20,11 +20,13 @@ mod car;
 mod guesses;
 mod layout;
 mod lines;
+mod listed;
 mod question;
 mod questions;
 
 pub use answers::{Answers, halves};
 pub use car::{Described, describe};
 pub use guesses::{Guess, guesses};
+pub use listed::{Asked, Listed, listed};
 pub use question::{Choice, Form, Question};
 pub use questions::{QUESTIONS, question, to_ask};

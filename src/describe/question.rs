@@ -2,6 +2,8 @@
 
 use super::answers::Answers;
 use crate::keys::Bound;
+use serde::Serialize;
+use std::fmt;
 
 /// A question that can be asked.
 #[derive(Debug)]
@@ -40,10 +42,19 @@ pub enum Form {
 }
 
 /// An answer to choose.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct Choice {
     /// As written.
     pub word: &'static str,
     /// What it means, where the word does not say it.
     pub means: &'static str,
+}
+
+impl fmt::Display for Choice {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.means {
+            "" => f.write_str(self.word),
+            means => write!(f, "{} ({means})", self.word),
+        }
+    }
 }

@@ -5,6 +5,7 @@ use super::blend::Fluid;
 use crate::keys::Quantity;
 use crate::keys::worded::worded;
 use crate::measures::to_celsius;
+use crate::portable;
 
 worded! {
     /// Where a tester was dipped.
@@ -110,7 +111,7 @@ impl Reading {
             TestedAt::Reservoir => here,
             TestedAt::Bleeder => here - 2.0 * A_PLACE_FURTHER,
         };
-        let far = self.error.hypot(apart * DIFFERENCE_OFF);
+        let far = portable::hypot(self.error, apart * DIFFERENCE_OFF);
         let (at_reservoir, at_wheels) = match self.at {
             TestedAt::Reservoir => (self.error, far),
             TestedAt::Bleeder => (far, self.error),

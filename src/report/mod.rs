@@ -15,6 +15,7 @@ pub mod mistakes;
 mod orders;
 mod plan;
 mod pressures;
+pub mod questions;
 mod sheet;
 mod spread;
 mod temporary;

@@ -15,6 +15,7 @@ use crate::keys::worded::Word;
 use crate::keys::{Quantity, Read};
 use crate::measures::{ML, MM, YEAR};
 use crate::parts::pads::Fitted;
+use crate::portable;
 use std::f64::consts::PI;
 
 /// Area of a circle, m².
@@ -294,7 +295,9 @@ pub(crate) fn water(diagnostics: &mut Diagnostics<'_>, old: &mut Placed) {
     let moved = |q: Quantity, by: f64| {
         let value = (q.value + by).clamp(LEAST_WATER, bounds::WATER.max);
         match q.spread {
-            Some(_) => Quantity::within(value, q.half_width().hypot(scatter * DIFFERENCE_OFF)),
+            Some(_) => {
+                Quantity::within(value, portable::hypot(q.half_width(), scatter * DIFFERENCE_OFF))
+            }
             None => Quantity::known(value),
         }
     };

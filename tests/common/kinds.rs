@@ -90,6 +90,6 @@ pub fn choice(key: &Key, x: f64) -> Option<String> {
         Form::Count(least, most) => {
             (least as usize + chosen((most - least).min(5) as usize + 1)).to_string()
         }
-        Form::Quantity(_) | Form::Text | Form::Names => return None,
+        Form::Quantity(_) | Form::Quantities(_) | Form::Text | Form::Names => return None,
     })
 }

@@ -1,6 +1,6 @@
 //! What was answered, question by question.
 
-use super::question::{Form, Question};
+use super::question::{Choice, Form, Question};
 use super::questions::{QUESTIONS, question};
 use crate::keys::Quantity;
 use crate::scenario::mistake::Wrong;
@@ -125,8 +125,9 @@ fn taken(asked: &Question, text: &str) -> Result<String, Wrong> {
                 bare(a) == bare(text)
             };
             let words = || choices.iter().map(|c| c.word);
-            match words().find(|w| same(w)) {
-                Some(word) => Ok(word.to_owned()),
+            let meant = |c: &&Choice| same(c.word) || !c.means.is_empty() && same(c.means);
+            match choices.iter().find(meant) {
+                Some(choice) => Ok(choice.word.to_owned()),
                 None => Err(Wrong::new(
                     format!("`{}` can't be \"{}\"", asked.id, crate::scenario::short(text)),
                     suggest::remedy(text, words(), "it may be"),

@@ -27,10 +27,12 @@ const LOAD_MORE_ML: f64 = 100.0;
 /// No bleeder is left open for more than this many times what the system holds.
 const MOST_DRAINED: f64 = 1.5;
 /// MAX of a reservoir as a multiple of the fluid that the brakes take up from new to worn pads; of a motorcycle's.
-const MAX_OF_TAKEN_UP: (f64, f64) = (1.9, 1.08);
+const MAX_OF_TAKEN_UP: (f64, f64) = (2.2, 1.3);
 /// Spread of MAX where nobody read it, and where it was read.
-const MAX_GUESSED: f64 = 0.25;
+const MAX_GUESSED: f64 = 0.40;
 const MAX_READ: f64 = 0.04;
+/// Spread of MIN as a share of MAX.
+const MIN_OFF: f64 = 0.20;
 
 /// The scenario.
 ///
@@ -206,7 +208,7 @@ fn reservoir(answers: &Answers, out: &mut Lines) -> f64 {
     };
     out.marked(&format!("level = {}", within(level, "mL", spread)), mark);
     out.marked(
-        &format!("min = \"{} mL\"", figure(min)),
+        &format!("min = {}", share(min, "mL", portable::hypot(of_max, MIN_OFF))),
         guessed(&format!("{} of MAX", usual.min_of_max)),
     );
     let why = format!("{of_taken_up} times what the brakes take up as pads wear");

@@ -76,6 +76,19 @@ pub(super) fn modulator(answers: &Answers) -> bool {
     answers.known("abs").map_or(usual(answers).modulator, |a| a == "yes")
 }
 
+/// Whether the reservoir sits on the right.
+pub(super) fn reservoir_right(answers: &Answers) -> bool {
+    answers.known("reservoir_side").or(answers.known("steering")) == Some("right")
+}
+
+/// Whether the lines to the wheels start on the right: at the ABS unit, or without one at the master cylinder.
+pub(super) fn lines_start_right(answers: &Answers) -> bool {
+    match answers.known("unit_side").filter(|_| modulator(answers)) {
+        Some(side) => side == "right",
+        None => reservoir_right(answers),
+    }
+}
+
 fn tested(answers: &Answers) -> bool {
     answers.known("tester").is_some_and(|t| t != "none")
 }
@@ -167,7 +180,7 @@ pub static QUESTIONS: &[Question] = &[
         form: Form::Quantity(&bounds::MARK),
         more: false,
         applies: always,
-        default: |_| "1.9 times what the calipers take up as pads wear".to_owned(),
+        default: |_| "twice what the brakes take up as pads wear, or a little less".to_owned(),
     },
     Question {
         id: "front_pads",
@@ -259,12 +272,23 @@ pub static QUESTIONS: &[Question] = &[
         id: "reservoir_side",
         us: "On which side is the brake fluid reservoir?",
         uk: "On which side is the brake fluid reservoir?",
-        help: "Seen from the driver's seat; the far wheel is the rear one on the other side.",
-        decides: "which wheel is far",
+        help: "Seen from the driver's seat.",
+        decides: "which wheel is far, where there is no ABS unit",
         form: Form::Choice(SIDES),
         more: false,
         applies: car,
         default: |a| a.known("steering").unwrap_or("left").to_owned(),
+    },
+    Question {
+        id: "unit_side",
+        us: "On which side is the ABS unit?",
+        uk: "On which side is the ABS unit?",
+        help: "A metal block with six brake lines on it, seen from the driver's seat.",
+        decides: "which wheel is far: that across from it, at the rear",
+        form: Form::Choice(SIDES),
+        more: false,
+        applies: |a| car(a) && modulator(a),
+        default: |a| if reservoir_right(a) { "right" } else { "left" }.to_owned(),
     },
     Question {
         id: "grade",
@@ -516,4 +540,46 @@ pub fn to_ask(answers: &Answers, more: bool) -> impl Iterator<Item = &'static Qu
     let open =
         move |q: &&Question| (more || !q.more) && (q.applies)(answers) && !answers.answered(q.id);
     QUESTIONS.iter().filter(open)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fluid::grade::grade;
+    use crate::fluid::reading::{TestedAt, Tester};
+    use crate::scenario::tables::Side;
+    use std::collections::BTreeSet;
+
+    fn words(id: &str) -> BTreeSet<&'static str> {
+        match question(id).expect("a question").form {
+            Form::Choice(choices) => choices.iter().map(|c| c.word).collect(),
+            _ => BTreeSet::new(),
+        }
+    }
+
+    fn all<W: Word + Default>() -> BTreeSet<&'static str> {
+        W::default().all().iter().copied().collect()
+    }
+
+    #[test]
+    fn choices_are_the_words_that_a_scenario_takes() {
+        assert_eq!(words("kind"), all::<VehicleKind>());
+        assert_eq!(words("rear"), all::<RearBrakes>());
+        assert_eq!(words("steering"), all::<Side>());
+        assert_eq!(words("tested_at"), all::<TestedAt>());
+        let testers = &words("tester") - &BTreeSet::from(["none"]);
+        assert_eq!(testers, all::<Tester>());
+        for id in ["grade", "new_grade"] {
+            assert!(words(id).into_iter().all(|name| grade(name).is_some()));
+        }
+    }
+
+    #[test]
+    fn names_are_unique_and_every_default_can_be_said() {
+        let ids: BTreeSet<_> = QUESTIONS.iter().map(|q| q.id).collect();
+        assert_eq!(ids.len(), QUESTIONS.len());
+        for q in QUESTIONS {
+            assert!(!(q.default)(&Answers::default()).is_empty() || q.id == "rear", "{}", q.id);
+        }
+    }
 }

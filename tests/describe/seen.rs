@@ -26,7 +26,7 @@ struct Vehicle {
     rear: Option<String>,
     rear_line_mm: Option<f64>,
     front_pistons: Vec<f64>,
-    master_bore_mm: f64,
+    master_bore_mm: Option<f64>,
     lengths_m: BTreeMap<String, f64>,
     #[serde(default)]
     hose_m: BTreeMap<String, f64>,
@@ -66,8 +66,8 @@ impl Vehicle {
         if let (Some(mm), "pickup" | "van") = (self.rear_line_mm, self.kind.as_str()) {
             give("rear_line", &format!("{mm} mm"));
         }
-        if tape {
-            give("master_bore", &format!("{} mm", self.master_bore_mm));
+        if let (true, Some(mm)) = (tape, self.master_bore_mm) {
+            give("master_bore", &format!("{mm} mm"));
         }
         if tape && self.kind != "motorcycle" {
             give("wheelbase", &format!("{} m", self.wheelbase_m));

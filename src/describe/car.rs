@@ -81,17 +81,21 @@ fn write(answers: &Answers, holds_ml: Option<f64>) -> (String, BTreeMap<usize, M
 }
 
 fn head(answers: &Answers, out: &mut Lines) {
-    let kind = kind(answers).words();
-    let mut title = kind.to_owned();
+    let mut title = match answers.known("kind") {
+        Some(kind) => format!("{kind}, as described"),
+        None => format!("vehicle, taken as a {}", kind(answers).words()),
+    };
     if let Some(first) = title.get_mut(..1) {
         first.make_ascii_uppercase();
     }
-    out.line(&format!("title = \"{title}, as described\""));
+    out.line(&format!("title = \"{title}\""));
     out.line("# Each value says whether it was read at the vehicle or guessed, and why; ± holds nine in ten. What you measure,");
     out.line("# write in place of a guess. Stands under the vehicle; the maker's instructions come before any of this.");
     out.line("[described]");
     let all: Vec<String> = answers.written().iter().map(|a| quoted(a)).collect();
-    out.line(&format!("answers = [{}]", all.join(", ")));
+    if !all.is_empty() {
+        out.line(&format!("answers = [{}]", all.join(", ")));
+    }
 }
 
 fn read_or(answered: bool, why: &str) -> Mark {

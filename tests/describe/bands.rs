@@ -4,7 +4,8 @@ use farwheel::describe::{Answers, describe};
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 
-/// Kind; what it holds, mL; volume of the longest and shortest path, mL; what is drained by an ordinary eye, mL.
+/// Kind; what it holds, mL; volume of the longest and shortest path, mL; the new fluid that goes in until an ordinary eye
+/// finds every hose clean, what a syringe took out included, mL.
 ///
 /// A compact car holds 0.4 to 0.5 L and about 0.6 L is what a flush drains; a pickup and a van hold more by their lines
 /// and calipers, a motorcycle's front brake a tenth (common practice, no source).
@@ -20,14 +21,14 @@ pub const BANDS: [(&str, [f64; 2], [f64; 2], [f64; 2], [f64; 2]); 9] = [
     ("motorcycle", [45.0, 95.0], [18.0, 40.0], [18.0, 40.0], [60.0, 160.0]),
 ];
 
-/// What a described car comes to, mL: what it holds, its longest and shortest path, what is drained.
+/// What a described car comes to, mL: what it holds, its longest and shortest path, the new fluid that goes in.
 pub fn figures(scenario: &farwheel::Scenario) -> [f64; 4] {
     let options = Options { estimate_error: false, ..Options::default() };
     let record = flush(scenario, &options).expect("it can be simulated");
     let check = farwheel::job::check(scenario, &options).expect("it can be looked over");
     let paths = || check.paths.iter().map(|p| p.path_ml);
     let (most, least) = (paths().fold(0.0, f64::max), paths().fold(f64::MAX, f64::min));
-    [check.capacity_ml, most, least, record.totals.drained_ml]
+    [check.capacity_ml, most, least, record.totals.new_fluid_ml]
 }
 
 fn of_kind(kind: &str) -> Answers {
@@ -44,7 +45,7 @@ fn each_kind_comes_out_as_such_vehicles_are() {
         let scenario =
             farwheel::read(&car.text, "described.toml").unwrap_or_else(|m| panic!("{m}"));
         let figures = figures(&scenario);
-        println!("{kind}: holds, far, near, drained {figures:.0?}");
+        println!("{kind}: holds, far, near, takes {figures:.0?}");
         for (value, band) in figures.into_iter().zip([holds, far, near, drained]) {
             assert!(band[0] <= value && value <= band[1], "{kind}: {value:.0} mL, not {band:?}");
         }

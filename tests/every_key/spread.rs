@@ -10,9 +10,23 @@ use farwheel::study::chance::unknowns::{Uncertain, Unknown};
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, LEAST_DRAWS, Question};
 
-/// The draw `u` of the unknown of this number, all others in their middle.
-fn drawn(uncertain: &Uncertain, number: usize, u: f64) -> Scenario {
-    uncertain.draw(|k| if k == number { u } else { 0.5 }).expect("a circuit")
+/// The draw `u` of the unknowns of these numbers, all others in their middle.
+fn drawn(uncertain: &Uncertain, numbers: &[usize], u: f64) -> Scenario {
+    uncertain.draw(|k| if numbers.contains(&k) { u } else { 0.5 }).expect("a circuit")
+}
+
+/// The key's own name, as unknowns have it.
+fn called(row: &Row) -> String {
+    row.key.rsplit('.').next().unwrap_or_default().replace('_', " ")
+}
+
+/// Keys whose spread goes into those of others, and is drawn there: as many as follow from them.
+fn goes_into(row: &Row) -> Option<usize> {
+    let (_, key) = row.key.rsplit_once('.')?;
+    [("pistons", 2), ("bore", 1), ("tested_water", 3), ("tested_boiling", 3), ("age", 3)]
+        .into_iter()
+        .find(|(source, _)| *source == key && !(key == "bore" && !row.key.starts_with("master")))
+        .map(|(_, n)| n)
 }
 
 /// What is drawn of what the caliper holds.
@@ -75,12 +89,18 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
     let known = row.sheet(&row.written(key, low), &row.written(key, high)).text();
     let uncertain = Uncertain::new(spread.scenario(), None);
     let found = beside(&uncertain, &Uncertain::new(Ran::new(&known).scenario(), None));
-    let [number] = found[..] else {
+    if found.len() != goes_into(row).unwrap_or(1) {
         let count = found.len();
         return Some(format!("{}: {count} unknowns more with a spread in\n{text}", row.key));
-    };
-    let unknown = &uncertain.unknowns[number];
-    if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
+    }
+    let unknown = &uncertain.unknowns[found[0]];
+    if goes_into(row).is_some() {
+        // What stands alone is as drawn as what follows from it: nothing, or it would be drawn twice.
+        let twice = uncertain.unknowns.iter().find(|u| u.name.starts_with(&called(row)));
+        if let Some(twice) = twice {
+            return Some(format!("{}: {} is drawn beside what follows from it", row.key, twice.name));
+        }
+    } else if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
         return Some(wrong);
     }
     let question = Question { draws: LEAST_DRAWS, sensitivities: false, ..Question::default() };
@@ -98,7 +118,7 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
         Moves::Shows(..) => return None,
     };
     let rising = number_of(row.values[0]) < number_of(row.values[row.values.len() - 1]);
-    let at = |u: f64| (figure.of)(&Ran::of(drawn(&uncertain, number, u)));
+    let at = |u: f64| (figure.of)(&Ran::of(drawn(&uncertain, &found, u)));
     let (few, many) = (at(0.01), at(0.99));
     let moves = sign * (many - few) * if rising { 1.0 } else { -1.0 } > 0.0;
     (!moves).then(|| {

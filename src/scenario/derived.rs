@@ -237,3 +237,7 @@ fn lacks(diagnostics: &mut Diagnostics<'_>, placed: &Placed, key: &str, remedy: 
         diagnostics.add(placed.head.clone(), what, remedy);
     }
 }
+
+#[cfg(test)]
+#[path = "derived_tests.rs"]
+mod tests;

@@ -12,9 +12,11 @@ const POCKET: Edits = &[("parts.front.pocket", r#""40 %""#)];
 const HALF_WORN: Edits = &[("vehicle.pad_wear", r#""50 %""#)];
 
 const WORN_SHOES: Edits = &[("parts.front.worn_shoes", r#""20 mL""#)];
-const PISTONS: Edits = edits! {
-    "parts.front": new_pads = "", pistons = "40 mm", fitted = "front";
-};
+const PISTONS: Edits = &[
+    ("parts.front.new_pads", ""),
+    ("parts.front.pistons", r#""40 mm""#),
+    ("parts.front.fitted", r#""front""#),
+];
 const FITTED: &[&str] = &[
     "front",
     "rear",

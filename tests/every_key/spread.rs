@@ -15,18 +15,22 @@ fn drawn(uncertain: &Uncertain, numbers: &[usize], u: f64) -> Scenario {
     uncertain.draw(|k| if numbers.contains(&k) { u } else { 0.5 }).expect("a circuit")
 }
 
-/// The key's own name, as unknowns have it.
-fn called(row: &Row) -> String {
-    row.key.rsplit('.').next().unwrap_or_default().replace('_', " ")
-}
+/// Keys whose spread goes into those of others and is drawn there: how many follow, and whether they rise with it.
+const SOURCES: [(&str, usize, f64); 6] = [
+    ("part.caliper.pistons", 2, 1.0),
+    ("part.two-bleeder caliper.pistons", 2, 1.0),
+    ("master_cylinder.bore", 1, 1.0),
+    ("old_fluid.tested_water", 3, 1.0),
+    ("old_fluid.tested_boiling", 3, -1.0),
+    ("old_fluid.age", 3, 1.0),
+];
 
-/// Keys whose spread goes into those of others, and is drawn there: as many as follow from them.
-fn goes_into(row: &Row) -> Option<usize> {
-    let (_, key) = row.key.rsplit_once('.')?;
-    [("pistons", 2), ("bore", 1), ("tested_water", 3), ("tested_boiling", 3), ("age", 3)]
-        .into_iter()
-        .find(|(source, _)| *source == key && !(key == "bore" && !row.key.starts_with("master")))
-        .map(|(_, n)| n)
+/// Whether the key of a row is drawn itself.
+fn is_drawn(row: &Row, uncertain: &Uncertain) -> bool {
+    let spoken = row.key.replace('_', " ");
+    let (of, key) = spoken.rsplit_once('.').unwrap_or(("", &spoken));
+    let name = if of.contains('.') { format!("{key} of ") } else { format!("{key} of {of}") };
+    uncertain.unknowns.iter().any(|u| u.name.starts_with(&name))
 }
 
 /// What is drawn of what the caliper holds.
@@ -89,16 +93,15 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
     let known = row.sheet(&row.written(key, low), &row.written(key, high)).text();
     let uncertain = Uncertain::new(spread.scenario(), None);
     let found = beside(&uncertain, &Uncertain::new(Ran::new(&known).scenario(), None));
-    if found.len() != goes_into(row).unwrap_or(1) {
+    let source = SOURCES.iter().find(|(key, ..)| *key == row.key);
+    if found.len() != source.map_or(1, |(_, follow, _)| *follow) {
         let count = found.len();
         return Some(format!("{}: {count} unknowns more with a spread in\n{text}", row.key));
     }
     let unknown = &uncertain.unknowns[found[0]];
-    if goes_into(row).is_some() {
-        // What stands alone is as drawn as what follows from it: nothing, or it would be drawn twice.
-        let twice = uncertain.unknowns.iter().find(|u| u.name.starts_with(&called(row)));
-        if let Some(twice) = twice {
-            return Some(format!("{}: {} is drawn beside what follows from it", row.key, twice.name));
+    if source.is_some() {
+        if is_drawn(row, &uncertain) {
+            return Some(format!("{}: drawn beside what follows from it, in\n{text}", row.key));
         }
     } else if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
         return Some(wrong);
@@ -120,6 +123,7 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
     let rising = number_of(row.values[0]) < number_of(row.values[row.values.len() - 1]);
     let at = |u: f64| (figure.of)(&Ran::of(drawn(&uncertain, &found, u)));
     let (few, many) = (at(0.01), at(0.99));
+    let sign = sign * source.map_or(1.0, |(_, _, rises)| *rises);
     let moves = sign * (many - few) * if rising { 1.0 } else { -1.0 } > 0.0;
     (!moves).then(|| {
         format!(

@@ -111,16 +111,17 @@ const KINDS: &[&str] = &[
     "motorcycle",
 ];
 /// A tester shows the water.
-const TESTED: Edits = edits! {
-    "old_fluid": water = "", tested_at = "reservoir", tester = "strip", tested_water = "3 %";
-};
-const BOILED: Edits = edits! {
-    "old_fluid": tested_water = "", tested_boiling = "170 °C";
-};
+const TESTED: Edits = &[
+    ("old_fluid.water", ""),
+    ("old_fluid.tested_at", r#""reservoir""#),
+    ("old_fluid.tester", r#""strip""#),
+    ("old_fluid.tested_water", r#""3 %""#),
+];
+const BOILED: Edits = &[("old_fluid.tested_water", "")];
 
 fn fluids() -> Vec<Row> {
     let mut rows = vec![
-        row("old_fluid.tested_at", &[TESTED, FEW], &["bleeder", "reservoir"], Up(WATER_LEFT)),
+        row("old_fluid.tested_at", &[TESTED, FEW], &["reservoir", "bleeder"], Down(WATER_LEFT)),
         row(
             "old_fluid.tester",
             &[TESTED],

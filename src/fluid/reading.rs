@@ -196,7 +196,8 @@ mod tests {
         for (at, here) in [(TestedAt::Reservoir, 0), (TestedAt::Bleeder, 2)] {
             let reading = Reading { at, figure: Figure::Water(0.04), error: 0.012 };
             let water = reading.by_place(&dot_4(), 1.5);
-            let off = [water.reservoir, water.elsewhere, water.wheel_brakes].map(|q| q.half_width());
+            let off =
+                [water.reservoir, water.elsewhere, water.wheel_brakes].map(|q| q.half_width());
             for (place, off) in off.into_iter().enumerate() {
                 let more = if place == here { 0.0 } else { 1.5 * DIFFERENCE_OFF };
                 assert!((off * off - 0.012 * 0.012 - more * more).abs() < 1e-12, "{place}: {off}");

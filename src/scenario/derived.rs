@@ -6,9 +6,9 @@ use super::mistake::Diagnostics;
 use super::section::{Section, Value};
 use super::sections::{Named, Placed};
 use super::vehicle_kind::{Usual, VehicleKind};
+use crate::keys::Quantity;
 use crate::keys::bounds::{self, Bound};
 use crate::keys::worded::Word;
-use crate::keys::Quantity;
 use crate::measures::{ML, MM};
 use crate::parts::pads::Fitted;
 use std::f64::consts::PI;
@@ -179,8 +179,12 @@ pub(crate) fn chambers(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed, mast
         (false, bore) => {
             let Some(known) = usual else {
                 let remedy = match bore {
-                    true => "add `kind` to [vehicle], which tells the stroke, or `volume = \"… mL\"` in place of `bore`",
-                    false => "add `volume = \"… mL\"`, that of each chamber, or `kind` to [vehicle]",
+                    true => {
+                        "add `kind` to [vehicle], which tells the stroke, or `volume = \"… mL\"` in place of `bore`"
+                    }
+                    false => {
+                        "add `volume = \"… mL\"`, that of each chamber, or `kind` to [vehicle]"
+                    }
                 };
                 return lacks(diagnostics, master, "volume", remedy);
             };

@@ -129,21 +129,45 @@ fn what_is_said_twice_or_half_is_told() {
             "both `pistons` and `new_pads`",
         ),
         ([CAR, none, none, none, none], "lacks `new_pads`"),
-        ([CAR, none, none, "bore = \"20 mm\"\nvolume = \"9 mL\"", PADS], "both `volume` and `bore`"),
-        ([none, none, "brim = \"90 mL\"", "chambers = [\"primary\"]\nbore = \"20 mm\"", PADS], "tells the stroke"),
+        (
+            [CAR, none, none, "bore = \"20 mm\"\nvolume = \"9 mL\"", PADS],
+            "both `volume` and `bore`",
+        ),
+        (
+            [none, none, "brim = \"90 mL\"", "chambers = [\"primary\"]\nbore = \"20 mm\"", PADS],
+            "tells the stroke",
+        ),
         ([none, none, none, "chambers = [\"primary\"]\nvolume = \"9 mL\"", PADS], "lacks `brim`"),
         ([CAR, "age = \"3 years\"\nwater = \"3 %\"", none, none, PADS], "`age` and `water`"),
         ([CAR, "tester = \"pen\"", none, none, PADS], "not complete"),
         (
-            [CAR, "tested_at = \"bleeder\"\ntester = \"pen\"\ntested_water = \"3 %\"\nwater = \"3 %\"", none, none, PADS],
+            [
+                CAR,
+                "tested_at = \"bleeder\"\ntester = \"pen\"\ntested_water = \"3 %\"\nwater = \"3 %\"",
+                none,
+                none,
+                PADS,
+            ],
             "both given",
         ),
         (
-            [CAR, "tested_at = \"bleeder\"\ntester = \"pen\"\ntested_water = \"3 %\"\ntested_boiling = \"170 °C\"", none, none, PADS],
+            [
+                CAR,
+                "tested_at = \"bleeder\"\ntester = \"pen\"\ntested_water = \"3 %\"\ntested_boiling = \"170 °C\"",
+                none,
+                none,
+                PADS,
+            ],
             "both given",
         ),
         (
-            ["kind = \"motorcycle\"\nsteering = \"left\"", none, none, "chambers = [\"primary\"]", PADS],
+            [
+                "kind = \"motorcycle\"\nsteering = \"left\"",
+                none,
+                none,
+                "chambers = [\"primary\"]",
+                PADS,
+            ],
             "no steering wheel",
         ),
     ] {
@@ -183,9 +207,14 @@ fn a_tester_is_off_by_its_kind_unless_it_says_how_far() {
     near(off("tested_water = \"4 %\""), 1.2);
     near(off("tested_water = \"4 % ± 0.3 %\""), 0.3);
     near(off("tested_water = \"4 % ± 0\""), 0.0);
-    // Ten kelvin, where each percent takes some 15 to 20 off.
-    let of_kelvin = off("tested_boiling = \"165 °C ± 10 °C\"");
-    assert!((0.4..1.0).contains(&of_kelvin), "{of_kelvin}");
+    // Ten kelvin either way are half of the water between the ends.
+    let at = |degrees: u32| {
+        let figure = format!("tested_boiling = \"{degrees} °C\"");
+        water(&format!("tested_at = \"reservoir\"\ntester = \"strip\"\n{figure}"))[0].0
+    };
+    assert!(at(155) > at(165) && at(165) > at(175));
+    near(off("tested_boiling = \"165 °C ± 10 °C\""), 0.5 * (at(155) - at(175)));
+    near(off("tested_boiling = \"165 °C\""), 1.2);
 }
 
 #[test]

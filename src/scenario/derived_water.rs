@@ -36,7 +36,10 @@ pub(crate) fn water(diagnostics: &mut Diagnostics<'_>, old: &mut Placed) {
         if let Some(key) = tested.or(["age"].iter().find(|k| written(k))) {
             diagnostics.add(
                 old.span(key),
-                format!("`{key}` tells of water, of which {} takes up hardly any", table.grade.family.a_fluid()),
+                format!(
+                    "`{key}` tells of water, of which {} takes up hardly any",
+                    table.grade.family.a_fluid()
+                ),
                 "leave it out; `water` may still be written",
             );
         }
@@ -68,25 +71,27 @@ pub(crate) fn water(diagnostics: &mut Diagnostics<'_>, old: &mut Placed) {
         };
         Quantity::within(value, portable::hypot(off, scatter * DIFFERENCE_OFF))
     };
-    let found: Vec<(&'static str, Quantity)> = match (at("water_reservoir"), at("water_wheel_brakes")) {
-        (Some(reservoir), None) => vec![
-            ("water", moved(reservoir, A_PLACE_FURTHER)),
-            ("water_wheel_brakes", moved(reservoir, 2.0 * A_PLACE_FURTHER)),
-        ],
-        (None, Some(wheels)) => vec![
-            ("water", moved(wheels, -A_PLACE_FURTHER)),
-            ("water_reservoir", moved(wheels, -2.0 * A_PLACE_FURTHER)),
-        ],
-        (Some(reservoir), Some(wheels)) => {
-            vec![("water", moved(reservoir, 0.5 * (wheels.value - reservoir.value)))]
-        }
-        (None, None) if aged => {
-            let scattered = |q: Quantity| Quantity::within(q.value, scatter * q.half_width());
-            let default = |key: &'static str| Some((key, scattered(old.section.quantity(key)?)));
-            PLACES.into_iter().filter_map(default).collect()
-        }
-        (None, None) => Vec::new(),
-    };
+    let found: Vec<(&'static str, Quantity)> =
+        match (at("water_reservoir"), at("water_wheel_brakes")) {
+            (Some(reservoir), None) => vec![
+                ("water", moved(reservoir, A_PLACE_FURTHER)),
+                ("water_wheel_brakes", moved(reservoir, 2.0 * A_PLACE_FURTHER)),
+            ],
+            (None, Some(wheels)) => vec![
+                ("water", moved(wheels, -A_PLACE_FURTHER)),
+                ("water_reservoir", moved(wheels, -2.0 * A_PLACE_FURTHER)),
+            ],
+            (Some(reservoir), Some(wheels)) => {
+                vec![("water", moved(reservoir, 0.5 * (wheels.value - reservoir.value)))]
+            }
+            (None, None) if aged => {
+                let scattered = |q: Quantity| Quantity::within(q.value, scatter * q.half_width());
+                let default =
+                    |key: &'static str| Some((key, scattered(old.section.quantity(key)?)));
+                PLACES.into_iter().filter_map(default).collect()
+            }
+            (None, None) => Vec::new(),
+        };
     for (key, q) in found {
         tell(&mut old.section, key, q);
     }

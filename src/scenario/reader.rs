@@ -8,7 +8,6 @@ use std::path::Path;
 use toml::de::{DeTable, DeValue};
 
 use super::consistency;
-use super::{derived, derived_water};
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS, MOST_SETTINGS};
@@ -27,6 +26,7 @@ use super::supplies;
 use super::syntax;
 use super::tables::{self, Fixed};
 use super::unusual;
+use super::{derived, derived_water};
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
 use crate::keys::{LeftOut, Place, bounds};

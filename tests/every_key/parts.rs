@@ -17,14 +17,8 @@ const PISTONS: Edits = &[
     ("parts.front.pistons", r#""40 mm""#),
     ("parts.front.fitted", r#""front""#),
 ];
-const FITTED: &[&str] = &[
-    "front",
-    "rear",
-    "front opposed",
-    "rear opposed",
-    "rear with parking brake",
-    "motorcycle",
-];
+const FITTED: &[&str] =
+    &["front", "rear", "front opposed", "rear opposed", "rear with parking brake", "motorcycle"];
 
 const LINE_BEFORE: Edits = edits! {
     "parts.before": kind = "line", from = "lever", length = "3 m";

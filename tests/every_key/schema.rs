@@ -68,7 +68,11 @@ fn form(defs: &Value, property: &Value) -> Form {
     }
     let of = property["anyOf"].as_array().into_iter().flatten();
     if of.filter_map(target).any(|name| is_quantity(defs, name)) {
-        return if property["anyOf"][1]["items"].is_object() { Form::Quantities } else { Form::Level };
+        return if property["anyOf"][1]["items"].is_object() {
+            Form::Quantities
+        } else {
+            Form::Level
+        };
     }
     match property["type"].as_str() {
         Some("string") => Form::Text,

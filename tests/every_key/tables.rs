@@ -57,7 +57,12 @@ fn vehicle() -> Vec<Row> {
             ),
         ),
         row("vehicle.kind", &[BY_KIND], KINDS, Shows(ALL_TEXT, &[])),
-        row("described.answers", &[BY_KIND, HATCHBACK], DESCRIBED_AS, Shows(GUESSES, &["master_cylinder.bore", ""])),
+        row(
+            "described.answers",
+            &[BY_KIND, HATCHBACK],
+            DESCRIBED_AS,
+            Shows(GUESSES, &["master_cylinder.bore", ""]),
+        ),
         row("vehicle.pad_wear", &[WORN], &["0 %", "80 %"], Up(DRAINED)),
         row(
             "vehicle.gauge_limit",
@@ -129,7 +134,12 @@ fn fluids() -> Vec<Row> {
             Shows(WATER_OFF, &["1.0", "1.2", "0.5", "0.7"]),
         ),
         row("old_fluid.tested_water", &[TESTED, FEW], &["2 %", "5 %"], Up(WATER_LEFT)),
-        row("old_fluid.tested_boiling", &[TESTED, BOILED, FEW], &["150 °C", "190 °C"], Down(WATER_LEFT)),
+        row(
+            "old_fluid.tested_boiling",
+            &[TESTED, BOILED, FEW],
+            &["150 °C", "190 °C"],
+            Down(WATER_LEFT),
+        ),
         row("old_fluid.age", &[NO_WATER], &["2 years", "6 years"], Shows(WATER_OFF, &[])),
         row("old_fluid.grade", &[NO_WATER, SAME_GRADE], GRADES, Shows(OLD_FLUID, &[])),
         row("new_fluid.grade", &[NO_WATER, SAME_GRADE], GRADES, Shows(NEW_FLUID_IS, &[])),

@@ -27,7 +27,9 @@ pub(crate) fn warning(setting: &Setting) -> Option<Warning> {
         _ => bleeders.join(", "),
     };
     let worked = match parts().any(|p| p.role() == Role::Modulator) {
-        true => ", working the new modulator by its service function, which frees what its closed passages keep,",
+        true => {
+            ", working the new modulator by its service function, which frees what its closed passages keep,"
+        }
         false => "",
     };
     Some(Warning::new(

@@ -22,8 +22,9 @@
 //!    chambers are mixed stages with pockets, and paths mix where they meet.
 //! 9. [`job`]: the procedure. [`job::check()`] looks a scenario over, [`job::flush`] runs it and leaves a
 //!    [`Record`](job::record::Record).
-//! 10. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
-//! 11. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
+//! 10. [`describe`]: a scenario's text from what a person at a car can see, each value read or guessed with a reason.
+//! 11. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
+//! 12. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
 //!     the program. They need the features `pictures` and `program`; everything above builds without.
 //!
 //! # From a file to an answer

@@ -185,3 +185,22 @@ fn the_citation_names_this_version() {
     let version = format!("\nversion: {}\n", env!("CARGO_PKG_VERSION"));
     assert!(citation.starts_with("cff-version: 1.2.0\n") && citation.contains(&version));
 }
+
+/// The page of the JSON names every kind of warning, those in bold that stop the job.
+#[test]
+fn every_kind_of_warning_is_listed() {
+    use farwheel::job::record::WarningKind;
+    use farwheel::keys::worded::Word;
+    let page = text("docs/json.md").replace('\n', " ");
+    let list = page.split_once("## Kinds of warnings").expect("a list").1;
+    let list = list.split("## ").next().expect("its end");
+    let mut kind = WarningKind::SupplyRanDry;
+    let words = kind.all();
+    for (i, word) in words.iter().enumerate() {
+        kind.choose(i);
+        let is_bold = list.contains(&format!("**`{word}`**"));
+        assert!(list.contains(&format!("`{word}`")), "{word} is missing");
+        assert_eq!(is_bold, kind.stops_the_job(), "{word}");
+    }
+    assert_eq!(list.matches('`').count(), 2 * words.len() + 2, "`kind` and each of them, once");
+}

@@ -7,7 +7,7 @@ use std::path::Path;
 
 /// In the order in which data flows, as `lib.rs` and DEVELOPERS.md list them. A room that is not there
 /// yet has its place all the same.
-const ROOMS: [&str; 13] = [
+const ROOMS: [&str; 14] = [
     "keys",
     "fluid",
     "parts",
@@ -17,6 +17,7 @@ const ROOMS: [&str; 13] = [
     "flow",
     "transport",
     "job",
+    "describe",
     "study",
     "plot",
     "report",

@@ -228,8 +228,11 @@ fn every_other_word_is_read_and_means_one_thing() {
             }
             if table == "vehicle" {
                 let header = format!("[vehicle]\n{} = \"{also}\"", key.1.name);
-                let own = BASE.lines().find(|l| l.starts_with(&format!("{} = ", key.1.name)));
-                let bare = BASE.replacen(&format!("{}\n", own.expect("in the base")), "", 1);
+                // What a motorcycle does not have, too.
+                let own = [key.1.name, if key.1.name == "kind" { "steering" } else { "" }];
+                let is_own = |l: &&str| own.iter().any(|k| l.starts_with(&format!("{k} = ")));
+                let bare: String =
+                    BASE.lines().filter(|l| !is_own(l)).map(|l| format!("{l}\n")).collect();
                 takes(&bare.replacen("[vehicle]", &header, 1), also);
             }
         }

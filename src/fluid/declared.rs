@@ -3,7 +3,7 @@
 use super::blend::Fluid;
 use super::grade::{Grade, grades};
 use super::reading::{TestedAt, Tester};
-use crate::keys::LeftOut::{Absent, Required, Text};
+use crate::keys::LeftOut::{Absent, Required, Source, Text};
 use crate::keys::Quantity;
 use crate::keys::bounds::{AGE, BOILING_POINT, DENSITY, VISCOSITY_COLD, VISCOSITY_HOT, WATER};
 use crate::keys::table::table;
@@ -47,15 +47,15 @@ table! {
         /// Water in calipers, wheel cylinders and the clutch's slave cylinder; the default holds only where `water` is left out too, else that counts.
         pub water_wheel_brakes: Option<Quantity> [&WATER] = Text("3.5 % ± 2 %");
         /// Where a tester was dipped; with `tester` and one of its figures this takes the place of the keys for water.
-        pub tested_at: Option<TestedAt> = Absent;
+        pub tested_at: Option<TestedAt> = Source;
         /// What kind of tester it is, which tells how far its figure may be off.
-        pub tester: Option<Tester> = Absent;
+        pub tester: Option<Tester> = Source;
         /// Water that the tester shows; a spread takes the place of what such testers are off.
-        pub tested_water: Option<Quantity> [&WATER] = Absent;
-        /// Boiling point that the tester shows.
-        pub tested_boiling: Option<Quantity> [&BOILING_POINT] = Absent;
-        /// Time since the fluid was last changed; it tells nothing of the water, but how far that may lie off its default.
-        pub age: Option<Quantity> [&AGE] = Absent;
+        pub tested_water: Option<Quantity> [&WATER] = Source;
+        /// Boiling point that the tester shows; a spread as with `tested_water`.
+        pub tested_boiling: Option<Quantity> [&BOILING_POINT] = Source;
+        /// Time since the fluid was last changed; it tells nothing of the water, but how far that may lie off. Of a spread the upper end counts.
+        pub age: Option<Quantity> [&AGE] = Source;
     }
 }
 

@@ -31,6 +31,9 @@ pub enum LeftOut {
     Required,
     /// It may be left out and then stays absent.
     Absent,
+    /// It may be left out and then stays absent; what is written goes into other keys as the file is read, its spread
+    /// with it, and is drawn there.
+    Source,
     /// It may be left out; then no figure holds but this rule, given in few words.
     Rule(&'static str),
     /// Left out, it is read as if this text had been written (`"3.2 mm"`, `"true"`, `"6"`).

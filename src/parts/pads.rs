@@ -1,6 +1,6 @@
 //! What a caliper holds with new and with worn pads.
 
-use crate::keys::LeftOut::{Absent, Rule};
+use crate::keys::LeftOut::{Absent, Rule, Source};
 use crate::keys::Quantity;
 use crate::keys::bounds::{CALIPER, PAD_WEAR, PISTON};
 use crate::keys::table::table;
@@ -32,9 +32,9 @@ table! {
         /// The same with pads worn out; left out, wear does not change it.
         pub worn_pads: Option<Quantity> [&CALIPER] = Absent;
         /// Diameters of all pistons that push here, in place of `new_pads` and `worn_pads`.
-        pub pistons: Vec<Quantity> [&PISTON] = Absent;
+        pub pistons: Vec<Quantity> [&PISTON] = Source;
         /// Where it is fitted, which tells how far its pistons travel; with `pistons`.
-        pub fitted: Option<Fitted> = Absent;
+        pub fitted: Option<Fitted> = Source;
         /// Wear of these pads; left out, that of the vehicle.
         pub pad_wear: Option<Quantity> [&PAD_WEAR] = Absent;
     }

@@ -36,11 +36,15 @@ fn head(report: &CheckReport, view: View) -> String {
     let title = figures::shortened(&harmless(&report.scenario.title), usize::from(view.width));
     let file = figures::shortened(&harmless(&report.scenario.file), usize::from(view.width));
     let v = &report.vehicle;
-    let split = v.split.as_ref().map_or(String::new(), |s| format!(", split {s}"));
     let mut text = grid::heading(&title) + &file + "\n";
     text += &grid::with_set(&report.scenario.set, view.width);
-    text +=
-        &grid::paragraph(&format!("Steering wheel on the {}{split}.", v.steering), view.width, 0);
+    let said = [
+        v.kind.clone(),
+        v.steering.as_ref().map(|s| format!("steering wheel on the {s}")),
+        v.split.as_ref().map(|s| format!("split {s}")),
+    ];
+    let said: Vec<String> = said.into_iter().flatten().collect();
+    text += &grid::paragraph(&format!("{}.", figures::capital(&said.join(", "))), view.width, 0);
     if let Some(note) = &v.note {
         text += &grid::paragraph(&harmless(note), view.width, 0);
     }

@@ -166,6 +166,12 @@ pub(super) fn clean_at(state: CleanState, at_ml: Option<f64>) -> String {
     }
 }
 
+/// Words that begin a sentence.
+pub(super) fn capital(words: &str) -> String {
+    let mut chars = words.chars();
+    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,5 +1,6 @@
 //! The words of card and lesson for the US and for the UK, in one table.
 
+use crate::scenario::spoken::Spoken;
 use serde::Serialize;
 
 /// Whose words.
@@ -68,10 +69,12 @@ const UK: Words = Words {
 };
 
 impl Wording {
-    pub(super) fn words(self) -> &'static Words {
-        match self {
-            Self::Us => &US,
-            Self::Uk => &UK,
-        }
+    /// The words of the country for a vehicle that is called so.
+    pub(super) fn words(self, spoken: &Spoken) -> Words {
+        let words = match self {
+            Self::Us => US,
+            Self::Uk => UK,
+        };
+        Words { stands: spoken.stand.unwrap_or(words.stands), ..words }
     }
 }

@@ -12,14 +12,16 @@ use super::sections::{Named, Placed};
 use super::steps::{RawProcedure, RawStep};
 use super::suggest;
 use super::supplies::RawSupply;
+use super::tables::Vehicle;
 use crate::fluid::grade::grade;
+use crate::keys::Read;
 use crate::measures::to_ml;
 
 fn ml(si: f64) -> String {
     format!("{} mL", plain(to_ml(si)))
 }
 
-/// Systems that Farwheel refuses.
+/// Systems that Farwheel refuses, and what the kind of vehicle does not have.
 pub(crate) fn check_vehicle(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed) {
     let advice = "follow the maker's procedure; this program does not simulate such systems";
     if vehicle.section.text("accumulator") == Some("high pressure") {
@@ -31,6 +33,14 @@ pub(crate) fn check_vehicle(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed)
     }
     if vehicle.section.flag("by_wire") {
         diagnostics.add(vehicle.span("by_wire"), "the brakes are actuated by wire", advice);
+    }
+    let table: Read<Vehicle> = vehicle.section.clone().into_table();
+    if !table.spoken().sides && vehicle.spans.contains_key("steering") {
+        diagnostics.add(
+            vehicle.span("steering"),
+            format!("a {} has no steering wheel", table.spoken().vehicle),
+            "leave out `steering`, or correct `kind`",
+        );
     }
 }
 

@@ -1,21 +1,16 @@
-//! What follows from other keys where one is left out: volumes from pistons and bores, marks from the kind of vehicle,
-//! water of one place from that of another. Each rule stands here once, with its spread (± holds nine in ten) and its
-//! reason; what is written always goes before it.
+//! What follows from other keys where one is left out: volumes from pistons and bores, marks from the kind of vehicle
+//! (water: [`super::derived_water`]). Each rule stands here once, with its spread (± holds nine in ten) and its reason;
+//! what is written always goes before it.
 
 use super::mistake::Diagnostics;
 use super::section::{Section, Value};
 use super::sections::{Named, Placed};
 use super::vehicle_kind::{Usual, VehicleKind};
-use crate::fluid::declared::OldFluid;
-use crate::fluid::reading::{
-    A_PLACE_FURTHER, DIFFERENCE_OFF, Figure, LEAST as LEAST_WATER, Reading,
-};
+use crate::keys::Quantity;
 use crate::keys::bounds::{self, Bound};
 use crate::keys::worded::Word;
-use crate::keys::{Quantity, Read};
-use crate::measures::{ML, MM, YEAR};
+use crate::measures::{ML, MM};
 use crate::parts::pads::Fitted;
-use crate::portable;
 use std::f64::consts::PI;
 
 /// Area of a circle, m².
@@ -35,7 +30,7 @@ fn put(section: &mut Section, key: &'static str, q: Quantity) {
 }
 
 /// The word under `key`, as what it stands for.
-fn word<W: Word + Default>(section: &Section, key: &str) -> Option<W> {
+pub(super) fn word<W: Word + Default>(section: &Section, key: &str) -> Option<W> {
     let text = section.text(key)?;
     let mut word = W::default();
     word.choose(word.all().iter().position(|w| *w == text)?);
@@ -187,18 +182,20 @@ pub(crate) fn chambers(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed, mast
         ),
         (true, false) => {}
         (false, bore) => {
-            let known = usual.unwrap_or(VehicleKind::Hatchback.usual());
+            let Some(known) = usual else {
+                let remedy = match bore {
+                    true => {
+                        "add `kind` to [vehicle], which tells the stroke, or `volume = \"… mL\"` in place of `bore`"
+                    }
+                    false => {
+                        "add `volume = \"… mL\"`, that of each chamber, or `kind` to [vehicle]"
+                    }
+                };
+                return lacks(diagnostics, master, "volume", remedy);
+            };
             let (bore_m, off) = match master.section.quantity("bore") {
                 Some(q) => (q.value, 2.0 * q.half_width() / q.value),
                 None if bore => return,
-                None if usual.is_none() => {
-                    return lacks(
-                        diagnostics,
-                        master,
-                        "volume",
-                        "add `volume = \"… mL\"`, that of each chamber, or its `bore`, or `kind` to [vehicle]",
-                    );
-                }
                 None => (known.master_m.0, USUAL_BORE),
             };
             let volume = area(bore_m) * (known.master_m.1 + known.dead_m);
@@ -257,90 +254,6 @@ fn lacks(diagnostics: &mut Diagnostics<'_>, placed: &Placed, key: &str, remedy: 
     }
 }
 
-/// Age at which old fluid scatters as the defaults of `[old_fluid]` say; it scatters with the root of its age, within
-/// half to one and a half of that (estimate, no source: surveys find that age widens the scatter and moves nothing).
-const AGE_OF_DEFAULTS_S: f64 = 4.0 * YEAR;
-
-/// Water of old fluid, from what a tester shows or from that of one place: the keys that are left out follow.
-pub(crate) fn water(diagnostics: &mut Diagnostics<'_>, old: &mut Placed) {
-    const PLACES: [&str; 3] = ["water", "water_reservoir", "water_wheel_brakes"];
-    const TESTED: [&str; 4] = ["tested_at", "tester", "tested_water", "tested_boiling"];
-    let table: Read<OldFluid> = old.section.clone().into_table();
-    let written = |key: &&str| old.spans.contains_key(*key);
-    let scatter =
-        table.age.map_or(1.0, |age| (age.value / AGE_OF_DEFAULTS_S).sqrt().clamp(0.5, 1.5));
-    if let Some(key) = TESTED.iter().find(|k| written(k)) {
-        let place = old.span(key);
-        if let Some(also) = PLACES.iter().find(|k| written(k)) {
-            let remedy = "keep what the tester shows, or the water";
-            return diagnostics.add(
-                old.span(also),
-                format!("a tester's reading and `{also}` are both given"),
-                remedy,
-            );
-        }
-        let figure = match (table.tested_water, table.tested_boiling) {
-            (Some(q), None) => Some((Figure::Water(q.value), q.half_width())),
-            (None, Some(q)) => Some((Figure::Boiling(q.value), 0.0)),
-            _ => None,
-        };
-        let (Some(at), Some(tester), Some((figure, stated))) =
-            (table.tested_at, table.tester, figure)
-        else {
-            return diagnostics.add(
-                place,
-                "a tester's reading is not complete",
-                "it takes `tested_at` (\"reservoir\" or \"bleeder\"), `tester` (its kind) and either `tested_water = \"… %\"` or `tested_boiling = \"… °C\"`",
-            );
-        };
-        let error = if stated > 0.0 { stated } else { tester.error() };
-        let by_place = Reading { at, figure, error }.by_place(&table.fluid(), scatter);
-        let [lines, reservoir, wheels] = PLACES;
-        tell(&mut old.section, lines, by_place.elsewhere);
-        tell(&mut old.section, reservoir, by_place.reservoir);
-        tell(&mut old.section, wheels, by_place.wheel_brakes);
-        return;
-    }
-    if table.grade.family.default_water().is_some() || written(&"water") {
-        return;
-    }
-    let moved = |q: Quantity, by: f64| {
-        let value = (q.value + by).clamp(LEAST_WATER, bounds::WATER.max);
-        match q.spread {
-            Some(_) => {
-                Quantity::within(value, portable::hypot(q.half_width(), scatter * DIFFERENCE_OFF))
-            }
-            None => Quantity::known(value),
-        }
-    };
-    let section = &mut old.section;
-    let at = |key: &str| old.spans.contains_key(key).then(|| section.quantity(key)).flatten();
-    match (at("water_reservoir"), at("water_wheel_brakes")) {
-        (Some(reservoir), None) => {
-            tell(section, "water", moved(reservoir, A_PLACE_FURTHER));
-            tell(section, "water_wheel_brakes", moved(reservoir, 2.0 * A_PLACE_FURTHER));
-        }
-        (None, Some(wheels)) => {
-            tell(section, "water", moved(wheels, -A_PLACE_FURTHER));
-            tell(section, "water_reservoir", moved(wheels, -2.0 * A_PLACE_FURTHER));
-        }
-        (Some(reservoir), Some(wheels)) => {
-            let middle = moved(reservoir, 0.5 * (wheels.value - reservoir.value));
-            tell(section, "water", middle);
-        }
-        (None, None) => {
-            for key in PLACES {
-                if let Some(q) = section.quantity(key) {
-                    let scattered = Quantity::within(q.value, scatter * q.half_width());
-                    section.values.insert(key, Value::Quantity(scattered));
-                }
-            }
-        }
-    }
-}
-
-/// Puts a value that follows from what is written: no default any more.
-fn tell(section: &mut Section, key: &'static str, q: Quantity) {
-    section.remove(key);
-    section.values.insert(key, Value::Quantity(q));
-}
+#[cfg(test)]
+#[path = "derived_tests.rs"]
+mod tests;

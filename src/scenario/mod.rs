@@ -8,6 +8,7 @@
 mod amounts;
 mod consistency;
 pub(crate) mod derived;
+mod derived_water;
 mod graph;
 mod homes;
 mod joints;
@@ -30,6 +31,7 @@ mod section;
 mod sections;
 mod set_in_text;
 pub(crate) mod settings;
+pub mod spoken;
 mod step;
 pub mod step_quantity;
 mod steps;

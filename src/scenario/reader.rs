@@ -8,7 +8,6 @@ use std::path::Path;
 use toml::de::{DeTable, DeValue};
 
 use super::consistency;
-use super::derived;
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS, MOST_SETTINGS};
@@ -27,6 +26,7 @@ use super::supplies;
 use super::syntax;
 use super::tables::{self, Fixed};
 use super::unusual;
+use super::{derived, derived_water};
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
 use crate::keys::{LeftOut, Place, bounds};
@@ -221,7 +221,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     let mut new = read_table(diagnostics, top, &tables::NEW_FLUID);
     water_of_the_family(&mut old.section, true);
     water_of_the_family(&mut new.section, false);
-    derived::water(diagnostics, &mut old);
+    derived_water::water(diagnostics, &mut old);
     let mut reservoir = read_table(diagnostics, top, &tables::RESERVOIR);
     let mut master = read_table(diagnostics, top, &tables::MASTER_CYLINDER);
     derived::chambers(diagnostics, &vehicle, &mut master);

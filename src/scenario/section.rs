@@ -1,6 +1,6 @@
 //! A table of the file while it is being read: what was found under each key, until all of it is known to be right.
 
-use crate::keys::{Quantity, Read, Slot, Table, Written};
+use crate::keys::{LeftOut, Quantity, Read, Slot, Table, Written};
 use std::collections::BTreeMap;
 
 /// A value that was read.
@@ -81,6 +81,10 @@ impl Section {
         let Self { written, mut values } = self;
         table.each(&mut |key, slot| match (slot, values.remove(key.name)) {
             (Slot::Quantity(at), Some(Value::Quantity(q))) => *at = q,
+            // Its spread has gone into other keys.
+            (Slot::Maybe(at), Some(Value::Quantity(q))) if key.left_out == LeftOut::Source => {
+                *at = Some(Quantity { spread: None, ..q });
+            }
             (Slot::Maybe(at), Some(Value::Quantity(q))) => *at = Some(q),
             (Slot::Quantities(at), Some(Value::Quantities(list))) => *at = list,
             (Slot::Text(at), Some(Value::Text(text))) => *at = Some(text),

@@ -2,7 +2,7 @@
 
 pub use super::vehicle_kind::{Split, VehicleKind};
 use crate::fluid::declared::{NewFluid, OldFluid};
-use crate::keys::LeftOut::{Absent, Required, Rule, Text};
+use crate::keys::LeftOut::{Absent, Required, Rule, Source, Text};
 use crate::keys::bounds::{
     COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_BORE,
     MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE,
@@ -160,7 +160,7 @@ table! {
         /// Volume of each chamber.
         pub volume: Quantity [&MASTER_CHAMBER] = Rule("from its bore and the stroke by kind of vehicle");
         /// Its bore, in place of `volume`.
-        pub bore: Option<Quantity> [&MASTER_BORE] = Absent;
+        pub bore: Option<Quantity> [&MASTER_BORE] = Source;
         /// Bore of the compensating port.
         pub compensating_port: Quantity [&PORT_BORE] = Text("0.7 mm");
         /// Pressure difference at which fluid begins to pass the cup.

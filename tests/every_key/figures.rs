@@ -124,6 +124,19 @@ readings! {
             .collect::<Vec<_>>()
             .join(", ")
     };
+    VOLUMES = "volumes of the parts, mL", |r| {
+        let parts = r.check().parts.iter();
+        parts.map(|p| format!("{} {:.6}", p.part, p.volume_ml)).collect::<Vec<_>>().join(", ")
+    };
+    GUESSES = "what was guessed", |r| {
+        let all = farwheel::describe::guesses(r.scenario());
+        all.into_iter().map(|g| g.key).collect::<Vec<_>>().join(", ")
+    };
+    WATER_OFF = "half-widths of the old fluid's water, %", |r| {
+        let old = &r.scenario().old_fluid;
+        let all = [Some(old.water), old.water_reservoir, old.water_wheel_brakes];
+        format!("{:?}", all.map(|q| q.map(|q| format!("{:.6}", 100.0 * q.half_width()))))
+    };
     DRAWN = "nine draws of the volume, mL", |r| {
         let found = super::spread::first_drawn(r.scenario());
         let at = |k: u8| 1e6 * found.value_at(f64::from(k) / 10.0);

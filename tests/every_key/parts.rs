@@ -2,7 +2,7 @@
 
 use super::figures::*;
 use super::row::{Down, Edits, Row, Shows, Up, edits, row};
-use super::tables::{AGAIN, COUNT, FEW, HEAD, NEW_RESERVOIR};
+use super::tables::{AGAIN, COUNT, FEW, HEAD, NEW_PART, NEW_RESERVOIR};
 
 const LONG: Edits = &[("parts.hose.length", r#""6 m""#)];
 const CLEAN: Edits = &[("procedure.until", r#""clean below 5 %""#)];
@@ -10,6 +10,15 @@ const BENDS: Edits = &[("parts.hose.bends", "4")];
 const REMIX: Edits = &[("parts.hose.remix_per_bend", r#""30 %""#)];
 const POCKET: Edits = &[("parts.front.pocket", r#""40 %""#)];
 const HALF_WORN: Edits = &[("vehicle.pad_wear", r#""50 %""#)];
+
+const WORN_SHOES: Edits = &[("parts.front.worn_shoes", r#""20 mL""#)];
+const PISTONS: Edits = &[
+    ("parts.front.new_pads", ""),
+    ("parts.front.pistons", r#""40 mm""#),
+    ("parts.front.fitted", r#""front""#),
+];
+const FITTED: &[&str] =
+    &["front", "rear", "front opposed", "rear opposed", "rear with parking brake", "motorcycle"];
 
 const LINE_BEFORE: Edits = edits! {
     "parts.before": kind = "line", from = "lever", length = "3 m";
@@ -119,6 +128,8 @@ pub fn rows() -> Vec<Row> {
             row(key("new_pads"), &[bench], &["8 mL", "20 mL"], Up(DRAINED)),
             row(key("worn_pads"), &[bench, HALF_WORN], &["10 mL", "30 mL"], Up(DRAINED)),
             row(key("pad_wear"), &[bench, worn], &["0 %", "90 %"], Up(DRAINED)),
+            row(key("pistons"), &[bench, PISTONS, HALF_WORN], &["30 mm", "54 mm"], Up(DRAINED)),
+            row(key("fitted"), &[bench, PISTONS, HALF_WORN], FITTED, Shows(VOLUMES, &[])),
         ]);
     }
     for kind in ["wheel cylinder", "clutch slave cylinder"] {
@@ -137,6 +148,7 @@ pub fn rows() -> Vec<Row> {
     let narrow: Edits = &[("parts.front.crossover_bore", r#""1 mm""#)];
     let outer: Edits = &[("procedure.open", r#"["outer"]"#)];
     rows.extend([
+        row("part.wheel cylinder.pad_wear", &[DRUM, WORN_SHOES], &["0 %", "90 %"], Up(DRAINED)),
         row("part.wheel cylinder.worn_shoes", &[DRUM, HALF_WORN], &["9 mL", "25 mL"], Up(DRAINED)),
         row(
             twin("bleeders"),
@@ -181,6 +193,7 @@ pub fn held(kind: &str, benches: &[Edits]) -> Vec<Row> {
     vec![
         row(key("water"), benches, &["1 %", "4 %"], Up(WATER_LEFT)),
         row(key("old_fraction"), benches, &["20 %", "90 %"], Up(OLD_LEFT)),
+        row(key("replaced"), benches, &["false", "true"], Shows(WARNINGS, NEW_PART)),
     ]
 }
 

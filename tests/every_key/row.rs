@@ -134,7 +134,10 @@ impl Row {
     /// The value as it stands in the file.
     pub fn written(&self, key: &Key, value: &str) -> String {
         match key.form {
-            Form::Quantity | Form::Level | Form::Words(_) | Form::Text if !value.is_empty() => {
+            Form::Quantities if value.starts_with('[') => value.to_owned(),
+            Form::Quantity | Form::Level | Form::Quantities | Form::Words(_) | Form::Text
+                if !value.is_empty() =>
+            {
                 format!("{value:?}")
             }
             _ => value.to_owned(),

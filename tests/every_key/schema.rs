@@ -11,6 +11,8 @@ pub enum Form {
     Quantity,
     /// A quantity, or `min` or `max`.
     Level,
+    /// A quantity or a list of them.
+    Quantities,
     /// A quantity within the text of a stop rule.
     InRule,
     /// One of these words.
@@ -32,7 +34,7 @@ pub struct Key {
 impl Key {
     /// Whether a spread can be written on it.
     pub fn may_spread(&self) -> bool {
-        matches!(self.form, Form::Quantity | Form::Level | Form::InRule)
+        matches!(self.form, Form::Quantity | Form::Level | Form::Quantities | Form::InRule)
     }
 }
 
@@ -66,7 +68,11 @@ fn form(defs: &Value, property: &Value) -> Form {
     }
     let of = property["anyOf"].as_array().into_iter().flatten();
     if of.filter_map(target).any(|name| is_quantity(defs, name)) {
-        return Form::Level;
+        return if property["anyOf"][1]["items"].is_object() {
+            Form::Quantities
+        } else {
+            Form::Level
+        };
     }
     match property["type"].as_str() {
         Some("string") => Form::Text,
@@ -74,9 +80,10 @@ fn form(defs: &Value, property: &Value) -> Form {
     }
 }
 
-/// The keys of one table, `kind` itself aside: it says which table it is.
+/// The keys of one table; but for the `kind` of a part or supply, which says which table it is.
 fn table(defs: &Value, name: &str, object: &Value, keys: &mut Vec<Key>) {
-    for (key, property) in properties(object).iter().filter(|(key, _)| *key != "kind") {
+    let which = |key: &str| key == "kind" && name.contains('.');
+    for (key, property) in properties(object).iter().filter(|(key, _)| !which(key)) {
         let path = if name.is_empty() { key.clone() } else { format!("{name}.{key}") };
         keys.push(Key { path, form: form(defs, property) });
     }

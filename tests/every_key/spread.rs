@@ -10,9 +10,27 @@ use farwheel::study::chance::unknowns::{Uncertain, Unknown};
 use farwheel::study::progress::Nobody;
 use farwheel::study::spread::{self, LEAST_DRAWS, Question};
 
-/// The draw `u` of the unknown of this number, all others in their middle.
-fn drawn(uncertain: &Uncertain, number: usize, u: f64) -> Scenario {
-    uncertain.draw(|k| if k == number { u } else { 0.5 }).expect("a circuit")
+/// The draw `u` of the unknowns of these numbers, all others in their middle.
+fn drawn(uncertain: &Uncertain, numbers: &[usize], u: f64) -> Scenario {
+    uncertain.draw(|k| if numbers.contains(&k) { u } else { 0.5 }).expect("a circuit")
+}
+
+/// Keys whose spread goes into those of others and is drawn there: how many follow, and whether they rise with it.
+const SOURCES: [(&str, usize, f64); 6] = [
+    ("part.caliper.pistons", 2, 1.0),
+    ("part.two-bleeder caliper.pistons", 2, 1.0),
+    ("master_cylinder.bore", 1, 1.0),
+    ("old_fluid.tested_water", 3, 1.0),
+    ("old_fluid.tested_boiling", 3, -1.0),
+    ("old_fluid.age", 3, 1.0),
+];
+
+/// Whether the key of a row is drawn itself.
+fn is_drawn(row: &Row, uncertain: &Uncertain) -> bool {
+    let spoken = row.key.replace('_', " ");
+    let (of, key) = spoken.rsplit_once('.').unwrap_or(("", &spoken));
+    let name = if of.contains('.') { format!("{key} of ") } else { format!("{key} of {of}") };
+    uncertain.unknowns.iter().any(|u| u.name.starts_with(&name))
 }
 
 /// What is drawn of what the caliper holds.
@@ -75,12 +93,17 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
     let known = row.sheet(&row.written(key, low), &row.written(key, high)).text();
     let uncertain = Uncertain::new(spread.scenario(), None);
     let found = beside(&uncertain, &Uncertain::new(Ran::new(&known).scenario(), None));
-    let [number] = found[..] else {
+    let source = SOURCES.iter().find(|(key, ..)| *key == row.key);
+    if found.len() != source.map_or(1, |(_, follow, _)| *follow) {
         let count = found.len();
         return Some(format!("{}: {count} unknowns more with a spread in\n{text}", row.key));
-    };
-    let unknown = &uncertain.unknowns[number];
-    if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
+    }
+    let unknown = &uncertain.unknowns[found[0]];
+    if source.is_some() {
+        if is_drawn(row, &uncertain) {
+            return Some(format!("{}: drawn beside what follows from it, in\n{text}", row.key));
+        }
+    } else if let Some(wrong) = drawn_but_not_read(row, key, unknown) {
         return Some(wrong);
     }
     let question = Question { draws: LEAST_DRAWS, sensitivities: false, ..Question::default() };
@@ -98,8 +121,9 @@ fn fault(row: &Row, key: &Key) -> Option<String> {
         Moves::Shows(..) => return None,
     };
     let rising = number_of(row.values[0]) < number_of(row.values[row.values.len() - 1]);
-    let at = |u: f64| (figure.of)(&Ran::of(drawn(&uncertain, number, u)));
+    let at = |u: f64| (figure.of)(&Ran::of(drawn(&uncertain, &found, u)));
     let (few, many) = (at(0.01), at(0.99));
+    let sign = sign * source.map_or(1.0, |(_, _, rises)| *rises);
     let moves = sign * (many - few) * if rising { 1.0 } else { -1.0 } > 0.0;
     (!moves).then(|| {
         format!(

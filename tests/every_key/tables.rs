@@ -31,6 +31,8 @@ const DIAGONAL: Edits = &[
 ];
 const NO_WATER: Edits = &[("old_fluid.water", "")];
 const DRY: Edits = &[("old_fluid.water", r#""0.1 %""#)];
+/// Words of the warnings of a part that is old, and that is new.
+pub const NEW_PART: &[&str] = &["", "air in a replaced part"];
 const WORN: Edits = &[("parts.front.worn_pads", r#""20 mL""#)];
 const HALF_WORN: Edits = &[("vehicle.pad_wear", r#""50 %""#)];
 const SAME_GRADE: Edits = &[("old_fluid.grade", "@"), ("new_fluid.grade", "@")];
@@ -53,6 +55,13 @@ fn vehicle() -> Vec<Row> {
                 WARNINGS,
                 &["`split` says II", "", "`split` says HI", "`split` says LL", "`split` says HH"],
             ),
+        ),
+        row("vehicle.kind", &[BY_KIND], KINDS, Shows(ALL_TEXT, &[])),
+        row(
+            "described.answers",
+            &[BY_KIND, HATCHBACK],
+            DESCRIBED_AS,
+            Shows(GUESSES, &["master_cylinder.bore", ""]),
         ),
         row("vehicle.pad_wear", &[WORN], &["0 %", "80 %"], Up(DRAINED)),
         row(
@@ -90,8 +99,48 @@ const GRADES: &[&str] = &[
     "mineral oil",
 ];
 
+/// Brim and volume of the master cylinder are left to the kind of vehicle.
+const BY_KIND: Edits = &[("reservoir.brim", ""), ("master_cylinder.volume", "")];
+const HATCHBACK: Edits =
+    &[("vehicle.kind", r#""hatchback""#), ("master_cylinder.bore", r#""22.2 mm""#)];
+const DESCRIBED_AS: &[&str] = &[r#"["kind = hatchback"]"#, r#"["kind = van"]"#];
+const KINDS: &[&str] = &[
+    "city car",
+    "hatchback",
+    "saloon",
+    "estate",
+    "SUV",
+    "pickup",
+    "van",
+    "roadster",
+    "motorcycle",
+];
+/// A tester shows the water.
+const TESTED: Edits = &[
+    ("old_fluid.water", ""),
+    ("old_fluid.tested_at", r#""reservoir""#),
+    ("old_fluid.tester", r#""strip""#),
+    ("old_fluid.tested_water", r#""3 %""#),
+];
+const BOILED: Edits = &[("old_fluid.tested_water", "")];
+
 fn fluids() -> Vec<Row> {
     let mut rows = vec![
+        row("old_fluid.tested_at", &[TESTED, FEW], &["reservoir", "bleeder"], Down(WATER_LEFT)),
+        row(
+            "old_fluid.tester",
+            &[TESTED],
+            &["pen", "strip", "refractometer", "boiling point"],
+            Shows(WATER_OFF, &["1.0", "1.2", "0.5", "0.7"]),
+        ),
+        row("old_fluid.tested_water", &[TESTED, FEW], &["2 %", "5 %"], Up(WATER_LEFT)),
+        row(
+            "old_fluid.tested_boiling",
+            &[TESTED, BOILED, FEW],
+            &["150 °C", "190 °C"],
+            Down(WATER_LEFT),
+        ),
+        row("old_fluid.age", &[NO_WATER], &["2 years", "6 years"], Shows(WATER_OFF, &[])),
         row("old_fluid.grade", &[NO_WATER, SAME_GRADE], GRADES, Shows(OLD_FLUID, &[])),
         row("new_fluid.grade", &[NO_WATER, SAME_GRADE], GRADES, Shows(NEW_FLUID_IS, &[])),
         row("old_fluid.water", &[FEW], &["1 %", "4 %"], Up(WATER_LEFT)),
@@ -132,6 +181,8 @@ fn master_cylinder() -> Vec<Row> {
     vec![
         row(key("chambers"), &[DIVIDED], &[r#"["lever"]"#, r#"["lever", "other"]"#], Up(CAPACITY)),
         row(key("volume"), &[], &["4 mL", "15 mL"], Up(DRAINED)),
+        row(key("bore"), &[BY_KIND, HATCHBACK], &["18 mm", "27 mm"], Up(DRAINED)),
+        row(key("replaced"), &[], &["false", "true"], Shows(WARNINGS, NEW_PART)),
         row(key("stages"), &[BIG_CHAMBER], &["1", "10"], Down(DRAINED)),
         row(key("compensating_port"), &[HEAD, COUNT], &["0.3 mm", "1 mm"], Down(FLOW_S)),
         row(key("cup_cracking"), &[COUNT], &["2 kPa", "70 kPa"], Up(FLOW_S)),

@@ -36,12 +36,14 @@ pub struct CheckReport {
 /// What the scenario says of the vehicle as a whole.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct VehicleLine {
-    /// Side of the steering wheel, `left` or `right`.
-    pub steering: String,
+    /// Side of the steering wheel, `left` or `right`; `None` where there is none.
+    pub steering: Option<String>,
     /// Split of the circuits as in DIN 74000, if stated.
     pub split: Option<String>,
     /// Free text, if any.
     pub note: Option<String>,
+    /// What kind of vehicle it is, if stated.
+    pub kind: Option<String>,
 }
 
 /// One fluid.

@@ -34,6 +34,8 @@ worded! {
         StateOfAValve = "state of a valve",
         /// A vacuum draws air past the bleeder's threads.
         AirPastTheThreads = "air past the threads",
+        /// A part was replaced, and holds air until it is bled.
+        AirInAReplacedPart = "air in a replaced part",
         /// The procedure leaves bleeders shut.
         NeverOpened = "never opened",
         /// No volume drained at the bleeders removes some fluid.

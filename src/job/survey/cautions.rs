@@ -4,6 +4,7 @@
 //! is judged by the job itself in `flush`; `check`, which simulates nothing, solves for the flow at each opening with
 //! all fluid old and all fluid new.
 
+use super::replaced;
 use super::slow::{self, NO_FLOW};
 use crate::circuit::paths;
 use crate::fluid::grade::Grade;
@@ -98,9 +99,14 @@ pub(crate) fn never_opened(setting: &Setting) -> Option<Warning> {
     })
 }
 
-/// What pressure and fluids give cause for.
+/// What replaced parts, pressure and fluids give cause for.
 pub(crate) fn warnings(setting: &Setting, supply: &dyn Supply) -> Vec<Warning> {
-    let found = [high_gauge(setting, supply), wet_new_fluid(setting), lower_grade(setting)];
+    let found = [
+        replaced::warning(setting),
+        high_gauge(setting, supply),
+        wet_new_fluid(setting),
+        lower_grade(setting),
+    ];
     found.into_iter().flatten().collect()
 }
 

@@ -67,9 +67,11 @@ pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobE
         defaults: defaults(scenario),
         warnings,
         vehicle: VehicleLine {
-            steering: scenario.vehicle.steering.words().to_owned(),
+            steering: (scenario.vehicle.spoken().sides)
+                .then(|| scenario.vehicle.steering.words().to_owned()),
             split: scenario.vehicle.split.map(|s| s.words().to_owned()),
             note: scenario.vehicle.note.clone(),
+            kind: scenario.vehicle.kind.map(|k| k.words().to_owned()),
         },
     })
 }
@@ -263,7 +265,7 @@ fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
                     written.defaulted.contains(&key.name).then_some(value)
                 }
                 LeftOut::Rule(rule) => (!written.lines.contains_key(key.name)).then_some(rule),
-                LeftOut::Required | LeftOut::Absent => None,
+                LeftOut::Required | LeftOut::Absent | LeftOut::Source => None,
             };
             if let Some(value) = left_out {
                 let (table, value) = (written.name.clone(), value.to_owned());

@@ -3,5 +3,6 @@
 pub(crate) mod cautions;
 pub(crate) mod check;
 pub(crate) mod likely_mistakes;
+pub(crate) mod replaced;
 pub(crate) mod slow;
 pub(crate) mod valves;

@@ -37,7 +37,10 @@ pub(crate) fn no_flow(job: &Job, bleeder: usize) -> Warning {
     let name = &setting.circuit.bleeders[bleeder].name;
     let by_pedal = supply.strokes().is_some();
     let why = if by_pedal && paths::chambers_of(&setting.circuit, &[bleeder]).is_empty() {
-        "no chamber of the master cylinder leads there, so the brake pedal moves nothing: push with another supply".to_owned()
+        format!(
+            "no chamber of the master cylinder leads there, so the brake {} moves nothing: push with another supply",
+            setting.scenario.vehicle.spoken().pedal
+        )
     } else {
         what_holds(setting, bleeder).unwrap_or_else(|| slow::remedy_of_none(job, bleeder))
     };

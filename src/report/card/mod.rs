@@ -47,7 +47,8 @@ pub fn render(card: &JobCard, style: Style) -> Result<String, minijinja::Error> 
     environment.get_template("card.html")?.render(minijinja::context! {
         fonts => fonts::faces(),
         css => include_str!("card.css"),
-        w => Serde(style.wording.words()),
+        w => Serde(style.wording.words(card.spoken)),
+        v => Serde(card.spoken),
         p => Serde(&page),
     })
 }

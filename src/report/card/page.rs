@@ -88,7 +88,7 @@ struct CardRow {
 
 impl Page {
     pub(super) fn new(card: &JobCard, style: Style) -> Self {
-        let (w, units) = (style.wording.words(), style.units);
+        let (w, units) = (&style.wording.words(card.spoken), style.units);
         let (rows, more) = rows(card, units);
         let openings = rows.iter().filter(|r| r.step.is_none()).count();
         let all: Vec<&BleederTask> = openings_of(card).collect();
@@ -302,7 +302,11 @@ fn push(card: &JobCard, units: Units) -> Vec<(&'static str, String)> {
         Push::Pedal { pressure_kpa, strokes, top_ups: t } => vec![
             (
                 "Two people",
-                format!("about {strokes} strokes, {} by foot", pressure(*pressure_kpa, units)),
+                format!(
+                    "about {strokes} strokes, {} by {}",
+                    pressure(*pressure_kpa, units),
+                    card.spoken.limb
+                ),
             ),
             ("Reservoir", top_ups(t)),
         ],
@@ -332,7 +336,8 @@ fn range_note(card: &JobCard) -> String {
     let ranged = openings_of(card).any(|t| t.range_ml.is_some());
     let mut text = match card.draws {
         Some(n) if ranged => format!(
-            "Big figure: mL drained when closed. In brackets: 8 in 10 such cars look clean within this range ({n} draws)."
+            "Big figure: mL drained when closed. In brackets: 8 in 10 such {} look clean within this range ({n} draws).",
+            card.spoken.vehicles
         ),
         Some(_) => {
             let times = |of: &str| openings_of(card).filter(|t| t.bleeder == of).count();

@@ -13,7 +13,7 @@ use serde::Serialize;
 /// All of it.
 #[derive(Debug, Serialize)]
 pub(super) struct Data {
-    words: &'static Words,
+    words: Words,
     parts: Vec<Part>,
     ways: Vec<String>,
     rows: Vec<Row>,
@@ -95,9 +95,9 @@ struct Done {
 }
 
 impl Data {
-    pub(super) fn new(lesson: &Lesson, film: &Film, w: &'static Words) -> Self {
+    pub(super) fn new(lesson: &Lesson, film: &Film, w: &Words) -> Self {
         Self {
-            words: w,
+            words: *w,
             parts: film
                 .parts
                 .iter()

@@ -20,7 +20,7 @@ use minijinja::value::Serde;
 /// If template and figures do not fit together, or there is no film: a mistake in this crate, not in a
 /// scenario.
 pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Error> {
-    let w = wording.words();
+    let w = &wording.words(lesson.spoken);
     let missing = || minijinja::Error::new(minijinja::ErrorKind::UndefinedError, "no film");
     let film = lesson.runs.first().and_then(|r| r.record.film.as_ref()).ok_or_else(missing)?;
     let data = serde_json::to_string(&Data::new(lesson, film, w)).map_err(|why| {
@@ -35,6 +35,7 @@ pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Er
         fonts => fonts::faces(),
         css => include_str!("lesson.css"),
         w => Serde(w),
+        v => Serde(lesson.spoken),
         scripts => [include_str!("film.js"), include_str!("paint.js"), include_str!("instruments.js"), include_str!("lesson.js")],
         data => quoted(&data),
         title => words::title(&lesson.title),

@@ -24,7 +24,7 @@ const WORTH_ML: f64 = 0.05;
 const LITTLE: f64 = 0.02;
 
 /// All questions to which this job has an answer.
-pub(super) fn all(lesson: &Lesson, w: &'static Words) -> Vec<Question> {
+pub(super) fn all(lesson: &Lesson, w: &Words) -> Vec<Question> {
     let mut all: Vec<Question> = lesson.next.iter().map(|n| next(n, lesson.rules)).collect();
     all.extend(from_reservoir(lesson));
     all.extend(looks_clean(lesson, w));
@@ -133,7 +133,7 @@ fn from_reservoir(lesson: &Lesson) -> Option<Question> {
     })
 }
 
-fn looks_clean(lesson: &Lesson, w: &'static Words) -> Option<Question> {
+fn looks_clean(lesson: &Lesson, w: &Words) -> Option<Question> {
     let worst = lesson.looks_clean.iter().max_by(|a, b| {
         let gap = |l: &crate::study::lesson::LooksClean| l.path_old_fraction - l.seen_old_fraction;
         gap(a).total_cmp(&gap(b))

@@ -2,7 +2,7 @@
 
 use crate::job::record::{Warning, WarningKind};
 use crate::report::View;
-use crate::report::figures::{clock, degree, ml, name, percent, rounded, temperature};
+use crate::report::figures::{capital, clock, degree, ml, name, percent, rounded, temperature};
 use crate::report::grid::{self, Grid, Set};
 use crate::report::warnings::warning;
 use crate::study::chance::unknowns::Spreads;
@@ -269,11 +269,6 @@ fn deciders(answer: &Orders, view: View) -> String {
     }
     grid::heading("What else was tried, in the scenario's own order: so much more or less")
         + &grid.text()
-}
-
-fn capital(words: &str) -> String {
-    let mut chars = words.chars();
-    chars.next().map_or_else(String::new, |c| c.to_uppercase().chain(chars).collect())
 }
 
 fn signed(x: f64) -> String {

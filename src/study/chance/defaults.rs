@@ -2,6 +2,7 @@
 
 use super::unknowns::is_unwritten;
 use crate::circuit::Scenario;
+use crate::fluid::reading::OFF;
 use crate::keys::quantity::HALF_OF_90_PERCENT;
 use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
@@ -65,10 +66,10 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
     spread("vehicle", "pad_wear", WEAR_BY_EYE)
         .unwritten(Range::Between(0.0, 0.9))
         .since("cars come in with any wear; what is written was judged through the wheel"),
-    spread("old_fluid", "water", Guess::Share(0.4))
+    spread("old_fluid", "water", Guess::Share(OFF))
         .since("age does not tell the water: surveys find no firm link"),
-    spread("old_fluid", "water_reservoir", Guess::Share(0.4)).since("as all old fluid's"),
-    spread("old_fluid", "water_wheel_brakes", Guess::Share(0.4)).since("as all old fluid's"),
+    spread("old_fluid", "water_reservoir", Guess::Share(OFF)).since("as all old fluid's"),
+    spread("old_fluid", "water_wheel_brakes", Guess::Share(OFF)).since("as all old fluid's"),
     spread("reservoir", "level", Guess::Share(0.08)).since("read off a mark through the wall"),
     spread("master_cylinder", "volume", Guess::Share(0.15))
         .since("bore and stroke are known, dead volume is not"),

@@ -17,6 +17,7 @@ use crate::job::options::Options;
 use crate::job::record::{Record, Warning, WarningKind};
 use crate::job::{self, flush_whole};
 use crate::measures::{to_kpa, to_ml};
+use crate::scenario::spoken::Spoken;
 
 /// The card's figures.
 #[derive(Debug, Clone, PartialEq)]
@@ -57,6 +58,8 @@ pub struct JobCard {
     pub taken_as_known: Vec<String>,
     /// Seed.
     pub seed: u64,
+    /// What the vehicle and its controls are called.
+    pub spoken: &'static Spoken,
 }
 
 /// Time in the bay, s.
@@ -129,11 +132,13 @@ pub fn study(
         draws: spread.as_ref().map(|s| s.draws),
         taken_as_known: spread.map(|s| s.taken_as_known).unwrap_or_default(),
         seed: options.seed,
+        spoken: scenario.vehicle.spoken(),
         record,
     })
 }
 
-/// What stops the job, and what else to know; what `check` says of the model alone is left out.
+/// What stops the job, and what else to know, air in the circuit before all else; what `check` says of the model alone
+/// is left out.
 fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>) {
     // Each opening tells by itself that it was closed while dirty; trapped fluid has its own place.
     const ELSEWHERE: [WarningKind; 4] = [
@@ -150,5 +155,6 @@ fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>
             all.push(w.clone());
         }
     }
+    all.sort_by_key(|w| w.kind != WarningKind::AirInAReplacedPart);
     all.into_iter().partition(|w| w.stops_the_job())
 }

@@ -105,6 +105,7 @@ pub enum Side {
 
 impl Side {
     fn of(bleeder: &str, scenario: &Scenario) -> Option<Self> {
+        scenario.vehicle.spoken().sides.then_some(())?;
         let on_the_left = match bleeder.split_whitespace().next()? {
             "LF" | "LR" => true,
             "RF" | "RR" => false,

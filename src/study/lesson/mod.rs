@@ -17,6 +17,7 @@ use crate::circuit::Scenario;
 use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record};
+use crate::scenario::spoken::Spoken;
 use rayon::prelude::*;
 
 /// The answer.
@@ -26,6 +27,8 @@ pub struct Lesson {
     pub title: String,
     /// What was set over the values of the file, as given.
     pub set: Vec<String>,
+    /// What the vehicle and its controls are called.
+    pub spoken: &'static Spoken,
     /// What stop rules do when openings change places.
     pub rules: Rules,
     /// The bleeders that are opened, farthest first.
@@ -132,6 +135,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, StudyEr
     Ok(Lesson {
         title: scenario.title.clone(),
         set: scenario.set.clone(),
+        spoken: scenario.vehicle.spoken(),
         rules,
         next: next::at_each_place(scenario, &far_first, rules, options, own)?,
         from_reservoir: questions::from_reservoir(&runs, &far_first),

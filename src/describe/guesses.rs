@@ -4,6 +4,7 @@ use super::answers::Answers;
 use super::car::describe;
 use crate::circuit::Scenario;
 use crate::keys::Place;
+use crate::scenario::derived::follows_from;
 use crate::scenario::model::Tables;
 use crate::scenario::quantities::Address;
 use std::collections::BTreeMap;
@@ -22,38 +23,46 @@ pub struct Guess {
 /// Every guess in a scenario that [`describe`] wrote. What was measured since and written in its place is none any more:
 /// the answers are described again, and what differs from that was read.
 pub fn guesses(scenario: &Scenario) -> Vec<Guess> {
-    let written = &scenario.described.answers;
-    if scenario.described.written.line == Place::Nowhere {
+    let described = &scenario.described;
+    if described.written.line == Place::Nowhere {
         return Vec::new();
     }
-    let again = Answers::read(written).ok().and_then(|answers| describe(&answers).ok());
-    let Some(again) = again else { return Vec::new() };
+    let again = Answers::read(&described.answers).and_then(|answers| describe(&answers));
+    let Ok(again) = again else { return Vec::new() };
     let Ok(fresh) = crate::circuit::read(&again.text, &scenario.file) else { return Vec::new() };
-    let mut found = Vec::new();
-    let now: BTreeMap<String, f64> =
-        values(scenario).into_iter().map(|(key, _, _, v)| (key, v)).collect();
-    for (key, at, line, value) in values(&fresh) {
-        let Place::Line(line) = line else { continue };
-        let Some(why) = again.guesses.get(&line) else { continue };
-        if now.get(&key) == Some(&value) {
-            found.push(Guess { key, at, why: why.clone() });
-        }
-    }
-    found
+    let now: BTreeMap<String, (Address, f64)> =
+        values(scenario).into_iter().map(|v| (v.name, (v.at, v.si))).collect();
+    let still = |v: Value| {
+        let why = again.guesses.get(&v.line?)?.clone();
+        let (at, _) = now.get(&v.name).filter(|(_, si)| *si == v.si)?;
+        Some(Guess { key: v.name, at: *at, why })
+    };
+    values(&fresh).into_iter().filter_map(still).collect()
 }
 
-/// Every quantity that is written in tables, with its name, its address, its line and its value.
-fn values(scenario: &Scenario) -> Vec<(String, Address, Place, f64)> {
+/// A quantity of a scenario.
+struct Value {
+    /// Its table and key.
+    name: String,
+    at: Address,
+    /// The line that says it, or says what it follows from.
+    line: Option<usize>,
+    si: f64,
+}
+
+fn values(scenario: &Scenario) -> Vec<Value> {
     let mut tables = Tables::clone(scenario);
     let all: Vec<(Address, f64)> =
         tables.quantities_mut().into_iter().map(|(at, _, q)| (at, q.value)).collect();
-    let named = |(address, value): (Address, f64)| match address {
-        Address::Key(at, key) => {
-            let written = scenario.written(at);
-            let line = *written.lines.get(key)?;
-            Some((format!("{}.{key}", written.name), address, line, value))
-        }
-        Address::Step(..) => None,
+    let named = |(address, si): (Address, f64)| {
+        let Address::Key(at, key) = address else { return None };
+        let written = scenario.written(at);
+        let said = |key: &str| match written.lines.get(key) {
+            Some(Place::Line(line)) => Some(*line),
+            _ => None,
+        };
+        let line = said(key).or_else(|| said(follows_from(key)?));
+        Some(Value { name: format!("{}.{key}", written.name), at: address, line, si })
     };
     all.into_iter().filter_map(named).collect()
 }

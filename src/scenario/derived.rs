@@ -82,6 +82,16 @@ impl Behind {
     }
 }
 
+/// The key that a key left out follows from.
+pub(crate) fn follows_from(key: &str) -> Option<&'static str> {
+    match key {
+        "new_pads" | "worn_pads" => Some("pistons"),
+        "volume" => Some("bore"),
+        "brim" | "compartment" => Some("max"),
+        _ => None,
+    }
+}
+
 /// Fluid that so many pistons of one caliper take up from new pads to worn ones, m³.
 pub(crate) fn swept_m3(fitted: Fitted, number: u32, diameter_m: f64) -> f64 {
     f64::from(number) * area(diameter_m) * Behind::of(fitted).travel_m

@@ -10,6 +10,7 @@
 pub mod chance;
 pub mod difference;
 mod error;
+pub mod guesses;
 pub(crate) mod in_order;
 pub mod job_card;
 pub mod layouts;

@@ -66,6 +66,11 @@ pub struct Uncertain {
 }
 
 impl Unknown {
+    /// Whether it is the quantity that stands here.
+    pub fn stands_at(&self, place: Address) -> bool {
+        self.places.contains(&place)
+    }
+
     /// The value that the draw `u`, between 0 and 1, gives it (SI). What the reservoir holds is cut off at
     /// the brim, as every distribution is at its bounds.
     pub fn value_at(&self, u: f64) -> f64 {

@@ -33,7 +33,9 @@ pub(super) fn ask(answers: &mut Answers, more: bool, wording: Wording) -> Result
     }
     // A prompt that is left at once would leave the terminal without a cursor.
     interrupt::leave_to_verb();
-    tell("Choose with the arrow keys and Enter. Nothing is written before the last answer.");
+    tell(
+        "Choose with the arrow keys and Enter; Esc goes back. Nothing is written before the last answer.",
+    );
     let mut asked: Vec<&'static str> = Vec::new();
     loop {
         let open: Vec<&Question> = to_ask(answers, more).collect();
@@ -95,20 +97,19 @@ fn put(
             text => Reply::Answer(text.to_owned()),
         });
     };
-    let mut items: Vec<String> = choices.iter().map(ToString::to_string).collect();
-    items.push(format!("{DONT_KNOW}: {otherwise}"));
+    // What is marked is no claim: whoever only presses Enter has not looked.
+    let mut items = vec![format!("{DONT_KNOW}: {otherwise}")];
+    items.extend(choices.iter().map(ToString::to_string));
     if !first {
         items.push(BACK.to_owned());
     }
     items.push(QUIT.to_owned());
-    let at = choices.iter().position(|c| c.word == otherwise).unwrap_or(choices.len());
-    let select = Select::with_theme(&theme).with_prompt(words).items(&items).default(at);
+    let select = Select::with_theme(&theme).with_prompt(words).items(&items).default(0);
     let chosen = select.interact_opt().map_err(failed)?;
     Ok(match chosen {
-        None => Reply::Back,
-        Some(i) if i < choices.len() => Reply::Answer(choices[i].word.to_owned()),
-        Some(i) if i == choices.len() => Reply::Answer(DONT_KNOW.to_owned()),
+        Some(0) => Reply::Answer(DONT_KNOW.to_owned()),
+        Some(i) if i <= choices.len() => Reply::Answer(choices[i - 1].word.to_owned()),
         Some(i) if i + 1 == items.len() => Reply::Quit,
-        Some(_) => Reply::Back,
+        Some(_) | None => Reply::Back,
     })
 }

@@ -6,6 +6,7 @@ use super::outcome::{Done, Failure, tell};
 use super::outputs;
 use super::source::Source;
 use crate::describe::{Answers, describe, halves, listed};
+use crate::keys::Place;
 use crate::report::write::{Target, same_file};
 use crate::report::{json, questions};
 use crate::scenario::mistake::Wrong;
@@ -76,7 +77,7 @@ impl Describe {
         let name = path.display();
         let source = Source::read(path, &[])?;
         let written = &source.scenario.described.answers;
-        if written.is_empty() {
+        if source.scenario.described.written.line == Place::Nowhere {
             return Err(Failure::Unusable(format!(
                 "{name} holds no answers of describe: edit it by hand, or describe the car anew into another file"
             )));

@@ -1,8 +1,10 @@
 //! Estimates of what is at the wheels: pistons, wear, and what a wheel cylinder holds.
 
-use super::answers::Answers;
-use super::questions::{kind, rear};
+use super::given::Answers;
+use super::taken::{kind, rear};
 use crate::measures::MM;
+use crate::parts::pads::Fitted;
+use crate::scenario::derived::swept_m3;
 use crate::scenario::vehicle_kind::{Pistons, RearBrakes, VehicleKind};
 use std::f64::consts::PI;
 
@@ -49,24 +51,49 @@ pub(super) fn wear(answers: &Answers, id: &str) -> (f64, f64) {
     }
 }
 
-/// What a wheel cylinder holds with new and with worn shoes, m³: the cups stand 20 mm apart, and come 4.5 mm further
-/// apart as the shoes wear (common practice, no source).
+/// What a wheel cylinder holds with new and with worn shoes, m³: the cups stand 13 mm apart, and come 7 mm further
+/// apart as the shoes wear (common practice, no source; two estimates made without sight of each other, 7 and 20 mm,
+/// differ threefold, and so the spread is wide).
 pub(super) fn wheel_cylinder_m3(bore_m: f64) -> (f64, f64) {
-    (area(bore_m) * 20.0 * MM, area(bore_m) * 24.5 * MM)
+    (area(bore_m) * 13.0 * MM, area(bore_m) * 20.0 * MM)
+}
+
+/// Spread of the two.
+pub(super) const WHEEL_CYLINDER_OFF: (f64, f64) = (0.60, 0.50);
+
+/// A vehicle with drums behind has a smaller reservoir than its like with discs, by this much.
+const DRUMS_TAKE: f64 = 0.85;
+
+/// Where the front calipers are fitted.
+pub(super) fn front_fitted(answers: &Answers) -> Fitted {
+    match (kind(answers), front(answers).number) {
+        (VehicleKind::Motorcycle, _) => Fitted::Motorcycle,
+        (_, 4..) => Fitted::FrontOpposed,
+        _ => Fitted::Front,
+    }
+}
+
+/// Where rear calipers are fitted.
+pub(super) fn rear_fitted(brakes: RearBrakes) -> Fitted {
+    match brakes {
+        RearBrakes::ParkingPiston => Fitted::RearParkingBrake,
+        RearBrakes::Discs | RearBrakes::Drums => Fitted::Rear,
+    }
 }
 
 /// Fluid that all wheel brakes take up from new pads to worn ones, m³, as a reservoir is laid out for: it must hold at
-/// least that (49 CFR 571.105 S5.4.2, from memory). Drums count as the discs of the same kind, which share its reservoir.
+/// least that (49 CFR 571.105 S5.4.2, from memory). Drums count as the discs of the same kind, which often share its
+/// reservoir, less a little.
 pub(super) fn taken_up_m3(answers: &Answers) -> f64 {
     let front = front(answers);
-    let usual = kind(answers).usual();
-    if kind(answers) == VehicleKind::Motorcycle {
-        return 2.0 * f64::from(front.number) * area(front.diameter_m) * 4.0 * MM;
+    let at_front = swept_m3(front_fitted(answers), front.number, front.diameter_m);
+    let at_rear = |brakes, rear_m| swept_m3(rear_fitted(brakes), 1, rear_m);
+    2.0 * match rear(answers) {
+        None => at_front,
+        Some(RearBrakes::Drums) => {
+            DRUMS_TAKE
+                * (at_front + at_rear(RearBrakes::Discs, kind(answers).usual().rear_piston_m))
+        }
+        Some(discs) => at_front + at_rear(discs, rear_m(answers)),
     }
-    let at_front = 2.0 * on_a_side(front.number) * area(front.diameter_m) * 18.0 * MM;
-    let rear_m = match rear(answers) {
-        Some(RearBrakes::Drums) => usual.rear_piston_m,
-        _ => rear_m(answers),
-    };
-    at_front + 2.0 * area(rear_m) * 14.0 * MM
 }

@@ -1,10 +1,10 @@
 //! The scenario that answers make.
 
-use super::answers::Answers;
 use super::brakes::taken_up_m3;
+use super::given::Answers;
 use super::layout::Layout;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share, within};
-use super::questions::{kind, split, supply_of};
+use super::taken::{kind, split, supply_of};
 use crate::keys::Quantity;
 use crate::measures::{MM, PSI, to_celsius, to_ml};
 use crate::portable;
@@ -27,10 +27,12 @@ const LOAD_MORE_ML: f64 = 100.0;
 /// No bleeder is left open for more than this many times what the system holds.
 const MOST_DRAINED: f64 = 1.5;
 /// MAX of a reservoir as a multiple of the fluid that the brakes take up from new to worn pads; of a motorcycle's.
-const MAX_OF_TAKEN_UP: (f64, f64) = (1.9, 1.08);
+const MAX_OF_TAKEN_UP: (f64, f64) = (2.2, 1.3);
 /// Spread of MAX where nobody read it, and where it was read.
-const MAX_GUESSED: f64 = 0.25;
+const MAX_GUESSED: f64 = 0.40;
 const MAX_READ: f64 = 0.04;
+/// Spread of MIN as a share of MAX.
+const MIN_OFF: f64 = 0.20;
 
 /// The scenario.
 ///
@@ -79,17 +81,21 @@ fn write(answers: &Answers, holds_ml: Option<f64>) -> (String, BTreeMap<usize, M
 }
 
 fn head(answers: &Answers, out: &mut Lines) {
-    let kind = kind(answers).words();
-    let mut title = kind.to_owned();
+    let mut title = match answers.known("kind") {
+        Some(kind) => format!("{kind}, as described"),
+        None => format!("vehicle, taken as a {}", kind(answers).words()),
+    };
     if let Some(first) = title.get_mut(..1) {
         first.make_ascii_uppercase();
     }
-    out.line(&format!("title = \"{title}, as described\""));
+    out.line(&format!("title = \"{title}\""));
     out.line("# Each value says whether it was read at the vehicle or guessed, and why; ± holds nine in ten. What you measure,");
     out.line("# write in place of a guess. Stands under the vehicle; the maker's instructions come before any of this.");
     out.line("[described]");
     let all: Vec<String> = answers.written().iter().map(|a| quoted(a)).collect();
-    out.line(&format!("answers = [{}]", all.join(", ")));
+    if !all.is_empty() {
+        out.line(&format!("answers = [{}]", all.join(", ")));
+    }
 }
 
 fn read_or(answered: bool, why: &str) -> Mark {
@@ -206,7 +212,7 @@ fn reservoir(answers: &Answers, out: &mut Lines) -> f64 {
     };
     out.marked(&format!("level = {}", within(level, "mL", spread)), mark);
     out.marked(
-        &format!("min = \"{} mL\"", figure(min)),
+        &format!("min = {}", share(min, "mL", portable::hypot(of_max, MIN_OFF))),
         guessed(&format!("{} of MAX", usual.min_of_max)),
     );
     let why = format!("{of_taken_up} times what the brakes take up as pads wear");

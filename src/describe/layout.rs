@@ -1,18 +1,22 @@
 //! Lines, hoses and wheels of a vehicle: what leads where, and how long it is.
 
-use super::answers::Answers;
-use super::brakes::{front, rear_m, wear, wheel_cylinder_m3};
+use super::brakes::{
+    WHEEL_CYLINDER_OFF, front, front_fitted, rear_fitted, rear_m, wear, wheel_cylinder_m3,
+};
+use super::given::Answers;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share};
-use super::questions::{kind, modulator, rear, split};
+use super::taken::{kind, lines_start_right, modulator, rear, reservoir_right, split};
 use crate::measures::{MM, to_ml};
 use crate::portable;
 use crate::scenario::vehicle_kind::{RearBrakes, Split, VehicleKind};
 
 /// Spread of a line's length: it follows sill, tunnel and axle, bulkhead and arch, not the tape.
-const FRONT_LINE: f64 = 0.20;
-const REAR_LINE: f64 = 0.18;
-/// Lines behind an ABS unit are shorter by what leads to it.
-const BEHIND_A_UNIT: f64 = 0.85;
+const FRONT_LINE: f64 = 0.35;
+const REAR_LINE: f64 = 0.22;
+/// Of one along a live axle: the tee stands where there is room.
+const AXLE_LINE: f64 = 0.40;
+/// Rear lines behind an ABS unit are shorter by what leads to it.
+const REAR_BEHIND_A_UNIT: f64 = 0.85;
 
 /// A vehicle while its parts are written.
 pub(super) struct Layout<'a> {
@@ -29,8 +33,7 @@ impl<'a> Layout<'a> {
     pub fn new(answers: &'a Answers) -> Self {
         let usual = kind(answers).usual();
         let told = |id: &str, usual: f64| answers.quantity(id).map_or(usual, |q| q.value);
-        let side = answers.known("reservoir_side").or(answers.known("steering"));
-        let (near, far) = if side == Some("right") { ("R", "L") } else { ("L", "R") };
+        let (near, far) = if lines_start_right(answers) { ("R", "L") } else { ("L", "R") };
         let drums = rear(answers) == Some(RearBrakes::Drums);
         Self {
             answers,
@@ -79,16 +82,15 @@ impl<'a> Layout<'a> {
     fn line(&self, wheel: &str) -> (f64, f64, String) {
         let (w, t) = (self.wheelbase_m, self.track_m);
         let near = wheel.starts_with(self.near);
-        let unit = if modulator(self.answers) { BEHIND_A_UNIT } else { 1.0 };
-        let less = if unit < 1.0 { ", times 0.85 behind the unit" } else { "" };
         if self.in_front(wheel) {
-            let of_track = if near { 0.55 } else { 1.25 };
-            return (
-                unit * of_track * t,
-                FRONT_LINE,
-                format!("{of_track} of the track width{less}"),
-            );
+            let of_track = if near { 0.55 } else { 1.33 };
+            return (of_track * t, FRONT_LINE, format!("{of_track} of the track width"));
         }
+        let unit = modulator(self.answers);
+        let (unit, less) = match unit {
+            true => (REAR_BEHIND_A_UNIT, ", times 0.85 behind the unit"),
+            false => (1.0, ""),
+        };
         if self.own_rear_lines {
             let of_track = if near { 0.5 } else { 1.15 };
             let rule = format!("1.3 of the wheelbase and {of_track} of the track width{less}");
@@ -96,11 +98,11 @@ impl<'a> Layout<'a> {
         }
         let live = rear(self.answers) == Some(RearBrakes::Drums);
         let of_track = match (near, live) {
-            (true, _) => 0.40,
-            (false, true) => 0.60,
+            (true, _) => 0.47,
+            (false, true) => 0.57,
             (false, false) => 0.95,
         };
-        (of_track * t, REAR_LINE, format!("{of_track} of the track width, along the axle"))
+        (of_track * t, AXLE_LINE, format!("{of_track} of the track width, along the axle"))
     }
 
     /// Templates of tube, hose and brakes.
@@ -114,10 +116,17 @@ impl<'a> Layout<'a> {
             guessed("4.75 × 0.71 mm tube, ISO 4038 and SAE J527"),
         );
         out.marked("bends = 6", guessed("as many as a line has"));
-        out.line("[like.flexible]");
-        out.line("kind = \"hose\"");
-        out.marked("length = \"0.4 m ± 20 %\"", guessed("as long as a wheel needs"));
-        out.marked("bore = \"3.2 mm ± 6 %\"", guessed("1/8 in hose, 49 CFR 571.106"));
+        if !self.motorcycle() {
+            for (name, length, why) in [
+                ("front hose", "0.46 m ± 28 %", "as long as a steered wheel needs"),
+                ("rear hose", "0.34 m ± 45 %", "as long as a rear wheel needs"),
+            ] {
+                out.line(&format!("[like.\"{name}\"]"));
+                out.line("kind = \"hose\"");
+                out.marked(&format!("length = \"{length}\""), guessed(why));
+                out.marked("bore = \"3.2 mm ± 6 %\"", guessed("1/8 in hose, 49 CFR 571.106"));
+            }
+        }
         let pistons = front(answers);
         out.line("[like.front]");
         out.line(if self.two_bleeders() {
@@ -132,12 +141,7 @@ impl<'a> Layout<'a> {
         let one = share(pistons.diameter_m / MM, "mm", half);
         let all = vec![one; pistons.number as usize].join(", ");
         out.marked(&format!("pistons = [{all}]"), mark);
-        let fitted = match (self.motorcycle(), pistons.number >= 4) {
-            (true, _) => "motorcycle",
-            (false, true) => "front opposed",
-            (false, false) => "front",
-        };
-        out.line(&format!("fitted = {}", quoted(fitted)));
+        out.line(&format!("fitted = {}", quoted(front_fitted(answers).words())));
         self.wear(out, "front_pads");
         match rear(answers) {
             None => {}
@@ -145,11 +149,12 @@ impl<'a> Layout<'a> {
                 let (new, worn) = wheel_cylinder_m3(rear_m(answers));
                 out.line("[like.rear]");
                 out.line("kind = \"wheel cylinder\"");
-                let why = format!("bore {} mm, cups 20 mm apart", figure(rear_m(answers) / MM));
-                out.marked(&format!("volume = {}", share(to_ml(new), "mL", 0.25)), guessed(&why));
-                let why = "4.5 mm further apart with worn shoes";
+                let why = format!("bore {} mm, cups 13 mm apart", figure(rear_m(answers) / MM));
+                let (off, worn_off) = WHEEL_CYLINDER_OFF;
+                out.marked(&format!("volume = {}", share(to_ml(new), "mL", off)), guessed(&why));
+                let why = "7 mm further apart with worn shoes";
                 out.marked(
-                    &format!("worn_shoes = {}", share(to_ml(worn), "mL", 0.25)),
+                    &format!("worn_shoes = {}", share(to_ml(worn), "mL", worn_off)),
                     guessed(why),
                 );
                 self.wear(out, "rear_pads");
@@ -162,9 +167,7 @@ impl<'a> Layout<'a> {
                     None => (guessed("usual for its kind"), 0.08 * unsure),
                 };
                 out.marked(&format!("pistons = {}", share(rear_m(answers) / MM, "mm", half)), mark);
-                let parking = discs == RearBrakes::ParkingPiston;
-                let fitted = if parking { "rear with parking brake" } else { "rear" };
-                out.line(&format!("fitted = {}", quoted(fitted)));
+                out.line(&format!("fitted = {}", quoted(rear_fitted(discs).words())));
                 self.wear(out, "rear_pads");
             }
         }
@@ -194,7 +197,7 @@ impl<'a> Layout<'a> {
     fn motorcycle_parts(&self, out: &mut Lines) {
         let mut from = "upper hose";
         out.marked(
-            "\"upper hose\" = { kind = \"hose\", from = \"lever\", length = \"0.9 m ± 10 %\", bore = \"3.2 mm\" }",
+            "\"upper hose\" = { kind = \"hose\", from = \"lever\", length = \"0.7 m ± 40 %\", bore = \"3.2 mm\" }",
             guessed("from lever to fork"),
         );
         if modulator(self.answers) {
@@ -215,7 +218,7 @@ impl<'a> Layout<'a> {
         }
         for wheel in wheels {
             out.marked(
-                &format!("\"hose {wheel}\" = {{ kind = \"hose\", from = \"{from}\", length = \"0.5 m ± 15 %\", bore = \"3.2 mm\" }}"),
+                &format!("\"hose {wheel}\" = {{ kind = \"hose\", from = \"{from}\", length = \"0.53 m ± 15 %\", bore = \"3.2 mm\" }}"),
                 guessed("along the fork"),
             );
             self.caliper(out, &wheel, "front", &format!("hose {wheel}"), ", height = \"0.4 m\"");
@@ -235,10 +238,17 @@ impl<'a> Layout<'a> {
         };
         let rear_of_its_own = !self.own_rear_lines;
         if unit {
+            let (length, why) = match reservoir_right(answers) == lines_start_right(answers) {
+                true => ("\"0.6 m ± 50 %\"".to_owned(), "to a unit on the same side"),
+                false => (
+                    share(0.85 * self.track_m, "m", 0.25),
+                    "0.85 of the track width, across to the unit",
+                ),
+            };
             for chamber in ["secondary", "primary"] {
                 out.marked(
-                    &format!("\"pipe {chamber}\" = {{ like = \"tube\", from = \"{chamber}\", length = \"0.6 m ± 40 %\", bends = 3 }}"),
-                    guessed("from the master cylinder to the unit"),
+                    &format!("\"pipe {chamber}\" = {{ like = \"tube\", from = \"{chamber}\", length = {length}, bends = 3 }}"),
+                    guessed(why),
                 );
             }
             let first: Vec<String> = match rear_of_its_own {
@@ -260,13 +270,13 @@ impl<'a> Layout<'a> {
         }
         if rear_of_its_own {
             let from = if unit { "unit" } else { "secondary" };
-            let length = share(1.5 * self.wheelbase_m, "m", REAR_LINE);
+            let length = share(1.4 * self.wheelbase_m, "m", REAR_LINE);
             let (bore, why) = self.rear_bore();
             out.marked(
                 &format!("\"rear trunk\" = {{ kind = \"line\", from = \"{from}\", length = {length}, bore = {bore}, bends = 12 }}"),
-                guessed(&format!("1.5 of the wheelbase; {why}")),
+                guessed(&format!("1.4 of the wheelbase; {why}")),
             );
-            out.marked("\"axle hose\" = { kind = \"hose\", from = \"rear trunk\", length = \"0.45 m ± 20 %\", bore = \"4 mm ± 6 %\" }", guessed("to the axle"));
+            out.marked("\"axle hose\" = { kind = \"hose\", from = \"rear trunk\", length = \"0.4 m ± 30 %\", bore = \"4 mm ± 6 %\" }", guessed("to the axle"));
             out.line("\"axle tee\" = { kind = \"tee\", from = \"axle hose\" }");
         }
         for wheel in self.wheels() {
@@ -297,8 +307,9 @@ impl<'a> Layout<'a> {
             let drums = rear(answers) == Some(RearBrakes::Drums);
             let hose = !(rear_wheel && rear_of_its_own && drums);
             let last = if hose {
+                let like = if rear_wheel { "rear hose" } else { "front hose" };
                 out.line(&format!(
-                    "\"hose {wheel}\" = {{ like = \"flexible\", from = \"line {wheel}\" }}"
+                    "\"hose {wheel}\" = {{ like = \"{like}\", from = \"line {wheel}\" }}"
                 ));
                 format!("hose {wheel}")
             } else {

@@ -1,13 +1,13 @@
 //! The questions, in the order of what they are worth: those asked of everybody first, each worth millilitres, then
 //! those for who wants to say more.
 
-use super::answers::Answers;
+use super::given::Answers;
 use super::question::{Choice, Form, Question};
+use super::taken::{kind, modulator, reservoir_right, supply_of, usual};
 use crate::keys::bounds;
-use crate::keys::worded::Word;
 use crate::measures::MM;
 use crate::scenario::quantity_text::plain;
-use crate::scenario::vehicle_kind::{RearBrakes, Split, Usual, VehicleKind};
+use crate::scenario::vehicle_kind::{RearBrakes, Split, VehicleKind};
 
 /// A word that says what it means.
 const fn word(word: &'static str) -> Choice {
@@ -27,20 +27,6 @@ const WEAR: &[Choice] = &[
     means("worn", "near the mark"),
 ];
 
-/// What kind is taken: the one answered, or a hatchback.
-pub(super) fn kind(answers: &Answers) -> VehicleKind {
-    let mut kind = VehicleKind::Hatchback;
-    let answered = answers.known("kind");
-    if let Some(at) = kind.all().iter().position(|w| Some(*w) == answered) {
-        kind.choose(at);
-    }
-    kind
-}
-
-fn usual(answers: &Answers) -> Usual {
-    kind(answers).usual()
-}
-
 fn always(_: &Answers) -> bool {
     true
 }
@@ -53,40 +39,12 @@ fn motorcycle(answers: &Answers) -> bool {
     !car(answers)
 }
 
-/// What brakes the rear wheels.
-pub(super) fn rear(answers: &Answers) -> Option<RearBrakes> {
-    let mut rear = usual(answers).rear?;
-    if let Some(at) = rear.all().iter().position(|w| answers.is("rear", w)) {
-        rear.choose(at);
-    }
-    Some(rear)
-}
-
-/// How the circuits are split.
-pub(super) fn split(answers: &Answers) -> Option<Split> {
-    match answers.known("split") {
-        Some("front/rear") => Some(Split::II),
-        Some("diagonal") => Some(Split::X),
-        _ => usual(answers).split,
-    }
-}
-
-/// Whether there is an ABS or ESC unit.
-pub(super) fn modulator(answers: &Answers) -> bool {
-    answers.known("abs").map_or(usual(answers).modulator, |a| a == "yes")
-}
-
 fn tested(answers: &Answers) -> bool {
     answers.known("tester").is_some_and(|t| t != "none")
 }
 
 fn pushed_by(answers: &Answers, supply: &str) -> bool {
     supply_of(answers) == supply
-}
-
-/// What pushes.
-pub(super) fn supply_of(answers: &Answers) -> &str {
-    answers.known("supply").unwrap_or("pressure bleeder")
 }
 
 fn millimetres(m: f64) -> String {
@@ -167,7 +125,7 @@ pub static QUESTIONS: &[Question] = &[
         form: Form::Quantity(&bounds::MARK),
         more: false,
         applies: always,
-        default: |_| "1.9 times what the calipers take up as pads wear".to_owned(),
+        default: |_| "twice what the brakes take up as pads wear, or a little less".to_owned(),
     },
     Question {
         id: "front_pads",
@@ -259,12 +217,23 @@ pub static QUESTIONS: &[Question] = &[
         id: "reservoir_side",
         us: "On which side is the brake fluid reservoir?",
         uk: "On which side is the brake fluid reservoir?",
-        help: "Seen from the driver's seat; the far wheel is the rear one on the other side.",
-        decides: "which wheel is far",
+        help: "Seen from the driver's seat.",
+        decides: "which wheel is far, where there is no ABS unit",
         form: Form::Choice(SIDES),
         more: false,
         applies: car,
         default: |a| a.known("steering").unwrap_or("left").to_owned(),
+    },
+    Question {
+        id: "unit_side",
+        us: "On which side is the ABS unit?",
+        uk: "On which side is the ABS unit?",
+        help: "A metal block with six brake lines on it, seen from the driver's seat.",
+        decides: "which wheel is far: that across from it, at the rear",
+        form: Form::Choice(SIDES),
+        more: false,
+        applies: |a| car(a) && modulator(a),
+        default: |a| if reservoir_right(a) { "right" } else { "left" }.to_owned(),
     },
     Question {
         id: "grade",
@@ -516,4 +485,47 @@ pub fn to_ask(answers: &Answers, more: bool) -> impl Iterator<Item = &'static Qu
     let open =
         move |q: &&Question| (more || !q.more) && (q.applies)(answers) && !answers.answered(q.id);
     QUESTIONS.iter().filter(open)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::fluid::grade::grade;
+    use crate::fluid::reading::{TestedAt, Tester};
+    use crate::keys::worded::Word;
+    use crate::scenario::tables::Side;
+    use std::collections::BTreeSet;
+
+    fn words(id: &str) -> BTreeSet<&'static str> {
+        match question(id).expect("a question").form {
+            Form::Choice(choices) => choices.iter().map(|c| c.word).collect(),
+            _ => BTreeSet::new(),
+        }
+    }
+
+    fn all<W: Word + Default>() -> BTreeSet<&'static str> {
+        W::default().all().iter().copied().collect()
+    }
+
+    #[test]
+    fn choices_are_the_words_that_a_scenario_takes() {
+        assert_eq!(words("kind"), all::<VehicleKind>());
+        assert_eq!(words("rear"), all::<RearBrakes>());
+        assert_eq!(words("steering"), all::<Side>());
+        assert_eq!(words("tested_at"), all::<TestedAt>());
+        let testers = &words("tester") - &BTreeSet::from(["none"]);
+        assert_eq!(testers, all::<Tester>());
+        for id in ["grade", "new_grade"] {
+            assert!(words(id).into_iter().all(|name| grade(name).is_some()));
+        }
+    }
+
+    #[test]
+    fn names_are_unique_and_every_default_can_be_said() {
+        let ids: BTreeSet<_> = QUESTIONS.iter().map(|q| q.id).collect();
+        assert_eq!(ids.len(), QUESTIONS.len());
+        for q in QUESTIONS {
+            assert!(!(q.default)(&Answers::default()).is_empty() || q.id == "rear", "{}", q.id);
+        }
+    }
 }

@@ -55,20 +55,20 @@ struct Behind {
 impl Behind {
     fn of(fitted: Fitted) -> Self {
         let car = |travel_mm: f64| Self {
-            gap_m: 2.5 * MM,
-            passages_m3: (2.2 * ML, 0.9 * ML),
+            gap_m: 3.0 * MM,
+            passages_m3: (2.2 * ML, 2.0 * ML),
             travel_m: travel_mm * MM,
         };
         match fitted {
             // Pistons on one side come out for both pads, those on both sides for one each.
-            Fitted::Front => car(18.0),
-            Fitted::Rear => car(14.0),
+            Fitted::Front => car(17.0),
+            Fitted::Rear => car(15.0),
             // Its mechanism stands in fluid.
-            Fitted::RearParkingBrake => Self { passages_m3: (3.2 * ML, 0.9 * ML), ..car(14.0) },
-            Fitted::FrontOpposed => car(9.0),
-            Fitted::RearOpposed => car(7.0),
+            Fitted::RearParkingBrake => Self { passages_m3: (3.2 * ML, 2.0 * ML), ..car(15.0) },
+            Fitted::FrontOpposed => car(8.5),
+            Fitted::RearOpposed => car(7.5),
             Fitted::Motorcycle => {
-                Self { gap_m: 1.5 * MM, passages_m3: (3.0 * ML, 0.0), travel_m: 4.0 * MM }
+                Self { gap_m: 2.0 * MM, passages_m3: (3.4 * ML, 0.0), travel_m: 3.8 * MM }
             }
         }
     }
@@ -82,9 +82,14 @@ impl Behind {
     }
 }
 
+/// Fluid that so many pistons of one caliper take up from new pads to worn ones, m³.
+pub(crate) fn swept_m3(fitted: Fitted, number: u32, diameter_m: f64) -> f64 {
+    f64::from(number) * area(diameter_m) * Behind::of(fitted).travel_m
+}
+
 /// Spread of what is reckoned from pistons: gap and drillings with new pads, the pads' thickness with worn ones.
-const NEW_PADS: f64 = 0.25;
-const WORN_PADS: f64 = 0.20;
+const NEW_PADS: f64 = 0.38;
+const WORN_PADS: f64 = 0.25;
 
 /// The volumes of a caliper from its pistons, where it names them.
 pub(crate) fn caliper(diagnostics: &mut Diagnostics<'_>, placed: &mut Placed) {
@@ -142,7 +147,7 @@ pub(crate) fn caliper(diagnostics: &mut Diagnostics<'_>, placed: &mut Placed) {
 /// Spreads of what follows from the kind of vehicle.
 const BRIM: f64 = 0.08;
 const COMPARTMENT: f64 = 0.35;
-const DEAD_LENGTH: f64 = 0.20;
+const DEAD_LENGTH: f64 = 0.28;
 const USUAL_BORE: f64 = 0.10;
 /// Most that the compartments may hold of what is below MIN: the dividing wall ends below that mark.
 const BELOW_MIN: f64 = 0.9;
@@ -204,10 +209,13 @@ pub(crate) fn chambers(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed, mast
 pub(crate) fn marks(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed, reservoir: &mut Placed) {
     let usual = usual(vehicle);
     let (min, max) = (reservoir.section.find_si("min"), reservoir.section.find_si("max"));
+    // What follows from MAX is as little known as MAX.
+    let max_off = reservoir.section.quantity("max").map_or(0.0, |q| q.half_width() / q.value);
     if !reservoir.spans.contains_key("brim") {
         match (usual, max) {
             (Some(usual), Some(max)) => {
-                let brim = guess(usual.brim_of_max * max, BRIM, &bounds::RESERVOIR);
+                let brim =
+                    guess(usual.brim_of_max * max, together(&[BRIM, max_off]), &bounds::RESERVOIR);
                 put(&mut reservoir.section, "brim", brim);
             }
             (Some(_), None) => {}
@@ -226,7 +234,11 @@ pub(crate) fn marks(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed, reservo
         && !reservoir.spans.contains_key("compartment")
     {
         let each = (share * max).min(BELOW_MIN * min / outlets as f64);
-        put(&mut reservoir.section, "compartment", guess(each, COMPARTMENT, &bounds::COMPARTMENT));
+        put(
+            &mut reservoir.section,
+            "compartment",
+            guess(each, together(&[COMPARTMENT, max_off]), &bounds::COMPARTMENT),
+        );
     }
 }
 

@@ -7,7 +7,7 @@
 
 mod amounts;
 mod consistency;
-mod derived;
+pub(crate) mod derived;
 mod derived_water;
 mod graph;
 mod homes;

@@ -141,7 +141,7 @@ table! {
         /// Volume up to the MAX mark.
         pub max: Quantity [&MARK] = Required;
         /// Volume up to the brim.
-        pub brim: Quantity [&bounds::RESERVOIR] = Rule("by kind of vehicle: 1.3 times MAX, on a motorcycle 1.08");
+        pub brim: Quantity [&bounds::RESERVOIR] = Rule("by kind of vehicle: 1.3 times MAX, on a motorcycle 1.2");
         /// Height of the fluid's surface above the ground.
         pub height: Quantity [&HEIGHT] = Text("0.9 m");
         /// Water in it at the start; absent, that of its old and of new fluid, each by its share.

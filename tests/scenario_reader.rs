@@ -117,7 +117,9 @@ fn defaults_are_within_their_own_bounds() {
         assert!(!key.doc.is_empty(), "{}", key.name);
         let LeftOut::Text(text) = key.left_out else { continue };
         let fits = match key.form {
-            Form::Quantity(bound) => scenario::quantity_text::parse(text, bound).is_ok(),
+            Form::Quantity(bound) | Form::Quantities(bound) => {
+                scenario::quantity_text::parse(text, bound).is_ok()
+            }
             Form::Word(words) => words.contains(&text),
             Form::Flag => ["true", "false"].contains(&text),
             Form::Count(least, most) => {

@@ -1,21 +1,15 @@
-//! What was answered, question by question.
+//! Answers taken in the words of their questions, and written out again.
 
+use super::given::Answers;
 use super::question::{Choice, Form, Question};
 use super::questions::{QUESTIONS, question};
-use crate::keys::Quantity;
+use crate::keys::{Bound, Quantity};
 use crate::scenario::mistake::Wrong;
 use crate::scenario::quantity_text;
 use crate::scenario::suggest;
-use std::collections::BTreeMap;
 
 /// Longest free text that is taken.
 const LONGEST: usize = 60;
-
-/// Answers by the name of their question; `None` stands for "don't know".
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Answers {
-    given: BTreeMap<&'static str, Option<String>>,
-}
 
 impl Answers {
     /// Takes an answer, in the words of its form, or "don't know".
@@ -35,42 +29,8 @@ impl Answers {
             true => None,
             false => Some(taken(asked, text)?),
         };
-        self.given.insert(asked.id, answer);
+        self.put(asked.id, answer);
         Ok(())
-    }
-
-    /// Takes an answer back.
-    pub fn forget(&mut self, id: &str) {
-        self.given.remove(id);
-    }
-
-    /// Whether the question was answered at all, be it with "don't know".
-    pub fn answered(&self, id: &str) -> bool {
-        self.given.contains_key(id)
-    }
-
-    /// The answer, where one is known.
-    pub fn known(&self, id: &str) -> Option<&str> {
-        self.given.get(id)?.as_deref()
-    }
-
-    /// Whether the known answer is this word.
-    pub fn is(&self, id: &str, word: &str) -> bool {
-        self.known(id) == Some(word)
-    }
-
-    /// The known answer as a quantity, SI.
-    pub fn quantity(&self, id: &str) -> Option<Quantity> {
-        let text = self.known(id)?;
-        let bound = match question(id)?.form {
-            Form::Quantity(bound) => bound,
-            Form::Either(one, other) => match quantity_text::parse(text, one) {
-                Ok(_) => one,
-                Err(_) => other,
-            },
-            Form::Choice(_) | Form::Text => return None,
-        };
-        quantity_text::parse(text, bound).ok()
     }
 
     /// Each known answer as `id = answer`, in the order of the questions.
@@ -116,8 +76,10 @@ fn is_dont_know(text: &str) -> bool {
     matches!(bare.to_lowercase().as_str(), "dontknow" | "unknown" | "?")
 }
 
-/// The answer in the words of the list, or as it was given.
-fn taken(asked: &Question, text: &str) -> Result<String, Wrong> {
+/// The answer in the words of the list, or as it was given with the quantity that it is.
+fn taken(asked: &Question, text: &str) -> Result<(String, Option<Quantity>), Wrong> {
+    let quantity =
+        |bound: &Bound| quantity_text::parse(text, bound).map(|q| (text.to_owned(), Some(q)));
     match asked.form {
         Form::Choice(choices) => {
             let same = |a: &str| {
@@ -127,22 +89,21 @@ fn taken(asked: &Question, text: &str) -> Result<String, Wrong> {
             let words = || choices.iter().map(|c| c.word);
             let meant = |c: &&Choice| same(c.word) || !c.means.is_empty() && same(c.means);
             match choices.iter().find(meant) {
-                Some(choice) => Ok(choice.word.to_owned()),
+                Some(choice) => Ok((choice.word.to_owned(), None)),
                 None => Err(Wrong::new(
                     format!("`{}` can't be \"{}\"", asked.id, crate::scenario::short(text)),
                     suggest::remedy(text, words(), "it may be"),
                 )),
             }
         }
-        Form::Quantity(bound) => quantity_text::parse(text, bound).map(|_| text.to_owned()),
-        Form::Either(one, other) => match quantity_text::parse(text, other) {
-            Ok(_) => Ok(text.to_owned()),
-            Err(_) => quantity_text::parse(text, one).map(|_| text.to_owned()),
-        },
+        Form::Quantity(bound) => quantity(bound),
+        Form::Either(one, other) => {
+            quantity(one).or_else(|wrong| quantity(other).map_err(|_| wrong))
+        }
         Form::Text if text.is_empty() || text.chars().nth(LONGEST).is_some() => Err(Wrong::new(
             format!("the answer to `{}` is empty or very long", asked.id),
             format!("write up to {LONGEST} characters"),
         )),
-        Form::Text => Ok(text.to_owned()),
+        Form::Text => Ok((text.to_owned(), None)),
     }
 }

@@ -1,7 +1,7 @@
 //! Estimates of what is at the wheels: pistons, wear, and what a wheel cylinder holds.
 
-use super::answers::Answers;
-use super::questions::{kind, rear};
+use super::given::Answers;
+use super::taken::{kind, rear};
 use crate::measures::MM;
 use crate::parts::pads::Fitted;
 use crate::scenario::derived::swept_m3;

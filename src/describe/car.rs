@@ -1,10 +1,10 @@
 //! The scenario that answers make.
 
-use super::answers::Answers;
 use super::brakes::taken_up_m3;
+use super::given::Answers;
 use super::layout::Layout;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share, within};
-use super::questions::{kind, split, supply_of};
+use super::taken::{kind, split, supply_of};
 use crate::keys::Quantity;
 use crate::measures::{MM, PSI, to_celsius, to_ml};
 use crate::portable;

@@ -1,7 +1,7 @@
 //! Which values of a described car are still guesses: those that stand there as the answers alone would have them.
 
-use super::answers::Answers;
 use super::car::describe;
+use super::given::Answers;
 use crate::circuit::Scenario;
 use crate::keys::Place;
 use crate::scenario::derived::follows_from;

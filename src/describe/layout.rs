@@ -1,11 +1,11 @@
 //! Lines, hoses and wheels of a vehicle: what leads where, and how long it is.
 
-use super::answers::Answers;
 use super::brakes::{
     WHEEL_CYLINDER_OFF, front, front_fitted, rear_fitted, rear_m, wear, wheel_cylinder_m3,
 };
+use super::given::Answers;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share};
-use super::questions::{kind, lines_start_right, modulator, rear, reservoir_right, split};
+use super::taken::{kind, lines_start_right, modulator, rear, reservoir_right, split};
 use crate::measures::{MM, to_ml};
 use crate::portable;
 use crate::scenario::vehicle_kind::{RearBrakes, Split, VehicleKind};

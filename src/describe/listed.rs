@@ -1,6 +1,6 @@
 //! The questions as data, for whoever asks them: a program, a page, a list.
 
-use super::answers::Answers;
+use super::given::Answers;
 use super::question::{Choice, Form, Question};
 use super::questions::QUESTIONS;
 use crate::keys::bounds::Bound;

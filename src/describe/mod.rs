@@ -17,15 +17,18 @@
 mod answers;
 mod brakes;
 mod car;
+mod given;
 mod guesses;
 mod layout;
 mod lines;
 mod listed;
 mod question;
 mod questions;
+mod taken;
 
-pub use answers::{Answers, halves};
+pub use answers::halves;
 pub use car::{Described, describe};
+pub use given::Answers;
 pub use guesses::{Guess, guesses};
 pub use listed::{Asked, Listed, listed};
 pub use question::{Choice, Form, Question};

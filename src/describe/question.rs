@@ -1,6 +1,6 @@
 //! What a question is.
 
-use super::answers::Answers;
+use super::given::Answers;
 use crate::keys::Bound;
 use serde::Serialize;
 use std::fmt;

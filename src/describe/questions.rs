@@ -1,13 +1,13 @@
 //! The questions, in the order of what they are worth: those asked of everybody first, each worth millilitres, then
 //! those for who wants to say more.
 
-use super::answers::Answers;
+use super::given::Answers;
 use super::question::{Choice, Form, Question};
+use super::taken::{kind, modulator, reservoir_right, supply_of, usual};
 use crate::keys::bounds;
-use crate::keys::worded::Word;
 use crate::measures::MM;
 use crate::scenario::quantity_text::plain;
-use crate::scenario::vehicle_kind::{RearBrakes, Split, Usual, VehicleKind};
+use crate::scenario::vehicle_kind::{RearBrakes, Split, VehicleKind};
 
 /// A word that says what it means.
 const fn word(word: &'static str) -> Choice {
@@ -27,20 +27,6 @@ const WEAR: &[Choice] = &[
     means("worn", "near the mark"),
 ];
 
-/// What kind is taken: the one answered, or a hatchback.
-pub(super) fn kind(answers: &Answers) -> VehicleKind {
-    let mut kind = VehicleKind::Hatchback;
-    let answered = answers.known("kind");
-    if let Some(at) = kind.all().iter().position(|w| Some(*w) == answered) {
-        kind.choose(at);
-    }
-    kind
-}
-
-fn usual(answers: &Answers) -> Usual {
-    kind(answers).usual()
-}
-
 fn always(_: &Answers) -> bool {
     true
 }
@@ -53,53 +39,12 @@ fn motorcycle(answers: &Answers) -> bool {
     !car(answers)
 }
 
-/// What brakes the rear wheels.
-pub(super) fn rear(answers: &Answers) -> Option<RearBrakes> {
-    let mut rear = usual(answers).rear?;
-    if let Some(at) = rear.all().iter().position(|w| answers.is("rear", w)) {
-        rear.choose(at);
-    }
-    Some(rear)
-}
-
-/// How the circuits are split.
-pub(super) fn split(answers: &Answers) -> Option<Split> {
-    match answers.known("split") {
-        Some("front/rear") => Some(Split::II),
-        Some("diagonal") => Some(Split::X),
-        _ => usual(answers).split,
-    }
-}
-
-/// Whether there is an ABS or ESC unit.
-pub(super) fn modulator(answers: &Answers) -> bool {
-    answers.known("abs").map_or(usual(answers).modulator, |a| a == "yes")
-}
-
-/// Whether the reservoir sits on the right.
-pub(super) fn reservoir_right(answers: &Answers) -> bool {
-    answers.known("reservoir_side").or(answers.known("steering")) == Some("right")
-}
-
-/// Whether the lines to the wheels start on the right: at the ABS unit, or without one at the master cylinder.
-pub(super) fn lines_start_right(answers: &Answers) -> bool {
-    match answers.known("unit_side").filter(|_| modulator(answers)) {
-        Some(side) => side == "right",
-        None => reservoir_right(answers),
-    }
-}
-
 fn tested(answers: &Answers) -> bool {
     answers.known("tester").is_some_and(|t| t != "none")
 }
 
 fn pushed_by(answers: &Answers, supply: &str) -> bool {
     supply_of(answers) == supply
-}
-
-/// What pushes.
-pub(super) fn supply_of(answers: &Answers) -> &str {
-    answers.known("supply").unwrap_or("pressure bleeder")
 }
 
 fn millimetres(m: f64) -> String {
@@ -547,6 +492,7 @@ mod tests {
     use super::*;
     use crate::fluid::grade::grade;
     use crate::fluid::reading::{TestedAt, Tester};
+    use crate::keys::worded::Word;
     use crate::scenario::tables::Side;
     use std::collections::BTreeSet;
 

@@ -1,5 +1,5 @@
-//! Volumes against the figures that the design of this program names for each class, which come from no source
-//! (common practice); rules of water against those of the README.
+//! Volumes against figures named for each class before the rules were fitted (common practice, no source); water
+//! against arithmetic.
 
 use crate::keys::Quantity;
 use crate::measures::to_ml;
@@ -64,33 +64,54 @@ fn caliper(keys: &str) -> (Quantity, Quantity) {
     (caliper.pads.new_pads, caliper.pads.worn_pads.expect("worn"))
 }
 
+/// Of so many pistons of this diameter.
+fn of_pistons(number: usize, diameter: &str, fitted: &str) -> (Quantity, Quantity) {
+    let pistons = vec![format!("\"{diameter}\""); number].join(", ");
+    caliper(&format!("pistons = [{pistons}]\nfitted = \"{fitted}\""))
+}
+
+/// What was named for each class lies within the spread of what the rules give.
 #[test]
 fn a_caliper_holds_what_its_pistons_and_their_place_say() {
-    let four = r#"["32 mm", "32 mm", "32 mm", "32 mm"]"#;
-    for (pistons, fitted, new, worn) in [
-        ("\"54 mm\"", "front", 8.0, 49.0),
-        ("\"36 mm\"", "rear", 5.0, 19.0),
-        (r#"["51 mm", "51 mm"]"#, "front", 15.0, 90.0),
-        (four, "motorcycle", 8.0, 21.0),
+    for (number, diameter, fitted, new, worn) in [
+        (1, "54 mm", "front", 8.0, 49.0),
+        (1, "36 mm", "rear", 5.0, 19.0),
+        (4, "32 mm", "motorcycle", 8.0, 21.0),
     ] {
-        let (n, w) = caliper(&format!("pistons = {pistons}\nfitted = \"{fitted}\""));
-        for (told, known) in [(n, new), (w, worn)] {
-            let (ml, half) = (to_ml(told.value), to_ml(told.half_width()));
-            assert!((ml - known).abs() < half, "{pistons}: {ml} ± {half} mL, not {known}");
+        let (n, w) = of_pistons(number, diameter, fitted);
+        for (found, named) in [(n, new), (w, worn)] {
+            let (value, off) = (to_ml(found.value), to_ml(found.half_width()));
+            assert!((value - named).abs() < off, "{diameter}: {value} ± {off} mL, not {named} mL");
         }
     }
 }
 
-/// An area goes with the square of its diameter: half a spread of 10 % is one of 20 %.
+/// The examples of the page are what the reader gives.
+#[test]
+fn the_page_of_these_keys_says_what_calipers_hold() {
+    let page = include_str!("../../docs/described-keys.md");
+    let rows: Vec<Vec<&str>> = page
+        .lines()
+        .map(|l| l.trim_matches('|').split('|').map(str::trim).collect::<Vec<_>>())
+        .filter(|cells| cells.len() == 4 && cells[0].contains(" × "))
+        .collect();
+    assert!(rows.len() > 3, "{rows:?}");
+    for row in rows {
+        let (number, diameter) = row[0].split_once(" × ").expect("n × d");
+        let (new, worn) = of_pistons(number.parse().expect("a number"), diameter, row[1]);
+        let found = [new, worn].map(|q| format!("{:.0}", to_ml(q.value)));
+        assert_eq!(found, [row[2], row[3]], "{row:?}");
+    }
+}
+
+/// An area goes with the square of its diameter: 10 % of one are 20 % of the other.
 #[test]
 fn the_spread_of_a_piston_widens_that_of_the_volume() {
     let off = |spread: &str| {
         let (new, _) = caliper(&format!("pistons = \"54 mm{spread}\"\nfitted = \"front\""));
         new.half_width() / new.value
     };
-    let alone = off("");
-    assert!(alone > 0.0);
-    assert!((off(" ± 10 %") - alone.hypot(0.20)).abs() < 1e-6, "{}", off(" ± 10 %"));
+    assert!((off(" ± 10 %") - off("").hypot(0.20)).abs() < 1e-6, "{}", off(" ± 10 %"));
 }
 
 #[test]
@@ -115,9 +136,8 @@ fn kinds_tell_brim_compartments_and_chambers() {
     assert!((to_ml(tables.reservoir.brim.value) - 1.3 * 60.0).abs() < 1e-9);
     let each = tables.reservoir.compartment.expect("two outlets");
     assert!((to_ml(each.value) - 0.18 * 60.0).abs() < 1e-9);
-    // A bore of 22.2 mm, 12 mL.
-    let told = tables.master_cylinder.volume;
-    assert!((to_ml(told.value) - 12.0).abs() < to_ml(told.half_width()), "{told:?}");
+    // 22.2 mm bore; 18 mm of stroke and some more that it does not sweep.
+    assert!((7.0..14.0).contains(&to_ml(tables.master_cylinder.volume.value)));
     let bored = of([CAR, "", "", "bore = \"44.4 mm\"", PADS]);
     let times = bored.master_cylinder.volume.value / tables.master_cylinder.volume.value;
     assert!((times - 4.0).abs() < 1e-9, "{times}");

@@ -48,7 +48,7 @@ fn spread_table(
     bound: &Bound,
     name: &str,
 ) -> Result<Quantity, Wrong> {
-    refuse_unknown(diagnostics, table, &format!("the spread of `{name}`"), &SPREAD_KEYS);
+    refuse_unknown(diagnostics, table, &format!("the spread of `{name}`"), &SPREAD_KEYS, &[]);
     let text = |key: &str| -> Result<Option<&str>, Wrong> {
         match table.get(key).map(|n| n.get_ref()) {
             None => Ok(None),

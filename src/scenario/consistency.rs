@@ -80,13 +80,19 @@ pub(crate) fn check_reservoir(
     (parts, whole): (&[RawPart], bool),
 ) {
     let find = |key: &str| reservoir.section.find_si(key);
-    let mut order = |low: &str, high: &str, strict: bool, remedy: &str| {
+    // A figure that contradicts two others is told once.
+    let mut told = Vec::new();
+    let mut order = |low: &'static str, high: &'static str, strict: bool, remedy: &str| {
         if let (Some(a), Some(b)) = (find(low), find(high))
             && (a > b || (strict && a >= b))
+            && !told.contains(&low)
+            && !told.contains(&high)
         {
+            told.extend([low, high]);
+            let at = diagnostics.line(reservoir.span(high).start);
             diagnostics.add(
                 diagnostics.blamed(reservoir.span(low), reservoir.span(high)),
-                format!("`{low}` ({}) is not below `{high}` ({})", ml(a), ml(b)),
+                format!("`{low}` ({}) is not below `{high}` ({}, {at})", ml(a), ml(b)),
                 remedy,
             );
         }
@@ -112,7 +118,10 @@ pub(crate) fn check_reservoir(
                 "give the volume of one compartment below the dividing wall",
             );
         }
-    } else if outlets.len() > 1 && !reservoir.spans.contains_key("compartment") {
+    } else if outlets.len() > 1
+        && !reservoir.spans.contains_key("compartment")
+        && !reservoir.misspells("compartment")
+    {
         diagnostics.add(
             reservoir.span("outlets"),
             format!("the reservoir has {} outlets but no `compartment`", outlets.len()),

@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::mend::{self, TYPOGRAPHIC};
 use super::mistake::Wrong;
 
 /// Something without its partner.
@@ -13,9 +14,6 @@ pub(crate) struct Lonely {
     /// Whether everything behind it looks wrong too.
     pub(crate) swallows: bool,
 }
-
-/// Quotes that word processors make.
-const TYPOGRAPHIC: &str = "“”„‟«»‘’";
 
 /// An opening bracket, and where it stands.
 type Opened = (char, usize);
@@ -55,8 +53,13 @@ impl Reading<'_> {
         let partner = if bracket == '[' { ']' } else { '}' };
         let line = self.text[..at].matches('\n').count() + 1;
         let what = format!("the bracket {bracket} that opens here is never closed");
-        let remedy =
-            format!("put {partner} behind the last entry, on line {line} or where it ends below");
+        let own = self.line_at(at);
+        let remedy = match mend::missing(own, partner) {
+            Some(place) => format!("put {partner} {}", mend::where_to(own, place)),
+            None => format!(
+                "put {partner} behind the last entry, on line {line} or where it ends below"
+            ),
+        };
         self.add(at..at + 1, &what, remedy, true);
     }
 
@@ -103,6 +106,12 @@ impl Reading<'_> {
             }
             at += line[at..].chars().next().map_or(1, char::len_utf8);
         }
+    }
+
+    /// The line in which a byte stands.
+    fn line_at(&self, at: usize) -> &str {
+        let start = self.text[..at].rfind('\n').map_or(0, |i| i + 1);
+        self.text[start..].lines().next().unwrap_or("")
     }
 
     /// Whether a line cannot go on with what the line before left open.
@@ -162,6 +171,10 @@ impl Reading<'_> {
 
     fn close(&mut self, bracket: char, at: usize) {
         let opens = if bracket == ']' { '[' } else { '{' };
+        let line = self.line_at(at);
+        let missing = mend::missing(line, opens)
+            .map(|place| format!("put {opens} {}", mend::where_to(line, place)));
+        let needless = mend::needless(line, self.text[..at].rfind('\n').map_or(at, |i| at - i - 1));
         match self.open.last() {
             Some((open, _)) if *open == opens => {
                 self.open.pop();
@@ -172,6 +185,7 @@ impl Reading<'_> {
                 let further_left = self.open.iter().any(|(open, _)| *open == opens);
                 let place = self.text[..*at_open].matches('\n').count() + 1;
                 let remedy = match further_left {
+                    _ if missing.is_some() => missing.unwrap_or_default(),
                     true => format!("put {wanted} before it, for the {open} of line {place}"),
                     false => format!("write {wanted} instead, for the {open} of line {place}"),
                 };
@@ -180,7 +194,12 @@ impl Reading<'_> {
             }
             None => {
                 let what = format!("the bracket {bracket} was never opened");
-                let remedy = format!("put {opens} where its entries begin, or delete it");
+                let remedy = match needless {
+                    true => "delete it".to_owned(),
+                    false => missing.unwrap_or_else(|| {
+                        format!("put {opens} where its entries begin, or delete it")
+                    }),
+                };
                 self.add(at..at + 1, &what, remedy, false);
             }
         }
@@ -195,6 +214,10 @@ impl Reading<'_> {
             let what = "an apostrophe here begins a text that does not end";
             let remedy = "delete it, or put the whole name or text in double quotes".to_owned();
             return self.add(start + at..start + at + 1, what, remedy, swallows);
+        }
+        if let Some((text, wrong)) = mend::half_quoted(line) {
+            let span = start + text.start..start + text.end;
+            return self.found.push(Lonely { span, wrong, swallows });
         }
         let at = swallowed(line, at).unwrap_or(at);
         self.add(

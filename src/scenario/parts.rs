@@ -1,4 +1,4 @@
-//! `[like]` and `[parts]`: tables whose keys depend on their kind.
+//! `[parts]`: tables whose keys depend on their kind.
 
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -11,6 +11,7 @@ use super::model::Part;
 use super::names;
 use super::sections::{self, Named, Node, Placed};
 use super::suggest;
+use super::templates::Templates;
 use super::wrong_kind;
 use crate::keys::kind::Called;
 use crate::keys::table::keys_in;
@@ -32,16 +33,9 @@ pub(crate) struct RawPart {
     pub(crate) to: Option<Named>,
     pub(crate) bleeders: Vec<Named>,
     pub(crate) placed: Placed,
-    /// Keys that it does not take, which have been told.
-    strange: Vec<String>,
 }
 
 impl RawPart {
-    /// Whether a key that is not there is written under a name like its own.
-    pub(crate) fn misspells(&self, key: &str) -> bool {
-        self.strange.iter().any(|k| suggest::nearest(k, [key]).is_some())
-    }
-
     pub(crate) fn into_part(self) -> Part {
         let bare = |list: Vec<Named>| list.into_iter().map(|n| n.name).collect();
         let mut kind = self.kind.clone();
@@ -65,11 +59,34 @@ pub(super) fn keys_of(kind: &Kind) -> Vec<Key> {
     keys_in(&mut *kind.clone())
 }
 
-/// A template: its kind, if that is known, and its table.
-struct Template<'t, 'i> {
-    name: &'t str,
-    kind: Option<&'static Kind>,
-    table: &'t DeTable<'i>,
+/// Tells of a part that says neither its kind nor what it is like.
+fn no_kind(
+    diagnostics: &mut Diagnostics<'_>,
+    name: &Named,
+    table: &DeTable<'_>,
+    templates: &Templates<'_, '_>,
+) {
+    const OTHERS: &[&str] = &["kind", "like", "from", "to", "bleeders"];
+    let is_template = |word: &str| templates.find(word).is_some();
+    let is_kind = |word: &str| kind_of(word, Kind::all(), called).is_ok();
+    let place = format!("part `{}`", name.name);
+    // A misspelt key is told.
+    if sections::told_misspelt(diagnostics, table, "a part", (&["kind", "like"], OTHERS))
+        || sections::told_by_value(
+            diagnostics,
+            table,
+            &place,
+            &[("like", &is_template), ("kind", &is_kind)],
+            &OTHERS[2..],
+        )
+    {
+        return;
+    }
+    diagnostics.add(
+        name.span.clone(),
+        format!("{place} says neither its `kind` nor what it is `like`"),
+        suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
+    );
 }
 
 /// The entries of a table of tables, those that are none refused.
@@ -202,77 +219,8 @@ pub(crate) fn kind_of<K>(
     })
 }
 
-fn called(kind: &Kind) -> Called {
+pub(super) fn called(kind: &Kind) -> Called {
     kind.spec().called()
-}
-
-/// The names below `[like]`.
-pub(crate) fn names_of_templates<'t>(top: &'t DeTable<'_>) -> Vec<&'t str> {
-    match top.get("like").map(|n| n.get_ref()) {
-        Some(DeValue::Table(table)) => table.keys().map(|k| k.get_ref().as_ref()).collect(),
-        _ => Vec::new(),
-    }
-}
-
-fn templates<'t, 'i>(
-    diagnostics: &mut Diagnostics<'_>,
-    node: Option<&'t Node<'i>>,
-) -> Vec<Template<'t, 'i>> {
-    let mut out = Vec::new();
-    for (name, span, table) in entries(
-        diagnostics,
-        node,
-        ("like", MOST_PARTS),
-        "`[like.tube]` with `kind = \"line\"` below it",
-    ) {
-        if let Some(like) = table.get("like") {
-            diagnostics.add(
-                like.span(),
-                format!(
-                    "the template `{}` is `like` another, but `like` belongs to parts: templates take nothing from one another",
-                    sections::short(name)
-                ),
-                "say `kind = \"…\"` instead, and write here what the other template says",
-            );
-            out.push(Template { name, kind: None, table });
-            continue;
-        }
-        let mut kind = kind_at(diagnostics, table, Kind::all(), called);
-        if let Some((at, wrong)) = kind.and_then(|k| wrong_kind::other_kind(name, table, k)) {
-            diagnostics.add_wrong(at, wrong);
-            kind = None;
-        }
-        if !table.contains_key("kind")
-            && !sections::told_misspelt(diagnostics, table, "a template", (&["kind"], &[]))
-        {
-            diagnostics.add(
-                span.clone(),
-                format!("the template `{}` does not say its kind", sections::short(name)),
-                suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
-            );
-        }
-        if let Some(kind) = kind {
-            let place = format!("a template of kind {}", word(kind));
-            let keys = keys_of(kind);
-            for own in ["from", "to", "bleeders"] {
-                if let Some(node) = table.get(own) {
-                    diagnostics.add(
-                        node.span(),
-                        format!("`{own}` belongs to each part, not to a template"),
-                        format!("move `{own}` to the parts"),
-                    );
-                }
-            }
-            let known: Vec<_> = ["kind", "from", "to", "bleeders"]
-                .into_iter()
-                .chain(keys.iter().map(|k| k.name))
-                .collect();
-            sections::refuse_unknown(diagnostics, table, &place, &known);
-            sections::read_section(diagnostics, name, span, &[table], keys.iter().copied(), false);
-        }
-        out.push(Template { name, kind, table });
-    }
-    out
 }
 
 /// Reads `[like]` and `[parts]`; false if a part or one of its joints had to be dropped, so that
@@ -282,7 +230,7 @@ pub(crate) fn read_parts(
     like: Option<&Node<'_>>,
     parts: Option<&Node<'_>>,
 ) -> (Vec<RawPart>, bool) {
-    let templates = templates(diagnostics, like);
+    let templates = Templates::read(diagnostics, like, parts);
     let example = "`RR = { kind = \"caliper\", from = \"hose RR\" }` below `[parts]`";
     let mut out = Vec::new();
     let entries = entries(diagnostics, parts, ("parts", MOST_PARTS), example);
@@ -314,7 +262,7 @@ fn read_part(
     name: &str,
     span: Range<usize>,
     table: &DeTable<'_>,
-    templates: &[Template<'_, '_>],
+    templates: &Templates<'_, '_>,
     told: &mut BTreeSet<String>,
 ) -> Option<RawPart> {
     let name = names::name(diagnostics, name, span.clone())?;
@@ -327,22 +275,15 @@ fn read_part(
         return None;
     }
     let mut layers = vec![table];
+    // Of a template, what it lacks has been told there.
+    let mut of_template: &[&str] = &[];
     let kind = match (table.contains_key("like"), table.contains_key("kind")) {
         (true, both) => {
             let (word, at) = text_at(diagnostics, table, "like")?;
-            let Some(template) = templates.iter().find(|t| t.name == word) else {
-                if !told.insert(word.to_owned()) {
-                    return None;
+            let Some(template) = templates.find(word) else {
+                if told.insert(word.to_owned()) {
+                    diagnostics.add_wrong(at, templates.none(diagnostics, word));
                 }
-                diagnostics.add(
-                    at,
-                    format!("there is no template `{}`", sections::short(word)),
-                    suggest::remedy(
-                        word,
-                        templates.iter().map(|t| t.name),
-                        "templates below `[like]`",
-                    ),
-                );
                 return None;
             };
             if both {
@@ -353,32 +294,21 @@ fn read_part(
                 );
             }
             layers.push(template.table);
+            of_template = &template.lacks;
             template.kind?
         }
         (false, true) => kind_at(diagnostics, table, Kind::all(), called)?,
-        // A misspelt key is told.
-        (false, false)
-            if sections::told_misspelt(
-                diagnostics,
-                table,
-                "a part",
-                (&["kind", "like"], &["kind", "like", "from", "to", "bleeders"]),
-            ) =>
-        {
-            return None;
-        }
         (false, false) => {
-            diagnostics.add(
-                span,
-                format!("part `{}` says neither its `kind` nor what it is `like`", name.name),
-                suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
-            );
+            no_kind(diagnostics, &name, table, templates);
             return None;
         }
     };
-    if let Some((at, wrong)) =
-        wrong_kind::other_kind(&name.name, table, kind).filter(|_| layers.len() == 1)
-    {
+    let other = match layers.get(1) {
+        None => wrong_kind::other_kind(&name.name, table, kind),
+        Some(_) => wrong_kind::other_template(&name.name, table, kind, templates),
+    };
+    // Without its joint nothing can be said of all the rest.
+    if let Some((at, wrong)) = other.filter(|_| table.contains_key("from")) {
         diagnostics.add_wrong(at, wrong);
         return None;
     }
@@ -391,20 +321,28 @@ fn read_part(
         known.push("bleeders");
     }
     known.extend(keys.iter().map(|k| k.name));
-    sections::refuse_unknown(diagnostics, table, &format!("a part of kind {}", spec.name), &known);
+    let mut missing = sections::missing(&layers, &keys);
+    missing.retain(|key| !of_template.contains(key));
+    if !table.contains_key("from") && !sections::misspelt("from", &[table]) {
+        missing.push("from");
+    }
+    let place = format!("a part of kind {}", spec.name);
+    let mut lacks = sections::refuse_unknown(diagnostics, table, &place, &known, &missing);
+    lacks.extend(of_template);
     let mut placed = sections::read_section(
         diagnostics,
         &format!("part `{}`", name.name),
         span.clone(),
         &layers,
         keys.iter().copied(),
-        true,
+        (true, &lacks),
     );
+    placed.strange = sections::strange(table, &known);
     placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
         Some(node) => names::names(diagnostics, node, "from").unwrap_or_default(),
         // A misspelt key has been told already.
-        None if sections::misspelt("from", &[table]) => Vec::new(),
+        None if lacks.contains(&"from") || !missing.contains(&"from") => Vec::new(),
         None => {
             diagnostics.add(
                 span.clone(),
@@ -434,7 +372,5 @@ fn read_part(
         Some(node) => names::names(diagnostics, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
-    let strange = table.keys().map(|k| k.get_ref().as_ref()).filter(|k| !known.contains(k));
-    let strange = strange.map(str::to_owned).collect();
-    Some(RawPart { name, kind, spec, from, to, bleeders, placed, strange })
+    Some(RawPart { name, kind, spec, from, to, bleeders, placed })
 }

@@ -25,6 +25,7 @@ use super::steps;
 use super::supplies;
 use super::syntax;
 use super::tables::{self, Fixed};
+use super::templates::names_of_templates;
 use super::unusual;
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
@@ -206,7 +207,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     if misplaced::report(diagnostics, top) {
         return None;
     }
-    sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP);
+    sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP, &[]);
     let title = read_title(diagnostics, top);
     let vehicle = read_table(diagnostics, top, &tables::VEHICLE);
     let mut old = read_table(diagnostics, top, &tables::OLD_FLUID);
@@ -277,7 +278,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
             outlets.iter().filter(|o| chambers.iter().all(|c| c.name != o.name)).cloned().collect();
         chambers.extend(further);
     }
-    if whole && graph::check(diagnostics, &chambers, &parts, &parts::names_of_templates(top)) {
+    if whole && graph::check(diagnostics, &chambers, &parts, &names_of_templates(top)) {
         joints::check(diagnostics, &parts);
         modulators::check(diagnostics, &parts);
         consistency::check_named(diagnostics, &procedure, &parts);
@@ -370,9 +371,13 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
             DeValue::Table(t) => {
                 let keys = (table.keys)();
                 let known: Vec<_> = keys.iter().map(|k| k.name).collect();
-                sections::refuse_unknown(diagnostics, t, &format!("`{label}`"), &known);
+                let missing = sections::missing(&[t], &keys);
+                let place = format!("`{label}`");
+                let told = sections::refuse_unknown(diagnostics, t, &place, &known, &missing);
+                let complete = (true, &told[..]);
                 let mut placed =
-                    sections::read_section(diagnostics, &label, node.span(), &[t], keys, true);
+                    sections::read_section(diagnostics, &place, node.span(), &[t], keys, complete);
+                placed.strange = sections::strange(t, &known);
                 placed.section.written.name = table.name.to_owned();
                 placed
             }
@@ -404,7 +409,7 @@ fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixe
         None => {
             let keys = (table.keys)();
             let mut placed =
-                sections::read_section(diagnostics, &label, 0..0, &[&empty], keys, true);
+                sections::read_section(diagnostics, &label, 0..0, &[&empty], keys, (true, &[]));
             placed.section.written.line = Place::Nowhere;
             placed.section.written.span = 0..0;
             placed.section.written.name = table.name.to_owned();

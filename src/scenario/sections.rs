@@ -33,9 +33,16 @@ pub(crate) struct Placed {
     pub(crate) spans: BTreeMap<&'static str, Range<usize>>,
     pub(crate) names: BTreeMap<&'static str, Vec<Named>>,
     pub(crate) head: Range<usize>,
+    /// Keys that it does not take, which have been told.
+    pub(crate) strange: Vec<String>,
 }
 
 impl Placed {
+    /// Whether a key that is not there is written under a name like its own.
+    pub(crate) fn misspells(&self, key: &str) -> bool {
+        self.strange.iter().any(|k| suggest::nearest(k, [key]).is_some())
+    }
+
     /// Where a key's value stands; the table's head if it is not written.
     pub(crate) fn span(&self, key: &str) -> Range<usize> {
         self.spans.get(key).unwrap_or(&self.head).clone()
@@ -65,27 +72,71 @@ pub(crate) fn what_is(value: &DeValue<'_>) -> &'static str {
     }
 }
 
-/// Refuses the keys that are not known.
+/// Refuses the keys that are not known. One that is like none of them may stand where a key of `missing` should: those are
+/// then told with it, and come back as told.
 pub(crate) fn refuse_unknown(
     diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     place: &str,
     known: &[&str],
-) {
-    for (name, span, _) in in_order(table) {
+    missing: &[&'static str],
+) -> Vec<&'static str> {
+    let mut told = Vec::new();
+    for (name, span, node) in in_order(table) {
         if diagnostics.full() {
-            return;
+            return told;
         }
-        if !known.contains(&name) {
-            let mut remedy = suggest::remedy(name, known.iter().copied(), "keys it takes");
-            if suggest::nearest(name, known.iter().copied()).is_none()
-                && let Some(home) = homes::home(name)
-            {
-                remedy = format!("`{name}` is a key of {home}; {remedy}");
+        if known.contains(&name) {
+            continue;
+        }
+        let mut what = format!("{place} has no key `{}`", short(name));
+        let home = homes::home(name);
+        let near = suggest::nearest(name, known.iter().copied());
+        let remedy = match (near, missing) {
+            (Some(_), _) => suggest::remedy(name, known.iter().copied(), "keys it takes"),
+            (None, _) if split_in_two(name, node).is_some_and(|whole| known.contains(&&*whole)) => {
+                let whole = split_in_two(name, node).unwrap_or_default();
+                format!("a point stands in the middle of the name: write `{whole}`")
             }
-            diagnostics.add(span, format!("{place} has no key `{}`", short(name)), remedy);
-        }
+            (None, [_, ..]) if told.is_empty() => {
+                told = missing.to_vec();
+                let quoted: Vec<String> = missing.iter().map(|key| format!("`{key}`")).collect();
+                what = format!("{what}, and {} is missing", quoted.join(" and "));
+                let (or, and) = (quoted.join(" or "), quoted.join(" and "));
+                format!("should `{}` be {or}? If not, delete it and add {and}", short(name))
+            }
+            (None, _) => {
+                let takes = suggest::remedy(name, known.iter().copied(), "keys it takes");
+                home.map_or(takes.clone(), |home| format!("`{name}` is a key of {home}; {takes}"))
+            }
+        };
+        diagnostics.add(span, what, remedy);
     }
+    told
+}
+
+/// The name that a point within it makes a table of: `tempera.ture = …`.
+fn split_in_two(name: &str, node: &Node<'_>) -> Option<String> {
+    let DeValue::Table(inner) = node.get_ref() else { return None };
+    let mut inner = inner.keys();
+    let (rest, none) = (inner.next()?, inner.next());
+    none.is_none().then(|| format!("{name}{}", rest.get_ref()))
+}
+
+/// The keys of a table that are not known.
+pub(crate) fn strange(table: &DeTable<'_>, known: &[&str]) -> Vec<String> {
+    let names = table.keys().map(|k| k.get_ref().as_ref());
+    names.filter(|k| !known.contains(k)).map(str::to_owned).collect()
+}
+
+/// The keys that must be there, and are in none of `layers`, not even misspelt.
+pub(crate) fn missing(layers: &[&DeTable<'_>], keys: &[Key]) -> Vec<&'static str> {
+    let lacking = |k: &&Key| {
+        k.left_out == LeftOut::Required
+            && !layers.iter().any(|t| t.contains_key(k.name))
+            && !misspelt(k.name, layers)
+    };
+    keys.iter().filter(lacking).map(|k| k.name).collect()
 }
 
 /// Tells of a key that is one of `wanted` misspelt; true if there is one that is not among `others`.
@@ -109,6 +160,36 @@ pub(crate) fn told_misspelt(
     true
 }
 
+/// Tells of the first key, not among `others`, whose value is one for a key that is missing: each of those with what it
+/// takes.
+pub(crate) fn told_by_value(
+    diagnostics: &mut Diagnostics<'_>,
+    table: &DeTable<'_>,
+    place: &str,
+    wanted: &[(&str, &dyn Fn(&str) -> bool)],
+    others: &[&str],
+) -> bool {
+    let own = in_order(table).into_iter().filter(|(name, ..)| !others.contains(name));
+    let found = own.into_iter().find_map(|(name, at, node)| {
+        let DeValue::String(text) = node.get_ref() else { return None };
+        let (key, _) = wanted.iter().find(|(_, takes)| takes(text))?;
+        Some((name, at, key, text))
+    });
+    let Some((name, at, key, text)) = found else { return false };
+    let names: Vec<String> = wanted.iter().map(|(key, _)| format!("`{key}`")).collect();
+    diagnostics.add(
+        at,
+        format!(
+            "{place} has no {}, but \"{}\" as its `{}`",
+            names.join(" or "),
+            short(text),
+            short(name)
+        ),
+        format!("should it be `{key} = \"{}\"`?", short(text)),
+    );
+    true
+}
+
 /// A name cut to what a message can hold.
 pub(crate) fn short(name: &str) -> String {
     let mut text: String = name.chars().take(LONGEST_NAME).collect();
@@ -118,14 +199,15 @@ pub(crate) fn short(name: &str) -> String {
     text
 }
 
-/// Reads the keys described from the first of `layers` that holds each.
+/// Reads the keys described from the first of `layers` that holds each. What is missing is told if the table should be
+/// complete, but for the keys that have been `told`.
 pub(crate) fn read_section(
     diagnostics: &mut Diagnostics<'_>,
     name: &str,
     head: Range<usize>,
     layers: &[&DeTable<'_>],
     keys: impl IntoIterator<Item = Key>,
-    complete: bool,
+    (complete, told): (bool, &[&str]),
 ) -> Placed {
     let mut placed = Placed {
         section: Section {
@@ -140,7 +222,10 @@ pub(crate) fn read_section(
         spans: BTreeMap::new(),
         names: BTreeMap::new(),
         head,
+        strange: Vec::new(),
     };
+    // Keys that are missing, and those with a value that is none for them.
+    let (mut lacking, mut wrongly): (Vec<Key>, Vec<(Key, &Node<'_>, Wrong)>) = Default::default();
     for key in keys {
         match layers.iter().find_map(|t| t.get(key.name)) {
             Some(node) => {
@@ -154,17 +239,52 @@ pub(crate) fn read_section(
                         placed.section.values.insert(key.name, Value::Names(bare));
                         placed.names.insert(key.name, list);
                     }
-                } else if let Some(value) = read_value(diagnostics, &key, node) {
-                    placed.section.values.insert(key.name, value);
+                } else {
+                    match read_value(diagnostics, &key, node) {
+                        Ok(value) => drop(placed.section.values.insert(key.name, value)),
+                        Err(wrong) => wrongly.push((key, node, wrong)),
+                    }
                 }
             }
             None if !complete => {}
             // A misspelt key has been told already.
             None if key.left_out == LeftOut::Required && misspelt(key.name, layers) => {}
+            None if told.contains(&key.name) => {}
+            None if key.left_out == LeftOut::Required => lacking.push(key),
             None => fill_default(diagnostics, &key, &mut placed),
         }
     }
+    for (key, node, mut wrong) in wrongly {
+        // What would do for a key that is missing.
+        if let Some(at) = lacking.iter().position(|k| fits(k, node)) {
+            let missing = lacking.remove(at).name;
+            wrong.what = format!("{}, and `{missing}` is missing", wrong.what);
+            wrong.remedy =
+                format!("should `{}` be `{missing}`? If not: {}", key.name, wrong.remedy);
+        }
+        diagnostics.add_wrong(node.span(), wrong);
+    }
+    for key in lacking {
+        tell_lack(diagnostics, &placed, &key);
+    }
     placed
+}
+
+/// Whether a text would do for a quantity or one of several words.
+fn fits(key: &Key, node: &Node<'_>) -> bool {
+    match (key.form, node.get_ref()) {
+        (Form::Quantity(bound), DeValue::String(text)) => quantity_text::parse(text, bound).is_ok(),
+        (Form::Word(words), DeValue::String(text)) => words.meant(text).len() == 1,
+        _ => false,
+    }
+}
+
+fn tell_lack(diagnostics: &mut Diagnostics<'_>, placed: &Placed, key: &Key) {
+    diagnostics.add(
+        placed.head.clone(),
+        format!("{} lacks `{}`", placed.section.written.name, key.name),
+        format!("add {}: {}", example(key), key.doc),
+    );
 }
 
 /// Whether a key that is not there stands in one of the tables under a name like its own.
@@ -180,11 +300,6 @@ fn fill_default(diagnostics: &mut Diagnostics<'_>, key: &Key, placed: &mut Place
             placed.section.written.defaulted.push(key.name);
         }
         (_, Some(Err(wrong))) => diagnostics.add_wrong(placed.head.clone(), wrong),
-        (LeftOut::Required, None) => diagnostics.add(
-            placed.head.clone(),
-            format!("{} lacks `{}`", placed.section.written.name, key.name),
-            format!("add {}: {}", example(key), key.doc),
-        ),
         (_, None) => {}
     }
 }
@@ -222,8 +337,12 @@ pub(crate) fn example(key: &Key) -> String {
     format!("`{} = {value}`", key.name)
 }
 
-fn read_value(diagnostics: &mut Diagnostics<'_>, key: &Key, node: &Node<'_>) -> Option<Value> {
-    let result = match key.form {
+fn read_value(
+    diagnostics: &mut Diagnostics<'_>,
+    key: &Key,
+    node: &Node<'_>,
+) -> Result<Value, Wrong> {
+    match key.form {
         Form::Quantity(bound) => {
             amounts::quantity(diagnostics, node, bound, key.name).map(Value::Quantity)
         }
@@ -239,14 +358,8 @@ fn read_value(diagnostics: &mut Diagnostics<'_>, key: &Key, node: &Node<'_>) -> 
             )),
         },
         Form::Count(least, most) => count(node.get_ref(), key, least, most).map(Value::Count),
-        Form::Names => return None,
-    };
-    match result {
-        Ok(value) => Some(value),
-        Err(wrong) => {
-            diagnostics.add_wrong(node.span(), wrong);
-            None
-        }
+        // Read where each stands.
+        Form::Names => Ok(Value::Names(Vec::new())),
     }
 }
 

@@ -45,7 +45,7 @@ pub(crate) fn read_step(
     };
     let known: Vec<_> =
         std::iter::once(verb.name).chain(verb.keys.iter().map(|k| k.name)).collect();
-    sections::refuse_unknown(diagnostics, table, &format!("a step `{}`", verb.name), &known);
+    sections::refuse_unknown(diagnostics, table, &format!("a step `{}`", verb.name), &known, &[]);
     let place = format!("the step `{}`", verb.name);
     let placed = sections::read_section(
         diagnostics,
@@ -53,7 +53,7 @@ pub(crate) fn read_step(
         span.clone(),
         &[table],
         verb.keys.iter().copied(),
-        true,
+        (true, &[]),
     );
     let node = table.get(verb.name)?;
     if verb.name == "open" {

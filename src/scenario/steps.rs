@@ -61,9 +61,15 @@ pub(crate) fn read_procedure(
     };
     let keys = keys_of::<Tasks>();
     let known: Vec<_> = keys.iter().map(|k| k.name).chain(STEP_LISTS).collect();
-    sections::refuse_unknown(diagnostics, table, "`[procedure]`", &known);
-    let mut placed =
-        sections::read_section(diagnostics, "[procedure]", node.span(), &[table], keys, true);
+    sections::refuse_unknown(diagnostics, table, "`[procedure]`", &known, &[]);
+    let mut placed = sections::read_section(
+        diagnostics,
+        "[procedure]",
+        node.span(),
+        &[table],
+        keys,
+        (true, &[]),
+    );
     placed.section.written.name = "procedure".to_owned();
     let mut steps = Vec::new();
     let short = ["open", "until", "before", "after"].iter().find_map(|k| table.get(*k));

@@ -1,0 +1,132 @@
+//! What is wrong with a line, found by trying: where one quote or bracket more makes it whole, which single character
+//! stands in a word that would be known without it.
+
+use std::ops::Range;
+
+use toml::de::DeTable;
+
+use super::misplaced;
+use super::mistake::Wrong;
+
+/// Longer lines are not tried.
+const LONGEST_LINE: usize = 400;
+/// Quotes that word processors make.
+pub(super) const TYPOGRAPHIC: &str = "“”„‟«»‘’";
+
+fn readable(line: &str) -> bool {
+    DeTable::parse(line).is_ok_and(|table| !table.get_ref().is_empty())
+}
+
+/// The byte of a line at which one more `mark` makes it readable: the first, where there are several.
+pub(super) fn missing(line: &str, mark: char) -> Option<usize> {
+    if line.len() > LONGEST_LINE {
+        return None;
+    }
+    let beside = |at: &usize| {
+        let (before, after) = line.split_at(*at);
+        let (last, next) = (before.trim_end().chars().last(), after.trim_start().chars().next());
+        let begins = last.is_none_or(|c| "=[{,".contains(c))
+            && after.starts_with(|c: char| !c.is_whitespace());
+        let ends = next.is_none_or(|c| ",]}=#".contains(c))
+            && before.ends_with(|c: char| !c.is_whitespace());
+        begins || ends
+    };
+    let places = line.char_indices().map(|(at, _)| at).chain([line.len()]);
+    places.filter(beside).find(|at| readable(&format!("{}{mark}{}", &line[..*at], &line[*at..])))
+}
+
+/// Whether a line is readable without the character at a byte.
+pub(super) fn needless(line: &str, at: usize) -> bool {
+    let Some(c) = line.get(at..).and_then(|rest| rest.chars().next()) else { return false };
+    line.len() <= LONGEST_LINE
+        && readable(&format!("{}{}", &line[..at], &line[at + c.len_utf8()..]))
+}
+
+/// A text that lacks one of its quotes, and which one, in words.
+pub(super) fn half_quoted(line: &str) -> Option<(Range<usize>, Wrong)> {
+    let at = missing(line, '"')?;
+    let opens =
+        line[..at].trim_end().ends_with(['=', '[', '{', ',']) || line[..at].trim().is_empty();
+    let (text, side) = match opens {
+        true => (at..at + line[at..].find('"')?, "before"),
+        false => (line[..at].rfind('"')? + 1..at, "behind"),
+    };
+    let written = line.get(text.clone()).filter(|w| !w.trim().is_empty())?;
+    let what = format!("a double quote is missing on this line, {side} `{written}`");
+    Some((text.clone(), Wrong::new(what, format!("write \"{written}\""))))
+}
+
+/// Where on a line a bracket belongs, in words.
+pub(super) fn where_to(line: &str, at: usize) -> String {
+    let rest = line[at..].trim();
+    let word: String = rest.chars().take_while(|c| is_plain(*c)).collect();
+    match rest.chars().next() {
+        None => "at the end of the line".to_owned(),
+        Some('#') => "before the # of the line".to_owned(),
+        Some(_) if !word.is_empty() => format!("before `{word}`"),
+        Some('"') => {
+            let text: String = rest[1..].chars().take_while(|c| *c != '"').collect();
+            format!("before \"{text}\"")
+        }
+        Some(c) => format!("before the next {c}"),
+    }
+}
+
+fn is_plain(c: char) -> bool {
+    c.is_ascii_alphanumeric() || matches!(c, '_' | '-')
+}
+
+/// A character within the name of a key or table, or at its edge, without which the name would be known.
+pub(super) fn stray(line: &str) -> Option<(Range<usize>, Wrong)> {
+    line.char_indices().filter(|(_, c)| !is_plain(*c)).find_map(|(at, c)| {
+        let (before, after) = (&line[..at], &line[at + c.len_utf8()..]);
+        let left = &before[before.trim_end_matches(is_plain).len()..];
+        let right = &after[..after.len() - after.trim_start_matches(is_plain).len()];
+        let rest = after[right.len()..].trim_start();
+        let quoted = before.matches('"').count() % 2 == 1;
+        // At the edge of a word most characters mean something.
+        let edge = left.is_empty() || right.is_empty();
+        if quoted || (edge && (c.is_whitespace() || "{}[],=#\"'.".contains(c))) {
+            return None;
+        }
+        let header = line.trim_start().starts_with('[');
+        let ends = if header {
+            rest.starts_with(']')
+        } else {
+            rest.starts_with('=') && !rest.starts_with("==")
+        };
+        let name = format!("{left}{right}");
+        let whole =
+            misplaced::is_word(&name) || (c == '=' && misplaced::known_key(&name).is_some());
+        if !ends || !whole {
+            return None;
+        }
+        let meant = misplaced::known_key(&name).map_or(name.as_str(), |key| key);
+        let meant = if misplaced::is_word(&name) { name.as_str() } else { meant };
+        let remedy = if header {
+            format!("delete it: write `[{meant}]`")
+        } else {
+            format!("delete it: write {meant} = …")
+        };
+        let place = if edge { "beside" } else { "in the middle of" };
+        let what = format!("{} stands {place} the name `{left}{c}{right}`", called(c));
+        Some((at - left.len()..at + c.len_utf8() + right.len(), Wrong::new(what, remedy)))
+    })
+}
+
+fn called(c: char) -> String {
+    match c {
+        ' ' => "a space".to_owned(),
+        '\t' => "a tab".to_owned(),
+        ',' => "a comma".to_owned(),
+        '.' => "a point".to_owned(),
+        ':' => "a colon".to_owned(),
+        ';' => "a semicolon".to_owned(),
+        '"' => "a double quote".to_owned(),
+        '\'' => "an apostrophe".to_owned(),
+        '=' => "an `=`".to_owned(),
+        '#' => "a #, which makes a remark of all behind it,".to_owned(),
+        c if TYPOGRAPHIC.contains(c) => format!("a typographic quote, {c},"),
+        c => format!("the character `{c}`"),
+    }
+}

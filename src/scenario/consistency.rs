@@ -97,9 +97,19 @@ pub(crate) fn check_reservoir(
             );
         }
     };
-    order("min", "max", true, "both are volumes in the whole reservoir, MIN the smaller");
-    order("max", "brim", false, "the brim is above the MAX mark");
-    order("level", "brim", false, "more than the brim can't be in it");
+    order(
+        "min",
+        "max",
+        true,
+        "both are volumes in the whole reservoir, MIN the smaller: correct the one that is wrong",
+    );
+    order("max", "brim", false, "the brim is above the MAX mark: correct the one that is wrong");
+    order(
+        "level",
+        "brim",
+        false,
+        "more than up to the brim can't be in it: correct the one that is wrong",
+    );
     let outlets = reservoir.section.names("outlets");
     if let Some(each) = find("compartment") {
         let all = each * outlets.len() as f64;

@@ -103,8 +103,9 @@ fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
             diagnostics.add(
                 p.from[1].span.clone(),
                 format!("a {} has one inlet, but `{own}` names {}", p.spec.name, p.from.len()),
-                "join them with a tee and start from that",
+                "name the one that the fluid comes from; where two meet, put a tee and start from that",
             );
+            continue;
         }
         for from in &p.from {
             if from.name == own {

@@ -94,7 +94,10 @@ pub(super) fn astray(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bo
     let templates = templates_named(top);
     blocks.windows(2).any(|pair| {
         let [above, block] = pair else { return false };
+        let shared = block.known.iter().filter(|k| above.known.contains(*k)).count();
+        // Of two of a kind, as the fluids, nobody can tell.
         above.of != block.of
+            && 2 * shared <= block.known.len()
             && (too_low(diagnostics, above, block, &templates)
                 || too_high(diagnostics, above, block, &templates))
     })

@@ -194,11 +194,11 @@ impl Reading<'_> {
             }
             None => {
                 let what = format!("the bracket {bracket} was never opened");
-                let remedy = match needless {
-                    true => "delete it".to_owned(),
-                    false => missing.unwrap_or_else(|| {
-                        format!("put {opens} where its entries begin, or delete it")
-                    }),
+                let remedy = match (missing, needless) {
+                    (Some(put), true) => format!("{put}, or delete this {bracket}"),
+                    (Some(put), false) => put,
+                    (None, true) => format!("delete this {bracket}, which is one too many"),
+                    (None, false) => format!("put {opens} where its entries begin, or delete it"),
                 };
                 self.add(at..at + 1, &what, remedy, false);
             }
@@ -215,7 +215,7 @@ impl Reading<'_> {
             let remedy = "delete it, or put the whole name or text in double quotes".to_owned();
             return self.add(start + at..start + at + 1, what, remedy, swallows);
         }
-        if let Some((text, wrong)) = mend::half_quoted(line) {
+        if let Some((text, wrong)) = mend::quotes(line) {
             let span = start + text.start..start + text.end;
             return self.found.push(Lonely { span, wrong, swallows });
         }

@@ -42,9 +42,13 @@ pub(super) fn needless(line: &str, at: usize) -> bool {
         && readable(&format!("{}{}", &line[..at], &line[at + c.len_utf8()..]))
 }
 
-/// A text that lacks one of its quotes, and which one, in words.
-pub(super) fn half_quoted(line: &str) -> Option<(Range<usize>, Wrong)> {
-    let at = missing(line, '"')?;
+/// A text that lacks one of its quotes, or a quote too many, and where, in words.
+pub(super) fn quotes(line: &str) -> Option<(Range<usize>, Wrong)> {
+    let Some(at) = missing(line, '"') else {
+        let (at, _) = line.match_indices('"').find(|(at, _)| needless(line, *at))?;
+        let wrong = Wrong::new("there is a double quote too many on this line", "delete this one");
+        return Some((at..at + 1, wrong));
+    };
     let opens =
         line[..at].trim_end().ends_with(['=', '[', '{', ',']) || line[..at].trim().is_empty();
     let (text, side) = match opens {
@@ -54,6 +58,16 @@ pub(super) fn half_quoted(line: &str) -> Option<(Range<usize>, Wrong)> {
     let written = line.get(text.clone()).filter(|w| !w.trim().is_empty())?;
     let what = format!("a double quote is missing on this line, {side} `{written}`");
     Some((text.clone(), Wrong::new(what, format!("write \"{written}\""))))
+}
+
+/// A mark that means nothing where it stands.
+pub(super) fn mark(line: &str, at: usize) -> Option<Wrong> {
+    let c = line.get(at..)?.chars().next()?;
+    let means = c.is_alphanumeric() || c.is_whitespace() || "=[]{}\",'#._-+".contains(c);
+    (!means && needless(line, at)).then(|| {
+        let what = format!("{} stands here, where it means nothing", called(c));
+        Wrong::new(what, "delete it, and leave the rest of the line as it is")
+    })
 }
 
 /// Where on a line a bracket belongs, in words.

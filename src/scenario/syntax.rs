@@ -122,6 +122,9 @@ fn wrong(text: &str, e: &Error) -> Wrong {
     if stray.is_some_and(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
         return syntax_words::told(Slip::Character);
     }
+    if let Some(wrong) = mend::mark(line, at - start) {
+        return wrong;
+    }
     let special = match slip {
         Slip::Twice => Some(twice::told(text, e.span().unwrap_or(0..0))),
         Slip::NoQuotes if line.split('#').next().is_some_and(|l| l.trim_end().ends_with('=')) => {

@@ -86,7 +86,7 @@ impl<'t, 'i> Templates<'t, 'i> {
         let remedy = match self.all.is_empty() {
             true => add,
             false => {
-                format!("{add}, {}", suggest::remedy("", names(), "or name one that is there"))
+                format!("{}; or {add}", suggest::remedy("", names(), "name one that is there"))
             }
         };
         Wrong::new(what, remedy)

@@ -58,12 +58,12 @@ fn header(line: &str) -> Option<&str> {
 
 fn of_headers(text: &str, header: &str, first: Option<usize>) -> Wrong {
     let above = first.map_or_else(String::new, |line| format!(" (first on line {line})"));
-    let place = first.map_or_else(|| "the other".to_owned(), |line| format!("line {line}"));
+    let place = first.map_or_else(|| "another line".to_owned(), |line| format!("line {line}"));
     let what = format!("the table `[{header}]` stands twice{above}");
     let lost = misplaced::missing_tables(text);
     let remedy = match header {
         "reservoir" => format!(
-            "delete this header, with all that belongs to it below that on {place}; {}",
+            "delete this header and put all that belongs to it below the one on {place}; {}",
             misplaced::ONE_RESERVOIR
         ),
         _ if NAMED.iter().any(|of| header.strip_prefix(of).is_some_and(|h| h.starts_with('.'))) => {
@@ -71,9 +71,11 @@ fn of_headers(text: &str, header: &str, first: Option<usize>) -> Wrong {
         }
         _ => match lost.first() {
             Some(lost) => format!(
-                "should one of the two be {lost}, which the file has not? If not, delete this header, with all that belongs to it below {place}"
+                "should one of the two be {lost}, which the file has not? If not, delete this header and put all that belongs to it below the one on {place}"
             ),
-            None => format!("delete this header, with all that belongs to it below {place}"),
+            None => format!(
+                "delete this header and put all that belongs to it below the one on {place}"
+            ),
         },
     };
     Wrong::new(what, remedy)

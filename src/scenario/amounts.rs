@@ -5,8 +5,9 @@ use toml::de::{DeTable, DeValue};
 
 use super::mistake::{Diagnostics, Wrong};
 use super::quantity_text;
-use super::sections::{Node, refuse_unknown, short, what_is};
+use super::sections::{Node, short, what_is};
 use super::suggest;
+use super::unknown_keys::refuse_unknown;
 use crate::keys::Bound;
 use crate::keys::units::Dimension;
 use crate::keys::{Quantity, Spread};

@@ -95,6 +95,9 @@ fn check_names<'p>(
 
 fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
     let Found { owners, chambers, parts, .. } = *found;
+    if chambers_unnamed(diagnostics, found) {
+        return;
+    }
     // Names that are not there, each told where it first stands.
     let mut told = BTreeSet::new();
     for p in parts {
@@ -188,6 +191,34 @@ fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
         }
         check_to(diagnostics, owners, parts, p);
     }
+}
+
+/// Tells where no part starts from a chamber and some start from what is not there; true if so.
+fn chambers_unnamed(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) -> bool {
+    let Found { owners, chambers, parts, .. } = *found;
+    let starts = || parts.iter().flat_map(|p| &p.from);
+    let owner = |from: &Named| owners.get(from.name.as_str()).copied();
+    let unknown: Vec<&Named> = starts().filter(|f| owner(f).is_none()).collect();
+    let fed = starts().any(|f| owner(f) == Some(Owner::Chamber));
+    let (Some(first), Some(chamber)) = (unknown.first(), chambers.first()) else { return false };
+    if fed {
+        return false;
+    }
+    let mut names: Vec<&str> = unknown.iter().map(|f| f.name.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let at = diagnostics.line(first.span.start);
+    let own: Vec<&str> = chambers.iter().map(|c| c.name.as_str()).collect();
+    diagnostics.add(
+        chamber.span.clone(),
+        format!(
+            "no part starts from {}, and {}, which parts start from (first on {at}), is not there",
+            suggest::either(&own),
+            suggest::either(&names)
+        ),
+        "give the chambers the names that the parts start from, or let the parts start from these",
+    );
+    true
 }
 
 /// What a part that is neither line nor hose is by its name, if that is one of the two.
@@ -286,6 +317,8 @@ fn check_open_ends(
     let open: Vec<&RawPart> = through().filter(|p| after(p).is_empty() && p.to.is_none()).collect();
     let forked = |p: &RawPart| after(p).len() + usize::from(p.to.is_some()) > 1;
     astray += through().filter(|p| forked(p)).count();
+    // Something in a ring should start from elsewhere.
+    astray += usize::from(fed.contains(&false));
     // Of a ring, that it is one is told.
     let fed = parts.iter().zip(fed).filter(|(_, fed)| **fed).map(|(p, _)| p);
     for p in fed.filter(|p| p.spec.ends == Ends::Through && forked(p)) {

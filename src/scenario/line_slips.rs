@@ -54,6 +54,11 @@ impl Reading<'_> {
         let line = self.text[..at].matches('\n').count() + 1;
         let what = format!("the bracket {bracket} that opens here is never closed");
         let own = self.line_at(at);
+        if let Some((hash, wrong)) = mend::remark(own) {
+            let start = self.text[..at].rfind('\n').map_or(0, |i| i + 1);
+            let span = start + hash.start..start + hash.end;
+            return self.found.push(Lonely { span, wrong, swallows: true });
+        }
         let remedy = match mend::missing(own, partner) {
             Some(place) => format!("put {partner} {}", mend::where_to(own, place)),
             None => format!(

@@ -17,11 +17,8 @@ fn readable(line: &str) -> bool {
     DeTable::parse(line).is_ok_and(|table| !table.get_ref().is_empty())
 }
 
-/// The byte of a line at which one more `mark` makes it readable: the first, where there are several.
-pub(super) fn missing(line: &str, mark: char) -> Option<usize> {
-    if line.len() > LONGEST_LINE {
-        return None;
-    }
+/// The bytes of a line at which one more `mark` makes it readable.
+fn places(line: &str, mark: char) -> impl Iterator<Item = usize> {
     let beside = |at: &usize| {
         let (before, after) = line.split_at(*at);
         let (last, next) = (before.trim_end().chars().last(), after.trim_start().chars().next());
@@ -31,8 +28,18 @@ pub(super) fn missing(line: &str, mark: char) -> Option<usize> {
             && before.ends_with(|c: char| !c.is_whitespace());
         begins || ends
     };
-    let places = line.char_indices().map(|(at, _)| at).chain([line.len()]);
-    places.filter(beside).find(|at| readable(&format!("{}{mark}{}", &line[..*at], &line[*at..])))
+    let all = line.char_indices().map(|(at, _)| at).chain([line.len()]);
+    let tried = all
+        .filter(|_| line.len() <= LONGEST_LINE)
+        .filter(beside)
+        .filter(|at| readable(&format!("{}{mark}{}", &line[..*at], &line[*at..])));
+    tried.collect::<Vec<_>>().into_iter()
+}
+
+/// The byte of a line at which one more bracket makes it readable, if there is but one.
+pub(super) fn missing(line: &str, bracket: char) -> Option<usize> {
+    let mut places = places(line, bracket);
+    places.next().filter(|_| places.next().is_none())
 }
 
 /// Whether a line is readable without the character at a byte.
@@ -44,10 +51,18 @@ pub(super) fn needless(line: &str, at: usize) -> bool {
 
 /// A text that lacks one of its quotes, or a quote too many, and where, in words.
 pub(super) fn quotes(line: &str) -> Option<(Range<usize>, Wrong)> {
-    let Some(at) = missing(line, '"') else {
-        let (at, _) = line.match_indices('"').find(|(at, _)| needless(line, *at))?;
-        let wrong = Wrong::new("there is a double quote too many on this line", "delete this one");
-        return Some((at..at + 1, wrong));
+    // A line of a list that goes over several.
+    const BEFORE: &str = "x=[";
+    let in_list = || places(&format!("{BEFORE}{line}]"), '"').next()?.checked_sub(BEFORE.len());
+    let at = match places(line, '"').next() {
+        Some(at) => at,
+        None => match line.match_indices('"').find(|(at, _)| needless(line, *at)) {
+            Some((at, _)) => {
+                let what = "there is a double quote too many on this line";
+                return Some((at..at + 1, Wrong::new(what, "delete this one")));
+            }
+            None => in_list().filter(|at| *at <= line.len())?,
+        },
     };
     let opens =
         line[..at].trim_end().ends_with(['=', '[', '{', ',']) || line[..at].trim().is_empty();
@@ -70,6 +85,13 @@ pub(super) fn mark(line: &str, at: usize) -> Option<Wrong> {
     })
 }
 
+/// A # that makes a remark of what the line needs.
+pub(super) fn remark(line: &str) -> Option<(Range<usize>, Wrong)> {
+    let (at, _) = line.match_indices('#').find(|(at, _)| needless(line, *at))?;
+    let what = "the # here makes a remark of all behind it, and so of a bracket that is needed";
+    Some((at..at + 1, Wrong::new(what, "delete the #, or the whole line")))
+}
+
 /// Where on a line a bracket belongs, in words.
 pub(super) fn where_to(line: &str, at: usize) -> String {
     let rest = line[at..].trim();
@@ -82,7 +104,7 @@ pub(super) fn where_to(line: &str, at: usize) -> String {
             let text: String = rest[1..].chars().take_while(|c| *c != '"').collect();
             format!("before \"{text}\"")
         }
-        Some(c) => format!("before the next {c}"),
+        Some(_) => format!("before `{}`", rest.split(['=', ',']).next().unwrap_or(rest).trim()),
     }
 }
 

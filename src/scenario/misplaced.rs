@@ -11,6 +11,7 @@ use super::parts::kind_of;
 use super::sections::{Node, in_order, misspelt, short};
 use super::suggest;
 use super::tables::{TABLES, TOP};
+use super::wrong_kind::takes;
 use crate::{parts, supply};
 
 /// What to do where somebody describes several reservoirs.
@@ -132,7 +133,9 @@ pub(super) fn looks_like(entry: &DeTable<'_>) -> Option<&'static str> {
         Some(DeValue::String(kind)) => Some(kind.as_ref()),
         _ => None,
     };
-    let part = kind.is_some_and(|k| kind_of(k, parts::Kind::all(), |k| k.spec().called()).is_ok());
+    let part = kind.and_then(|k| kind_of(k, parts::Kind::all(), |k| k.spec().called()).ok());
+    // With the keys of something else its kind says little.
+    let part = part.is_some_and(|k| entry.keys().all(|key| takes(k, key.get_ref())));
     let supplies = kind.is_some_and(|k| kind_of(k, supply::Kind::all(), |k| k.called()).is_ok());
     match () {
         () if entry.contains_key("from") || entry.contains_key("like") => Some("parts"),
@@ -157,6 +160,16 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bo
     }
     let mut told: Vec<&str> = Vec::new();
     for place in standing(diagnostics, top) {
+        if !top.contains_key("title")
+            && let Some((title, _)) = place.table.get_key_value("title")
+        {
+            told.push("title");
+            diagnostics.add(
+                title.span(),
+                format!("`title` stands {}, but belongs above all headers", place.label),
+                "move this line up, to the beginning of the file",
+            );
+        }
         for (name, span, table) in strangers(top, &place) {
             if told.contains(&table) {
                 continue;

@@ -7,6 +7,7 @@
 
 mod amounts;
 mod consistency;
+mod fixed_tables;
 mod graph;
 mod headers;
 mod homes;
@@ -45,6 +46,7 @@ mod syntax_words;
 pub mod tables;
 mod templates;
 mod twice;
+mod unknown_keys;
 mod unusual;
 mod verbs;
 mod wrong_kind;

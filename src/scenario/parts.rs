@@ -12,6 +12,7 @@ use super::names;
 use super::sections::{self, Named, Node, Placed};
 use super::suggest;
 use super::templates::Templates;
+use super::unknown_keys;
 use super::wrong_kind;
 use crate::keys::kind::Called;
 use crate::keys::table::keys_in;
@@ -71,8 +72,8 @@ fn no_kind(
     let is_kind = |word: &str| kind_of(word, Kind::all(), called).is_ok();
     let place = format!("part `{}`", name.name);
     // A misspelt key is told.
-    if sections::told_misspelt(diagnostics, table, "a part", (&["kind", "like"], OTHERS))
-        || sections::told_by_value(
+    if unknown_keys::told_misspelt(diagnostics, table, "a part", (&["kind", "like"], OTHERS))
+        || unknown_keys::told_by_value(
             diagnostics,
             table,
             &place,
@@ -209,7 +210,14 @@ pub(crate) fn kind_of<K>(
     let what = format!("there is no kind \"{}\"", sections::short(word));
     Err(match near.as_slice() {
         [] => {
-            Wrong::new(what, suggest::remedy(word, kinds.iter().map(|k| called(k).name), "kinds"))
+            let names = || kinds.iter().map(|k| called(k).name);
+            // A "rubber hose" is a hose.
+            let last = word.split_whitespace().last().unwrap_or("");
+            let word = names().find(|name| name.eq_ignore_ascii_case(last)).unwrap_or(word);
+            match names().find(|name| *name == word) {
+                Some(name) => Wrong::new(what, format!("did you mean `{name}`?")),
+                None => Wrong::new(what, suggest::remedy(word, names(), "kinds")),
+            }
         }
         [one] => Wrong::new(what, format!("write {one}")),
         several => Wrong::new(
@@ -327,7 +335,7 @@ fn read_part(
         missing.push("from");
     }
     let place = format!("a part of kind {}", spec.name);
-    let mut lacks = sections::refuse_unknown(diagnostics, table, &place, &known, &missing);
+    let mut lacks = unknown_keys::refuse_unknown(diagnostics, table, &place, &known, &missing);
     lacks.extend(of_template);
     let mut placed = sections::read_section(
         diagnostics,
@@ -337,7 +345,7 @@ fn read_part(
         keys.iter().copied(),
         (true, &lacks),
     );
-    placed.strange = sections::strange(table, &known);
+    placed.strange = unknown_keys::strange(table, &known);
     placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
         Some(node) => names::names(diagnostics, node, "from").unwrap_or_default(),

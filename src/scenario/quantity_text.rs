@@ -320,6 +320,14 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<Option<&'sta
                 None => instead(dimension),
             };
             let wanted = dimension.word();
+            // A unit with something in it that no unit holds.
+            let odd = |c: char| !(c.is_alphanumeric() || " %°º˚/.²³^µ".contains(c));
+            let rest = name.replace(odd, "");
+            if rest != name && matches!(units::find(rest.trim(), Some(dimension)), Found::Unit(_)) {
+                let odd: String = name.chars().filter(|c| odd(*c)).collect();
+                let what = format!("`{odd}` stands in the unit of `{}`", text.trim());
+                return Err(Wrong::new(what, format!("delete it: write `{}`", rest.trim())));
+            }
             let what = format!("`{name}` is not a unit that is understood; {wanted} is wanted");
             Err(Wrong::new(what, remedy))
         }

@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use super::mistake::Diagnostics;
 use super::parts::RawPart;
 use super::sections::Named;
+use super::suggest;
+use crate::keys::Ends;
 
 /// Every part must be fed from a chamber; what is not is a ring, or hangs on one. Says which parts are.
 pub(super) fn check(
@@ -41,6 +43,15 @@ pub(super) fn check(
             next.extend(after[i].iter().copied().filter(|j| !fed[*j]));
         }
     }
+    let leads = |p: &RawPart| {
+        p.to.is_some() || parts.iter().any(|q| q.from.iter().any(|f| f.name == p.name.name))
+    };
+    let idle = parts.iter().filter(|p| p.spec.ends == Ends::Through && !leads(p));
+    let idle: Vec<&str> = idle.map(|p| p.name.name.as_str()).collect();
+    let idle = match idle.len() {
+        1..=3 => format!("; nothing starts from {} so far", suggest::either(&idle)),
+        _ => String::new(),
+    };
     // What is not fed hangs on a ring: going against the flow from it never ends at a chamber.
     let mut told = vec![false; parts.len()];
     for i in (0..parts.len()).filter(|i| !fed[*i]) {
@@ -69,7 +80,9 @@ pub(super) fn check(
                     "{} start from one another in a ring that no chamber feeds{cut_off}",
                     quoted(names)
                 ),
-                "let one of them start from a chamber of the master cylinder or a part that leads to it",
+                format!(
+                    "let one of them start from a chamber of the master cylinder or a part that leads to it{idle}"
+                ),
             );
         }
     }

@@ -7,9 +7,9 @@ use super::mistake::Diagnostics;
 use super::model::Supply;
 use super::names;
 use super::parts::{entries, kind_at, kind_of};
-use super::sections::told_by_value;
 use super::sections::{self, Named, Placed};
 use super::suggest;
+use super::unknown_keys;
 use crate::keys::table::keys_in;
 use crate::supply::Kind;
 
@@ -55,8 +55,14 @@ pub(crate) fn read_supplies(
         };
         if !table.contains_key("kind") {
             let is_kind = |word: &str| kind_of(word, Kind::all(), |k| k.called()).is_ok();
-            if sections::told_misspelt(diagnostics, table, "a supply", (&["kind"], &[]))
-                || told_by_value(diagnostics, table, "a supply", &[("kind", &is_kind)], &[])
+            if unknown_keys::told_misspelt(diagnostics, table, "a supply", (&["kind"], &[]))
+                || unknown_keys::told_by_value(
+                    diagnostics,
+                    table,
+                    "a supply",
+                    &[("kind", &is_kind)],
+                    &[],
+                )
             {
                 continue;
             }
@@ -74,7 +80,7 @@ pub(crate) fn read_supplies(
         let known: Vec<_> = std::iter::once("kind").chain(keys.iter().map(|k| k.name)).collect();
         let (place, missing) =
             (format!("a supply of kind {}", kind.word()), sections::missing(&[table], &keys));
-        let told = sections::refuse_unknown(diagnostics, table, &place, &known, &missing);
+        let told = unknown_keys::refuse_unknown(diagnostics, table, &place, &known, &missing);
         let label = format!("supply `{}`", name.name);
         let complete = (true, &told[..]);
         let mut placed =

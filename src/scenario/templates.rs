@@ -9,6 +9,7 @@ use super::mistake::{Diagnostics, Wrong};
 use super::parts::{called, entries, keys_of, kind_at, kind_of, word};
 use super::sections::{self, Node, short};
 use super::suggest;
+use super::unknown_keys;
 use super::wrong_kind;
 use crate::keys::{Key, Place};
 use crate::parts::Kind;
@@ -101,13 +102,22 @@ fn read<'t, 'i>(
 ) -> Template<'t, 'i> {
     let none = Template { name, kind: None, table, lacks: Vec::new() };
     if let Some(like) = table.get("like") {
+        let is_kind = |n: &Node<'_>| match n.get_ref() {
+            DeValue::String(word) => kind_of(word, Kind::all(), called).is_ok(),
+            _ => false,
+        };
+        let remedy = match table.contains_key("kind") {
+            true => "delete it, or write the key that is meant",
+            false if is_kind(like) => "write `kind` instead of `like`",
+            false => "say `kind = \"…\"` instead, and write here what the other template says",
+        };
         diagnostics.add(
             like.span(),
             format!(
-                "the template `{}` is `like` another, but `like` belongs to parts: templates take nothing from one another",
+                "the template `{}` has a key `like`, but that belongs to parts: templates take nothing from one another",
                 short(name)
             ),
-            "say `kind = \"…\"` instead, and write here what the other template says",
+            remedy,
         );
         return none;
     }
@@ -140,7 +150,7 @@ fn read<'t, 'i>(
     lacks
         .retain(|key| !users.iter().any(|t| t.contains_key(*key) || sections::misspelt(key, &[t])));
     let place = format!("a template of kind {}", word(kind));
-    let told = sections::refuse_unknown(diagnostics, table, &place, &known, &lacks);
+    let told = unknown_keys::refuse_unknown(diagnostics, table, &place, &known, &lacks);
     sections::read_section(
         diagnostics,
         name,
@@ -158,8 +168,8 @@ fn read<'t, 'i>(
 fn no_kind(diagnostics: &mut Diagnostics<'_>, name: &str, span: Range<usize>, table: &DeTable<'_>) {
     let is_kind = |word: &str| kind_of(word, Kind::all(), called).is_ok();
     let place = format!("the template `{}`", short(name));
-    if sections::told_misspelt(diagnostics, table, "a template", (&["kind"], &[]))
-        || sections::told_by_value(diagnostics, table, &place, &[("kind", &is_kind)], &[])
+    if unknown_keys::told_misspelt(diagnostics, table, "a template", (&["kind"], &[]))
+        || unknown_keys::told_by_value(diagnostics, table, &place, &[("kind", &is_kind)], &[])
     {
         return;
     }

@@ -13,7 +13,7 @@ use crate::keys::{Ends, Key};
 use crate::parts::Kind;
 
 /// Whether a part of this kind takes a key.
-fn takes(kind: &Kind, key: &str) -> bool {
+pub(super) fn takes(kind: &Kind, key: &str) -> bool {
     match key {
         "kind" | "like" | "from" => true,
         "to" => kind.spec().ends == Ends::Through,

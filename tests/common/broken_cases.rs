@@ -174,7 +174,7 @@ pub const CASES: &[Case] = &[
     ("backslash", "title = \"A small car", "title = \"A small \\car", &["a backslash in a text has a special meaning"]),
     ("control character in a remark", "[clear_hose]", "# a\u{1}\n[clear_hose]", &["a character that a text file does not hold"]),
     ("two values on a line", "split = \"X\"", "split = \"X\" steering = \"left\"", &["something follows where the line should end"]),
-    ("backslash before the equals sign", "volume = \"12 mL\"", "volume \\= \"12 mL\"", &["`\\` stands between the name `volume` and its `=`"]),
+    ("backslash before the equals sign", "volume = \"12 mL\"", "volume \\= \"12 mL\"", &["the character `\\` stands here, where it means nothing"]),
     ("quote behind the first letter", "split = \"X\"", "split = d\"iagonal\"", &["`d` stands before the double quote"]),
     ("apostrophe in a header", "[clear_hose]", "[clear_hose']", &["write `[clear_hose]`"]),
     ("ounces of pressure", "gauge = \"15 psi\"", "gauge = \"15 oz\"", &["`15 oz` is a volume, but a pressure is wanted"]),
@@ -213,7 +213,7 @@ pub const CASES: &[Case] = &[
     ("misspelt first circuit", "kind = \"hydraulic modulator\", from = \"line LF\"", "kind = \"hydraulic modulator\", firstx_circuit = [\"hose LF\"], from = [\"line LF\", \"line RR\"]", &["did you mean `first_circuit`?", "two parts start from `line RR`"]),
     ("outlet misspelt", "compartment = \"35 mL\"", "compartment = \"35 mL\"\noutlets = [\"primary\", \"secundary\"]", &["outlet `secundary` feeds no chamber", "did you mean `secondary`?"]),
     ("part among the templates", "[parts]", "\n[like]\n\"line X\" = { like = \"tube\", from = \"primary\", length = \"1 m\" }\n[parts]", &["`line X` stands in `[like]`, but belongs to `[parts]`"]),
-    ("quote before a header", "[clear_hose]", "\"[clear_hose]", &["a double quote is missing on this line"]),
+    ("quote before a header", "[clear_hose]", "\"[clear_hose]", &["there is a double quote too many on this line"]),
     // Words.
     ("level that is no mark", "{ top_up = \"max\" }", "{ top_up = \"brim\" }", &["`top_up` can't be \"brim\"", "it may be \"min\" or \"max\""]),
     ("spread beyond all", "level = \"180 mL\"", "level = \"180 mL ± 6 L\"", &["± 4999 mL is the most that is read"]),

@@ -65,6 +65,12 @@ fn quantity(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
         let m = of_bound(left, bound, None)?;
         return Ok(Quantity::known(within(m, bound)?));
     };
+    if split_spread(right).1.is_some() {
+        return Err(Wrong::new(
+            format!("more than one ± stands in `{}`", text.trim()),
+            "write one, with how far the value may lie off behind it",
+        ));
+    }
     if !right.contains(|c: char| c.is_ascii_digit()) {
         let written = left.trim();
         return Err(Wrong::new(

@@ -129,7 +129,7 @@ fn read_shorthand(
             diagnostics.add(
                 open.span(),
                 "`open` stands without `until`: nothing says when to close",
-                stop_rule::EXAMPLES,
+                format!("add `until = \"…\"` below it: {}", stop_rule::EXAMPLES),
             );
             return;
         }

@@ -130,6 +130,7 @@ fn wrong(text: &str, e: &Error) -> Wrong {
         Slip::NoQuotes if line.split('#').next().is_some_and(|l| l.trim_end().ends_with('=')) => {
             Some(syntax_words::told(Slip::NoValue))
         }
+        Slip::NoComma if behind_quote(line, at - start).is_some() => behind_quote(line, at - start),
         Slip::NoQuotes | Slip::More | Slip::NoComma => unquoted(line, at - start),
         Slip::NoName if line[at - start..].starts_with(':') => no_equals(line, at - start),
         Slip::NoEquals => quoted_name(line).or_else(|| no_equals(line, at - start)),
@@ -140,6 +141,18 @@ fn wrong(text: &str, e: &Error) -> Wrong {
         _ => None,
     };
     special.unwrap_or_else(|| syntax_words::told(slip))
+}
+
+/// Letters that stand right behind the quote that closes a text: `"leve"r`.
+fn behind_quote(line: &str, at: usize) -> Option<Wrong> {
+    let (before, rest) = (line.get(..at)?, line.get(at..)?);
+    let word: String = rest.chars().take_while(|c| c.is_alphanumeric()).collect();
+    (before.ends_with('"') && !word.is_empty()).then(|| {
+        Wrong::new(
+            format!("`{word}` stands behind the double quote that closes the text"),
+            "put it before that quote if it belongs to the text, or delete it",
+        )
+    })
 }
 
 /// The value around a place of a line, if it stands without quotes and is neither a number nor true or false.

@@ -44,6 +44,7 @@ pub const CASES: &[Case] = &[
     ("a colon behind a name", "\"hose RR\" =", "\"hose RR\" :=", 36, &["a colon stands here, where it means nothing"]),
     ("a list in a list that does not end", "open = [\"RR\", \"LR\"", "open = [[\"RR\", \"LR\"", 57, &["the bracket [ that opens here is never closed", "or where it ends below"]),
     ("a remark that hides a bracket", "rear = { kind", "rear = { #kind", 30, &["the # here makes a remark of all behind it", "delete the #"]),
+    ("a letter behind a quote", "\"LF\"]", "\"L\"F]", 57, &["`F` stands behind the double quote that closes the text"]),
     // Headers and templates.
     ("a template deleted", REAR, "", 40, &["add `rear`, with its kind and keys, below `[like]` (line 27)", "`tube`, `front`"]),
     ("a kind for a template", LF, "LF = { like = \"caliper\", from = \"hose LF\" }", 43, &["that is a kind: write `kind = \"caliper\"`"]),
@@ -68,5 +69,6 @@ pub const CASES: &[Case] = &[
     ("a mark within a unit", "length = \"1.8 m ± 5 %\"", "length = \"1.8 m “± 5 %\"", 34, &["`“` stands in the unit", "write `m`"]),
     ("a space within a number", "length = \"1.8 m", "length = \"1 8 m", 34, &["has a space in its number", "write what is meant: \"18 m\" or \"1.8 m\""]),
     ("a space behind a point", "length = \"1.8 m", "length = \"1.8 5 m", 34, &["write the number without it: \"1.85 m\""]),
+    ("two signs", "length = \"1.8 m ± 5 %\"", "length = \"1.8 m ±± 5 %\"", 34, &["more than one ±"]),
     ("no number behind the sign", "length = \"1.8 m ± 5 %\"", "length = \"1.8 m ± %\"", 34, &["no number stands behind the ±"]),
 ];

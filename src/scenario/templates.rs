@@ -103,7 +103,8 @@ fn read<'t, 'i>(
     let none = Template { name, kind: None, table, lacks: Vec::new() };
     if let Some(like) = table.get("like") {
         let is_kind = |n: &Node<'_>| match n.get_ref() {
-            DeValue::String(word) => kind_of(word, Kind::all(), called).is_ok(),
+            // Another word for a kind, as "tube", may well be a template's name.
+            DeValue::String(written) => Kind::all().iter().any(|k| word(k) == *written),
             _ => false,
         };
         let remedy = match table.contains_key("kind") {

@@ -33,10 +33,13 @@ pub(super) fn other_kind(
     let strange: Vec<_> = written.iter().filter(|(key, ..)| !takes(kind, key)).collect();
     let keys: Vec<Key> = keys_of(kind);
     let misspelt = |key: &str| suggest::nearest(key, keys.iter().map(|k| k.name)).is_some();
-    let called_so = |k: &Kind| name.to_lowercase().contains(word(k));
+    // "steel" is no tee.
+    let words = format!(" {} ", name.to_lowercase().replace(['_', '-'], " "));
+    let called_so = |k: &Kind| words.contains(&format!(" {} ", word(k)));
     let Some((_, at, _)) = strange.first() else {
-        // Called after another kind, and lacking what its own needs.
-        let lacks = sections::missing(&[table], &keys);
+        // A part called after another kind, and lacking what its own needs.
+        let part = table.contains_key("from");
+        let lacks = if part { sections::missing(&[table], &keys) } else { Vec::new() };
         let whole = |k: &&Kind| called_so(k) && sections::missing(&[table], &keys_of(k)).is_empty();
         let named = Kind::all().iter().filter(whole).find(|_| !called_so(kind))?;
         let (own, node, lack) = (word(kind), table.get("kind")?, lacks.first()?);

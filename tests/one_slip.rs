@@ -141,3 +141,17 @@ fn a_quote_lost_in_a_long_list_is_named() {
     );
     told("in a list", &text, 58, &["missing on this line, behind `LR`", "write \"LR\""]);
 }
+
+/// An outlet under another name than the part that starts from it says.
+#[test]
+fn an_outlet_misspelt_is_told_once() {
+    let outlets = "outlets = [\"primary\", \"secondary\", \"clutch oulet\"]\ncompartment =";
+    let clutch = "\"feed hose\" = { kind = \"hose\", from = \"clutch outlet\", length = \"0.3 m\" }\n\"clutch\" = { kind = \"chamber\", volume = \"5 mL\", from = \"feed hose\" }\n\n[supplies]";
+    let text = edited(&edited(CAR, "compartment =", outlets), "[supplies]", clutch);
+    told(
+        "an outlet",
+        &text,
+        46,
+        &["no part or chamber `clutch outlet`", "did you mean `clutch oulet` of line 18?"],
+    );
+}

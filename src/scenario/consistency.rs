@@ -143,10 +143,18 @@ pub(crate) fn check_reservoir(
         return;
     }
     let chamber_names = || chambers.iter().map(|c| c.name.as_str());
+    // A start that is nowhere and called nearly so is told there.
+    let known = |name: &str| {
+        outlets.iter().any(|o| o == name)
+            || parts.iter().any(|p| p.name.name == name)
+            || chamber_names().any(|c| c == name)
+    };
+    let starts = || parts.iter().flat_map(|p| &p.from).map(|f| f.name.as_str());
+    let told = |outlet: &str| suggest::nearest(outlet, starts().filter(|f| !known(f))).is_some();
     let mut misspelt = Vec::new();
     for outlet in reservoir.names.get("outlets").into_iter().flatten() {
         let feeds_a_part = || parts.iter().any(|p| p.from.iter().any(|f| f.name == outlet.name));
-        if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() {
+        if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() && !told(&outlet.name) {
             misspelt.extend(suggest::nearest(&outlet.name, chamber_names()));
             diagnostics.add(
                 outlet.span.clone(),

@@ -95,13 +95,19 @@ impl Reading<'_> {
                 '[' | '{' => self.open.push((c, start + at)),
                 ']' | '}' => self.close(c, start + at),
                 c if TYPOGRAPHIC.contains(c) => {
-                    self.add(
-                        start + at..start + at + c.len_utf8(),
-                        "a quote of a word processor stands here, where a plain one is wanted",
-                        "write plain double quotes, \", and save the file with a text editor"
-                            .to_owned(),
-                        false,
-                    );
+                    let (what, remedy) = match mend::needless(line, at) {
+                        true => (
+                            "a typographic quote stands here, where it means nothing",
+                            "delete it, and leave the rest of the line as it is",
+                        ),
+                        false => (
+                            "a quote of a word processor stands here, where a plain one is wanted",
+                            "write plain double quotes, \", and save the file with a text editor",
+                        ),
+                    };
+                    self.open.clear();
+                    let span = start + at..start + at + c.len_utf8();
+                    self.add(span, what, remedy.to_owned(), false);
                     break;
                 }
                 _ => {}
@@ -145,7 +151,13 @@ impl Reading<'_> {
             !text.trim().is_empty() && text.chars().all(plain)
         };
         if let Some(rest) = head.strip_prefix('[') {
-            let rest = rest.strip_prefix('[').unwrap_or(rest);
+            let doubled = rest.strip_prefix('[');
+            let rest = doubled.unwrap_or(rest);
+            if doubled.is_some() && rest.contains(']') && !rest.contains("]]") {
+                let bare = rest.split(']').next().unwrap_or("").trim();
+                let what = "this header begins with one bracket too many";
+                self.add(from..from + head.len(), what, format!("write `[{bare}]`"), false);
+            }
             if !rest.contains(']') {
                 let bare = rest.split(['#', '}', ')', '=']).next().unwrap_or("").trim();
                 let remedy = format!("write `[{bare}]`");

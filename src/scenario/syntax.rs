@@ -253,7 +253,12 @@ fn no_equals(line: &str, at: usize) -> Option<Wrong> {
             ),
         ));
     }
-    let value = rest.split(['#', '}', ',']).next().unwrap_or("").trim();
+    if rest.is_empty() && misplaced::known_key(name).is_none() {
+        let what = format!("`{name}` stands alone, with no `=` and no value behind it");
+        return Some(Wrong::new(what, format!("delete it, or write {name} = … with its value")));
+    }
+    let text = rest.strip_prefix('"').and_then(|text| text.find('"')).map(|end| &rest[..end + 2]);
+    let value = text.unwrap_or_else(|| rest.split(['#', '}', ',']).next().unwrap_or("").trim());
     let short = !value.is_empty() && value.chars().count() <= 40 && !value.starts_with(['[', '{']);
     let value = match short {
         true if value.starts_with('"') || value.parse::<f64>().is_ok() => value.to_owned(),

@@ -45,6 +45,10 @@ pub const CASES: &[Case] = &[
     ("a list in a list that does not end", "open = [\"RR\", \"LR\"", "open = [[\"RR\", \"LR\"", 57, &["the bracket [ that opens here is never closed", "or where it ends below"]),
     ("a remark that hides a bracket", "rear = { kind", "rear = { #kind", 30, &["the # here makes a remark of all behind it", "delete the #"]),
     ("a letter behind a quote", "\"LF\"]", "\"L\"F]", 57, &["`F` stands behind the double quote that closes the text"]),
+    ("a typographic quote in an entry", "\"hose RR\" = { kind", "\"hose RR\" = {“ kind", 36, &["a typographic quote stands here, where it means nothing", "delete it"]),
+    ("a bracket too many before a header", "[parts]", "[[parts]", 31, &["one bracket too many; write `[parts]`"]),
+    ("a letter on a line of its own", "split = \"X\"", "split = \"X\"\nx", 9, &["`x` stands alone", "delete it"]),
+    ("no sign before a text with a comma", "title = ", "title ", 1, &["write title = "]),
     // Headers and templates.
     ("a template deleted", REAR, "", 40, &["add `rear`, with its kind and keys, below `[like]` (line 27)", "`tube`, `front`"]),
     ("a kind for a template", LF, "LF = { like = \"caliper\", from = \"hose LF\" }", 43, &["that is a kind: write `kind = \"caliper\"`"]),

@@ -26,6 +26,9 @@ struct Reading<'t> {
     found: Vec<Lonely>,
 }
 
+/// So many slips are looked into; of more, only that they are there is told.
+const MOST_MENDED: usize = 30;
+
 /// All of them, in file order. A text over several lines (`"""`) is nothing that a scenario needs: with one, none.
 pub(crate) fn lonely(text: &str) -> Vec<Lonely> {
     if text.contains("\"\"\"") || text.contains("'''") {
@@ -53,7 +56,7 @@ impl Reading<'_> {
         let partner = if bracket == '[' { ']' } else { '}' };
         let line = self.text[..at].matches('\n').count() + 1;
         let what = format!("the bracket {bracket} that opens here is never closed");
-        let own = self.line_at(at);
+        let own = self.mendable(at);
         if let Some((hash, wrong)) = mend::remark(own) {
             let start = self.text[..at].rfind('\n').map_or(0, |i| i + 1);
             let span = start + hash.start..start + hash.end;
@@ -95,7 +98,7 @@ impl Reading<'_> {
                 '[' | '{' => self.open.push((c, start + at)),
                 ']' | '}' => self.close(c, start + at),
                 c if TYPOGRAPHIC.contains(c) => {
-                    let (what, remedy) = match mend::needless(line, at) {
+                    let (what, remedy) = match mend::needless(self.mendable(start), at) {
                         true => (
                             "a typographic quote stands here, where it means nothing",
                             "delete it, and leave the rest of the line as it is",
@@ -119,8 +122,11 @@ impl Reading<'_> {
         }
     }
 
-    /// The line in which a byte stands.
-    fn line_at(&self, at: usize) -> &str {
+    /// The line in which a byte stands; nothing once so much is wrong that it is of no use to look into more.
+    fn mendable(&self, at: usize) -> &str {
+        if self.found.len() >= MOST_MENDED {
+            return "";
+        }
         let start = self.text[..at].rfind('\n').map_or(0, |i| i + 1);
         self.text[start..].lines().next().unwrap_or("")
     }
@@ -188,10 +194,6 @@ impl Reading<'_> {
 
     fn close(&mut self, bracket: char, at: usize) {
         let opens = if bracket == ']' { '[' } else { '{' };
-        let line = self.line_at(at);
-        let missing = mend::missing(line, opens)
-            .map(|place| format!("put {opens} {}", mend::where_to(line, place)));
-        let needless = mend::needless(line, self.text[..at].rfind('\n').map_or(at, |i| at - i - 1));
         match self.open.last() {
             Some((open, _)) if *open == opens => {
                 self.open.pop();
@@ -199,6 +201,9 @@ impl Reading<'_> {
             Some((open, at_open)) => {
                 let wanted = if *open == '[' { ']' } else { '}' };
                 let what = format!("the bracket {bracket} closes what {open} has opened");
+                let line = self.mendable(at);
+                let missing = mend::missing(line, opens)
+                    .map(|place| format!("put {opens} {}", mend::where_to(line, place)));
                 let further_left = self.open.iter().any(|(open, _)| *open == opens);
                 let place = self.text[..*at_open].matches('\n').count() + 1;
                 let remedy = match further_left {
@@ -211,7 +216,11 @@ impl Reading<'_> {
             }
             None => {
                 let what = format!("the bracket {bracket} was never opened");
-                let remedy = match (missing, needless) {
+                let line = self.mendable(at);
+                let missing = mend::missing(line, opens)
+                    .map(|place| format!("put {opens} {}", mend::where_to(line, place)));
+                let column = self.text[..at].rfind('\n').map_or(at, |i| at - i - 1);
+                let remedy = match (missing, mend::needless(line, column)) {
                     (Some(put), true) => format!("{put}, or delete this {bracket}"),
                     (Some(put), false) => put,
                     (None, true) => format!("delete this {bracket}, which is one too many"),
@@ -232,7 +241,7 @@ impl Reading<'_> {
             let remedy = "delete it, or put the whole name or text in double quotes".to_owned();
             return self.add(start + at..start + at + 1, what, remedy, swallows);
         }
-        if let Some((text, wrong)) = mend::quotes(line) {
+        if let Some((text, wrong)) = mend::quotes(self.mendable(start)) {
             let span = start + text.start..start + text.end;
             return self.found.push(Lonely { span, wrong, swallows });
         }

@@ -19,6 +19,7 @@ fn readable(line: &str) -> bool {
 
 /// The bytes of a line at which one more `mark` makes it readable.
 fn places(line: &str, mark: char) -> impl Iterator<Item = usize> {
+    let line = if line.len() > LONGEST_LINE { "" } else { line };
     let beside = |at: &usize| {
         let (before, after) = line.split_at(*at);
         let (last, next) = (before.trim_end().chars().last(), after.trim_start().chars().next());
@@ -29,11 +30,10 @@ fn places(line: &str, mark: char) -> impl Iterator<Item = usize> {
         begins || ends
     };
     let all = line.char_indices().map(|(at, _)| at).chain([line.len()]);
-    let tried = all
-        .filter(|_| line.len() <= LONGEST_LINE)
-        .filter(beside)
-        .filter(|at| readable(&format!("{}{mark}{}", &line[..*at], &line[*at..])));
-    tried.collect::<Vec<_>>().into_iter()
+    all.filter(beside)
+        .filter(|at| readable(&format!("{}{mark}{}", &line[..*at], &line[*at..])))
+        .collect::<Vec<_>>()
+        .into_iter()
 }
 
 /// The byte of a line at which one more bracket makes it readable, if there is but one.
@@ -114,6 +114,9 @@ fn is_plain(c: char) -> bool {
 
 /// A character within the name of a key or table, or at its edge, without which the name would be known.
 pub(super) fn stray(line: &str) -> Option<(Range<usize>, Wrong)> {
+    if line.len() > LONGEST_LINE {
+        return None;
+    }
     line.char_indices().filter(|(_, c)| !is_plain(*c)).find_map(|(at, c)| {
         let (before, after) = (&line[..at], &line[at + c.len_utf8()..]);
         let left = &before[before.trim_end_matches(is_plain).len()..];
@@ -131,10 +134,13 @@ pub(super) fn stray(line: &str) -> Option<(Range<usize>, Wrong)> {
         } else {
             rest.starts_with('=') && !rest.starts_with("==")
         };
+        if !ends {
+            return None;
+        }
         let name = format!("{left}{right}");
         let whole =
             misplaced::is_word(&name) || (c == '=' && misplaced::known_key(&name).is_some());
-        if !ends || !whole {
+        if !whole {
             return None;
         }
         let meant = misplaced::known_key(&name).map_or(name.as_str(), |key| key);

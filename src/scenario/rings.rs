@@ -43,6 +43,9 @@ pub(super) fn check(
             next.extend(after[i].iter().copied().filter(|j| !fed[*j]));
         }
     }
+    if fed.iter().all(|fed| *fed) {
+        return fed;
+    }
     let leads = |p: &RawPart| {
         p.to.is_some() || parts.iter().any(|q| q.from.iter().any(|f| f.name == p.name.name))
     };

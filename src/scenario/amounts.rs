@@ -4,8 +4,8 @@ use crate::portable;
 use toml::de::{DeTable, DeValue};
 
 use super::mistake::{Diagnostics, Wrong};
+use super::nodes::{Node, short, what_is};
 use super::quantity_text;
-use super::sections::{Node, short, what_is};
 use super::suggest;
 use super::unknown_keys::refuse_unknown;
 use crate::keys::Bound;

@@ -6,8 +6,8 @@ use toml::de::{DeTable, DeValue};
 
 use super::headers;
 use super::homes::{keys_of_entries, keys_under, needs};
+use super::kinds::kind_of;
 use super::mistake::Diagnostics;
-use super::parts::kind_of;
 use super::sections::{Node, in_order, misspelt, short};
 use super::suggest;
 use super::tables::{TABLES, TOP};

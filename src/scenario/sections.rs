@@ -3,20 +3,16 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
-use super::limits::LONGEST_NAME;
 use super::mistake::{Diagnostics, Wrong};
 use super::names;
+pub(crate) use super::nodes::{Node, in_order, short, what_is};
 use super::quantity_text;
 use super::section::{Section, Value};
 use super::suggest;
 use crate::keys::{Form, Key, LeftOut, Written};
-
-/// A value and where it stands.
-pub(crate) type Node<'i> = Spanned<DeValue<'i>>;
 
 /// A name and where it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,29 +44,6 @@ impl Placed {
     }
 }
 
-/// Keys and values in file order.
-pub(crate) fn in_order<'t, 'i>(
-    table: &'t DeTable<'i>,
-) -> Vec<(&'t str, Range<usize>, &'t Node<'i>)> {
-    let mut entries: Vec<_> =
-        table.iter().map(|(k, v)| (k.get_ref().as_ref(), k.span(), v)).collect();
-    entries.sort_by_key(|(_, span, _)| span.start);
-    entries
-}
-
-/// What a value is, in the words of a message.
-pub(crate) fn what_is(value: &DeValue<'_>) -> &'static str {
-    match value {
-        DeValue::String(_) => "a text",
-        DeValue::Float(f) if f.as_str().contains(['n', 'f']) => "a word without quotes",
-        DeValue::Integer(_) | DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    }
-}
-
 /// The keys that must be there, and are in none of `layers`, not even misspelt.
 pub(crate) fn missing(layers: &[&DeTable<'_>], keys: &[Key]) -> Vec<&'static str> {
     let lacking = |k: &&Key| {
@@ -79,15 +52,6 @@ pub(crate) fn missing(layers: &[&DeTable<'_>], keys: &[Key]) -> Vec<&'static str
             && !misspelt(k.name, layers)
     };
     keys.iter().filter(lacking).map(|k| k.name).collect()
-}
-
-/// A name cut to what a message can hold.
-pub(crate) fn short(name: &str) -> String {
-    let mut text: String = name.chars().take(LONGEST_NAME).collect();
-    if name.chars().nth(LONGEST_NAME).is_some() {
-        text.push('…');
-    }
-    text
 }
 
 /// Reads the keys described from the first of `layers` that holds each. What is missing is told if the table should be

@@ -2,11 +2,11 @@
 
 use toml::de::DeTable;
 
+use super::kinds::{entries, kind_at, kind_of};
 use super::limits::MOST_SUPPLIES;
 use super::mistake::Diagnostics;
 use super::model::Supply;
 use super::names;
-use super::parts::{entries, kind_at, kind_of};
 use super::sections::{self, Named, Placed};
 use super::suggest;
 use super::unknown_keys;

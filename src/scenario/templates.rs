@@ -4,9 +4,9 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use super::kinds::{called, entries, keys_of, kind_at, kind_of, word};
 use super::limits::MOST_PARTS;
 use super::mistake::{Diagnostics, Wrong};
-use super::parts::{called, entries, keys_of, kind_at, kind_of, word};
 use super::sections::{self, Node, short};
 use super::suggest;
 use super::unknown_keys;
@@ -66,6 +66,11 @@ impl<'t, 'i> Templates<'t, 'i> {
 
     pub(super) fn find(&self, name: &str) -> Option<&Template<'t, 'i>> {
         self.all.iter().find(|t| t.name == name)
+    }
+
+    /// Their names and kinds.
+    pub(super) fn kinds(&self) -> Vec<(&'t str, Option<&'static Kind>)> {
+        self.all.iter().map(|t| (t.name, t.kind)).collect()
     }
 
     /// What to do about a `like` that names no template.

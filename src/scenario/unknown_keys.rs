@@ -4,7 +4,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::homes;
 use super::mistake::Diagnostics;
-use super::sections::{Node, in_order, short};
+use super::nodes::{Node, in_order, short};
 use super::suggest;
 
 /// Refuses the keys that are not known. One that is like none of them may stand where a key of `missing` should: those are

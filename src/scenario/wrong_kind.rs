@@ -4,11 +4,10 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use super::kinds::{keys_of, word};
 use super::mistake::Wrong;
-use super::parts::{keys_of, word};
 use super::sections;
 use super::suggest;
-use super::templates::Templates;
 use crate::keys::{Ends, Key};
 use crate::parts::Kind;
 
@@ -84,7 +83,7 @@ pub(super) fn other_template(
     name: &str,
     table: &DeTable<'_>,
     kind: &Kind,
-    templates: &Templates<'_, '_>,
+    templates: &[(&str, Option<&Kind>)],
 ) -> Option<(Range<usize>, Wrong)> {
     let written = sections::in_order(table);
     let strange: Vec<&str> =
@@ -94,8 +93,8 @@ pub(super) fn other_template(
         return None;
     }
     let all = |k: &Kind| written.iter().all(|(key, ..)| takes(k, key));
-    let fit = templates.all.iter().filter(|t| t.kind.is_some_and(all));
-    let fit: Vec<&str> = fit.map(|t| t.name).collect();
+    let fit = templates.iter().filter(|(_, kind)| kind.is_some_and(all));
+    let fit: Vec<&str> = fit.map(|(name, _)| *name).collect();
     if strange.is_empty() || fit.is_empty() || fit.len() > 3 {
         return None;
     }

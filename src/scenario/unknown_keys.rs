@@ -85,13 +85,16 @@ pub(crate) fn told_misspelt(
     true
 }
 
+/// A key that is missing, and whether a text is one for it.
+pub(crate) type Wanted<'a> = (&'a str, &'a dyn Fn(&str) -> bool);
+
 /// Tells of the first key, not among `others`, whose value is one for a key that is missing: each of those with what it
 /// takes.
 pub(crate) fn told_by_value(
     diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
     place: &str,
-    wanted: &[(&str, &dyn Fn(&str) -> bool)],
+    wanted: &[Wanted<'_>],
     others: &[&str],
 ) -> bool {
     let own = in_order(table).into_iter().filter(|(name, ..)| !others.contains(name));

@@ -1,7 +1,6 @@
 //! Lines or hoses that run on into one another: lanes from end to end, remixed to some degree at bends and joints.
 
 use super::grain::Grain;
-use super::history::History;
 use super::lanes::Lanes;
 use super::leg::Leg;
 use std::sync::Arc;
@@ -259,11 +258,6 @@ impl Tube {
     /// more than that through it, m³.
     pub fn numbers_at(&self, grain: &Grain, passed_m3: (f64, f64)) -> usize {
         self.stretches.iter().map(|st| st.leg.numbers_at(grain, passed_m3)).sum()
-    }
-
-    /// Numbers that a step adds to what it keeps of so many species.
-    pub fn numbers_of_a_step(&self, species: usize) -> usize {
-        self.stretches.len() * History::numbers_of(1, species)
     }
 
     /// Numbers of a snapshot of it, which a wait or a reversal takes; at its own grain if none is given.

@@ -8,11 +8,12 @@
 
 use super::once::once;
 use crate::job::error::JobError;
+use crate::job::options::Options;
 use crate::job::record::{Numerics, Record, Totals, Warning, WarningKind};
 use crate::job::state::Setting;
 use crate::transport::lanes::Lanes;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Error that is stated at the least, mL: reading the clearing curve between two steps.
 const FLOOR_ML: f64 = 0.02;
@@ -25,14 +26,15 @@ pub fn promised_ml(clean_at_ml: f64) -> f64 {
 }
 
 /// Runs the job and the two coarser ones, side by side.
-pub(crate) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> {
-    let not_wanted = Arc::clone(&setting.not_wanted);
+pub(crate) fn with_error_estimate(mut setting: Setting) -> Result<Record, JobError> {
+    let not_wanted = Arc::new(AtomicBool::new(false));
+    setting.not_wanted = Arc::clone(&not_wanted);
     let mut longer = setting.clone();
     longer.options.steps_per_path *= 0.5;
-    bare(&mut longer);
+    bare(&mut longer.options);
     let mut fewer = setting.clone();
     fewer.lanes = Arc::new(Lanes::laminar((setting.lanes.n() / 2).max(4)));
-    bare(&mut fewer);
+    bare(&mut fewer.options);
     // What the job itself fails by is told; until then nobody knows, and the others go on.
     let itself = || once(setting).inspect_err(|_| not_wanted.store(true, Ordering::Relaxed));
     let (record, (longer, fewer)) =
@@ -57,10 +59,8 @@ pub(crate) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> 
     Ok(record)
 }
 
-/// Of a coarser run only sums are asked for; what the job itself has still to compute is not its concern.
-fn bare(setting: &mut Setting) {
-    setting.to_come = Arc::default();
-    let options = &mut setting.options;
+/// Of a coarser run only sums are asked for.
+fn bare(options: &mut Options) {
     options.check_every_step = false;
     options.film = false;
     options.detail = false;

@@ -16,8 +16,18 @@ use crate::job::survey;
 /// [`JobError`] if the scenario cannot be simulated; whatever goes wrong in the job itself (a supply
 /// that runs dry, a target not reached) is in the record's warnings.
 pub fn flush(scenario: &Scenario, options: &Options) -> Result<Record, JobError> {
-    let setting = foreseen::within_limits(Setting::new(scenario, options)?)?;
-    if !options.estimate_error {
+    let setting = Setting::new(scenario, options)?;
+    match run(Setting { only_if_small: true, ..setting.clone() }) {
+        Err(JobError::GivenUp) => {
+            foreseen::within_limits(&setting)?;
+            run(setting)
+        }
+        ended => ended,
+    }
+}
+
+fn run(setting: Setting) -> Result<Record, JobError> {
+    if !setting.options.estimate_error {
         return once(setting);
     }
     error_estimate::with_error_estimate(setting)
@@ -28,7 +38,9 @@ pub fn flush(scenario: &Scenario, options: &Options) -> Result<Record, JobError>
 /// # Errors
 /// [`JobError`] if the scenario cannot be simulated, or if its job is certain to take more than a job may.
 pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobError> {
-    survey::check::check(foreseen::within_limits(Setting::new(scenario, options)?)?)
+    let setting = Setting::new(scenario, options)?;
+    foreseen::within_limits(&setting)?;
+    survey::check::check(setting)
 }
 
 /// As [`flush()`], but where the supply runs dry the figures are those of the same job out of a supply that holds

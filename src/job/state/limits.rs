@@ -21,6 +21,8 @@ pub const MOST_FILMED: usize = 3_000_000;
 const PER_LINK: u64 = 10;
 /// What it costs to put the flow network together anew, likewise.
 const PER_NETWORK: u64 = 100;
+/// A job that takes no more than one part in so many of what is allowed is run at once; a larger one is sketched before.
+const SMALL: u64 = 50;
 /// Steps from one count of what is kept to the next; of a sketch, each of which stands for many.
 const COUNTED_EVERY: (u32, u32) = (256, 16);
 /// What a sketch may take itself, in readings: where it comes to no end by then, the job will tell.
@@ -72,14 +74,8 @@ impl Taken {
         Cost { readings: self.readings(system), numbers, cells, found_by }
     }
 
-    /// Computing of a step beside reading lanes, and of putting a network together.
-    pub(crate) fn each(setting: &Setting) -> (f64, f64) {
-        let links = setting.circuit.links.len() as u64;
-        ((PER_LINK * links) as f64, (PER_NETWORK * links) as f64)
-    }
-
     /// Numbers that a step with this many bleeders open adds to the curves, where they are kept.
-    pub(crate) fn points(kept: bool, open: usize) -> usize {
+    fn points(kept: bool, open: usize) -> usize {
         if kept { POINTS.0 * open + POINTS.1 } else { 0 }
     }
 
@@ -139,11 +135,17 @@ impl Taken {
         if sketched_out || setting.not_wanted.load(Ordering::Relaxed) {
             return Err(JobError::GivenUp);
         }
-        let to_come = setting.to_come.get(&(place.pass, place.step)).copied().unwrap_or(0);
-        if is_beyond(setting, self.readings(system) + to_come, MOST_READINGS) {
+        let readings = self.readings(system);
+        let numbers = system.numbers() + self.points;
+        let is_small = readings < MOST_READINGS / SMALL
+            && numbers as u64 <= MOST_NUMBERS as u64 / SMALL
+            && filmed as u64 <= MOST_FILMED as u64 / SMALL;
+        if setting.only_if_small && !is_small {
+            return Err(JobError::GivenUp);
+        }
+        if is_beyond(setting, readings, MOST_READINGS) {
             return Err(too_much(setting, place, "computing (a minute or so)", LESS));
         }
-        let numbers = system.numbers() + self.points;
         self.most = (self.most.0.max(numbers), filmed);
         if is_beyond(setting, numbers as u64, MOST_NUMBERS as u64) {
             return Err(too_much(setting, place, MEMORY, LESS));
@@ -243,18 +245,15 @@ mod tests {
         }
     }
 
-    /// What is to come at the least counts as if it had been taken.
     #[test]
-    fn a_job_ends_as_soon_as_the_rest_is_too_much() {
+    fn a_job_that_is_to_be_small_is_given_up_beyond_a_small_share() {
         let (setting, _) = job();
-        let to_come = Arc::new([((1, 1), MOST_READINGS - 1000)].into_iter().collect());
-        let setting = Arc::new(Setting { to_come, ..Setting::clone(&setting) });
+        let setting = Arc::new(Setting { only_if_small: true, ..Setting::clone(&setting) });
         let mut job = Job::new(setting).expect("a job");
-        job.taken.beside_lanes = 1000;
+        job.taken.beside_lanes = MOST_READINGS / SMALL - 1;
         assert_eq!(job.within_limits(FIRST), Ok(()));
         job.taken.beside_lanes += 1;
-        assert!(matches!(job.within_limits(FIRST), Err(JobError::TooLarge { .. })));
-        assert_eq!(job.within_limits(Position { pass: 1, step: 2 }), Ok(()));
+        assert_eq!(job.within_limits(FIRST), Err(JobError::GivenUp));
     }
 
     /// A coarser run beside one that has failed.

@@ -152,11 +152,6 @@ fn of_one_opening(setting: &Setting) -> usize {
     (FRAMES_OF_ALL / opened.count().max(1)).clamp(LEAST_FRAMES, FRAMES)
 }
 
-/// Frames of one step of the procedure at the most: before and after it, at the end of an opening, and on the way.
-pub(crate) fn most_frames(setting: &Setting) -> usize {
-    3 + 2 * of_one_opening(setting)
-}
-
 /// Cells of one frame.
 pub(crate) fn cells_of_a_frame(setting: &Setting) -> usize {
     let c = &setting.circuit;

@@ -11,7 +11,6 @@ use crate::scenario::tables::Tasks;
 use crate::supply::ENDLESS_M3;
 use crate::transport::grain::Grain;
 use crate::transport::lanes::Lanes;
-use std::collections::BTreeMap;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
@@ -32,9 +31,8 @@ pub(crate) struct Setting {
     pub endless: bool,
     /// What is loaded beyond the scenario's load, m³; only with an endless supply.
     pub more_loaded_m3: f64,
-    /// What of computing is to come at the least after each opening or other step (by pass and step), where a sketch has
-    /// told.
-    pub to_come: Arc<BTreeMap<(u32, usize), u64>>,
+    /// It gives up as soon as it has taken a small share of what a job may: then it is worth a sketch.
+    pub only_if_small: bool,
     /// The job that this one is a sketch of, if it is one.
     pub sketched: Option<Sketched>,
     /// Nobody asks for the answer any more: the run that it was to stand beside has failed.
@@ -99,7 +97,7 @@ impl Setting {
             new_fluid,
             endless: options.endless,
             more_loaded_m3: 0.0,
-            to_come: Arc::default(),
+            only_if_small: false,
             sketched: None,
             not_wanted: Arc::default(),
         })

@@ -50,18 +50,6 @@ impl System {
         self.readings
     }
 
-    /// Ends of lanes that a step reads where fluid passes these links, and numbers that it adds to what is kept.
-    pub fn a_step_through(&self, links: &[usize]) -> (u64, usize) {
-        let mut ways: Vec<usize> = links.iter().map(|&l| self.ways.of[l].0).collect();
-        ways.dedup();
-        let tubes = ways.into_iter().filter_map(|way| self.tubes[way].as_deref());
-        let each = tubes.map(|tube| match &self.finer {
-            Some(f) => (tube.readings_at(&f.grain), tube.numbers_of_a_step(f.grain.species)),
-            None => (tube.readings(), tube.numbers_of_a_step(self.species)),
-        });
-        each.fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1))
-    }
-
     /// Numbers that the tubes keep.
     pub fn numbers(&self) -> usize {
         self.numbers_of_snapshots(|_| false)

@@ -5,7 +5,7 @@ use crate::large::{Large, watched};
 use farwheel::job::error::JobError;
 use farwheel::job::limits::{CLEARLY, MOST_FILMED, MOST_NUMBERS, MOST_READINGS};
 use farwheel::job::options::Options;
-use farwheel::job::{check, flush, least_cost};
+use farwheel::job::{check, cost, flush, least_cost};
 
 /// Most memory of a run that is refused beforehand, MB.
 const LITTLE_MB: f64 = 60.0;
@@ -15,7 +15,7 @@ const LITTLE_MB: f64 = 60.0;
 fn a_job_that_is_too_large_is_refused_before_it_is_run() {
     let dir = with_car();
     let many = Large { chambers: 8, bleeders: 200, shared: 6, procedure: "", together: false };
-    let deep = Large { chambers: 1, bleeders: 60, shared: 200, ..many };
+    let deep = Large { chambers: 1, bleeders: 80, shared: 170, ..many };
     let (computing, memory) = ("more computing (a minute or so)", "more memory (512 MB)");
     let cases = [
         ("by volume", Large { procedure: "passes = 10\nuntil = \"500 mL\"", ..many }, memory),
@@ -64,6 +64,28 @@ fn a_job_that_is_too_large_is_refused_before_it_is_run() {
     }
 }
 
+/// A sketch of a large job that is allowed tells no more than it takes, and more than half of it.
+#[test]
+fn a_sketch_of_a_large_job_tells_no_more_than_it_takes() {
+    let many = Large { chambers: 8, bleeders: 40, shared: 6, procedure: "", together: false };
+    let deep = Large { chambers: 1, bleeders: 10, shared: 100, ..many };
+    let cases = [
+        Large { procedure: "until = \"100 mL\"", ..many },
+        Large { procedure: "until = \"200 mL\"", together: true, ..many },
+        Large { procedure: "passes = 2\nuntil = \"5 min\"", ..many },
+        Large { procedure: "until = \"clean, at most 40 mL\"", ..many },
+        Large { procedure: "passes = 2\nuntil = \"clean below 0.01 %\"", ..deep },
+    ];
+    for large in cases {
+        let scenario = farwheel::read(&large.text(), "large.toml").expect("a scenario");
+        let least = least_cost(&scenario, &Options::default()).expect("a circuit");
+        let taken = cost(&scenario, &Options::default()).expect("it runs");
+        let what = format!("{}: {least:?}, {taken:?}", large.procedure);
+        assert!(least.readings <= taken.readings && 2 * least.readings > taken.readings, "{what}");
+        assert!(least.numbers <= taken.numbers && 2 * least.numbers > taken.numbers, "{what}");
+    }
+}
+
 /// Frames are counted before one is taken: before and after each opening, and on the way.
 #[test]
 fn a_film_that_would_be_too_long_is_refused_before_it_is_taken() {
@@ -76,7 +98,7 @@ fn a_film_that_would_be_too_long_is_refused_before_it_is_taken() {
         together: false,
     };
     // Those before and after are within what is allowed.
-    assert!(3 * 200 * (16 * (200 + 40) + 202) < MOST_FILMED);
+    const { assert!(3 * 200 * (16 * (200 + 40) + 202) < MOST_FILMED) };
     large.write(&dir.path().join("large.toml"));
     let scenario = farwheel::read(&large.text(), "large.toml").expect("a scenario");
     let least = least_cost(&scenario, &Options { film: true, ..Options::default() });

@@ -18,28 +18,23 @@ use std::sync::Arc;
 /// # Errors
 /// [`JobError::TooLarge`] if it is.
 pub(crate) fn within_limits(setting: &Setting) -> Result<(), JobError> {
-    if is_dry(sketch(setting)?) && !setting.endless {
+    if sketch_runs_dry(setting)? && !setting.endless {
         // Then the job runs once more, out of a supply that holds enough.
-        sketch(&Setting { endless: true, ..setting.clone() })?;
+        sketch_runs_dry(&Setting { endless: true, ..setting.clone() })?;
     }
     Ok(())
 }
 
-/// A sketch run to its end, if it comes to one; what else may be wrong the job itself says.
-fn sketch(setting: &Setting) -> Result<Option<Job>, JobError> {
+/// What else than its size may be wrong with it, the job itself says.
+fn sketch_runs_dry(setting: &Setting) -> Result<bool, JobError> {
     let run = || {
         let mut job = Job::new(Arc::new(setting.sketch()))?;
-        procedure(&mut job)?;
-        Ok(job)
+        procedure(&mut job).map(|()| job.dry)
     };
     match run() {
         Err(too_large @ JobError::TooLarge { .. }) => Err(too_large),
-        ended => Ok(ended.ok()),
+        ended => Ok(ended.unwrap_or(false)),
     }
-}
-
-fn is_dry(sketch: Option<Job>) -> bool {
-    sketch.is_some_and(|job| job.dry)
 }
 
 /// What a job takes at the least, told by a sketch of it; of one that goes beyond a limit, up to there.

@@ -5,11 +5,11 @@ mod modulator;
 mod ways;
 
 use super::chamber::Stages;
-use super::grain::Counted;
 use super::lanes::Lanes;
 use super::reservoir::Reservoir;
 use super::tube::{Length, Piece, Tube};
 use crate::circuit::{Circuit, Filling, Link, RESERVOIR};
+use counts::Counted;
 use std::sync::Arc;
 use ways::{Way, Ways};
 

@@ -1,6 +1,6 @@
 //! Bleeders opened together, and the loop of small steps until the last of them is closed.
 
-use super::bleeder::Open;
+use super::bleeder::{Open, early};
 use super::clear_hose::{BOUND_CAPACITIES, CLOSE, Rule};
 use super::{pushing, sketch, strokes};
 use crate::job::error::JobError;
@@ -12,9 +12,6 @@ use crate::job::survey::{cautions, valves};
 use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
 use crate::transport::system::Step;
-
-/// Early steps are this share of what has been drained, at most.
-const EARLY: f64 = 0.125;
 
 /// Why the present step is no longer than it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -167,12 +164,6 @@ impl Next {
             *self = Self { dt: dt.max(0.0), limit };
         }
     }
-}
-
-/// What a step drains at the most after so much. Begin with short steps: what lies close to the bleeder may have run
-/// clean before the first usual steps are done.
-pub(super) fn early(drained: f64, usual: f64) -> f64 {
-    (EARLY * drained).clamp(usual / 6.0, usual)
 }
 
 /// How long the next step is, and what ends it.

@@ -4,8 +4,7 @@
 //! eye or a clock closes a bleeder it may come to that later than the job would: what lies beyond the volume that is
 //! certain counts by a share.
 
-use super::bleeder::Open;
-use super::opening::early;
+use super::bleeder::{Open, early};
 use crate::job::state::Job;
 use crate::parts::passage::Passage;
 

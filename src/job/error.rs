@@ -36,7 +36,7 @@ pub enum JobError {
         /// What of, where, and what would be less.
         what: String,
     },
-    /// It was ended because nobody asks for its answer any more.
+    /// It was ended because nobody asks for its answer any more, or to be sketched first; never the answer of a flush.
     GivenUp,
     /// The flows could not be found.
     Flow(FlowError),

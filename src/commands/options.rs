@@ -139,10 +139,21 @@ pub(super) struct Computing {
     /// Seed of the random draws, where there are any; kept in the record
     #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 0)]
     seed: u64,
-    /// Threads to use; all that the machine has if not given. The answer does not depend on it
+    /// Threads to use, of which no more than four a core (or sixteen) are started; one a core if not given. The answer does not depend on it
     #[arg(long, value_name = "N", allow_hyphen_values = true, value_parser = clap::value_parser!(u16).range(1..=1024))]
     threads: Option<u16>,
 }
+
+/// As many of these threads as may be of use. A thread that finds nothing to do looks for it at every other, so that a
+/// thousand of them cost seconds before they sleep.
+fn of_use(threads: usize) -> usize {
+    let cores = std::thread::available_parallelism().map_or(1, std::num::NonZero::get);
+    threads.min((PER_CORE * cores).max(ALWAYS))
+}
+
+/// Threads that are started for each core of the machine at the most, and as many as are started on any machine.
+const PER_CORE: usize = 4;
+const ALWAYS: usize = 16;
 
 impl Computing {
     /// Sets the number of threads for everything that runs afterwards, and gives the options of its jobs.
@@ -151,11 +162,23 @@ impl Computing {
     /// If the threads cannot be started.
     pub(super) fn prepare(&self, supply: Option<String>) -> Result<Options, Failure> {
         if let Some(threads) = self.threads {
-            let pool = rayon::ThreadPoolBuilder::new().num_threads(threads.into());
+            let pool = rayon::ThreadPoolBuilder::new().num_threads(of_use(threads.into()));
             pool.build_global().map_err(|why| {
                 Failure::Failed(format!("{threads} threads could not be started: {why}"))
             })?;
         }
         Ok(Options { supply, seed: self.seed, ..Options::default() })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{ALWAYS, of_use};
+
+    #[test]
+    fn no_more_threads_are_started_than_are_of_use() {
+        assert_eq!([1, 2, ALWAYS].map(of_use), [1, 2, ALWAYS]);
+        // No machine has a quarter of a million cores.
+        assert!(of_use(1 << 20) < 1 << 20);
     }
 }

@@ -31,6 +31,13 @@ pub enum JobError {
         /// What, and what to do about it.
         what: String,
     },
+    /// It takes more time or memory than a job may.
+    TooLarge {
+        /// What of, where, and what would be less.
+        what: String,
+    },
+    /// It was ended because nobody asks for its answer any more, or to be sketched first; never the answer of a flush.
+    GivenUp,
     /// The flows could not be found.
     Flow(FlowError),
     /// Flows run in a circle, so that no order of mixing exists.
@@ -63,7 +70,8 @@ impl fmt::Display for JobError {
                 super::record::at_line(*line),
                 known.join(", ")
             ),
-            Self::CannotBeDone { what } => f.write_str(what),
+            Self::CannotBeDone { what } | Self::TooLarge { what } => f.write_str(what),
+            Self::GivenUp => f.write_str("it was given up"),
             Self::Flow(e) => write!(f, "the flow could not be solved: {e}"),
             Self::RunsInACircle => write!(f, "the flow runs in a circle"),
         }

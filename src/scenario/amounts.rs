@@ -4,9 +4,10 @@ use crate::portable;
 use toml::de::{DeTable, DeValue};
 
 use super::mistake::{Diagnostics, Wrong};
+use super::nodes::{Node, short, what_is};
 use super::quantity_text;
-use super::sections::{Node, refuse_unknown, short, what_is};
 use super::suggest;
+use super::unknown_keys::refuse_unknown;
 use crate::keys::Bound;
 use crate::keys::units::Dimension;
 use crate::keys::{Quantity, Spread};
@@ -40,36 +41,29 @@ pub(crate) fn quantity(
 /// Most quantities in a list: a caliper has no more pistons.
 const MOST_LISTED: usize = 16;
 
-/// Reads one quantity or a list of them, each with its place where it is wrong.
+/// Reads one quantity or a list of them.
+///
+/// # Errors
+/// What is wrong with the list, or with the first that is wrong in it.
 pub(crate) fn quantities(
     diagnostics: &mut Diagnostics<'_>,
     node: &Node<'_>,
     bound: &Bound,
     name: &str,
-) -> Option<Vec<Quantity>> {
-    let items: Vec<&Node<'_>> = match node.get_ref() {
-        DeValue::Array(list) if list.is_empty() || list.len() > MOST_LISTED => {
-            diagnostics.add(
-                node.span(),
-                format!("`{name}` lists {} values", list.len()),
-                format!(
-                    "list 1 to {MOST_LISTED}, for instance [\"{0}\", \"{0}\"]",
-                    bound.dimension.example()
-                ),
-            );
-            return None;
+) -> Result<Vec<Quantity>, Wrong> {
+    match node.get_ref() {
+        DeValue::Array(list) if list.is_empty() || list.len() > MOST_LISTED => Err(Wrong::new(
+            format!("`{name}` lists {} values", list.len()),
+            format!(
+                "list 1 to {MOST_LISTED}, for instance [\"{0}\", \"{0}\"]",
+                bound.dimension.example()
+            ),
+        )),
+        DeValue::Array(list) => {
+            list.iter().map(|item| quantity(diagnostics, item, bound, name)).collect()
         }
-        DeValue::Array(list) => list.iter().collect(),
-        _ => vec![node],
-    };
-    let mut read = Vec::new();
-    for item in &items {
-        match quantity(diagnostics, item, bound, name) {
-            Ok(q) => read.push(q),
-            Err(wrong) => diagnostics.add_wrong(item.span(), wrong),
-        }
+        _ => quantity(diagnostics, node, bound, name).map(|q| vec![q]),
     }
-    (read.len() == items.len()).then_some(read)
 }
 
 /// Keys of a quantity written as a table.
@@ -83,7 +77,7 @@ fn spread_table(
     bound: &Bound,
     name: &str,
 ) -> Result<Quantity, Wrong> {
-    refuse_unknown(diagnostics, table, &format!("the spread of `{name}`"), &SPREAD_KEYS);
+    refuse_unknown(diagnostics, table, &format!("the spread of `{name}`"), &SPREAD_KEYS, &[]);
     let text = |key: &str| -> Result<Option<&str>, Wrong> {
         match table.get(key).map(|n| n.get_ref()) {
             None => Ok(None),

@@ -90,20 +90,36 @@ pub(crate) fn check_reservoir(
     (parts, whole): (&[RawPart], bool),
 ) {
     let find = |key: &str| reservoir.section.find_si(key);
-    let mut order = |low: &str, high: &str, strict: bool, remedy: &str| {
+    // A figure that contradicts two others is told once.
+    let mut told = Vec::new();
+    let mut order = |low: &'static str, high: &'static str, strict: bool, remedy: &str| {
         if let (Some(a), Some(b)) = (find(low), find(high))
             && (a > b || (strict && a >= b))
+            && !told.contains(&low)
+            && !told.contains(&high)
         {
+            told.extend([low, high]);
+            let at = diagnostics.line(reservoir.span(high).start);
             diagnostics.add(
                 diagnostics.blamed(reservoir.span(low), reservoir.span(high)),
-                format!("`{low}` ({}) is not below `{high}` ({})", ml(a), ml(b)),
+                format!("`{low}` ({}) is not below `{high}` ({}, {at})", ml(a), ml(b)),
                 remedy,
             );
         }
     };
-    order("min", "max", true, "both are volumes in the whole reservoir, MIN the smaller");
-    order("max", "brim", false, "the brim is above the MAX mark");
-    order("level", "brim", false, "more than the brim can't be in it");
+    order(
+        "min",
+        "max",
+        true,
+        "both are volumes in the whole reservoir, MIN the smaller: correct the one that is wrong",
+    );
+    order("max", "brim", false, "the brim is above the MAX mark: correct the one that is wrong");
+    order(
+        "level",
+        "brim",
+        false,
+        "more than up to the brim can't be in it: correct the one that is wrong",
+    );
     let outlets = reservoir.section.names("outlets");
     if let Some(each) = find("compartment") {
         let all = each * outlets.len() as f64;
@@ -122,7 +138,10 @@ pub(crate) fn check_reservoir(
                 "give the volume of one compartment below the dividing wall",
             );
         }
-    } else if outlets.len() > 1 && !reservoir.spans.contains_key("compartment") {
+    } else if outlets.len() > 1
+        && !reservoir.spans.contains_key("compartment")
+        && !reservoir.misspells("compartment")
+    {
         diagnostics.add(
             reservoir.span("outlets"),
             format!("the reservoir has {} outlets but no `compartment`", outlets.len()),
@@ -134,10 +153,18 @@ pub(crate) fn check_reservoir(
         return;
     }
     let chamber_names = || chambers.iter().map(|c| c.name.as_str());
+    // A start that is nowhere and called nearly so is told there.
+    let known = |name: &str| {
+        outlets.iter().any(|o| o == name)
+            || parts.iter().any(|p| p.name.name == name)
+            || chamber_names().any(|c| c == name)
+    };
+    let starts = || parts.iter().flat_map(|p| &p.from).map(|f| f.name.as_str());
+    let told = |outlet: &str| suggest::nearest(outlet, starts().filter(|f| !known(f))).is_some();
     let mut misspelt = Vec::new();
     for outlet in reservoir.names.get("outlets").into_iter().flatten() {
         let feeds_a_part = || parts.iter().any(|p| p.from.iter().any(|f| f.name == outlet.name));
-        if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() {
+        if !chamber_names().any(|c| c == outlet.name) && !feeds_a_part() && !told(&outlet.name) {
             misspelt.extend(suggest::nearest(&outlet.name, chamber_names()));
             diagnostics.add(
                 outlet.span.clone(),

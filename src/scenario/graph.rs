@@ -1,17 +1,18 @@
-//! Whether the parts join up: names, references, rings, open ends, bleeders nobody reaches.
+//! Whether the parts join up: names, references, open ends, bleeders nobody reaches.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::mistake::{Diagnostics, Wrong};
+use super::mistake::Diagnostics;
 use super::parts::RawPart;
-use super::sections::{Named, short};
+use super::rings;
+use super::sections::Named;
+use super::starts::Found;
 use super::suggest;
 use crate::keys::Ends;
-use crate::keys::Place;
 
 /// What a name stands for.
 #[derive(Clone, Copy, PartialEq, Eq)]
-enum Owner {
+pub(super) enum Owner {
     Chamber,
     Part(usize),
     Bleeder(usize),
@@ -41,7 +42,7 @@ pub(crate) fn check(
     }
     let found = Found { owners: &owners, chambers, parts, templates };
     check_references(diagnostics, &found);
-    let fed = check_reach(diagnostics, chambers, parts);
+    let fed = rings::check(diagnostics, chambers, parts);
     let closed = check_open_ends(diagnostics, &owners, parts, &fed);
     if parts.iter().all(|p| p.bleeders.is_empty()) && parts.iter().all(|p| !p.spec.bleeds) {
         diagnostics.add(
@@ -61,18 +62,21 @@ fn check_names<'p>(
     parts: &'p [RawPart],
 ) -> Option<BTreeMap<&'p str, Owner>> {
     let mut owners: BTreeMap<&str, Owner> = BTreeMap::new();
+    let mut places: BTreeMap<&str, usize> = BTreeMap::new();
     let mut once = true;
     let mut take = |name: &'p Named, owner: Owner| match owners.get(name.name.as_str()) {
         Some(other) => {
             once = false;
+            let at = diagnostics.line(places.get(name.name.as_str()).copied().unwrap_or_default());
             diagnostics.add(
                 name.span.clone(),
-                format!("`{}` is already the name of {}", name.name, other.word()),
-                "give each part, chamber and bleeder a name of its own",
+                format!("`{}` is already the name of {} ({at})", name.name, other.word()),
+                "give one of the two another name, and write that wherever it is meant",
             );
         }
         None => {
             owners.insert(&name.name, owner);
+            places.insert(&name.name, name.span.start);
         }
     };
     for c in chambers {
@@ -89,82 +93,11 @@ fn check_names<'p>(
     once.then_some(owners)
 }
 
-/// All that a name may stand for.
-struct Found<'p> {
-    owners: &'p BTreeMap<&'p str, Owner>,
-    chambers: &'p [Named],
-    parts: &'p [RawPart],
-    templates: &'p [&'p str],
-}
-
-impl Found<'_> {
-    /// Where `p` could start from without another part being in the way.
-    fn starts(&self, p: &RawPart) -> Vec<&Named> {
-        let own = p.name.name.as_str();
-        let taken = |q: &RawPart| {
-            let name = q.name.name.as_str();
-            let other = |r: &&RawPart| r.name.name != own && r.from.iter().any(|f| f.name == name);
-            q.spec.ends == Ends::Through && (q.to.is_some() || self.parts.iter().any(|r| other(&r)))
-        };
-        // Nothing is fed through a brake, but where a file says so.
-        let parts = self.parts.iter().filter(|q| q.name.name != own && !q.spec.bleeds && !taken(q));
-        let parts = parts.filter(|q| !(p.spec.ends == Ends::Node && q.spec.ends == Ends::Node));
-        let chambers = self.chambers.iter().filter(|_| p.spec.ends == Ends::Through);
-        chambers.chain(parts.map(|q| &q.name)).collect()
-    }
-
-    /// What to do about a `from` that names nothing.
-    fn no_start(&self, diagnostics: &Diagnostics<'_>, p: &RawPart, from: &Named) -> Wrong {
-        let what = format!("there is no part or chamber `{}`", short(&from.name));
-        if self.templates.contains(&from.name.as_str()) {
-            let remedy = "that is a template: name the part or chamber that the fluid comes from";
-            return Wrong::new(what, remedy);
-        }
-        let starts = self.starts(p);
-        let names = || starts.iter().map(|s| s.name.as_str());
-        if let Some(near) = suggest::nearest(&from.name, names()) {
-            let at = starts
-                .iter()
-                .find(|s| s.name == near)
-                .map_or(Place::Nowhere, |s| diagnostics.line(s.span.start));
-            return Wrong::new(what, format!("did you mean `{near}` of {at}?"));
-        }
-        let add = format!("add `{}` to `[parts]`", short(&from.name));
-        // The one that leads to nothing so far, and may be what is meant under another name.
-        let idle = |q: &&RawPart| {
-            q.spec.ends == Ends::Through && starts.iter().any(|s| s.span == q.name.span)
-        };
-        let mut all_idle = self.parts.iter().filter(idle);
-        if let (Some(one), None) = (all_idle.next(), all_idle.next()) {
-            let (name, at) = (&one.name.name, diagnostics.line(one.name.span.start));
-            // A hose that starts from `line LF` lacks that line; `hose LF` itself is no line's name.
-            let renamed = from.name.contains(one.spec.name);
-            let remedy = match renamed {
-                true => format!(
-                    "`{name}` on {at} leads to nothing: should it be called `{}`, or this `from` be \"{name}\"? If neither, {add}",
-                    short(&from.name)
-                ),
-                false => format!(
-                    "{add}; or is `{name}` on {at} meant, which leads to nothing? Then call it so there, or write from = \"{name}\" here"
-                ),
-            };
-            return Wrong::new(what, remedy);
-        }
-        Wrong::new(
-            what,
-            match starts.is_empty() {
-                true => add,
-                false => {
-                    let may = suggest::remedy("", names(), "or start from another");
-                    format!("{add}, {may}")
-                }
-            },
-        )
-    }
-}
-
 fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
     let Found { owners, chambers, parts, .. } = *found;
+    if chambers_unnamed(diagnostics, found) {
+        return;
+    }
     // Names that are not there, each told where it first stands.
     let mut told = BTreeSet::new();
     for p in parts {
@@ -173,8 +106,9 @@ fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
             diagnostics.add(
                 p.from[1].span.clone(),
                 format!("a {} has one inlet, but `{own}` names {}", p.spec.name, p.from.len()),
-                "join them with a tee and start from that",
+                "name the one that the fluid comes from; where two meet, put a tee and start from that",
             );
+            continue;
         }
         for from in &p.from {
             if from.name == own {
@@ -257,6 +191,34 @@ fn check_references(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) {
         }
         check_to(diagnostics, owners, parts, p);
     }
+}
+
+/// Tells where no part starts from a chamber and some start from what is not there; true if so.
+fn chambers_unnamed(diagnostics: &mut Diagnostics<'_>, found: &Found<'_>) -> bool {
+    let Found { owners, chambers, parts, .. } = *found;
+    let starts = || parts.iter().flat_map(|p| &p.from);
+    let owner = |from: &Named| owners.get(from.name.as_str()).copied();
+    let unknown: Vec<&Named> = starts().filter(|f| owner(f).is_none()).collect();
+    let fed = starts().any(|f| owner(f) == Some(Owner::Chamber));
+    let (Some(first), Some(chamber)) = (unknown.first(), chambers.first()) else { return false };
+    if fed {
+        return false;
+    }
+    let mut names: Vec<&str> = unknown.iter().map(|f| f.name.as_str()).collect();
+    names.sort_unstable();
+    names.dedup();
+    let at = diagnostics.line(first.span.start);
+    let own: Vec<&str> = chambers.iter().map(|c| c.name.as_str()).collect();
+    diagnostics.add(
+        chamber.span.clone(),
+        format!(
+            "no part starts from {}, and {}, which parts start from (first on {at}), is not there",
+            suggest::either(&own),
+            suggest::either(&names)
+        ),
+        "give the chambers the names that the parts start from, or let the parts start from these",
+    );
+    true
 }
 
 /// What a part that is neither line nor hose is by its name, if that is one of the two.
@@ -355,6 +317,8 @@ fn check_open_ends(
     let open: Vec<&RawPart> = through().filter(|p| after(p).is_empty() && p.to.is_none()).collect();
     let forked = |p: &RawPart| after(p).len() + usize::from(p.to.is_some()) > 1;
     astray += through().filter(|p| forked(p)).count();
+    // Something in a ring should start from elsewhere.
+    astray += usize::from(fed.contains(&false));
     // Of a ring, that it is one is told.
     let fed = parts.iter().zip(fed).filter(|(_, fed)| **fed).map(|(p, _)| p);
     for p in fed.filter(|p| p.spec.ends == Ends::Through && forked(p)) {
@@ -398,90 +362,4 @@ fn check_open_ends(
         );
     }
     false
-}
-
-/// Every part must be fed from a chamber; what is not is a ring, or hangs on one. Says which parts are.
-fn check_reach(
-    diagnostics: &mut Diagnostics<'_>,
-    chambers: &[Named],
-    parts: &[RawPart],
-) -> Vec<bool> {
-    let index: BTreeMap<&str, usize> =
-        parts.iter().enumerate().map(|(i, p)| (p.name.name.as_str(), i)).collect();
-    // A part that starts from something unknown has been reported; take it as fed.
-    let fed_directly = |p: &RawPart| {
-        p.from.is_empty()
-            || p.from.iter().any(|f| {
-                chambers.iter().any(|c| c.name == f.name)
-                    || f.name == p.name.name
-                    || !index.contains_key(f.name.as_str())
-            })
-    };
-    let mut fed = vec![false; parts.len()];
-    let mut next: Vec<usize> = (0..parts.len()).filter(|i| fed_directly(&parts[*i])).collect();
-    let mut after: Vec<Vec<usize>> = vec![Vec::new(); parts.len()];
-    for (i, p) in parts.iter().enumerate() {
-        for f in &p.from {
-            if let Some(&j) = index.get(f.name.as_str()) {
-                after[j].push(i);
-            }
-        }
-        if let Some(&j) = p.to.as_ref().and_then(|t| index.get(t.name.as_str())) {
-            after[i].push(j);
-        }
-    }
-    while let Some(i) = next.pop() {
-        if !std::mem::replace(&mut fed[i], true) {
-            next.extend(after[i].iter().copied().filter(|j| !fed[*j]));
-        }
-    }
-    // What is not fed hangs on a ring: going against the flow from it never ends at a chamber.
-    let mut told = vec![false; parts.len()];
-    for i in (0..parts.len()).filter(|i| !fed[*i]) {
-        if let Some(ring) = ring_from(i, parts, &index)
-            && !ring.iter().any(|j| told[*j])
-        {
-            ring.iter().for_each(|j| told[*j] = true);
-            let quoted = |names: Vec<&str>| {
-                names.iter().map(|n| format!("`{n}`")).collect::<Vec<_>>().join(", ")
-            };
-            let names = ring.iter().map(|j| parts[*j].name.name.as_str()).collect();
-            let cut_off: Vec<&str> = (0..parts.len())
-                .filter(|j| !fed[*j])
-                .flat_map(|j| parts[j].bleeders.iter().map(|b| b.name.as_str()))
-                .collect();
-            let cut_off = match cut_off.len() {
-                0 => String::new(),
-                _ => format!(
-                    ": no path leads from the master cylinder to bleeder {}",
-                    quoted(cut_off)
-                ),
-            };
-            diagnostics.add(
-                parts[ring[0]].name.span.clone(),
-                format!(
-                    "{} start from one another in a ring that no chamber feeds{cut_off}",
-                    quoted(names)
-                ),
-                "let one of them start from a chamber of the master cylinder or a part that leads to it",
-            );
-        }
-    }
-    fed
-}
-
-/// The ring met when going from part to part against the flow, earliest in the file first.
-fn ring_from(start: usize, parts: &[RawPart], index: &BTreeMap<&str, usize>) -> Option<Vec<usize>> {
-    let mut path = vec![start];
-    loop {
-        let last = *path.last()?;
-        let before = parts[last].from.iter().find_map(|f| index.get(f.name.as_str()))?;
-        if let Some(at) = path.iter().position(|i| i == before) {
-            let mut ring = path.split_off(at);
-            let first = ring.iter().enumerate().min_by_key(|(_, i)| **i)?.0;
-            ring.rotate_left(first);
-            return Some(ring);
-        }
-        path.push(*before);
-    }
 }

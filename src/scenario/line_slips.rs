@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::mend::{self, TYPOGRAPHIC};
 use super::mistake::Wrong;
 
 /// Something without its partner.
@@ -14,9 +15,6 @@ pub(crate) struct Lonely {
     pub(crate) swallows: bool,
 }
 
-/// Quotes that word processors make.
-const TYPOGRAPHIC: &str = "“”„‟«»‘’";
-
 /// An opening bracket, and where it stands.
 type Opened = (char, usize);
 
@@ -27,6 +25,9 @@ struct Reading<'t> {
     last: Option<char>,
     found: Vec<Lonely>,
 }
+
+/// So many slips are looked into; of more, only that they are there is told.
+const MOST_MENDED: usize = 30;
 
 /// All of them, in file order. A text over several lines (`"""`) is nothing that a scenario needs: with one, none.
 pub(crate) fn lonely(text: &str) -> Vec<Lonely> {
@@ -55,8 +56,18 @@ impl Reading<'_> {
         let partner = if bracket == '[' { ']' } else { '}' };
         let line = self.text[..at].matches('\n').count() + 1;
         let what = format!("the bracket {bracket} that opens here is never closed");
-        let remedy =
-            format!("put {partner} behind the last entry, on line {line} or where it ends below");
+        let own = self.mendable(at);
+        if let Some((hash, wrong)) = mend::remark(own) {
+            let start = self.text[..at].rfind('\n').map_or(0, |i| i + 1);
+            let span = start + hash.start..start + hash.end;
+            return self.found.push(Lonely { span, wrong, swallows: true });
+        }
+        let remedy = match mend::missing(own, partner) {
+            Some(place) => format!("put {partner} {}", mend::where_to(own, place)),
+            None => format!(
+                "put {partner} behind the last entry, on line {line} or where it ends below"
+            ),
+        };
         self.add(at..at + 1, &what, remedy, true);
     }
 
@@ -87,13 +98,19 @@ impl Reading<'_> {
                 '[' | '{' => self.open.push((c, start + at)),
                 ']' | '}' => self.close(c, start + at),
                 c if TYPOGRAPHIC.contains(c) => {
-                    self.add(
-                        start + at..start + at + c.len_utf8(),
-                        "a quote of a word processor stands here, where a plain one is wanted",
-                        "write plain double quotes, \", and save the file with a text editor"
-                            .to_owned(),
-                        false,
-                    );
+                    let (what, remedy) = match mend::needless(self.mendable(start), at) {
+                        true => (
+                            "a typographic quote stands here, where it means nothing",
+                            "delete it, and leave the rest of the line as it is",
+                        ),
+                        false => (
+                            "a quote of a word processor stands here, where a plain one is wanted",
+                            "write plain double quotes, \", and save the file with a text editor",
+                        ),
+                    };
+                    self.open.clear();
+                    let span = start + at..start + at + c.len_utf8();
+                    self.add(span, what, remedy.to_owned(), false);
                     break;
                 }
                 _ => {}
@@ -103,6 +120,15 @@ impl Reading<'_> {
             }
             at += line[at..].chars().next().map_or(1, char::len_utf8);
         }
+    }
+
+    /// The line in which a byte stands; nothing once so much is wrong that it is of no use to look into more.
+    fn mendable(&self, at: usize) -> &str {
+        if self.found.len() >= MOST_MENDED {
+            return "";
+        }
+        let start = self.text[..at].rfind('\n').map_or(0, |i| i + 1);
+        self.text[start..].lines().next().unwrap_or("")
     }
 
     /// Whether a line cannot go on with what the line before left open.
@@ -131,7 +157,13 @@ impl Reading<'_> {
             !text.trim().is_empty() && text.chars().all(plain)
         };
         if let Some(rest) = head.strip_prefix('[') {
-            let rest = rest.strip_prefix('[').unwrap_or(rest);
+            let doubled = rest.strip_prefix('[');
+            let rest = doubled.unwrap_or(rest);
+            if doubled.is_some() && rest.contains(']') && !rest.contains("]]") {
+                let bare = rest.split(']').next().unwrap_or("").trim();
+                let what = "this header begins with one bracket too many";
+                self.add(from..from + head.len(), what, format!("write `[{bare}]`"), false);
+            }
             if !rest.contains(']') {
                 let bare = rest.split(['#', '}', ')', '=']).next().unwrap_or("").trim();
                 let remedy = format!("write `[{bare}]`");
@@ -169,9 +201,13 @@ impl Reading<'_> {
             Some((open, at_open)) => {
                 let wanted = if *open == '[' { ']' } else { '}' };
                 let what = format!("the bracket {bracket} closes what {open} has opened");
+                let line = self.mendable(at);
+                let missing = mend::missing(line, opens)
+                    .map(|place| format!("put {opens} {}", mend::where_to(line, place)));
                 let further_left = self.open.iter().any(|(open, _)| *open == opens);
                 let place = self.text[..*at_open].matches('\n').count() + 1;
                 let remedy = match further_left {
+                    _ if missing.is_some() => missing.unwrap_or_default(),
                     true => format!("put {wanted} before it, for the {open} of line {place}"),
                     false => format!("write {wanted} instead, for the {open} of line {place}"),
                 };
@@ -180,7 +216,16 @@ impl Reading<'_> {
             }
             None => {
                 let what = format!("the bracket {bracket} was never opened");
-                let remedy = format!("put {opens} where its entries begin, or delete it");
+                let line = self.mendable(at);
+                let missing = mend::missing(line, opens)
+                    .map(|place| format!("put {opens} {}", mend::where_to(line, place)));
+                let column = self.text[..at].rfind('\n').map_or(at, |i| at - i - 1);
+                let remedy = match (missing, mend::needless(line, column)) {
+                    (Some(put), true) => format!("{put}, or delete this {bracket}"),
+                    (Some(put), false) => put,
+                    (None, true) => format!("delete this {bracket}, which is one too many"),
+                    (None, false) => format!("put {opens} where its entries begin, or delete it"),
+                };
                 self.add(at..at + 1, &what, remedy, false);
             }
         }
@@ -195,6 +240,10 @@ impl Reading<'_> {
             let what = "an apostrophe here begins a text that does not end";
             let remedy = "delete it, or put the whole name or text in double quotes".to_owned();
             return self.add(start + at..start + at + 1, what, remedy, swallows);
+        }
+        if let Some((text, wrong)) = mend::quotes(self.mendable(start)) {
+            let span = start + text.start..start + text.end;
+            return self.found.push(Lonely { span, wrong, swallows });
         }
         let at = swallowed(line, at).unwrap_or(at);
         self.add(

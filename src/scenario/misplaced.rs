@@ -4,12 +4,14 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use super::headers;
 use super::homes::{keys_of_entries, keys_under, needs};
+use super::kinds::kind_of;
 use super::mistake::Diagnostics;
-use super::parts::kind_of;
 use super::sections::{Node, in_order, misspelt, short};
 use super::suggest;
 use super::tables::{TABLES, TOP};
+use super::wrong_kind::takes;
 use crate::{parts, supply};
 
 /// What to do where somebody describes several reservoirs.
@@ -18,7 +20,7 @@ pub(crate) const ONE_RESERVOIR: &str = "a scenario has one `[reservoir]`: name w
 /// Entries of one table that are looked at: more than this, and the file is no scenario anyway.
 const MOST_LOOKED_AT: usize = 200;
 /// Tables whose keys are names that the user gives.
-const NAMED: [&str; 3] = ["like", "parts", "supplies"];
+pub(super) const NAMED: [&str; 3] = ["like", "parts", "supplies"];
 
 /// The table whose header seems missing where `name` stands for the second time below the header `[table]`, told by the
 /// file's text.
@@ -42,10 +44,31 @@ pub(crate) fn missing_tables(text: &str) -> Vec<String> {
     needed().filter(|t| !heads.contains(t)).map(|t| format!("`[{t}]`")).collect()
 }
 
+/// The keys that the last table of the text can't be without and has not got so far, as the end of a sentence.
+pub(crate) fn still_needed(text: &str) -> String {
+    let head = text.lines().rev().find_map(|l| l.trim_start().strip_prefix('['));
+    let Some(table) = head.and_then(|h| h.split(']').next()) else { return String::new() };
+    let below = text.rsplit_once(&format!("[{table}]")).map_or("", |(_, below)| below);
+    let there = |key: &str| {
+        below.lines().any(|l| l.split_once('=').is_some_and(|(name, _)| name.trim() == key))
+    };
+    let needed = keys_under(table).into_iter().filter(|k| needs(table, k) && !there(k));
+    let needed: Vec<String> = needed.map(|k| format!("`{k}`")).collect();
+    match needed.is_empty() {
+        true => String::new(),
+        false => format!("; `[{table}]` needs {} too", needed.join(" and ")),
+    }
+}
+
 /// The key of any table that a word is, or is meant to be.
 pub(crate) fn known_key(word: &str) -> Option<&'static str> {
     let all = || TOP.iter().flat_map(|t| keys_under(t)).chain(keys_of_entries());
     all().find(|k| *k == word).or_else(|| suggest::nearest(word, all()))
+}
+
+/// Whether a word is the name of a table, or of a key of any.
+pub(crate) fn is_word(word: &str) -> bool {
+    TOP.contains(&word) || known_key(word) == Some(word)
 }
 
 /// The tables that a scenario can't be without.
@@ -63,16 +86,19 @@ struct Standing<'t, 'i> {
     known: Vec<&'static str>,
     /// Whether any name may stand in it for a table.
     named: bool,
+    /// Where it begins, if it does so with a header.
+    head: Option<Range<usize>>,
 }
 
 /// Every table of the file with a header of its own.
-fn standing<'t, 'i>(top: &'t DeTable<'i>) -> Vec<Standing<'t, 'i>> {
+fn standing<'t, 'i>(diagnostics: &Diagnostics<'_>, top: &'t DeTable<'i>) -> Vec<Standing<'t, 'i>> {
     let mut all = vec![Standing {
         name: "",
         label: "above all headers".to_owned(),
         table: top,
         known: TOP.to_vec(),
         named: false,
+        head: None,
     }];
     for (name, _, node) in in_order(top) {
         let DeValue::Table(table) = node.get_ref() else { continue };
@@ -81,12 +107,20 @@ fn standing<'t, 'i>(top: &'t DeTable<'i>) -> Vec<Standing<'t, 'i>> {
         if !named && known.is_empty() {
             continue;
         }
-        all.push(Standing { name, label: format!("in `[{name}]`"), table, known, named });
+        let head = Some(node.span()).filter(|span| diagnostics.is_header(span.clone()));
+        all.push(Standing { name, label: format!("in `[{name}]`"), table, known, named, head });
         for (own, _, entry) in in_order(table).into_iter().filter(|_| named) {
             if let DeValue::Table(entry) = entry.get_ref() {
                 let label = format!("in `[{name}.{}]`", short(own));
                 let known = keys_of_entries();
-                all.push(Standing { name: "", label, table: entry, known, named: false });
+                all.push(Standing {
+                    name: "",
+                    label,
+                    table: entry,
+                    known,
+                    named: false,
+                    head: None,
+                });
             }
         }
     }
@@ -94,12 +128,14 @@ fn standing<'t, 'i>(top: &'t DeTable<'i>) -> Vec<Standing<'t, 'i>> {
 }
 
 /// Which of the tables of entries an entry looks like one of.
-fn looks_like(entry: &DeTable<'_>) -> Option<&'static str> {
+pub(super) fn looks_like(entry: &DeTable<'_>) -> Option<&'static str> {
     let kind = match entry.get("kind").map(|n| n.get_ref()) {
         Some(DeValue::String(kind)) => Some(kind.as_ref()),
         _ => None,
     };
-    let part = kind.is_some_and(|k| kind_of(k, parts::Kind::all(), |k| k.spec().called()).is_ok());
+    let part = kind.and_then(|k| kind_of(k, parts::Kind::all(), |k| k.spec().called()).ok());
+    // With the keys of something else its kind says little.
+    let part = part.is_some_and(|k| entry.keys().all(|key| takes(k, key.get_ref())));
     let supplies = kind.is_some_and(|k| kind_of(k, supply::Kind::all(), |k| k.called()).is_ok());
     match () {
         () if entry.contains_key("from") || entry.contains_key("like") => Some("parts"),
@@ -112,7 +148,7 @@ fn looks_like(entry: &DeTable<'_>) -> Option<&'static str> {
 /// Tells of headers that are missing, of what stands under the wrong one, and of several reservoirs; true if there was
 /// any of it, since everything else that is then wrong with the file may follow from that alone.
 pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
-    if split_block(diagnostics, top) {
+    if headers::astray(diagnostics, top) {
         return true;
     }
     if let Some(span) = another_reservoir(top) {
@@ -123,7 +159,17 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bo
         return true;
     }
     let mut told: Vec<&str> = Vec::new();
-    for place in standing(top) {
+    for place in standing(diagnostics, top) {
+        if !top.contains_key("title")
+            && let Some((title, _)) = place.table.get_key_value("title")
+        {
+            told.push("title");
+            diagnostics.add(
+                title.span(),
+                format!("`title` stands {}, but belongs above all headers", place.label),
+                "move this line up, to the beginning of the file",
+            );
+        }
         for (name, span, table) in strangers(top, &place) {
             if told.contains(&table) {
                 continue;
@@ -139,102 +185,16 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bo
                 ),
                 Some(there) => {
                     let line = diagnostics.line(there.span().start);
-                    diagnostics.add(
-                        span,
-                        what,
-                        format!(
-                            "move it below `[{table}]` ({line}); if much stands in the wrong place, a header does"
-                        ),
-                    );
+                    let or = place.head.as_ref().map_or_else(String::new, |head| {
+                        let at = diagnostics.line(head.start);
+                        format!(", or `[{}]` ({at}) to where it belongs, if that stands in the wrong place", place.name)
+                    });
+                    diagnostics.add(span, what, format!("move it below `[{table}]` ({line}){or}"));
                 }
             }
         }
     }
     !told.is_empty() || cut_off(diagnostics, top)
-}
-
-/// Tells of a block that landed among the lines of the one above it, so that the rest of those count as its own.
-fn split_block(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
-    let mut blocks = headed(diagnostics, top);
-    blocks.sort_by_key(|b| b.span.start);
-    for pair in blocks.windows(2) {
-        let [above, block] = pair else { continue };
-        let (of, label) = (above.of, &block.label);
-        // A part without its joint looks like a template.
-        if of == block.of || (of, block.of) == ("like", "parts") {
-            continue;
-        }
-        let keys = keys_under(of);
-        // Of two of a kind, as the fluids, nobody can tell.
-        if keys.iter().any(|k| block.known.contains(k)) {
-            continue;
-        }
-        let entries = in_order(block.table);
-        let strange = |(name, _, node): &(&str, Range<usize>, &Node<'_>)| match node.get_ref() {
-            DeValue::Table(entry) if NAMED.contains(&of) => {
-                let like = looks_like(entry);
-                !block.known.contains(name) && like == Some(of) && like != Some(block.of)
-            }
-            _ => !block.named && keys.contains(name) && !above.table.contains_key(*name),
-        };
-        let Some(first) = entries.iter().position(strange) else { continue };
-        // From there on all is of the block above.
-        let rest = &entries[first..];
-        let all = rest.iter().all(strange);
-        // One template with a joint is told as such.
-        let single = block.of == "like" && rest.len() == 1;
-        if !all || single || (first == 0 && block.named) {
-            continue;
-        }
-        let (head, line) = (diagnostics.line(above.span.start), diagnostics.line(rest[0].1.start));
-        let own = if first == 0 { "" } else { ", with its own keys," };
-        diagnostics.add(
-            block.span.clone(),
-            format!(
-                "the block `[{label}]` splits `[{of}]`: what stands from {line} on, `{}`, belongs to `[{of}]`",
-                short(rest[0].0)
-            ),
-            format!("move `[{label}]`{own} above `[{of}]` ({head})"),
-        );
-        return true;
-    }
-    false
-}
-
-/// A table with a header of its own.
-struct Headed<'t, 'i> {
-    /// The table at the top of the file that it is, or belongs to.
-    of: &'t str,
-    /// What stands between the brackets.
-    label: String,
-    span: Range<usize>,
-    table: &'t DeTable<'i>,
-    known: Vec<&'static str>,
-    /// Whether any name may stand in it for a table.
-    named: bool,
-}
-
-fn headed<'t, 'i>(diagnostics: &Diagnostics<'_>, top: &'t DeTable<'i>) -> Vec<Headed<'t, 'i>> {
-    let mut all = Vec::new();
-    for (of, _, node) in in_order(top) {
-        let DeValue::Table(table) = node.get_ref() else { continue };
-        let named = NAMED.contains(&of);
-        let known = keys_under(of);
-        let whole = diagnostics.is_header(node.span());
-        if whole && (named || !known.is_empty()) {
-            let label = of.to_owned();
-            all.push(Headed { of, label, span: node.span(), table, known, named });
-        }
-        for (own, _, entry) in in_order(table).into_iter().filter(|_| named) {
-            if let DeValue::Table(table) = entry.get_ref()
-                && diagnostics.is_header(entry.span())
-            {
-                let (label, known) = (format!("{of}.{}", short(own)), keys_of_entries());
-                all.push(Headed { of, label, span: entry.span(), table, known, named: false });
-            }
-        }
-    }
-    all
 }
 
 /// Tells of headers that are misspelt.

@@ -70,7 +70,7 @@ pub(crate) fn check(diagnostics: &mut Diagnostics<'_>, parts: &[RawPart]) {
             [_, _] => {
                 let of_first = known.iter().filter(|k| first.iter().any(|c| c.name == **k)).count();
                 // A misspelt key has been told already.
-                let said = !m.misspells("first_circuit");
+                let said = !m.placed.misspells("first_circuit");
                 if said && unknown.is_empty() && (of_first == 0 || of_first == known.len()) {
                     diagnostics.add(
                         m.placed.span("first_circuit"),

@@ -1,4 +1,4 @@
-//! `[like]` and `[parts]`: tables whose keys depend on their kind.
+//! `[parts]`: tables whose keys depend on their kind.
 
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -6,17 +6,17 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::derived;
+use super::kinds::{called, entries, keys_of, kind_at, kind_of, text_at, word};
 use super::limits::MOST_PARTS;
-use super::mistake::{Diagnostics, Wrong};
+use super::mistake::Diagnostics;
 use super::model::Part;
 use super::names;
 use super::sections::{self, Named, Node, Placed};
 use super::suggest;
+use super::templates::Templates;
+use super::unknown_keys;
 use super::wrong_kind;
-use crate::keys::kind::Called;
-use crate::keys::table::keys_in;
-use crate::keys::words::folded;
-use crate::keys::{Ends, Key, KindSpec};
+use crate::keys::{Ends, KindSpec};
 use crate::parts::Kind;
 
 /// Names that reports use for something else.
@@ -33,16 +33,9 @@ pub(crate) struct RawPart {
     pub(crate) to: Option<Named>,
     pub(crate) bleeders: Vec<Named>,
     pub(crate) placed: Placed,
-    /// Keys that it does not take, which have been told.
-    strange: Vec<String>,
 }
 
 impl RawPart {
-    /// Whether a key that is not there is written under a name like its own.
-    pub(crate) fn misspells(&self, key: &str) -> bool {
-        self.strange.iter().any(|k| suggest::nearest(k, [key]).is_some())
-    }
-
     pub(crate) fn into_part(self) -> Part {
         let bare = |list: Vec<Named>| list.into_iter().map(|n| n.name).collect();
         let mut kind = self.kind.clone();
@@ -58,222 +51,34 @@ impl RawPart {
     }
 }
 
-pub(super) fn word(kind: &Kind) -> &'static str {
-    kind.spec().name
-}
-
-pub(super) fn keys_of(kind: &Kind) -> Vec<Key> {
-    keys_in(&mut *kind.clone())
-}
-
-/// A template: its kind, if that is known, and its table.
-struct Template<'t, 'i> {
-    name: &'t str,
-    kind: Option<&'static Kind>,
-    table: &'t DeTable<'i>,
-}
-
-/// The entries of a table of tables, those that are none refused.
-pub(crate) fn entries<'t, 'i>(
+/// Tells of a part that says neither its kind nor what it is like.
+fn no_kind(
     diagnostics: &mut Diagnostics<'_>,
-    node: Option<&'t Node<'i>>,
-    (table_name, most): (&str, usize),
-    example: &str,
-) -> Vec<(&'t str, Range<usize>, &'t DeTable<'i>)> {
-    let Some(node) = node else {
-        return Vec::new();
-    };
-    let DeValue::Table(table) = node.get_ref() else {
-        diagnostics.add(
-            node.span(),
-            format!(
-                "`{table_name}` is {}, but a table is wanted",
-                sections::what_is(node.get_ref())
-            ),
-            format!("write for instance {example}"),
-        );
-        return Vec::new();
-    };
-    let mut out = Vec::new();
-    for (name, span, node) in sections::in_order(table) {
-        match node.get_ref() {
-            _ if out.len() >= most => {
-                diagnostics.add(
-                    span,
-                    format!("`[{table_name}]` holds {} entries", table.len()),
-                    format!("{most} are the most that is read"),
-                );
-                break;
-            }
-            DeValue::Table(t) => out.push((name, span, t)),
-            other => diagnostics.add(
-                span,
-                format!(
-                    "`{}` is {}, but a table is wanted",
-                    sections::short(name),
-                    sections::what_is(other)
-                ),
-                format!("write for instance {example}"),
-            ),
-        }
-    }
-    out
-}
-
-/// The text under `key`, if it is one.
-fn text_at<'t>(
-    diagnostics: &mut Diagnostics<'_>,
-    table: &'t DeTable<'_>,
-    key: &str,
-) -> Option<(&'t str, Range<usize>)> {
-    let node = table.get(key)?;
-    match node.get_ref() {
-        DeValue::String(s) => Some((s.as_ref(), node.span())),
-        other => {
-            diagnostics.add(
-                node.span(),
-                format!("`{key}` is {}, but a text is wanted", sections::what_is(other)),
-                format!("write for instance `{key} = \"tube\"`, with the name of a template below `[like]`"),
-            );
-            None
-        }
-    }
-}
-
-/// The kind that `kind = "…"` names; what is wrong with it is written down.
-pub(crate) fn kind_at<K>(
-    diagnostics: &mut Diagnostics<'_>,
+    name: &Named,
     table: &DeTable<'_>,
-    kinds: &'static [K],
-    called: fn(&K) -> Called,
-) -> Option<&'static K> {
-    if let Some(node) = table.get("kind").filter(|n| !matches!(n.get_ref(), DeValue::String(_))) {
-        let words = kinds.iter().map(|k| called(k).name);
-        diagnostics.add(
-            node.span(),
-            format!("`kind` is {}, but a text is wanted", sections::what_is(node.get_ref())),
-            suggest::remedy("", words, "write `kind = \"…\"` with one of these"),
-        );
-        return None;
-    }
-    let (word, span) = text_at(diagnostics, table, "kind")?;
-    let found = kind_of(word, kinds, called);
-    if let Err(wrong) = &found {
-        diagnostics.add_wrong(span, wrong.clone());
-    }
-    found.ok()
-}
-
-/// The kind that a word stands for.
-///
-/// # Errors
-/// If there is none, or the word leaves open which.
-pub(crate) fn kind_of<K>(
-    word: &str,
-    kinds: &'static [K],
-    called: fn(&K) -> Called,
-) -> Result<&'static K, Wrong> {
-    let wanted = folded(word);
-    let is = |other: &str| other == word || folded(other) == wanted;
-    let by_name = kinds.iter().find(|k| is(called(k).name));
-    if let Some(kind) =
-        by_name.or_else(|| kinds.iter().find(|k| called(k).also.iter().any(|a| is(a))))
+    templates: &Templates<'_, '_>,
+) {
+    const OTHERS: &[&str] = &["kind", "like", "from", "to", "bleeders"];
+    let is_template = |word: &str| templates.find(word).is_some();
+    let is_kind = |word: &str| kind_of(word, Kind::all(), called).is_ok();
+    let place = format!("part `{}`", name.name);
+    // A misspelt key is told.
+    if unknown_keys::told_misspelt(diagnostics, table, "a part", (&["kind", "like"], OTHERS))
+        || unknown_keys::told_by_value(
+            diagnostics,
+            table,
+            &place,
+            &[("like", &is_template), ("kind", &is_kind)],
+            &OTHERS[2..],
+        )
     {
-        return Ok(kind);
+        return;
     }
-    let near: Vec<String> = kinds
-        .iter()
-        .map(called)
-        .filter_map(|c| {
-            let (_, besides) = c.near.iter().find(|(near, _)| is(near))?;
-            let besides = if besides.is_empty() { String::new() } else { format!(" ({besides})") };
-            Some(format!("`{}`{besides}", c.name))
-        })
-        .collect();
-    let what = format!("there is no kind \"{}\"", sections::short(word));
-    Err(match near.as_slice() {
-        [] => {
-            Wrong::new(what, suggest::remedy(word, kinds.iter().map(|k| called(k).name), "kinds"))
-        }
-        [one] => Wrong::new(what, format!("write {one}")),
-        several => Wrong::new(
-            format!("kind \"{}\" can mean more than one thing", sections::short(word)),
-            format!("write {}", several.join(" or ")),
-        ),
-    })
-}
-
-fn called(kind: &Kind) -> Called {
-    kind.spec().called()
-}
-
-/// The names below `[like]`.
-pub(crate) fn names_of_templates<'t>(top: &'t DeTable<'_>) -> Vec<&'t str> {
-    match top.get("like").map(|n| n.get_ref()) {
-        Some(DeValue::Table(table)) => table.keys().map(|k| k.get_ref().as_ref()).collect(),
-        _ => Vec::new(),
-    }
-}
-
-fn templates<'t, 'i>(
-    diagnostics: &mut Diagnostics<'_>,
-    node: Option<&'t Node<'i>>,
-) -> Vec<Template<'t, 'i>> {
-    let mut out = Vec::new();
-    for (name, span, table) in entries(
-        diagnostics,
-        node,
-        ("like", MOST_PARTS),
-        "`[like.tube]` with `kind = \"line\"` below it",
-    ) {
-        if let Some(like) = table.get("like") {
-            diagnostics.add(
-                like.span(),
-                format!(
-                    "the template `{}` is `like` another, but `like` belongs to parts: templates take nothing from one another",
-                    sections::short(name)
-                ),
-                "say `kind = \"…\"` instead, and write here what the other template says",
-            );
-            out.push(Template { name, kind: None, table });
-            continue;
-        }
-        let mut kind = kind_at(diagnostics, table, Kind::all(), called);
-        if let Some((at, wrong)) = kind.and_then(|k| wrong_kind::other_kind(name, table, k)) {
-            diagnostics.add_wrong(at, wrong);
-            kind = None;
-        }
-        if !table.contains_key("kind")
-            && !sections::told_misspelt(diagnostics, table, "a template", (&["kind"], &[]))
-        {
-            diagnostics.add(
-                span.clone(),
-                format!("the template `{}` does not say its kind", sections::short(name)),
-                suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
-            );
-        }
-        if let Some(kind) = kind {
-            let place = format!("a template of kind {}", word(kind));
-            let keys = keys_of(kind);
-            for own in ["from", "to", "bleeders"] {
-                if let Some(node) = table.get(own) {
-                    diagnostics.add(
-                        node.span(),
-                        format!("`{own}` belongs to each part, not to a template"),
-                        format!("move `{own}` to the parts"),
-                    );
-                }
-            }
-            let known: Vec<_> = ["kind", "from", "to", "bleeders"]
-                .into_iter()
-                .chain(keys.iter().map(|k| k.name))
-                .collect();
-            sections::refuse_unknown(diagnostics, table, &place, &known);
-            sections::read_section(diagnostics, name, span, &[table], keys.iter().copied(), false);
-        }
-        out.push(Template { name, kind, table });
-    }
-    out
+    diagnostics.add(
+        name.span.clone(),
+        format!("{place} says neither its `kind` nor what it is `like`"),
+        suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
+    );
 }
 
 /// Reads `[like]` and `[parts]`; false if a part or one of its joints had to be dropped, so that
@@ -283,7 +88,7 @@ pub(crate) fn read_parts(
     like: Option<&Node<'_>>,
     parts: Option<&Node<'_>>,
 ) -> (Vec<RawPart>, bool) {
-    let templates = templates(diagnostics, like);
+    let templates = Templates::read(diagnostics, like, parts);
     let example = "`RR = { kind = \"caliper\", from = \"hose RR\" }` below `[parts]`";
     let mut out = Vec::new();
     let entries = entries(diagnostics, parts, ("parts", MOST_PARTS), example);
@@ -315,7 +120,7 @@ fn read_part(
     name: &str,
     span: Range<usize>,
     table: &DeTable<'_>,
-    templates: &[Template<'_, '_>],
+    templates: &Templates<'_, '_>,
     told: &mut BTreeSet<String>,
 ) -> Option<RawPart> {
     let name = names::name(diagnostics, name, span.clone())?;
@@ -328,22 +133,15 @@ fn read_part(
         return None;
     }
     let mut layers = vec![table];
+    // Of a template, what it lacks has been told there.
+    let mut of_template: &[&str] = &[];
     let kind = match (table.contains_key("like"), table.contains_key("kind")) {
         (true, both) => {
             let (word, at) = text_at(diagnostics, table, "like")?;
-            let Some(template) = templates.iter().find(|t| t.name == word) else {
-                if !told.insert(word.to_owned()) {
-                    return None;
+            let Some(template) = templates.find(word) else {
+                if told.insert(word.to_owned()) {
+                    diagnostics.add_wrong(at, templates.none(diagnostics, word));
                 }
-                diagnostics.add(
-                    at,
-                    format!("there is no template `{}`", sections::short(word)),
-                    suggest::remedy(
-                        word,
-                        templates.iter().map(|t| t.name),
-                        "templates below `[like]`",
-                    ),
-                );
                 return None;
             };
             if both {
@@ -354,32 +152,21 @@ fn read_part(
                 );
             }
             layers.push(template.table);
+            of_template = &template.lacks;
             template.kind?
         }
         (false, true) => kind_at(diagnostics, table, Kind::all(), called)?,
-        // A misspelt key is told.
-        (false, false)
-            if sections::told_misspelt(
-                diagnostics,
-                table,
-                "a part",
-                (&["kind", "like"], &["kind", "like", "from", "to", "bleeders"]),
-            ) =>
-        {
-            return None;
-        }
         (false, false) => {
-            diagnostics.add(
-                span,
-                format!("part `{}` says neither its `kind` nor what it is `like`", name.name),
-                suggest::remedy("", Kind::all().iter().map(word), "add `kind = \"…\"`; kinds"),
-            );
+            no_kind(diagnostics, &name, table, templates);
             return None;
         }
     };
-    if let Some((at, wrong)) =
-        wrong_kind::other_kind(&name.name, table, kind).filter(|_| layers.len() == 1)
-    {
+    let other = match layers.get(1) {
+        None => wrong_kind::other_kind(&name.name, table, kind),
+        Some(_) => wrong_kind::other_template(&name.name, table, kind, &templates.kinds()),
+    };
+    // Without its joint nothing can be said of all the rest.
+    if let Some((at, wrong)) = other.filter(|_| table.contains_key("from")) {
         diagnostics.add_wrong(at, wrong);
         return None;
     }
@@ -392,23 +179,36 @@ fn read_part(
         known.push("bleeders");
     }
     known.extend(keys.iter().map(|k| k.name));
-    sections::refuse_unknown(diagnostics, table, &format!("a part of kind {}", spec.name), &known);
+    let mut missing = sections::missing(&layers, &keys);
+    missing.retain(|key| !of_template.contains(key));
+    if !table.contains_key("from") && !sections::misspelt("from", &[table]) {
+        missing.push("from");
+    }
+    let has_pistons = keys.iter().any(|k| k.name == "pistons");
+    let says = |key: &str| layers.iter().any(|layer| layer.contains_key(key));
+    if has_pistons && !says("pistons") && !says("new_pads") {
+        missing.push("new_pads");
+    }
+    let place = format!("a part of kind {}", spec.name);
+    let mut lacks = unknown_keys::refuse_unknown(diagnostics, table, &place, &known, &missing);
+    lacks.extend(of_template);
     let mut placed = sections::read_section(
         diagnostics,
         &format!("part `{}`", name.name),
         span.clone(),
         &layers,
         keys.iter().copied(),
-        true,
+        (true, &lacks),
     );
-    if keys.iter().any(|k| k.name == "pistons") {
+    if has_pistons && !lacks.contains(&"new_pads") {
         derived::caliper(diagnostics, &mut placed);
     }
+    placed.strange = unknown_keys::strange(table, &known);
     placed.section.written.name = format!("parts.{}", name.name);
     let from = match table.get("from") {
         Some(node) => names::names(diagnostics, node, "from").unwrap_or_default(),
         // A misspelt key has been told already.
-        None if sections::misspelt("from", &[table]) => Vec::new(),
+        None if lacks.contains(&"from") || !missing.contains(&"from") => Vec::new(),
         None => {
             diagnostics.add(
                 span.clone(),
@@ -438,7 +238,5 @@ fn read_part(
         Some(node) => names::names(diagnostics, node, "bleeders").unwrap_or_default(),
         None => vec![name.clone()],
     };
-    let strange = table.keys().map(|k| k.get_ref().as_ref()).filter(|k| !known.contains(k));
-    let strange = strange.map(str::to_owned).collect();
-    Some(RawPart { name, kind, spec, from, to, bleeders, placed, strange })
+    Some(RawPart { name, kind, spec, from, to, bleeders, placed })
 }

@@ -1,6 +1,7 @@
 //! From `"3.33 mm ± 0.05 mm"` to a [`Quantity`]: number, unit, range, spread.
 
 use super::mistake::Wrong;
+use super::number_text::{instead, number_and_unit, split_spread};
 use super::suggest;
 use crate::keys::Bound;
 use crate::keys::quantity::HALF_OF_90_PERCENT;
@@ -61,6 +62,19 @@ fn quantity(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
         let m = of_bound(left, bound, None)?;
         return Ok(Quantity::known(within(m, bound)?));
     };
+    if split_spread(right).1.is_some() {
+        return Err(Wrong::new(
+            format!("more than one ± stands in `{}`", text.trim()),
+            "write one, with how far the value may lie off behind it",
+        ));
+    }
+    if !right.contains(|c: char| c.is_ascii_digit()) {
+        let written = left.trim();
+        return Err(Wrong::new(
+            format!("no number stands behind the ± of `{}`", text.trim()),
+            format!("write how far it may lie off behind the ±, or \"{written}\" alone"),
+        ));
+    }
     let (right_number, right_unit) = number_and_unit(right, bound.dimension)?;
     let borrowed = (!right_unit.is_empty() && right_unit != "%").then_some(right_unit);
     let m = of_bound(left, bound, borrowed)?;
@@ -209,14 +223,6 @@ fn bare_unit(dimension: Dimension) -> Option<&'static Unit> {
     dimension.units().find(|u| u.name.is_empty())
 }
 
-fn instead(dimension: Dimension) -> String {
-    match dimension {
-        Dimension::Number => "write a number, for instance 1.4".to_owned(),
-        Dimension::Share => "write for instance \"20 %\", or 0.2".to_owned(),
-        d => format!("write for instance \"{}\" (units: {})", d.example(), d.unit_names()),
-    }
-}
-
 /// A number without its unit: which unit is likely, from what is usual, and what another would have meant.
 fn no_unit(written: &str, bound: &Bound) -> Wrong {
     let written = written.trim();
@@ -274,123 +280,6 @@ fn rough(number: f64, unit: &Unit) -> String {
     shown((number * scale).round() / scale, unit)
 }
 
-/// Splits at `±`, `+-` or `+/-`.
-fn split_spread(text: &str) -> (&str, Option<&str>) {
-    for sign in ["±", "+/-", "+-"] {
-        if let Some((left, right)) = text.split_once(sign) {
-            return (left, Some(right));
-        }
-    }
-    (text, None)
-}
-
-/// Splits `15psi` into 15 and `psi`.
-fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, &str), Wrong> {
-    let text = text.trim();
-    if text.is_empty() {
-        return Err(Wrong::new("there is no number", instead(dimension)));
-    }
-    let (first, rest) = scan_number(text);
-    if first.is_empty() {
-        let lower = text.to_lowercase();
-        let not = lower.trim_start_matches(['+', '-', '−']);
-        if not.starts_with("nan") || not.starts_with("inf") {
-            return Err(Wrong::new(
-                format!("`{text}` is no quantity that fluid can have"),
-                instead(dimension),
-            ));
-        }
-        return Err(Wrong::new(
-            format!("`{text}` does not begin with a number; {} is wanted", dimension.word()),
-            instead(dimension),
-        ));
-    }
-    if rest.starts_with(',') && rest[1..].starts_with(|c: char| c.is_ascii_digit()) {
-        return Err(Wrong::new(
-            format!("`{text}` has a comma in its number"),
-            format!(
-                "write a point for the decimals and nothing between thousands: `{}`",
-                text.replacen(',', ".", 1)
-            ),
-        ));
-    }
-    let mut number = to_f64(first, text)?;
-    let mut rest = rest.trim_start();
-    // Workshop fractions: 3/16 in.
-    if let Some(after) = rest.strip_prefix('/') {
-        let (below, tail) = scan_number(after.trim_start());
-        if below.is_empty() {
-            return Err(Wrong::new(
-                format!("`{text}` has nothing below its fraction stroke"),
-                "write for instance \"3/16 in\"",
-            ));
-        }
-        number /= to_f64(below, text)?;
-        rest = tail.trim_start();
-    }
-    if !number.is_finite() {
-        return Err(Wrong::new(format!("`{text}` is no finite number"), instead(dimension)));
-    }
-    // A space beside the point: `1 .8 m`.
-    let split = rest.starts_with('.') || (first.ends_with('.') && after_space(text, first));
-    if split && rest.trim_start_matches('.').starts_with(|c: char| c.is_ascii_digit()) {
-        return Err(Wrong::new(
-            format!("`{text}` has a space in its number"),
-            format!("write the number without it: `{first}{rest}`"),
-        ));
-    }
-    if rest.starts_with('_') || rest.starts_with(|c: char| c.is_ascii_digit()) {
-        return Err(Wrong::new(
-            format!("`{text}` is not one number with one unit"),
-            "write nothing between the digits, and one unit after them",
-        ));
-    }
-    Ok((number, rest))
-}
-
-/// Whether a space stands behind the beginning of a text.
-fn after_space(text: &str, beginning: &str) -> bool {
-    text[beginning.len()..].starts_with(char::is_whitespace)
-}
-
-/// Cuts the longest decimal number off the front of a text.
-fn scan_number(text: &str) -> (&str, &str) {
-    let digits = |s: &str| s.bytes().take_while(u8::is_ascii_digit).count();
-    let mut at =
-        text.chars().next().filter(|c| matches!(c, '+' | '-' | '−')).map_or(0, char::len_utf8);
-    let whole = digits(&text[at..]);
-    at += whole;
-    let mut any = whole > 0;
-    if text[at..].starts_with('.') {
-        let decimals = digits(&text[at + 1..]);
-        any |= decimals > 0;
-        if any {
-            at += 1 + decimals;
-        }
-    }
-    if !any {
-        return ("", text);
-    }
-    if text[at..].starts_with(['e', 'E']) {
-        let sign = usize::from(text[at + 1..].starts_with(['+', '-']));
-        let power = digits(&text[at + 1 + sign..]);
-        if power > 0 {
-            at += 1 + sign + power;
-        }
-    }
-    text.split_at(at)
-}
-
-fn to_f64(number: &str, text: &str) -> Result<f64, Wrong> {
-    match number.replace('−', "-").parse::<f64>() {
-        Ok(x) if x.is_finite() => Ok(x),
-        _ => Err(Wrong::new(
-            format!("`{text}` is too large a number to be meant"),
-            "write a number of ordinary size",
-        )),
-    }
-}
-
 /// The unit of the right dimension that goes by this name, which may be none where a number can do without; `text` is
 /// what it stands in.
 fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<Option<&'static Unit>, Wrong> {
@@ -434,6 +323,14 @@ fn unit_for(name: &str, text: &str, dimension: Dimension) -> Result<Option<&'sta
                 None => instead(dimension),
             };
             let wanted = dimension.word();
+            // A unit with something in it that no unit holds.
+            let odd = |c: char| !(c.is_alphanumeric() || " %°º˚/.²³^µ".contains(c));
+            let rest = name.replace(odd, "");
+            if rest != name && matches!(units::find(rest.trim(), Some(dimension)), Found::Unit(_)) {
+                let odd: String = name.chars().filter(|c| odd(*c)).collect();
+                let what = format!("`{odd}` stands in the unit of `{}`", text.trim());
+                return Err(Wrong::new(what, format!("delete it: write `{}`", rest.trim())));
+            }
             let what = format!("`{name}` is not a unit that is understood; {wanted} is wanted");
             Err(Wrong::new(what, remedy))
         }

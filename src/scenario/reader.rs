@@ -5,9 +5,10 @@ use std::io::Read;
 use std::ops::Range;
 use std::path::Path;
 
-use toml::de::{DeTable, DeValue};
+use toml::de::DeTable;
 
 use super::consistency;
+use super::fixed_tables::{read_table, read_title};
 use super::graph;
 use super::joints;
 use super::limits::{LARGEST_FILE, MOST_OUTLETS, MOST_SETTINGS};
@@ -19,17 +20,19 @@ use super::parts;
 use super::procedure::Procedure;
 use super::quantity_text;
 use super::section::{Section, Value};
-use super::sections::{self, Placed};
+use super::sections;
 use super::settings::Laid;
 use super::steps;
 use super::supplies;
 use super::syntax;
-use super::tables::{self, Fixed};
+use super::tables;
+use super::templates::names_of_templates;
+use super::unknown_keys;
 use super::unusual;
 use super::{derived, derived_water};
 use crate::fluid::declared::WATER_BY_PLACE;
 use crate::fluid::grade::{Family, grade};
-use crate::keys::{LeftOut, Place, bounds};
+use crate::keys::{Place, bounds};
 
 /// Reads a scenario from a file.
 ///
@@ -207,7 +210,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     if misplaced::report(diagnostics, top) {
         return None;
     }
-    sections::refuse_unknown(diagnostics, top, "a scenario", tables::TOP);
+    unknown_keys::refuse_unknown(diagnostics, top, "a scenario", tables::TOP, &[]);
     let title = read_title(diagnostics, top);
     let described = read_table(diagnostics, top, &tables::DESCRIBED);
     let vehicle = read_table(diagnostics, top, &tables::VEHICLE);
@@ -282,7 +285,7 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
             outlets.iter().filter(|o| chambers.iter().all(|c| c.name != o.name)).cloned().collect();
         chambers.extend(further);
     }
-    if whole && graph::check(diagnostics, &chambers, &parts, &parts::names_of_templates(top)) {
+    if whole && graph::check(diagnostics, &chambers, &parts, &names_of_templates(top)) {
         joints::check(diagnostics, &parts);
         modulators::check(diagnostics, &parts);
         consistency::check_named(diagnostics, &procedure, &parts);
@@ -333,95 +336,4 @@ fn water_of_the_family(fluid: &mut Section, old: bool) {
     {
         fluid.values.insert("water", Value::Quantity(water));
     }
-}
-
-fn read_title(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> Option<String> {
-    let remedy = "add for instance `title = \"Compact car, diagonal split\"` as the first line";
-    match top.get("title").map(|n| (n.get_ref(), n.span())) {
-        Some((DeValue::String(s), span)) => {
-            // What else is not seen is left out where the title is shown, and not refused as in names: nothing is found by
-            // a title, and some scripts are spelt with joiners.
-            if s.trim().is_empty() || s.chars().any(char::is_control) {
-                diagnostics.add(
-                    span,
-                    "the title is empty or holds control characters",
-                    "write one line of text",
-                );
-                return None;
-            }
-            Some(s.trim().to_owned())
-        }
-        Some((other, span)) => {
-            diagnostics.add(
-                span,
-                format!("`title` is {}, but a text is wanted", sections::what_is(other)),
-                remedy,
-            );
-            None
-        }
-        None if sections::misspelt("title", &[top]) => None,
-        None => {
-            diagnostics.add(diagnostics.beginning(), "the scenario has no title", remedy);
-            None
-        }
-    }
-}
-
-/// Reads a fixed table, which may be missing.
-fn read_table(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, table: &Fixed) -> Placed {
-    let empty = DeTable::new();
-    let label = format!("[{}]", table.name);
-    match top.get(table.name) {
-        Some(node) => match node.get_ref() {
-            DeValue::Table(t) => {
-                let keys = (table.keys)();
-                let known: Vec<_> = keys.iter().map(|k| k.name).collect();
-                sections::refuse_unknown(diagnostics, t, &format!("`{label}`"), &known);
-                let mut placed =
-                    sections::read_section(diagnostics, &label, node.span(), &[t], keys, true);
-                placed.section.written.name = table.name.to_owned();
-                placed
-            }
-            other => {
-                diagnostics.add(
-                    node.span(),
-                    format!(
-                        "`{}` is {}, but a table is wanted",
-                        table.name,
-                        sections::what_is(other)
-                    ),
-                    format!(
-                        "write `{label}` once, with single brackets, on a line of its own and its keys below"
-                    ),
-                );
-                Placed { head: node.span(), ..Placed::default() }
-            }
-        },
-        // A misspelt table has been told already.
-        None if table.required && sections::misspelt(table.name, &[top]) => Placed::default(),
-        None if table.required => {
-            diagnostics.add(
-                diagnostics.end(),
-                format!("the file has no `{label}`"),
-                format!("add `{label}` below, {}: {}", required(table), table.doc),
-            );
-            Placed::default()
-        }
-        None => {
-            let keys = (table.keys)();
-            let mut placed =
-                sections::read_section(diagnostics, &label, 0..0, &[&empty], keys, true);
-            placed.section.written.line = Place::Nowhere;
-            placed.section.written.span = 0..0;
-            placed.section.written.name = table.name.to_owned();
-            placed
-        }
-    }
-}
-
-/// What must stand in a table, as a message gives it: ``with `grade = "…"` ``.
-fn required(table: &Fixed) -> String {
-    let needed = (table.keys)().into_iter().filter(|k| k.left_out == LeftOut::Required);
-    let keys: Vec<String> = needed.map(|k| sections::example(&k)).collect();
-    if keys.is_empty() { "with its keys".to_owned() } else { format!("with {}", keys.join(", ")) }
 }

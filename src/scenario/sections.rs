@@ -3,21 +3,16 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
-use super::homes;
-use super::limits::LONGEST_NAME;
 use super::mistake::{Diagnostics, Wrong};
 use super::names;
+pub(crate) use super::nodes::{Node, in_order, short, what_is};
 use super::quantity_text;
 use super::section::{Section, Value};
 use super::suggest;
 use crate::keys::{Form, Key, LeftOut, Written};
-
-/// A value and where it stands.
-pub(crate) type Node<'i> = Spanned<DeValue<'i>>;
 
 /// A name and where it stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -33,99 +28,41 @@ pub(crate) struct Placed {
     pub(crate) spans: BTreeMap<&'static str, Range<usize>>,
     pub(crate) names: BTreeMap<&'static str, Vec<Named>>,
     pub(crate) head: Range<usize>,
+    /// Keys that it does not take, which have been told.
+    pub(crate) strange: Vec<String>,
 }
 
 impl Placed {
+    /// Whether a key that is not there is written under a name like its own.
+    pub(crate) fn misspells(&self, key: &str) -> bool {
+        self.strange.iter().any(|k| suggest::nearest(k, [key]).is_some())
+    }
+
     /// Where a key's value stands; the table's head if it is not written.
     pub(crate) fn span(&self, key: &str) -> Range<usize> {
         self.spans.get(key).unwrap_or(&self.head).clone()
     }
 }
 
-/// Keys and values in file order.
-pub(crate) fn in_order<'t, 'i>(
-    table: &'t DeTable<'i>,
-) -> Vec<(&'t str, Range<usize>, &'t Node<'i>)> {
-    let mut entries: Vec<_> =
-        table.iter().map(|(k, v)| (k.get_ref().as_ref(), k.span(), v)).collect();
-    entries.sort_by_key(|(_, span, _)| span.start);
-    entries
-}
-
-/// What a value is, in the words of a message.
-pub(crate) fn what_is(value: &DeValue<'_>) -> &'static str {
-    match value {
-        DeValue::String(_) => "a text",
-        DeValue::Float(f) if f.as_str().contains(['n', 'f']) => "a word without quotes",
-        DeValue::Integer(_) | DeValue::Float(_) => "a number",
-        DeValue::Boolean(_) => "true or false",
-        DeValue::Datetime(_) => "a date",
-        DeValue::Array(_) => "a list",
-        DeValue::Table(_) => "a table",
-    }
-}
-
-/// Refuses the keys that are not known.
-pub(crate) fn refuse_unknown(
-    diagnostics: &mut Diagnostics<'_>,
-    table: &DeTable<'_>,
-    place: &str,
-    known: &[&str],
-) {
-    for (name, span, _) in in_order(table) {
-        if diagnostics.full() {
-            return;
-        }
-        if !known.contains(&name) {
-            let mut remedy = suggest::remedy(name, known.iter().copied(), "keys it takes");
-            if suggest::nearest(name, known.iter().copied()).is_none()
-                && let Some(home) = homes::home(name)
-            {
-                remedy = format!("`{name}` is a key of {home}; {remedy}");
-            }
-            diagnostics.add(span, format!("{place} has no key `{}`", short(name)), remedy);
-        }
-    }
-}
-
-/// Tells of a key that is one of `wanted` misspelt; true if there is one that is not among `others`.
-pub(crate) fn told_misspelt(
-    diagnostics: &mut Diagnostics<'_>,
-    table: &DeTable<'_>,
-    place: &str,
-    (wanted, others): (&[&str], &[&str]),
-) -> bool {
-    let near = |name: &str| {
-        !others.contains(&name) && suggest::nearest(name, wanted.iter().copied()).is_some()
+/// The keys that must be there, and are in none of `layers`, not even misspelt.
+pub(crate) fn missing(layers: &[&DeTable<'_>], keys: &[Key]) -> Vec<&'static str> {
+    let lacking = |k: &&Key| {
+        k.left_out == LeftOut::Required
+            && !layers.iter().any(|t| t.contains_key(k.name))
+            && !misspelt(k.name, layers)
     };
-    let Some((name, at, _)) = in_order(table).into_iter().find(|(name, ..)| near(name)) else {
-        return false;
-    };
-    diagnostics.add(
-        at,
-        format!("{place} has no key `{}`", short(name)),
-        suggest::remedy(name, wanted.iter().copied(), "it says"),
-    );
-    true
+    keys.iter().filter(lacking).map(|k| k.name).collect()
 }
 
-/// A name cut to what a message can hold.
-pub(crate) fn short(name: &str) -> String {
-    let mut text: String = name.chars().take(LONGEST_NAME).collect();
-    if name.chars().nth(LONGEST_NAME).is_some() {
-        text.push('…');
-    }
-    text
-}
-
-/// Reads the keys described from the first of `layers` that holds each.
+/// Reads the keys described from the first of `layers` that holds each. What is missing is told if the table should be
+/// complete, but for the keys that have been `told`.
 pub(crate) fn read_section(
     diagnostics: &mut Diagnostics<'_>,
     name: &str,
     head: Range<usize>,
     layers: &[&DeTable<'_>],
     keys: impl IntoIterator<Item = Key>,
-    complete: bool,
+    (complete, told): (bool, &[&str]),
 ) -> Placed {
     let mut placed = Placed {
         section: Section {
@@ -140,7 +77,10 @@ pub(crate) fn read_section(
         spans: BTreeMap::new(),
         names: BTreeMap::new(),
         head,
+        strange: Vec::new(),
     };
+    // Keys that are missing, and those with a value that is none for them.
+    let (mut lacking, mut wrongly): (Vec<Key>, Vec<(Key, &Node<'_>, Wrong)>) = Default::default();
     for key in keys {
         match layers.iter().find_map(|t| t.get(key.name)) {
             Some(node) => {
@@ -154,17 +94,52 @@ pub(crate) fn read_section(
                         placed.section.values.insert(key.name, Value::Names(bare));
                         placed.names.insert(key.name, list);
                     }
-                } else if let Some(value) = read_value(diagnostics, &key, node) {
-                    placed.section.values.insert(key.name, value);
+                } else {
+                    match read_value(diagnostics, &key, node) {
+                        Ok(value) => drop(placed.section.values.insert(key.name, value)),
+                        Err(wrong) => wrongly.push((key, node, wrong)),
+                    }
                 }
             }
             None if !complete => {}
             // A misspelt key has been told already.
             None if key.left_out == LeftOut::Required && misspelt(key.name, layers) => {}
+            None if told.contains(&key.name) => {}
+            None if key.left_out == LeftOut::Required => lacking.push(key),
             None => fill_default(diagnostics, &key, &mut placed),
         }
     }
+    for (key, node, mut wrong) in wrongly {
+        // What would do for a key that is missing.
+        if let Some(at) = lacking.iter().position(|k| fits(k, node)) {
+            let missing = lacking.remove(at).name;
+            wrong.what = format!("{}, and `{missing}` is missing", wrong.what);
+            wrong.remedy =
+                format!("should `{}` be `{missing}`? If not: {}", key.name, wrong.remedy);
+        }
+        diagnostics.add_wrong(node.span(), wrong);
+    }
+    for key in lacking {
+        tell_lack(diagnostics, &placed, &key);
+    }
     placed
+}
+
+/// Whether a text would do for a quantity or one of several words.
+fn fits(key: &Key, node: &Node<'_>) -> bool {
+    match (key.form, node.get_ref()) {
+        (Form::Quantity(bound), DeValue::String(text)) => quantity_text::parse(text, bound).is_ok(),
+        (Form::Word(words), DeValue::String(text)) => words.meant(text).len() == 1,
+        _ => false,
+    }
+}
+
+fn tell_lack(diagnostics: &mut Diagnostics<'_>, placed: &Placed, key: &Key) {
+    diagnostics.add(
+        placed.head.clone(),
+        format!("{} lacks `{}`", placed.section.written.name, key.name),
+        format!("add {}: {}", example(key), key.doc),
+    );
 }
 
 /// Whether a key that is not there stands in one of the tables under a name like its own.
@@ -180,11 +155,6 @@ fn fill_default(diagnostics: &mut Diagnostics<'_>, key: &Key, placed: &mut Place
             placed.section.written.defaulted.push(key.name);
         }
         (_, Some(Err(wrong))) => diagnostics.add_wrong(placed.head.clone(), wrong),
-        (LeftOut::Required, None) => diagnostics.add(
-            placed.head.clone(),
-            format!("{} lacks `{}`", placed.section.written.name, key.name),
-            format!("add {}: {}", example(key), key.doc),
-        ),
         (_, None) => {}
     }
 }
@@ -227,13 +197,17 @@ pub(crate) fn example(key: &Key) -> String {
     format!("`{} = {value}`", key.name)
 }
 
-fn read_value(diagnostics: &mut Diagnostics<'_>, key: &Key, node: &Node<'_>) -> Option<Value> {
-    let result = match key.form {
+fn read_value(
+    diagnostics: &mut Diagnostics<'_>,
+    key: &Key,
+    node: &Node<'_>,
+) -> Result<Value, Wrong> {
+    match key.form {
         Form::Quantity(bound) => {
             amounts::quantity(diagnostics, node, bound, key.name).map(Value::Quantity)
         }
         Form::Quantities(bound) => {
-            return amounts::quantities(diagnostics, node, bound, key.name).map(Value::Quantities);
+            amounts::quantities(diagnostics, node, bound, key.name).map(Value::Quantities)
         }
         Form::Text | Form::Word(_) => match node.get_ref() {
             DeValue::String(s) => word(s, key).map(Value::Text),
@@ -247,14 +221,8 @@ fn read_value(diagnostics: &mut Diagnostics<'_>, key: &Key, node: &Node<'_>) -> 
             )),
         },
         Form::Count(least, most) => count(node.get_ref(), key, least, most).map(Value::Count),
-        Form::Names => return None,
-    };
-    match result {
-        Ok(value) => Some(value),
-        Err(wrong) => {
-            diagnostics.add_wrong(node.span(), wrong);
-            None
-        }
+        // Read where each stands.
+        Form::Names => Ok(Value::Names(Vec::new())),
     }
 }
 

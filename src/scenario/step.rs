@@ -12,6 +12,7 @@ use super::section::{Section, Value};
 use super::sections::{self, Node, Placed};
 use super::steps::{RawStep, opening, read_until};
 use super::suggest;
+use super::unknown_keys;
 use super::verbs::{VERBS, Verb, VerbForm};
 use crate::keys::{Bound, Quantity};
 
@@ -45,7 +46,13 @@ pub(crate) fn read_step(
     };
     let known: Vec<_> =
         std::iter::once(verb.name).chain(verb.keys.iter().map(|k| k.name)).collect();
-    sections::refuse_unknown(diagnostics, table, &format!("a step `{}`", verb.name), &known);
+    unknown_keys::refuse_unknown(
+        diagnostics,
+        table,
+        &format!("a step `{}`", verb.name),
+        &known,
+        &[],
+    );
     let place = format!("the step `{}`", verb.name);
     let placed = sections::read_section(
         diagnostics,
@@ -53,7 +60,7 @@ pub(crate) fn read_step(
         span.clone(),
         &[table],
         verb.keys.iter().copied(),
-        true,
+        (true, &[]),
     );
     let node = table.get(verb.name)?;
     if verb.name == "open" {

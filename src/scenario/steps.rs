@@ -13,6 +13,7 @@ use super::sections::{self, Named, Node, Placed};
 use super::step;
 use super::stop_rule;
 use super::tables::{STEP_LISTS, Tasks};
+use super::unknown_keys;
 use crate::keys::keys_of;
 
 /// A step as read, with the places of what it names.
@@ -61,9 +62,19 @@ pub(crate) fn read_procedure(
     };
     let keys = keys_of::<Tasks>();
     let known: Vec<_> = keys.iter().map(|k| k.name).chain(STEP_LISTS).collect();
-    sections::refuse_unknown(diagnostics, table, "`[procedure]`", &known);
-    let mut placed =
-        sections::read_section(diagnostics, "[procedure]", node.span(), &[table], keys, true);
+    let lacks = |key: &&&str| !table.contains_key(**key) && !sections::misspelt(key, &[table]);
+    let whole = table.contains_key("steps") || sections::misspelt("steps", &[table]);
+    let missing: Vec<&str> =
+        ["open", "until"].iter().filter(|key| !whole && lacks(key)).copied().collect();
+    let told = unknown_keys::refuse_unknown(diagnostics, table, "`[procedure]`", &known, &missing);
+    let mut placed = sections::read_section(
+        diagnostics,
+        "[procedure]",
+        node.span(),
+        &[table],
+        keys,
+        (true, &[]),
+    );
     placed.section.written.name = "procedure".to_owned();
     let mut steps = Vec::new();
     let short = ["open", "until", "before", "after"].iter().find_map(|k| table.get(*k));
@@ -78,7 +89,7 @@ pub(crate) fn read_procedure(
             if let Some(list) = table.get("before") {
                 read_list(diagnostics, list, "before", reservoir, &mut steps);
             }
-            read_shorthand(diagnostics, table, &placed, &mut steps);
+            read_shorthand(diagnostics, table, (&placed, &told), &mut steps);
             if let Some(list) = table.get("after") {
                 read_list(diagnostics, list, "after", reservoir, &mut steps);
             }
@@ -95,12 +106,12 @@ pub(crate) fn read_procedure(
 fn read_shorthand(
     diagnostics: &mut Diagnostics<'_>,
     table: &DeTable<'_>,
-    placed: &Placed,
+    (placed, told): (&Placed, &[&str]),
     steps: &mut Vec<RawStep>,
 ) {
     let Some(open) = table.get("open") else {
         // A misspelt key has been told already, here and below.
-        if sections::misspelt("open", &[table]) {
+        if sections::misspelt("open", &[table]) || told.contains(&"open") {
             return;
         }
         let at = table.get("until").map_or(placed.head.clone(), |n| n.span());
@@ -113,12 +124,12 @@ fn read_shorthand(
     };
     let groups = read_groups(diagnostics, open);
     let until = match table.get("until") {
-        None if sections::misspelt("until", &[table]) => return,
+        None if sections::misspelt("until", &[table]) || told.contains(&"until") => return,
         None => {
             diagnostics.add(
                 open.span(),
                 "`open` stands without `until`: nothing says when to close",
-                stop_rule::EXAMPLES,
+                format!("add `until = \"…\"` below it: {}", stop_rule::EXAMPLES),
             );
             return;
         }

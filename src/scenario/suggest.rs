@@ -5,6 +5,8 @@ use strsim::damerau_levenshtein;
 
 /// Words longer than this get no suggestion: nobody mistypes a word of that length.
 const LONGEST_WORD: usize = 48;
+/// How many equally near words are offered; of more, none is nearer than the rest.
+const MOST_NEAR: usize = 3;
 /// How many known words a remedy lists.
 const MOST_LISTED: usize = 14;
 
@@ -27,26 +29,40 @@ fn anagrams(a: &str, b: &str) -> bool {
 /// third of its letters (at least one, at most three) away, its numbers the same. Of two equally near
 /// ones that which has the same letters (FR is RF rather than LR).
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
+    near(word, known).first().copied()
+}
+
+/// All that are as near as the nearest.
+pub fn near<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     if word.chars().count() > LONGEST_WORD {
-        return None;
+        return Vec::new();
     }
     let wanted = folded(word);
     let allowed = (wanted.chars().count() / 3).clamp(1, 3);
-    known
+    let mut found: Vec<_> = known
         .into_iter()
         .filter(|k| *k != word)
         .map(|k| (damerau_levenshtein(&wanted, &folded(k)), k))
         .filter(|(distance, k)| *distance <= allowed && *distance < k.chars().count())
-        .filter(|(_, k)| digits(word).is_empty() || digits(word) == digits(k))
-        .min_by_key(|(distance, k)| (*distance, !anagrams(&wanted, &folded(k))))
-        .map(|(_, k)| k)
+        .filter(|(_, k)| digits(word) == digits(k))
+        .map(|(distance, k)| ((distance, !anagrams(&wanted, &folded(k))), k))
+        .collect();
+    let least = found.iter().map(|(far, _)| *far).min();
+    found.retain(|(far, _)| Some(*far) == least);
+    found.into_iter().map(|(_, k)| k).collect()
+}
+
+/// Words in backticks, one of which is meant.
+pub fn either(words: &[&str]) -> String {
+    words.iter().map(|w| format!("`{w}`")).collect::<Vec<_>>().join(" or ")
 }
 
 /// A remedy for an unknown word: the nearest known one, or a list of what there is.
 pub fn remedy<'a>(word: &str, known: impl IntoIterator<Item = &'a str>, label: &str) -> String {
     let known: Vec<&str> = known.into_iter().collect();
-    if let Some(near) = nearest(word, known.iter().copied()) {
-        return format!("did you mean `{near}`?");
+    let near = near(word, known.iter().copied());
+    if !near.is_empty() && near.len() <= MOST_NEAR {
+        return format!("did you mean {}?", either(&near));
     }
     if known.is_empty() {
         return format!("there are no {label} yet");
@@ -71,6 +87,8 @@ mod tests {
         assert_eq!(nearest("bor", known), Some("bore"));
         assert_eq!(nearest("FR", ["LR", "RR", "RF", "LF"]), Some("RF"));
         assert_eq!(nearest("DOT 6", ["DOT 3", "DOT 4"]), None);
+        assert_eq!(nearest("DOT", ["DOT 3", "DOT 4"]), None, "which is left open");
+        assert_eq!(near("LX", ["LR", "RR", "RF", "LF"]), ["LR", "LF"]);
         assert_eq!(nearest("colour", known), None);
         assert_eq!(nearest("x", ["y"]), None);
         assert_eq!(nearest(&"a".repeat(10_000), known), None);

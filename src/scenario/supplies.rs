@@ -2,13 +2,14 @@
 
 use toml::de::DeTable;
 
+use super::kinds::{entries, kind_at, kind_of};
 use super::limits::MOST_SUPPLIES;
 use super::mistake::Diagnostics;
 use super::model::Supply;
 use super::names;
-use super::parts::{entries, kind_at};
 use super::sections::{self, Named, Placed};
 use super::suggest;
+use super::unknown_keys;
 use crate::keys::table::keys_in;
 use crate::supply::Kind;
 
@@ -53,7 +54,16 @@ pub(crate) fn read_supplies(
             continue;
         };
         if !table.contains_key("kind") {
-            if sections::told_misspelt(diagnostics, table, "a supply", (&["kind"], &[])) {
+            let is_kind = |word: &str| kind_of(word, Kind::all(), |k| k.called()).is_ok();
+            if unknown_keys::told_misspelt(diagnostics, table, "a supply", (&["kind"], &[]))
+                || unknown_keys::told_by_value(
+                    diagnostics,
+                    table,
+                    "a supply",
+                    &[("kind", &is_kind)],
+                    &[],
+                )
+            {
                 continue;
             }
             diagnostics.add(
@@ -68,14 +78,13 @@ pub(crate) fn read_supplies(
         };
         let keys = keys_in(&mut *kind.clone());
         let known: Vec<_> = std::iter::once("kind").chain(keys.iter().map(|k| k.name)).collect();
-        sections::refuse_unknown(
-            diagnostics,
-            table,
-            &format!("a supply of kind {}", kind.word()),
-            &known,
-        );
+        let (place, missing) =
+            (format!("a supply of kind {}", kind.word()), sections::missing(&[table], &keys));
+        let told = unknown_keys::refuse_unknown(diagnostics, table, &place, &known, &missing);
         let label = format!("supply `{}`", name.name);
-        let mut placed = sections::read_section(diagnostics, &label, span, &[table], keys, true);
+        let complete = (true, &told[..]);
+        let mut placed =
+            sections::read_section(diagnostics, &label, span, &[table], keys, complete);
         placed.section.written.name = format!("supplies.{}", name.name);
         out.push(RawSupply { name, kind, placed });
     }

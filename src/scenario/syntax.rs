@@ -1,11 +1,15 @@
 //! A file that can't be read: what is wrong with which line.
 
+use std::ops::Range;
+
 use toml::de::Error;
 
 use super::line_slips::{self, Lonely};
+use super::mend;
 use super::misplaced;
 use super::mistake::{Diagnostics, Wrong};
 use super::syntax_words::{self, Slip};
+use super::twice;
 
 /// Most syntax errors told at once.
 const MOST_TOLD: usize = 10;
@@ -40,10 +44,10 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Er
             break;
         }
         let on_line = |l: &&Lonely| diagnostics.line_in_text(l.span.start) == line;
-        match lonely.iter().find(on_line) {
-            Some(l) => diagnostics.add_wrong(l.span.clone(), l.wrong.clone()),
+        match stray(text, span.start).or_else(|| of_lonely(lonely.iter().find(on_line)?)) {
+            Some((span, wrong)) => diagnostics.add_wrong(span, wrong),
             None => {
-                let wrong = wrong(diagnostics, text, e);
+                let wrong = wrong(text, e);
                 diagnostics.add_wrong(span, wrong);
             }
         }
@@ -52,10 +56,31 @@ pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Er
             return true;
         }
     }
-    if let Some(l) = swallowing {
-        diagnostics.add_wrong(l.span.clone(), l.wrong.clone());
+    if let Some((span, wrong)) =
+        swallowing.and_then(|l| stray(text, l.span.start).or_else(|| of_lonely(l)))
+    {
+        diagnostics.add_wrong(span, wrong);
     }
     true
+}
+
+fn of_lonely(l: &Lonely) -> Option<(Range<usize>, Wrong)> {
+    Some((l.span.clone(), l.wrong.clone()))
+}
+
+/// A character that stands in a name of the line in which a byte stands.
+fn stray(text: &str, at: usize) -> Option<(Range<usize>, Wrong)> {
+    let start = text.get(..at)?.rfind('\n').map_or(0, |i| i + 1);
+    let (span, wrong) = mend::stray(text[start..].lines().next()?)?;
+    Some((start + span.start..start + span.end, wrong))
+}
+
+/// Whether a line opens what it does not close, or has not come to its value.
+fn unfinished(line: &str) -> bool {
+    let count = |of: &[char]| line.matches(of).count();
+    let value = line.split_once('=').is_some_and(|(_, value)| !value.trim().is_empty());
+    let header = line.starts_with('[') && line.contains(']');
+    count(&['"']) % 2 == 1 || count(&['[', '{']) > count(&[']', '}']) || !(value || header)
 }
 
 /// Where the last line of the file can't be read and what should follow is not there.
@@ -70,7 +95,14 @@ fn cut_off(diagnostics: &Diagnostics<'_>, text: &str, line: Option<usize>) -> Op
         return None;
     }
     let missing = misplaced::missing_tables(text);
-    let (first, last) = (missing.first()?, missing.last()?);
+    let (Some(first), Some(last)) = (missing.first(), missing.last()) else {
+        let unfinished = !text.ends_with('\n') && unfinished(text.lines().last()?);
+        return unfinished.then(|| {
+            let what = "the file ends here, in the middle of an entry";
+            let remedy = "is it cut off? Get the whole of it, or finish this line";
+            Wrong::new(what, format!("{remedy}{}", misplaced::still_needed(text)))
+        });
+    };
     let are = match missing.len() {
         1 => format!("the table {first} is missing"),
         n => format!("the tables {} and {last} are missing", missing[..n - 1].join(", ")),
@@ -81,7 +113,7 @@ fn cut_off(diagnostics: &Diagnostics<'_>, text: &str, line: Option<usize>) -> Op
     ))
 }
 
-fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
+fn wrong(text: &str, e: &Error) -> Wrong {
     let at = e.span().map_or(0, |s| s.start);
     let slip = syntax_words::slip(e.message());
     let start = text.get(..at).and_then(|t| t.rfind('\n')).map_or(0, |i| i + 1);
@@ -90,14 +122,15 @@ fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
     if stray.is_some_and(|c| c.is_control() && !matches!(c, '\n' | '\t')) {
         return syntax_words::told(Slip::Character);
     }
-    if let Some(wrong) = split_name(line) {
+    if let Some(wrong) = mend::mark(line, at - start) {
         return wrong;
     }
     let special = match slip {
-        Slip::Twice => Some(twice(diagnostics, text, e)),
+        Slip::Twice => Some(twice::told(text, e.span().unwrap_or(0..0))),
         Slip::NoQuotes if line.split('#').next().is_some_and(|l| l.trim_end().ends_with('=')) => {
             Some(syntax_words::told(Slip::NoValue))
         }
+        Slip::NoComma if behind_quote(line, at - start).is_some() => behind_quote(line, at - start),
         Slip::NoQuotes | Slip::More | Slip::NoComma => unquoted(line, at - start),
         Slip::NoName if line[at - start..].starts_with(':') => no_equals(line, at - start),
         Slip::NoEquals => quoted_name(line).or_else(|| no_equals(line, at - start)),
@@ -110,76 +143,15 @@ fn wrong(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
     special.unwrap_or_else(|| syntax_words::told(slip))
 }
 
-/// A name that stands twice: in which table, where first, and whether a header may be missing between the two.
-fn twice(diagnostics: &Diagnostics<'_>, text: &str, e: &Error) -> Wrong {
-    let span = e.span().unwrap_or(0..0);
-    let name = text.get(span.clone()).unwrap_or("").trim().trim_matches('"');
-    let line = diagnostics.line_in_text(span.start);
-    let head =
-        |l: &str| l.trim_start().strip_prefix('[').map(|rest| rest.trim_matches('[').to_owned());
-    let lines: Vec<&str> = text.lines().collect();
-    let this = lines.get(line.saturating_sub(1)).copied().unwrap_or("");
-    let is_name = |written: &str| written.trim().trim_matches('"') == name;
-    if let Some(header) = head(this) {
-        let whole = header.split(']').next().unwrap_or("").trim().to_owned();
-        let first = lines[..line - 1].iter().position(|l| {
-            head(l).is_some_and(|h| h.split(']').next().unwrap_or("").trim() == whole)
-                || l.split_once('=').is_some_and(|(key, _)| is_name(key))
-        });
-        let above = first.map_or(String::new(), |i| format!(" (first on line {})", i + 1));
-        return Wrong::new(
-            format!("the table `{whole}` stands twice{above}"),
-            match whole.as_str() {
-                "reservoir" => format!(
-                    "put all that belongs to it below one header; {}",
-                    misplaced::ONE_RESERVOIR
-                ),
-                _ => "put all that belongs to it below one header, or give one of the two another name".to_owned(),
-            },
-        );
-    }
-    let above = (0..line - 1).rev().find(|i| head(lines[*i]).is_some());
-    let from = above.map_or(0, |i| i + 1);
-    let table = above.and_then(|i| head(lines[i]));
-    let table = table.map(|h| h.split(']').next().unwrap_or("").trim().to_owned());
-    let first =
-        (from..line - 1).find(|i| lines[*i].split_once('=').is_some_and(|(key, _)| is_name(key)));
-    let (first, inside) = match (first, this.split_once('=')) {
-        (Some(i), _) => (format!(" (first on line {})", i + 1), false),
-        (None, Some((key, _))) if !is_name(key) => (String::new(), true),
-        _ => (String::new(), false),
-    };
-    let place = match (&table, inside) {
-        (Some(table), false) => format!(" in `[{table}]`"),
-        _ => String::new(),
-    };
-    let remedy = match table.as_deref().and_then(|t| misplaced::missing_below(text, t, name)) {
-        Some(lost) if !inside => {
-            format!("is the line `[{lost}]` missing above this one? If not, keep one of the two")
-        }
-        _ => "keep one of the two, or give one another name".to_owned(),
-    };
-    Wrong::new(format!("`{}` stands twice{place}{first}", super::sections::short(name)), remedy)
-}
-
-/// What to write where an `=` stands within a name: `re_pu=mp_below = …`.
-fn split_name(line: &str) -> Option<Wrong> {
-    let plain = |c: char| c.is_ascii_alphanumeric() || matches!(c, '_' | '-');
-    line.match_indices('=').find_map(|(at, _)| {
-        let (before, after) = (&line[..at], &line[at + 1..]);
-        let left = before.rsplit(|c| !plain(c)).next().filter(|l| !l.is_empty())?;
-        let right = after.split(|c| !plain(c)).next().filter(|r| !r.is_empty())?;
-        let rest = after[right.len()..].trim_start().strip_prefix('=')?;
-        let quoted = before.matches('"').count() % 2 == 1;
-        if quoted || rest.starts_with('=') {
-            return None;
-        }
-        let name = format!("{left}{right}");
-        let meant = misplaced::known_key(&name).unwrap_or(&name);
-        Some(Wrong::new(
-            format!("an `=` stands in the middle of the name `{left}={right}`"),
-            format!("delete it: write {meant} = …"),
-        ))
+/// Letters that stand right behind the quote that closes a text: `"leve"r`.
+fn behind_quote(line: &str, at: usize) -> Option<Wrong> {
+    let (before, rest) = (line.get(..at)?, line.get(at..)?);
+    let word: String = rest.chars().take_while(|c| c.is_alphanumeric()).collect();
+    (before.ends_with('"') && !word.is_empty()).then(|| {
+        Wrong::new(
+            format!("`{word}` stands behind the double quote that closes the text"),
+            "put it before that quote if it belongs to the text, or delete it",
+        )
     })
 }
 
@@ -281,7 +253,12 @@ fn no_equals(line: &str, at: usize) -> Option<Wrong> {
             ),
         ));
     }
-    let value = rest.split(['#', '}', ',']).next().unwrap_or("").trim();
+    if rest.is_empty() && misplaced::known_key(name).is_none() {
+        let what = format!("`{name}` stands alone, with no `=` and no value behind it");
+        return Some(Wrong::new(what, format!("delete it, or write {name} = … with its value")));
+    }
+    let text = rest.strip_prefix('"').and_then(|text| text.find('"')).map(|end| &rest[..end + 2]);
+    let value = text.unwrap_or_else(|| rest.split(['#', '}', ',']).next().unwrap_or("").trim());
     let short = !value.is_empty() && value.chars().count() <= 40 && !value.starts_with(['[', '{']);
     let value = match short {
         true if value.starts_with('"') || value.parse::<f64>().is_ok() => value.to_owned(),

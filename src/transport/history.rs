@@ -59,7 +59,12 @@ impl History {
 
     /// Numbers kept.
     pub fn numbers(&self) -> usize {
-        self.at.len() + self.rows.len()
+        Self::numbers_of(self.knots(), self.species)
+    }
+
+    /// Numbers of so many knots.
+    pub fn numbers_of(knots: usize, species: usize) -> usize {
+        knots * (1 + 3 * species)
     }
 
     /// Throughput at a knot, m³.

@@ -111,6 +111,16 @@ impl Lanes {
         self.n
     }
 
+    /// Whether they are those of plug flow.
+    pub fn is_plug(&self) -> bool {
+        self.n == 1
+    }
+
+    /// The longest delay, in tube volumes.
+    pub fn longest(&self) -> f64 {
+        self.edges.last().map_or(0.0, |e| e.0)
+    }
+
     /// Number of lanes.
     pub fn len(&self) -> usize {
         self.shares.len()

@@ -1,6 +1,7 @@
 //! One stretch of tube: a history of what entered, lanes that read it out, and, after a wait or a
 //! reversal, a snapshot of what each lane held.
 
+use super::grain::Grain;
 use super::grid::Grid;
 use super::history::History;
 use super::lanes::Lanes;
@@ -20,6 +21,8 @@ pub struct Leg {
     history: History,
     /// What the lanes held at the start of the history; `None` means the filling, all alike.
     snapshot: Option<Arc<Snapshot>>,
+    /// Whether it is known that mixing its cross-sections would change nothing in that.
+    mixed: bool,
     /// Where it is read what passes: at joints on the way, in flow order, and at the outlet.
     readers: Vec<Reader>,
     scratch: Vec<f64>,
@@ -52,6 +55,7 @@ impl Leg {
             volume,
             history: History::new(if alike { fillings[0] } else { &nothing }),
             snapshot: None,
+            mixed: false,
             readers: joints
                 .iter()
                 .chain(&[1.0])
@@ -119,8 +123,7 @@ impl Leg {
 
     /// Counts from here on what entered and what left.
     fn rebase(&mut self) {
-        let longest = self.lanes.edges().last().map_or(0.0, |e| e.0);
-        let still_read = self.history.end() - longest * self.volume;
+        let still_read = self.history.end() - self.lanes.longest() * self.volume;
         for reader in &mut self.readers {
             for (out, entered) in reader.out.iter_mut().zip(self.history.entered()) {
                 *out -= entered;
@@ -275,21 +278,51 @@ impl Leg {
 
     /// Ends of lanes that each push reads, those of a snapshot included.
     pub fn readings(&self) -> u64 {
-        let snapshot =
-            self.snapshot.as_ref().map_or(0, |_| PER_LANE * self.lanes.len() * self.scratch.len());
-        (self.readers.len() * (self.lanes.edges().len() + snapshot)) as u64
+        self.readings_of(self.snapshot.is_some(), &self.lanes, self.scratch.len())
+    }
+
+    /// The same of a leg of another grain.
+    pub fn readings_at(&self, grain: &Grain) -> u64 {
+        self.readings_of(self.snapshot.is_some(), grain.lanes_for(&self.lanes), grain.species)
+    }
+
+    fn readings_of(&self, snapshot: bool, lanes: &Lanes, species: usize) -> u64 {
+        let snapshot = if snapshot { PER_LANE * lanes.len() * species } else { 0 };
+        (self.readers.len() * (lanes.edges().len() + snapshot)) as u64
     }
 
     /// Numbers kept: what entered, a snapshot, and where reading at joints has got to (half a number an edge).
     pub fn numbers(&self) -> usize {
-        let snapshot = self.snapshot.as_ref().map_or(0, |s| s.numbers());
-        let joints = self.joints() * (self.lanes.edges().len() / 2 + self.scratch.len());
-        self.history.numbers() + snapshot + joints
+        let snapshot = self.snapshot.is_some();
+        self.numbers_of(self.history.knots(), snapshot, &self.lanes, self.scratch.len())
     }
 
-    /// Numbers of a snapshot of it.
-    pub fn numbers_of_snapshot(&self) -> usize {
-        Snapshot::numbers_of(&self.lanes, self.scratch.len(), &self.grid())
+    /// The same of a leg of another grain, at the least, through which so much has passed and of whose steps none pushes
+    /// more than that through it, m³.
+    pub fn numbers_at(&self, grain: &Grain, (passed, most): (f64, f64)) -> usize {
+        let lanes = grain.lanes_for(&self.lanes);
+        let since = self.history.throughput().min(passed);
+        let still_read = since.min(lanes.longest() * self.volume);
+        // A float saturates; nothing has passed where `most` is 0.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, as said
+        let knots = if most > 0.0 { (still_read / most) as usize } else { 0 };
+        self.numbers_of(knots, self.snapshot.is_some(), lanes, grain.species)
+    }
+
+    fn numbers_of(&self, knots: usize, snapshot: bool, lanes: &Lanes, species: usize) -> usize {
+        let snapshot =
+            if snapshot { Snapshot::numbers_of(lanes, species, &self.grid()) } else { 0 };
+        let joints = self.joints() * (lanes.edges().len() / 2 + species);
+        History::numbers_of(knots, species) + snapshot + joints
+    }
+
+    /// Numbers of a snapshot of it, at its own grain if none is given.
+    pub fn numbers_of_snapshot(&self, grain: Option<&Grain>) -> usize {
+        let (lanes, species) = match grain {
+            Some(grain) => (grain.lanes_for(&self.lanes), grain.species),
+            None => (&*self.lanes, self.scratch.len()),
+        };
+        Snapshot::numbers_of(lanes, species, &self.grid())
     }
 
     /// Starts anew from a snapshot of what every lane holds now.
@@ -297,9 +330,26 @@ impl Leg {
     /// `remix` gives the degree to which the lanes are mixed at a cross-section, by its distance from the
     /// outlet as a share of the volume; `reverse` lets the flow come from the other end from now on.
     pub fn settle(&mut self, remix: impl Fn(f64) -> f64, reverse: bool) {
-        let before = self.snapshot.as_deref();
-        let mut snapshot =
-            Snapshot::take(self.volume, &self.lanes, &self.history, before, self.grid());
+        let still = self.history.throughput() <= 0.0;
+        let mut taken = match self.snapshot.take() {
+            // Nothing has moved since: as at a wait after a wait.
+            Some(before) if still => {
+                self.mixed = self.mixed || before.is_mixed();
+                if self.mixed && !reverse {
+                    self.snapshot = Some(before);
+                    return;
+                }
+                before
+            }
+            before => Arc::new(Snapshot::take(
+                self.volume,
+                &self.lanes,
+                &self.history,
+                before.as_deref(),
+                self.grid(),
+            )),
+        };
+        let snapshot = Arc::make_mut(&mut taken);
         snapshot.remix(remix);
         if reverse {
             snapshot.reverse();
@@ -309,7 +359,8 @@ impl Leg {
         }
         snapshot.finish();
         self.history = History::new(&vec![0.0; self.scratch.len()]);
-        self.snapshot = Some(Arc::new(snapshot));
+        self.snapshot = Some(taken);
+        self.mixed = false;
         self.readers.iter_mut().for_each(|r| r.cursors.fill(0));
         self.count_from_here();
     }

@@ -14,7 +14,7 @@ use super::grid::Grid;
 use super::history::History;
 use super::lanes::Lanes;
 use crate::portable;
-use ndarray::{Array2, Array3, ArrayView1, Axis};
+use ndarray::{Array3, ArrayView1, Axis};
 
 /// The contents of all lanes at one moment.
 #[derive(Debug, Clone)]
@@ -54,27 +54,27 @@ impl Snapshot {
         let n = lanes.len();
         let mut cells = Array3::zeros((n, grid.cells(), species));
         let (v, y) = (history.end(), history.throughput() / volume);
+        // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
+        let mut at_edge = vec![0.0; (grid.cells() + 1) * species];
+        let mut moved = vec![0.0; species];
         for lane in 0..n {
             let (a, b) = lanes.bands[lane];
-            // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
-            let mut at_edge = Array2::zeros((grid.cells() + 1, species));
-            for (e, mut row) in at_edge.outer_iter_mut().enumerate() {
-                let x = grid.from_inlet(e);
-                let mut sum = vec![0.0; species];
-                entered_before(volume, history, v, (a, b), x, &mut sum);
-                row.assign(&ndarray::aview1(&sum));
+            at_edge.fill(0.0);
+            for (e, row) in at_edge.chunks_mut(species).enumerate() {
+                entered_before(volume, history, v, (a, b), grid.from_inlet(e), row);
             }
             let mut in_lane = cells.index_axis_mut(Axis(0), lane);
-            for (cell, mut row) in in_lane.outer_iter_mut().enumerate() {
+            for (cell, row) in in_lane.outer_iter_mut().enumerate() {
                 let size = 0.5 * (b * b - a * a) / grid.fineness(cell) * volume;
-                // Cells are kept from the outlet on, edges were read from the inlet on.
-                let x = grid.cells() - 1 - cell;
-                row.assign(&((&at_edge.row(x + 1) - &at_edge.row(x)) / size));
+                moved.fill(0.0);
                 if let Some(before) = before {
                     let z = (grid.edge(cell), grid.edge(cell + 1));
-                    let mut moved = vec![0.0; species];
                     before.add_moved(lane, y, z, &mut moved);
-                    row.scaled_add(volume / size, &ndarray::aview1(&moved));
+                }
+                // Cells are kept from the outlet on, edges were read from the inlet on.
+                let (near, far) = at_edge[(grid.cells() - 1 - cell) * species..].split_at(species);
+                for (((c, far), near), moved) in row.into_iter().zip(far).zip(near).zip(&moved) {
+                    *c = (far - near) / size + volume / size * moved;
                 }
             }
         }
@@ -113,16 +113,9 @@ impl Snapshot {
         lanes.len() * species * (grid.cells() + (1 + grid.gates().len()) * edges)
     }
 
-    /// Numbers kept.
-    pub fn numbers(&self) -> usize {
-        let moments: usize = self.gates.iter().map(|gate| gate.moment.len()).sum();
-        self.cells.len() + self.integral.len() + moments
-    }
-
     /// Mixes the lanes at each cross-section, by volume, to the degree that holds at its position.
     pub fn remix(&mut self, degree_at: impl Fn(f64) -> f64) {
-        let volumes: Vec<f64> =
-            self.shares.iter().zip(&self.bands).map(|(f, b)| 0.5 * f * (b.0 + b.1)).collect();
+        let volumes = self.lane_volumes();
         for (cell, mut across) in self.cells.axis_iter_mut(Axis(1)).enumerate() {
             let degree = degree_at(0.5 * (self.grid.edge(cell) + self.grid.edge(cell + 1)));
             if degree <= 0.0 {
@@ -134,6 +127,22 @@ impl Snapshot {
                 lane.zip_mut_with(&mean, |c, mean| *c += degree * (mean - *c));
             }
         }
+    }
+
+    /// Whether mixing the lanes would change nothing but the rounding of a mean.
+    pub fn is_mixed(&self) -> bool {
+        let volumes = self.lane_volumes();
+        let rounding = f64::EPSILON * self.shares.len() as f64;
+        self.cells.axis_iter(Axis(1)).all(|across| {
+            let mean = ndarray::aview1(&volumes).dot(&across);
+            let alike = |(c, mean): (&f64, &f64)| (c - mean).abs() <= rounding * mean.abs();
+            across.outer_iter().all(|lane| lane.iter().zip(&mean).all(alike))
+        })
+    }
+
+    /// Volume of each lane as a share of the tube's.
+    fn lane_volumes(&self) -> Vec<f64> {
+        self.shares.iter().zip(&self.bands).map(|(f, b)| 0.5 * f * (b.0 + b.1)).collect()
     }
 
     /// Lets the flow come from the other end.

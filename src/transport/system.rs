@@ -1,5 +1,6 @@
 //! All fluid of a circuit, and one step of its motion.
 
+mod counts;
 mod modulator;
 mod ways;
 
@@ -8,6 +9,7 @@ use super::lanes::Lanes;
 use super::reservoir::Reservoir;
 use super::tube::{Length, Piece, Tube};
 use crate::circuit::{Circuit, Filling, Link, RESERVOIR};
+use counts::Counted;
 use std::sync::Arc;
 use ways::{Way, Ways};
 
@@ -31,6 +33,8 @@ pub struct System {
     row: Vec<f64>,
     /// Ends of lanes read so far.
     readings: u64,
+    /// What a finer run that this one stands for would have read and keep.
+    finer: Option<Counted>,
 }
 
 /// What a shut valve leaks in a step may be so little, m³, that rounding leaves no composition in it: up
@@ -117,24 +121,8 @@ impl System {
             outlet_rows: vec![0.0; circuit.reservoir.outlets.len() * species],
             row: vec![0.0; species],
             readings: 0,
+            finer: None,
         }
-    }
-
-    /// Numbers that the tubes begin with because lines that run on into one another are filled differently.
-    pub fn numbers_of_fillings(circuit: &Circuit, lanes: &Lanes, species: usize) -> usize {
-        let plug = Arc::new(Lanes::plug());
-        let each = |way: &Way| {
-            let links = || way.links.iter().map(|&l| &circuit.links[l]);
-            let mut kinds = links().map(|l| (l.filling, l.tag));
-            let first = kinds.next();
-            if kinds.all(|kind| Some(kind) == first) {
-                return 0;
-            }
-            // A snapshot is as many times that of one species in one lane.
-            let tube = Tube::of(&lengths(links(), std::iter::repeat(&[0.0][..])), &plug);
-            tube.numbers_of_snapshot() * lanes.len() * species
-        };
-        Ways::new(circuit).all.iter().map(each).sum()
     }
 
     /// The line or hose of a link, if it is one.
@@ -289,6 +277,9 @@ impl System {
             Some(tube) => {
                 Arc::make_mut(tube).push(dv, c, backward, into);
                 self.readings += tube.readings();
+                if let Some(finer) = &mut self.finer {
+                    finer.pushed(way, dv, tube);
+                }
             }
             None => {
                 for (i, c) in into.iter_mut().zip(c) {
@@ -338,38 +329,6 @@ impl System {
                 Arc::make_mut(tube).stand_each(|place| remix(way.links[place]));
             }
         }
-    }
-
-    /// Ends of lanes read so far: what most of the time goes into.
-    pub fn readings(&self) -> u64 {
-        self.readings
-    }
-
-    /// Numbers that the tubes keep.
-    pub fn numbers(&self) -> usize {
-        self.tubes.iter().flatten().map(|t| t.numbers()).sum()
-    }
-
-    /// Numbers that the tubes keep once snapshots have been taken of those of some links.
-    pub fn numbers_of_snapshots(&self, of: impl Fn(usize) -> bool) -> usize {
-        let each = |(way, tube): (&Way, &Option<Arc<Tube>>)| match tube {
-            Some(tube) if way.links.iter().any(|&l| of(l)) => tube.numbers_of_snapshot(),
-            Some(tube) => tube.numbers(),
-            None => 0,
-        };
-        self.ways.all.iter().zip(&self.tubes).map(each).sum()
-    }
-
-    /// Whether the tube of a link, if it has one, turns round with these volumes through the links.
-    pub fn turns(&self, link: usize, through_m3: &[f64]) -> bool {
-        let way = self.ways.of[link].0;
-        let dv = through_m3[self.ways.first(way)];
-        dv != 0.0 && self.tubes[way].as_ref().is_some_and(|t| t.turns(dv < 0.0))
-    }
-
-    /// Whether some tube does.
-    pub fn turns_round(&self, through_m3: &[f64]) -> bool {
-        (0..through_m3.len()).any(|link| self.turns(link, through_m3))
     }
 
     /// Writes the amounts held by the whole system, each part integrated afresh.

@@ -1,5 +1,6 @@
 //! Lines or hoses that run on into one another: lanes from end to end, remixed to some degree at bends and joints.
 
+use super::grain::Grain;
 use super::lanes::Lanes;
 use super::leg::Leg;
 use std::sync::Arc;
@@ -243,14 +244,25 @@ impl Tube {
         self.stretches.iter().map(|st| st.leg.readings()).sum()
     }
 
+    /// The same of a tube of another grain.
+    pub fn readings_at(&self, grain: &Grain) -> u64 {
+        self.stretches.iter().map(|st| st.leg.readings_at(grain)).sum()
+    }
+
     /// Numbers kept.
     pub fn numbers(&self) -> usize {
         self.stretches.iter().map(|st| st.leg.numbers()).sum()
     }
 
-    /// Numbers of a snapshot of it, which a wait or a reversal takes.
-    pub fn numbers_of_snapshot(&self) -> usize {
-        self.stretches.iter().map(|st| st.leg.numbers_of_snapshot()).sum()
+    /// The same of a tube of another grain, at the least, through which so much has passed and of whose steps none pushes
+    /// more than that through it, m³.
+    pub fn numbers_at(&self, grain: &Grain, passed_m3: (f64, f64)) -> usize {
+        self.stretches.iter().map(|st| st.leg.numbers_at(grain, passed_m3)).sum()
+    }
+
+    /// Numbers of a snapshot of it, which a wait or a reversal takes; at its own grain if none is given.
+    pub fn numbers_of_snapshot(&self, grain: Option<&Grain>) -> usize {
+        self.stretches.iter().map(|st| st.leg.numbers_of_snapshot(grain)).sum()
     }
 
     /// Whether fluid pushed in at the end that `backward` tells comes against the flow so far.

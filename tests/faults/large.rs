@@ -7,6 +7,7 @@ use std::process::Stdio;
 use std::time::{Duration, Instant};
 
 /// What a scenario is made of.
+#[derive(Clone, Copy)]
 pub struct Large {
     /// Chambers of the master cylinder, and outlets of the reservoir.
     pub chambers: usize,

@@ -2,6 +2,7 @@
 //! moment, scenarios that would fill the memory. No half-written file, no lost input, a clear message.
 #![cfg(all(unix, feature = "program", feature = "pictures"))]
 
+mod beforehand;
 mod child;
 mod inputs;
 mod interrupts;

@@ -63,3 +63,36 @@ fn a_wait_without_mixing_changes_nothing() {
         assert_eq!(a, b, "step {step}");
     }
 }
+
+/// Two waits in a row mix as one does to the degree 1 − (1 − a)(1 − b), for each leaves 1 − its degree of the lanes'
+/// differences; and once a cross-section is mixed fully, no wait changes what leaves, to the bit.
+#[test]
+fn a_wait_after_a_wait() {
+    let leaving_after = |waits: &[f64]| {
+        let lanes = Arc::new(Lanes::laminar(12));
+        let mut tube = Tube::new(1.0, 0.0, &lanes, &[1.0, 0.25]);
+        let mut out = vec![0.0; 2];
+        tube.push(0.7, &[0.0, 0.0], false, &mut out);
+        for &degree in waits {
+            tube.stand(degree);
+        }
+        let mut held = vec![0.0; 2];
+        tube.held(&mut held);
+        let steps = (0..40).map(|_| {
+            let mut out = vec![0.0; 2];
+            tube.push(0.05, &[0.0, 0.5], false, &mut out);
+            out
+        });
+        (held, steps.flatten().collect::<Vec<f64>>())
+    };
+    for (waits, one) in
+        [(&[0.3, 0.6][..], 0.72), (&[0.5, 0.5, 0.5], 0.875), (&[1.0, 1.0], 1.0), (&[0.2, 1.0], 1.0)]
+    {
+        let (many, one) = (leaving_after(waits), leaving_after(&[one]));
+        for (a, b) in many.0.iter().zip(&one.0).chain(many.1.iter().zip(&one.1)) {
+            close(*a, *b, 1e-12, &format!("{waits:?}"));
+        }
+    }
+    let mixed = leaving_after(&[1.0, 1.0, 1.0]);
+    assert_eq!(leaving_after(&[1.0, 1.0, 1.0, 1.0, 0.5, 0.1]), mixed);
+}

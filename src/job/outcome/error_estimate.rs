@@ -13,6 +13,7 @@ use crate::job::record::{Numerics, Record, Totals, Warning, WarningKind};
 use crate::job::state::Setting;
 use crate::transport::lanes::Lanes;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Error that is stated at the least, mL: reading the clearing curve between two steps.
 const FLOOR_ML: f64 = 0.02;
@@ -25,15 +26,19 @@ pub fn promised_ml(clean_at_ml: f64) -> f64 {
 }
 
 /// Runs the job and the two coarser ones, side by side.
-pub(crate) fn with_error_estimate(setting: Setting) -> Result<Record, JobError> {
+pub(crate) fn with_error_estimate(mut setting: Setting) -> Result<Record, JobError> {
+    let not_wanted = Arc::new(AtomicBool::new(false));
+    setting.not_wanted = Arc::clone(&not_wanted);
     let mut longer = setting.clone();
     longer.options.steps_per_path *= 0.5;
     bare(&mut longer.options);
     let mut fewer = setting.clone();
     fewer.lanes = Arc::new(Lanes::laminar((setting.lanes.n() / 2).max(4)));
     bare(&mut fewer.options);
+    // What the job itself fails by is told; until then nobody knows, and the others go on.
+    let itself = || once(setting).inspect_err(|_| not_wanted.store(true, Ordering::Relaxed));
     let (record, (longer, fewer)) =
-        rayon::join(|| once(setting), || rayon::join(|| once(longer), || once(fewer)));
+        rayon::join(itself, || rayon::join(|| once(longer), || once(fewer)));
     let (mut record, longer, fewer) = (record?, longer?, fewer?);
     let of_totals =
         |of: fn(&Totals) -> f64| both(sum(&record, &longer, of), sum(&record, &fewer, of));

@@ -1,12 +1,14 @@
-//! A job flushed, with its error estimate; and one shown whole, though what the supply holds is not enough for it.
+//! A job looked over; flushed, with its error estimate; and one shown whole, though what the supply holds is not enough for it.
 
-use super::error_estimate;
 use super::once::once;
+use super::{error_estimate, foreseen};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::job::record::check::CheckReport;
 use crate::job::record::{Record, Warning, WarningKind};
 use crate::job::state::Setting;
+use crate::job::survey;
 
 /// Runs a scenario's procedure.
 ///
@@ -15,10 +17,30 @@ use crate::job::state::Setting;
 /// that runs dry, a target not reached) is in the record's warnings.
 pub fn flush(scenario: &Scenario, options: &Options) -> Result<Record, JobError> {
     let setting = Setting::new(scenario, options)?;
-    if !options.estimate_error {
+    match run(Setting { only_if_small: true, ..setting.clone() }) {
+        Err(JobError::GivenUp) => {
+            foreseen::within_limits(&setting)?;
+            run(setting)
+        }
+        ended => ended,
+    }
+}
+
+fn run(setting: Setting) -> Result<Record, JobError> {
+    if !setting.options.estimate_error {
         return once(setting);
     }
     error_estimate::with_error_estimate(setting)
+}
+
+/// Surveys a scenario: volumes, paths, the gauge drop to expect, defaults in use, warnings.
+///
+/// # Errors
+/// [`JobError`] if the scenario cannot be simulated, or if its job is certain to take more than a job may.
+pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobError> {
+    let setting = Setting::new(scenario, options)?;
+    foreseen::within_limits(&setting)?;
+    survey::check::check(setting)
 }
 
 /// As [`flush()`], but where the supply runs dry the figures are those of the same job out of a supply that holds

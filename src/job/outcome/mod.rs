@@ -3,6 +3,7 @@
 mod boiling;
 pub mod error_estimate;
 pub(crate) mod flush;
+pub(crate) mod foreseen;
 mod left;
 mod on_the_road;
 mod once;

@@ -11,6 +11,15 @@ use crate::keys::{Place, Role};
 use crate::measures::to_ml;
 use crate::portable;
 
+/// Early steps are this share of what has been drained, at most.
+const EARLY: f64 = 0.125;
+
+/// What a step drains at the most after so much. Begin with short steps: what lies close to the bleeder may have run
+/// clean before the first usual steps are done.
+pub(super) fn early(drained: f64, usual: f64) -> f64 {
+    (EARLY * drained).clamp(usual / 6.0, usual)
+}
+
 /// One bleeder while it is open.
 pub(crate) struct Open {
     pub bleeder: usize,

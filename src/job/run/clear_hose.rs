@@ -298,6 +298,11 @@ impl Watcher {
         }
     }
 
+    /// The watched volume, m³.
+    pub(crate) fn watched_m3(&self) -> f64 {
+        self.sight.watched_m3
+    }
+
     /// Old fraction seen now.
     pub(crate) fn seen(&self) -> f64 {
         self.seen

@@ -7,4 +7,5 @@ pub(crate) mod opening;
 pub(crate) mod path;
 pub(crate) mod procedure;
 pub(crate) mod pushing;
+mod sketch;
 pub(crate) mod strokes;

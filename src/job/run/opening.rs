@@ -1,19 +1,17 @@
 //! Bleeders opened together, and the loop of small steps until the last of them is closed.
 
-use super::bleeder::Open;
+use super::bleeder::{Open, early};
 use super::clear_hose::{BOUND_CAPACITIES, CLOSE, Rule};
-use super::{pushing, strokes};
+use super::{pushing, sketch, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
+use crate::job::state::recorder::least_frames;
 use crate::job::state::{Hydraulics, Job, Position};
 use crate::job::survey::slow::NO_FLOW;
 use crate::job::survey::{cautions, valves};
 use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
 use crate::transport::system::Step;
-
-/// Early steps are this share of what has been drained, at most.
-const EARLY: f64 = 0.125;
 
 /// Why the present step is no longer than it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -42,6 +40,7 @@ pub(crate) fn run(
     let before = (job.strokes, job.books.drained);
     job.note_supply();
     let mut open: Vec<Open> = bleeders.into_iter().map(|b| Open::new(job, b, rule)).collect();
+    let together_m3: f64 = open.iter().map(|o| o.path.pace_m3).sum();
     let mut done = Vec::new();
     let (mut hydraulics, mut moves) = (None, Moves::default());
     while !open.is_empty() {
@@ -78,6 +77,11 @@ pub(crate) fn run(
     strokes::release(job);
     if let Some(last) = done.last() {
         cautions::warn_of_no_pressure(job, &last.bleeder);
+    }
+    if let Some(sketched) = job.setting.sketched.as_ref().filter(|s| s.film) {
+        let drained_m3 = job.books.drained - before.1;
+        job.taken.frames +=
+            least_frames(&job.setting, drained_m3, together_m3 / sketched.steps_per_path);
     }
     if job.dry {
         job.dry_at = when_dry(job, &done, before);
@@ -167,11 +171,14 @@ fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
     let mut next = Next { dt: f64::INFINITY, limit: Limit::Resolution };
     for (o, q) in open.iter().zip(&h.exit_flow) {
         let usual = o.usual_step(&job.setting);
-        let fine = o.watcher.step(usual, job.setting.options.steps_per_path);
-        // Begin with short steps: what lies close to the bleeder may have run clean before the first
-        // usual steps are done.
-        let begun = (EARLY * o.drained).clamp(usual / 6.0, usual);
-        next.dt = next.dt.min(fine.min(begun) / q);
+        let dv = if job.setting.sketched.is_some() {
+            let most =
+                if job.supply.feed_hose().is_some() { o.path.pace_m3 } else { f64::INFINITY };
+            sketch::step(o, usual).min(most)
+        } else {
+            o.watcher.step(usual, job.setting.options.steps_per_path).min(early(o.drained, usual))
+        };
+        next.dt = next.dt.min(dv / q);
     }
     if let Some(work) = &job.working {
         next.dt = next.dt.min(work.cycle_s(&job.setting));
@@ -192,7 +199,11 @@ fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
         for (volume, by) in o.closings() {
             let mut dt = (volume - o.drained) / q;
             if by == ClosedBy::Clean {
-                let least = o.watcher.least_step(o.usual_step(&job.setting)) / q;
+                let usual = o.usual_step(&job.setting);
+                let least = match job.setting.sketched {
+                    Some(_) => sketch::least_step(usual),
+                    None => o.watcher.least_step(usual),
+                } / q;
                 dt = dt.max(least).max(o.watcher.still_to_look_s());
             }
             next.shorten(dt, Limit::Close(i, by));
@@ -244,12 +255,19 @@ fn transport(
     let lasts = job.system.reservoir.seconds_until_air(&h.outlet_flow) / dt * drained;
     let feed_m3 = pushing::feed(job, drained, lasts);
     let feed = job.setting.new_fluid.as_slice();
-    if job.system.turns_round(through) {
+    // When fluid in a loop turns round depends on how finely it is followed: a sketch says nothing of it.
+    if job.setting.sketched.is_none() && job.system.turns_round(through) {
         let turning = |link: usize| job.system.turns(link, through);
         job.taken.before_snapshots(&job.setting, &job.system, place, turning)?;
     }
+    if job.setting.sketched.is_some() {
+        let drained = open.iter().zip(exits.iter().map(|e| e.1));
+        job.taken.stands_for = sketch::steps(job, drained);
+        job.system.next_stands_for(job.taken.stands_for);
+    }
     let step = Step { through_m3: through, exits, given, feed_m3, feed, time_s: dt };
     job.system.step(&job.setting.circuit, &step, leaving).map_err(|_| JobError::RunsInACircle)?;
+    job.system.next_stands_for(1.0);
     if let Some(work) = &job.working {
         work.beside(&job.setting, &mut job.system, dt);
     }

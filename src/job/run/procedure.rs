@@ -112,11 +112,18 @@ fn other_step(
             job.note_step(number, Does::Relieve, 0.0);
         }
         Action::Wait { time, remix } => {
-            let degree = |link: usize| match remix {
-                Some(r) => r.value,
-                None => overturn_s(&job.setting, link)
-                    .map_or(0.0, |overturn| 1.0 - portable::exp(-time.value / overturn)),
+            // For each link once: a line has hundreds of cells.
+            let links = 0..job.setting.circuit.links.len();
+            let degrees: Vec<f64> = match remix {
+                Some(r) => vec![r.value; links.len()],
+                None => links
+                    .map(|link| {
+                        overturn_s(&job.setting, link)
+                            .map_or(0.0, |overturn| 1.0 - portable::exp(-time.value / overturn))
+                    })
+                    .collect(),
             };
+            let degree = |link: usize| degrees[link];
             job.taken
                 .before_snapshots(&job.setting, &job.system, place, |link| degree(link) > 0.0)?;
             job.system.stand(time.value, degree);

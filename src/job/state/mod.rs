@@ -6,7 +6,7 @@ pub mod limits;
 mod mixing;
 mod modulator;
 pub(crate) mod parts;
-mod recorder;
+pub(crate) mod recorder;
 mod setting;
 mod stroke;
 
@@ -67,12 +67,15 @@ pub(crate) struct Job {
 impl Job {
     pub(crate) fn new(setting: Arc<Setting>) -> Result<Self, JobError> {
         limits::before_filling(&setting)?;
-        let system = System::new(
+        let mut system = System::new(
             &setting.circuit,
             &setting.lanes,
             |filling, tag| setting.composition(filling, tag),
             |tag| setting.species.index(tag),
         );
+        if let Some(sketched) = &setting.sketched {
+            system.stand_for(&setting.circuit, sketched.grain.clone());
+        }
         let mut supply = setting.described_supply()?.kind.ready();
         let loaded = supply.loaded().map_or(0.0, |l| l.fluid_m3);
         if setting.endless {
@@ -235,6 +238,9 @@ impl Job {
 
     /// Takes a frame of the film, if there is one, before or after a step of the procedure.
     pub(crate) fn film_step(&mut self) {
+        if self.setting.sketched.as_ref().is_some_and(|s| s.film) {
+            self.taken.frames += 1;
+        }
         if let Some(film) = &mut self.film {
             film.mark(&self.setting, &self.system, self.clock_s, self.books.drained);
         }
@@ -261,8 +267,11 @@ impl Job {
     ///
     /// # Errors
     /// If it is not.
-    pub(crate) fn within_limits(&self, place: Position) -> Result<(), JobError> {
-        let filmed = self.film.as_ref().map_or(0, Recorder::cells);
+    pub(crate) fn within_limits(&mut self, place: Position) -> Result<(), JobError> {
+        let filmed = match &self.setting.sketched {
+            Some(_) => self.taken.frames * recorder::cells_of_a_frame(&self.setting),
+            None => self.film.as_ref().map_or(0, Recorder::cells),
+        };
         self.taken.look(&self.setting, &self.system, filmed, place)
     }
 

@@ -9,7 +9,7 @@ use crate::measures::to_ml;
 use crate::scenario::procedure::Action;
 use crate::transport::system::System;
 
-/// Frames of one opening: no fewer than this if it has that many steps, and less than twice as many.
+/// Frames of one opening, where there are few of them.
 const FRAMES: usize = 20;
 /// Frames of all openings together, where there are many of them.
 const FRAMES_OF_ALL: usize = 160;
@@ -23,7 +23,7 @@ const FIRST_STRIDE: f64 = 1.0 / 4000.0;
 pub(crate) struct Recorder {
     film: Film,
     spots: Vec<Spot>,
-    /// Frames of one opening.
+    /// See [`of_one_opening`].
     each: usize,
     /// First frame of the step under way.
     since: usize,
@@ -35,9 +35,7 @@ pub(crate) struct Recorder {
 impl Recorder {
     /// A recorder, if the options ask for one.
     pub(crate) fn wanted(setting: &Setting) -> Option<Self> {
-        // Runs that only find out how much was missing are not filmed.
-        let wanted = setting.options.film && (setting.options.endless || !setting.endless);
-        wanted.then(|| Self::new(setting))
+        setting.is_filmed().then(|| Self::new(setting))
     }
 
     fn new(setting: &Setting) -> Self {
@@ -60,14 +58,10 @@ impl Recorder {
             }
         }
         let ways = (0..c.bleeders.len()).map(|b| way(setting, &spots, b)).collect();
-        let opened = setting.scenario.procedure.in_turn().filter(|(_, step)| {
-            matches!(step.action, Action::Open { .. } | Action::WorkModulator { .. })
-        });
-        let each = (FRAMES_OF_ALL / opened.count().max(1)).clamp(LEAST_FRAMES, FRAMES);
         Self {
             film: Film { parts, ways, brim_ml: to_ml(c.reservoir.brim_m3), frames: Vec::new() },
             spots,
-            each,
+            each: of_one_opening(setting),
             since: 0,
             due_m3: 0.0,
             stride_m3: 0.0,
@@ -148,6 +142,28 @@ impl Recorder {
         });
         self.stride_m3 *= 2.0;
     }
+}
+
+/// Frames of one opening: no fewer than this if it has that many steps, and less than twice as many.
+fn of_one_opening(setting: &Setting) -> usize {
+    let opened = setting.scenario.procedure.in_turn().filter(|(_, step)| {
+        matches!(step.action, Action::Open { .. } | Action::WorkModulator { .. })
+    });
+    (FRAMES_OF_ALL / opened.count().max(1)).clamp(LEAST_FRAMES, FRAMES)
+}
+
+/// Cells of one frame.
+pub(crate) fn cells_of_a_frame(setting: &Setting) -> usize {
+    let c = &setting.circuit;
+    let tubes = c.links.iter().filter(|l| l.tube.is_some()).count();
+    CELLS * tubes + c.nodes.iter().filter(|n| n.chamber.is_some()).count()
+}
+
+/// Frames at the least of an opening that drains so much, in steps of no more than `step_m3`.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates
+pub(crate) fn least_frames(setting: &Setting, drained_m3: f64, step_m3: f64) -> usize {
+    let apart_m3 = FIRST_STRIDE * setting.circuit.capacity_m3() + step_m3;
+    ((drained_m3 / apart_m3) as usize).min(of_one_opening(setting))
 }
 
 /// Rounding may leave a little more than the whole, or less than nothing.

@@ -1,6 +1,6 @@
 //! What does not change while a job runs.
 
-use crate::circuit::species::{Species, Tag};
+use crate::circuit::species::{Group, Species, Tag};
 use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
 use crate::fluid::blend::Blend;
 use crate::job::error::JobError;
@@ -9,8 +9,10 @@ use crate::keys::Place;
 use crate::scenario::model::{self, Tables};
 use crate::scenario::tables::Tasks;
 use crate::supply::ENDLESS_M3;
+use crate::transport::grain::Grain;
 use crate::transport::lanes::Lanes;
 use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
 
 /// What does not change while a job runs.
 #[derive(Debug, Clone)]
@@ -29,7 +31,29 @@ pub(crate) struct Setting {
     pub endless: bool,
     /// What is loaded beyond the scenario's load, m³; only with an endless supply.
     pub more_loaded_m3: f64,
+    /// It gives up as soon as it has taken a small share of what a job may: then it is worth a sketch.
+    pub only_if_small: bool,
+    /// The job that this one is a sketch of, if it is one.
+    pub sketched: Option<Sketched>,
+    /// Nobody asks for the answer any more: the run that it was to stand beside has failed.
+    pub not_wanted: Arc<AtomicBool>,
 }
+
+/// What a sketch stands for: the job as it was asked for.
+#[derive(Debug, Clone)]
+pub(crate) struct Sketched {
+    pub grain: Grain,
+    pub steps_per_path: f64,
+    /// Whether it keeps curves.
+    pub detail: bool,
+    /// Whether it is filmed.
+    pub film: bool,
+}
+
+/// Steps of a sketch in which a path's volume is drained, and how far viscosities may drift in it before flows are solved
+/// for anew.
+const STEPS_OF_A_SKETCH: f64 = 4.0;
+const DRIFT_OF_A_SKETCH: f64 = 0.05;
 
 /// Where a part lies in the circuit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,7 +75,7 @@ impl Setting {
         let tags = if options.origins {
             circuit.tags()
         } else {
-            vec![Tag { group: crate::circuit::species::Group::Reservoir, outlet: None }]
+            vec![Tag { group: Group::Reservoir, outlet: None }]
         };
         let species = Species { tags };
         let old = scenario.old_fluid.fluid();
@@ -73,7 +97,46 @@ impl Setting {
             new_fluid,
             endless: options.endless,
             more_loaded_m3: 0.0,
+            only_if_small: false,
+            sketched: None,
+            not_wanted: Arc::default(),
         })
+    }
+
+    /// The same job with the fewest lanes, in few steps, origins not told apart: a sketch, by which can be counted
+    /// beforehand what the job itself takes.
+    pub(crate) fn sketch(&self) -> Self {
+        let sketched = Sketched {
+            grain: Grain { lanes: Arc::clone(&self.lanes), species: self.species.len() },
+            steps_per_path: self.options.steps_per_path,
+            detail: self.options.detail,
+            film: self.is_filmed(),
+        };
+        let species = Species { tags: vec![Tag { group: Group::Reservoir, outlet: None }] };
+        let mut new_fluid = vec![0.0; species.len()];
+        new_fluid[species.water()] = self.new_fluid[self.species.water()];
+        let options = Options {
+            steps_per_path: STEPS_OF_A_SKETCH,
+            origins: false,
+            check_every_step: false,
+            detail: false,
+            film: false,
+            flow_drift: DRIFT_OF_A_SKETCH,
+            ..self.options.clone()
+        };
+        Self {
+            species,
+            new_fluid,
+            options,
+            lanes: Arc::new(Lanes::laminar(0)),
+            sketched: Some(sketched),
+            ..self.clone()
+        }
+    }
+
+    /// Whether it is filmed: runs that only find out how much was missing are not.
+    pub(crate) fn is_filmed(&self) -> bool {
+        self.options.film && (self.options.endless || !self.endless)
     }
 
     /// The same with every part filled with new fluid.

@@ -2,11 +2,9 @@
 
 use super::slow::NO_FLOW;
 use super::{cautions, likely_mistakes, valves};
-use crate::circuit::Scenario;
 use crate::circuit::{paths, reach};
 use crate::fluid::blend::Fluid;
 use crate::job::error::JobError;
-use crate::job::options::Options;
 use crate::job::record::check::{
     CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine, VehicleLine,
 };
@@ -23,12 +21,13 @@ use std::sync::Arc;
 /// A transit counts as slow beside diffusion above this D t/R².
 const SMALL_DIFFUSION: f64 = 0.01;
 
-/// Surveys a scenario: volumes, paths, the gauge drop to expect, defaults in use, warnings.
+/// Surveys a setting: volumes, paths, the gauge drop to expect, defaults in use, warnings.
 ///
 /// # Errors
 /// [`JobError`] if the scenario cannot be simulated.
-pub fn check(scenario: &Scenario, options: &Options) -> Result<CheckReport, JobError> {
-    let setting = Arc::new(Setting::new(scenario, options)?);
+pub(crate) fn check(setting: Setting) -> Result<CheckReport, JobError> {
+    let setting = Arc::new(setting);
+    let scenario = &setting.scenario;
     let mut job = Job::new(Arc::clone(&setting))?;
     // As pumped, before the feed valve takes a little off.
     cautions::warn_of_pressure(&mut job);
@@ -252,9 +251,9 @@ pub(crate) fn less_sure(lines: &[LineLine]) -> Vec<Warning> {
 }
 
 /// Defaults in use; parts of one kind that share one are told together.
-fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
+fn defaults(scenario: &Tables) -> Vec<DefaultLine> {
     let mut lines = Vec::new();
-    for (at, written, table) in Tables::clone(scenario).tables_mut() {
+    for (at, written, table) in scenario.clone().tables_mut() {
         if matches!(at, At::Part(_)) {
             continue;
         }
@@ -295,7 +294,7 @@ fn defaults(scenario: &Scenario) -> Vec<DefaultLine> {
 }
 
 /// What stands in place of a table's default for the water of fluids that dissolve hardly any.
-fn water_of_the_family(scenario: &Scenario, at: At, key: Key) -> Option<&'static str> {
+fn water_of_the_family(scenario: &Tables, at: At, key: Key) -> Option<&'static str> {
     let water = match at {
         At::OldFluid => scenario.old_fluid.grade.family.default_water()?.0,
         At::NewFluid => scenario.new_fluid.grade.family.default_water()?.1,

@@ -41,6 +41,26 @@ impl Ways {
         ways
     }
 
+    /// Whether each way lies on a loop: whether its ends are joined without it.
+    pub fn on_a_loop(&self, circuit: &Circuit) -> Vec<bool> {
+        let joined_without = |without: usize| {
+            let mut reached = vec![false; circuit.nodes.len()];
+            let mut next = vec![self.all[without].from];
+            while let Some(node) = next.pop() {
+                if !std::mem::replace(&mut reached[node], true) {
+                    let others = self.all.iter().enumerate().filter(|(i, _)| *i != without);
+                    next.extend(others.filter_map(|(_, way)| match node {
+                        n if n == way.from => Some(way.to),
+                        n if n == way.to => Some(way.from),
+                        _ => None,
+                    }));
+                }
+            }
+            reached[self.all[without].to]
+        };
+        (0..self.all.len()).map(joined_without).collect()
+    }
+
     /// The first link of a way, whose flow is that of all of it.
     pub fn first(&self, way: usize) -> usize {
         self.all[way].links[0]

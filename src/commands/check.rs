@@ -6,16 +6,15 @@ use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::shipped;
 use super::source::Source;
-use crate::job;
-use crate::job::check::CheckReport;
 use crate::job::options::Options;
 use crate::plot::Pictured;
 use crate::report::write::Target;
+use crate::study::guesses::{self, LookedOver};
 use clap::Args;
 use serde_json::json;
 use std::path::PathBuf;
 
-impl Pictured for CheckReport {}
+impl Pictured for LookedOver {}
 
 /// Read the scenario and list every part's volume, the path to each bleeder, defaults and warnings
 #[derive(Debug, Args)]
@@ -46,11 +45,11 @@ impl Check {
             return Ok(Done::Well);
         };
         let delivery = Delivery { showing: &self.showing, files: &Files::default(), output: None };
-        delivery.look_over::<CheckReport>(&[scenario])?;
+        delivery.look_over::<LookedOver>(&[scenario])?;
         let options = Options { supply: self.supply.clone(), ..Options::default() };
         let source = Source::read(scenario, &self.settings.set)?;
         let asked = json!({"verb": "check", "supply": options.supply});
-        let answer = job::check(&source.scenario, &options)?;
+        let answer = guesses::look_over(&source.scenario, &options)?;
         delivery.deliver(&answer, &Origin::of(&source, &asked))
     }
 }

@@ -5,31 +5,69 @@ use super::grid::{self, Grid, Set};
 use super::{Report, View, warnings};
 use crate::harmless;
 use crate::job::check::CheckReport;
+use crate::study::guesses::{LookedOver, Worth};
 use Set::{Figures, Words};
 
-impl Report for CheckReport {
+impl Report for LookedOver {
     fn blocks(&self, view: View) -> Vec<String> {
+        let check = &self.check;
         let mut blocks =
-            vec![head(self, view), fluids(self, view), parts(self, view), paths(self, view)];
-        if self.leak_test.is_some() {
-            blocks.push(leak_test(self, view));
+            vec![head(check, view), fluids(check, view), parts(check, view), paths(check, view)];
+        if check.leak_test.is_some() {
+            blocks.push(leak_test(check, view));
         }
-        if !self.lines.is_empty() {
-            blocks.push(lines(self, view));
+        if !check.lines.is_empty() {
+            blocks.push(lines(check, view));
         }
-        if !self.defaults.is_empty() {
-            blocks.push(defaults(self, view));
+        if !check.defaults.is_empty() {
+            blocks.push(defaults(check, view));
+        }
+        if !self.guesses.is_empty() {
+            blocks.push(guesses(&self.guesses, view));
         }
         blocks
     }
 
     fn warnings(&self, view: View) -> String {
-        warnings(&self.warnings, view)
+        warnings(&self.check.warnings, view)
     }
 
     fn stopped(&self) -> bool {
-        self.warnings.iter().any(|w| w.stops_the_job())
+        self.check.warnings.iter().any(|w| w.stops_the_job())
     }
+}
+
+/// A guess with a smaller share is not worth a tape.
+const WORTH: f64 = 0.02;
+
+fn guesses(all: &[Worth], view: View) -> String {
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("guess", Words),
+            ("of mL drained\n% of variance", Figures),
+            ("of old fluid left\n% of variance", Figures),
+            ("guessed", Words),
+        ],
+    );
+    let (worth, rest): (Vec<_>, Vec<_>) = all.iter().partition(|w| w.most() >= WORTH);
+    for w in &worth {
+        grid.row([
+            name(&w.quantity),
+            rounded(100.0 * w.share_of_drained, 0),
+            rounded(100.0 * w.share_of_old_left, 0),
+            harmless(&w.why),
+        ]);
+    }
+    let how = "What stands first is worth measuring first: known, it would take that share of what is uncertain away.";
+    let rest = match rest.len() {
+        0 => String::new(),
+        1 => " One more guess has hardly any share; the JSON has it.".to_owned(),
+        n => format!(" {n} more guesses have hardly any share each; the JSON lists them."),
+    };
+    grid::heading("Guessed by describe")
+        + &grid.text()
+        + &grid::paragraph(&format!("{how}{rest}"), view.width, 0)
 }
 
 fn head(report: &CheckReport, view: View) -> String {

@@ -6,9 +6,10 @@ use super::progress::{Nobody, Progress};
 use super::{StudyError, for_draws};
 use crate::circuit::Scenario;
 use crate::describe;
+use crate::job::check::CheckReport;
 use crate::job::error::JobError;
-use crate::job::flush;
 use crate::job::options::Options;
+use crate::job::{self, flush};
 use serde::Serialize;
 
 /// A guess.
@@ -29,6 +30,25 @@ impl Worth {
     pub fn most(&self) -> f64 {
         self.share_of_drained.max(self.share_of_old_left)
     }
+}
+
+/// What `check` found, and what is guessed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LookedOver {
+    /// What was found.
+    #[serde(flatten)]
+    pub check: CheckReport,
+    /// Every guess of a described car ([`study`]).
+    pub guesses: Vec<Worth>,
+}
+
+/// Looks a scenario over, its guesses included.
+///
+/// # Errors
+/// As [`job::check()`] and [`study`].
+pub fn look_over(scenario: &Scenario, options: &Options) -> Result<LookedOver, StudyError> {
+    let check = job::check(scenario, options)?;
+    Ok(LookedOver { check, guesses: study(scenario, options)? })
 }
 
 /// Draws behind the shares: enough to tell a tenth from nothing.
@@ -67,8 +87,7 @@ pub fn study(scenario: &Scenario, options: &Options) -> Result<Vec<Worth>, Study
             share_of_old_left: share(&values, &left),
         })
     };
-    let mut all: Vec<Worth> =
-        uncertain.unknowns.iter().zip(&columns).filter_map(worth).collect();
+    let mut all: Vec<Worth> = uncertain.unknowns.iter().zip(&columns).filter_map(worth).collect();
     all.sort_by(|a, b| b.most().total_cmp(&a.most()));
     Ok(all)
 }

@@ -63,6 +63,7 @@ pub struct Uncertain {
     tables: Tables,
     /// Which unknown, if any, each quantity of the scenario is, in the order of [`Tables::quantities_mut`].
     which: Vec<Option<usize>>,
+    brim_is_written: bool,
 }
 
 impl Unknown {
@@ -72,7 +73,7 @@ impl Unknown {
     }
 
     /// The value that the draw `u`, between 0 and 1, gives it (SI). What the reservoir holds is cut off at
-    /// the brim, as every distribution is at its bounds.
+    /// the brim where that is written, as every distribution is at its bounds.
     pub fn value_at(&self, u: f64) -> f64 {
         value_at(&self.quantity, (self.bound.min, self.most.min(self.bound.max)), u)
     }
@@ -127,9 +128,10 @@ impl Uncertain {
                 }),
             }
         }
+        let brim_is_written = !is_unwritten(scenario, Address::Key(At::Reservoir, "brim"));
         for unknown in &mut found {
             unknown.name = name(scenario, unknown);
-            if unknown.level {
+            if unknown.level && brim_is_written {
                 unknown.most = scenario.reservoir.brim.value;
             }
         }
@@ -137,7 +139,7 @@ impl Uncertain {
         let at = |place: Address| unknowns.iter().position(|u| u.places.contains(&place));
         let which = filled.quantities_mut().into_iter().map(|(place, _, _)| at(place)).collect();
         let known = known.into_iter().map(|k| k.name).collect();
-        Self { unknowns, known, tables: filled, which }
+        Self { unknowns, known, tables: filled, which, brim_is_written }
     }
 
     /// Whose the spreads are.
@@ -159,7 +161,7 @@ impl Uncertain {
     /// The scenario with each unknown at the draw, between 0 and 1, that `at` gives by its index.
     ///
     /// Where the brim itself is drawn below what the reservoir is drawn to hold, it holds as much as the drawn
-    /// brim lets it: nothing is overfilled.
+    /// brim lets it: nothing is overfilled. A brim that nobody wrote is no such limit: it lies where it must.
     ///
     /// # Errors
     /// If no circuit comes of it.
@@ -171,6 +173,12 @@ impl Uncertain {
             if let Some(k) = which {
                 *held = Quantity::known(values[*k]);
             }
+        }
+        if !self.brim_is_written {
+            let levels = drawn.quantities_mut().into_iter().filter(|(_, bound, _)| is_level(bound));
+            let highest = levels.map(|(_, _, held)| held.value).fold(0.0, f64::max);
+            let brim = &mut drawn.reservoir.brim;
+            *brim = Quantity::known(brim.value.max(highest));
         }
         let brim = drawn.reservoir.brim.value;
         for (_, bound, held) in drawn.quantities_mut() {

@@ -70,6 +70,11 @@ pub fn fixture_check() -> CheckReport {
             kind: WarningKind::SupplyRunsDry,
             text: "The supply is loaded with 1000 mL and this procedure may want 1100 mL: load more, or top up.".into(),
         }],
-        vehicle: VehicleLine { steering: "left".into(), split: Some("X".into()), note: None },
+        vehicle: VehicleLine {
+            steering: Some("left".into()),
+            split: Some("X".into()),
+            note: None,
+            kind: None,
+        },
     }
 }

@@ -12,7 +12,7 @@ pub(crate) fn warning(setting: &Setting) -> Option<Warning> {
     let (scenario, c) = (&setting.scenario, &setting.circuit);
     let parts = || scenario.parts.iter().filter(|p| p.kind.contents().is_some_and(|h| h.replaced));
     let master = scenario.master_cylinder.replaced;
-    let of_master = master.then(|| (&scenario.master_cylinder.written, "the master cylinder"));
+    let of_master = master.then_some((&scenario.master_cylinder.written, "the master cylinder"));
     let replaced: Vec<_> =
         of_master.into_iter().chain(parts().map(|p| (&p.written, p.name.as_str()))).collect();
     let (first, _) = replaced.first()?;

@@ -8,9 +8,6 @@ use crate::scenario::mistake::Wrong;
 use crate::scenario::quantity_text;
 use crate::scenario::suggest;
 
-/// Longest free text that is taken.
-const LONGEST: usize = 60;
-
 impl Answers {
     /// Takes an answer, in the words of its form, or "don't know".
     ///
@@ -100,10 +97,5 @@ fn taken(asked: &Question, text: &str) -> Result<(String, Option<Quantity>), Wro
         Form::Either(one, other) => {
             quantity(one).or_else(|wrong| quantity(other).map_err(|_| wrong))
         }
-        Form::Text if text.is_empty() || text.chars().nth(LONGEST).is_some() => Err(Wrong::new(
-            format!("the answer to `{}` is empty or very long", asked.id),
-            format!("write up to {LONGEST} characters"),
-        )),
-        Form::Text => Ok((text.to_owned(), None)),
     }
 }

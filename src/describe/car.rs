@@ -4,7 +4,7 @@ use super::brakes::taken_up_m3;
 use super::given::Answers;
 use super::layout::Layout;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share, within};
-use super::taken::{kind, split, supply_of};
+use super::taken::{MASTER_CYLINDER, is_replaced, kind, split, supply_of};
 use crate::keys::Quantity;
 use crate::measures::{MM, PSI, to_celsius, to_ml};
 use crate::portable;
@@ -37,7 +37,7 @@ const MIN_OFF: f64 = 0.20;
 /// The scenario.
 ///
 /// # Errors
-/// If an answer names a part that the vehicle does not have.
+/// If no circuit comes of the answers.
 pub fn describe(answers: &Answers) -> Result<Described, Wrong> {
     // What it holds tells how much to load and where to stop: so it is written twice, the first time without either.
     let first = write(answers, None);
@@ -46,16 +46,6 @@ pub fn describe(answers: &Answers) -> Result<Described, Wrong> {
             m.list.first().map_or_else(String::new, |m| format!("{}: {}", m.what, m.remedy));
         Wrong::new(format!("no car comes of these answers: {first}"), "change one of them")
     })?;
-    if let Some(part) = answers.known("replaced") {
-        let known = scenario.parts.iter().map(|p| p.name.as_str());
-        if !known.clone().any(|name| name == part) {
-            let remedy = crate::scenario::suggest::remedy(part, known, "parts");
-            return Err(Wrong::new(
-                format!("there is no part `{}`", crate::scenario::short(part)),
-                remedy,
-            ));
-        }
-    }
     let (text, marks) = write(answers, Some(to_ml(scenario.circuit().capacity_m3())));
     let guess = |(line, mark): (usize, Mark)| match mark {
         Mark::Read => None,
@@ -232,6 +222,9 @@ fn master_cylinder(answers: &Answers, out: &mut Lines) {
         None => (usual.master_m.0, guessed("usual for its kind"), 0.05),
     };
     out.marked(&format!("bore = {}", share(bore / MM, "mm", half)), mark);
+    if is_replaced(answers, MASTER_CYLINDER) {
+        out.marked("replaced = true", Mark::Read);
+    }
 }
 
 fn clear_hose(answers: &Answers, out: &mut Lines) {

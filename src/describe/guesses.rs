@@ -5,6 +5,7 @@ use super::given::Answers;
 use crate::circuit::Scenario;
 use crate::keys::Place;
 use crate::scenario::derived::follows_from;
+use crate::scenario::mistake::Wrong;
 use crate::scenario::model::Tables;
 use crate::scenario::quantities::Address;
 use std::collections::BTreeMap;
@@ -22,14 +23,18 @@ pub struct Guess {
 
 /// Every guess in a scenario that [`describe`] wrote. What was measured since and written in its place is none any more:
 /// the answers are described again, and what differs from that was read.
-pub fn guesses(scenario: &Scenario) -> Vec<Guess> {
+///
+/// # Errors
+/// If `answers` of `[described]` holds what is no answer.
+pub fn guesses(scenario: &Scenario) -> Result<Vec<Guess>, Wrong> {
     let described = &scenario.described;
     if described.written.line == Place::Nowhere {
-        return Vec::new();
+        return Ok(Vec::new());
     }
-    let again = Answers::read(&described.answers).and_then(|answers| describe(&answers));
-    let Ok(again) = again else { return Vec::new() };
-    let Ok(fresh) = crate::circuit::read(&again.text, &scenario.file) else { return Vec::new() };
+    let again = describe(&Answers::read(&described.answers)?)?;
+    let Ok(fresh) = crate::circuit::read(&again.text, &scenario.file) else {
+        return Ok(Vec::new());
+    };
     let now: BTreeMap<String, (Address, f64)> =
         values(scenario).into_iter().map(|v| (v.name, (v.at, v.si))).collect();
     let still = |v: Value| {
@@ -37,7 +42,7 @@ pub fn guesses(scenario: &Scenario) -> Vec<Guess> {
         let (at, _) = now.get(&v.name).filter(|(_, si)| *si == v.si)?;
         Some(Guess { key: v.name, at: *at, why })
     };
-    values(&fresh).into_iter().filter_map(still).collect()
+    Ok(values(&fresh).into_iter().filter_map(still).collect())
 }
 
 /// A quantity of a scenario.

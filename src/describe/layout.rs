@@ -5,7 +5,9 @@ use super::brakes::{
 };
 use super::given::Answers;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share};
-use super::taken::{kind, lines_start_right, modulator, rear, reservoir_right, split};
+use super::taken::{
+    UNIT, is_replaced, kind, lines_start_right, modulator, rear, reservoir_right, split,
+};
 use crate::measures::{MM, to_ml};
 use crate::portable;
 use crate::scenario::vehicle_kind::{RearBrakes, Split, VehicleKind};
@@ -43,6 +45,11 @@ impl<'a> Layout<'a> {
             near,
             far,
         }
+    }
+
+    /// What is said of a part that was replaced.
+    fn replaced(&self, part: &str) -> &'static str {
+        if is_replaced(self.answers, part) { ", replaced = true" } else { "" }
     }
 
     fn motorcycle(&self) -> bool {
@@ -197,7 +204,7 @@ impl<'a> Layout<'a> {
     fn motorcycle_parts(&self, out: &mut Lines) {
         let mut from = "upper hose";
         out.marked(
-            "\"upper hose\" = { kind = \"hose\", from = \"lever\", length = \"0.7 m ± 40 %\", bore = \"3.2 mm\" }",
+            &format!("\"upper hose\" = {{ kind = \"hose\", from = \"lever\", length = \"0.7 m ± 40 %\", bore = \"3.2 mm\"{} }}", self.replaced("upper hose")),
             guessed("from lever to fork"),
         );
         if modulator(self.answers) {
@@ -218,7 +225,7 @@ impl<'a> Layout<'a> {
         }
         for wheel in wheels {
             out.marked(
-                &format!("\"hose {wheel}\" = {{ kind = \"hose\", from = \"{from}\", length = \"0.53 m ± 15 %\", bore = \"3.2 mm\" }}"),
+                &format!("\"hose {wheel}\" = {{ kind = \"hose\", from = \"{from}\", length = \"0.53 m ± 15 %\", bore = \"3.2 mm\"{} }}", self.replaced(&format!("hose {wheel}"))),
                 guessed("along the fork"),
             );
             self.caliper(out, &wheel, "front", &format!("hose {wheel}"), ", height = \"0.4 m\"");
@@ -262,8 +269,9 @@ impl<'a> Layout<'a> {
             };
             out.marked(
                 &format!(
-                    "unit = {{ kind = \"hydraulic modulator\", from = [\"pipe secondary\", \"pipe primary\"], first_circuit = [{}], esc = true, passages = \"1 mL ± 50 %\" }}",
-                    first.join(", ")
+                    "unit = {{ kind = \"hydraulic modulator\", from = [\"pipe secondary\", \"pipe primary\"], first_circuit = [{}], esc = true, passages = \"1 mL ± 50 %\"{} }}",
+                    first.join(", "),
+                    self.replaced(UNIT)
                 ),
                 guessed("an ABS or ESC unit as they are"),
             );
@@ -276,7 +284,7 @@ impl<'a> Layout<'a> {
                 &format!("\"rear trunk\" = {{ kind = \"line\", from = \"{from}\", length = {length}, bore = {bore}, bends = 12 }}"),
                 guessed(&format!("1.4 of the wheelbase; {why}")),
             );
-            out.marked("\"axle hose\" = { kind = \"hose\", from = \"rear trunk\", length = \"0.4 m ± 30 %\", bore = \"4 mm ± 6 %\" }", guessed("to the axle"));
+            out.marked(&format!("\"axle hose\" = {{ kind = \"hose\", from = \"rear trunk\", length = \"0.4 m ± 30 %\", bore = \"4 mm ± 6 %\"{} }}", self.replaced("axle hose")), guessed("to the axle"));
             out.line("\"axle tee\" = { kind = \"tee\", from = \"axle hose\" }");
         }
         for wheel in self.wheels() {
@@ -308,8 +316,9 @@ impl<'a> Layout<'a> {
             let hose = !(rear_wheel && rear_of_its_own && drums);
             let last = if hose {
                 let like = if rear_wheel { "rear hose" } else { "front hose" };
+                let new = self.replaced(&format!("hose {wheel}"));
                 out.line(&format!(
-                    "\"hose {wheel}\" = {{ like = \"{like}\", from = \"line {wheel}\" }}"
+                    "\"hose {wheel}\" = {{ like = \"{like}\", from = \"line {wheel}\"{new} }}"
                 ));
                 format!("hose {wheel}")
             } else {
@@ -345,7 +354,8 @@ impl<'a> Layout<'a> {
             false => String::new(),
         };
         out.line(&format!(
-            "{wheel} = {{ like = \"{template}\", from = \"{from}\"{more}{bleeders} }}"
+            "{wheel} = {{ like = \"{template}\", from = \"{from}\"{more}{bleeders}{} }}",
+            self.replaced(wheel)
         ));
     }
 }

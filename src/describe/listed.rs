@@ -57,7 +57,6 @@ fn list(q: &Question, answers: &Answers) -> Listed {
         Form::Choice(choices) => (choices, Vec::new()),
         Form::Quantity(bound) => (&[], vec![bound]),
         Form::Either(one, other) => (&[], vec![one, other]),
-        Form::Text => (&[], Vec::new()),
     };
     Listed {
         id: q.id,

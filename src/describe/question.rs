@@ -37,8 +37,6 @@ pub enum Form {
     Quantity(&'static Bound),
     /// A quantity within one bound or the other, told apart by its unit.
     Either(&'static Bound, &'static Bound),
-    /// Free text.
-    Text,
 }
 
 /// An answer to choose.

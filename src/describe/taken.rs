@@ -39,7 +39,36 @@ pub(super) fn split(answers: &Answers) -> Option<Split> {
 
 /// Whether there is an ABS or ESC unit.
 pub(super) fn modulator(answers: &Answers) -> bool {
-    answers.known("abs").map_or(usual(answers).modulator, |a| a == "yes")
+    // What was replaced is there.
+    is_replaced(answers, UNIT)
+        || answers.known("abs").map_or(usual(answers).modulator, |a| a == "yes")
+}
+
+/// What the ABS unit and the master cylinder are called where it is asked whether they were replaced.
+pub(super) const UNIT: &str = "unit";
+pub(super) const MASTER_CYLINDER: &str = "master cylinder";
+
+/// Whether the part of this name was replaced.
+pub(super) fn is_replaced(answers: &Answers, part: &str) -> bool {
+    let question = match kind(answers) {
+        VehicleKind::Motorcycle => "replaced_on_motorcycle",
+        _ => "replaced",
+    };
+    let hose = || part.contains("hose");
+    match answers.known(question) {
+        Some("ABS unit") => part == UNIT,
+        Some("left front brake") => part == "LF",
+        Some("right front brake") => part == "RF",
+        Some("left rear brake") => part == "LR",
+        Some("right rear brake") => part == "RR",
+        Some("front hoses") => hose() && part.ends_with('F'),
+        // Where one hose leads to the axle, that is the one.
+        Some("rear hoses") => hose() && !part.ends_with('F'),
+        Some("calipers") => matches!(part, "left" | "right"),
+        Some("hoses") => hose(),
+        Some(other) => other == part,
+        None => false,
+    }
 }
 
 /// Whether the reservoir sits on the right.

@@ -62,9 +62,12 @@ const DRAWS: usize = 200;
 /// regression, from memory). Of n draws chance alone gives 1/(n − 1), which is taken off.
 ///
 /// # Errors
-/// If a job of a draw cannot be simulated.
+/// If a job of a draw cannot be simulated, or `[described]` holds what is no answer.
 pub fn study(scenario: &Scenario, options: &Options) -> Result<Vec<Worth>, StudyError> {
-    let guesses = describe::guesses(scenario);
+    let guesses = describe::guesses(scenario).map_err(|wrong| {
+        let answers = "`answers` of [described]";
+        StudyError::Asked(format!("{answers}: {}; {}", wrong.what, wrong.remedy))
+    })?;
     if guesses.is_empty() {
         return Ok(Vec::new());
     }

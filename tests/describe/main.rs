@@ -3,6 +3,7 @@
 #[cfg(unix)]
 mod asked;
 mod bands;
+mod guesses;
 #[path = "../common/program.rs"]
 mod program;
 mod random;

@@ -79,7 +79,7 @@ fn a_wrong_answer_says_what_would_be_right() {
         ("max=200", "200 mL"),
         ("max=200 psi", "a volume"),
         ("kind", "`=`"),
-        ("replaced=XX", "RR"),
+        ("replaced=LF", "left front brake"),
     ] {
         let ran = farwheel(&["describe", "-o", "-", "--defaults", "--answer", answer]);
         assert_eq!((ran.status, ran.out.as_str()), (Some(2), ""), "{answer}: {}", ran.err);

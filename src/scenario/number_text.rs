@@ -68,6 +68,17 @@ pub(super) fn number_and_unit(text: &str, dimension: Dimension) -> Result<(f64, 
     if !number.is_finite() {
         return Err(Wrong::new(format!("`{text}` is no finite number"), instead(dimension)));
     }
+    // Workshop fractions beside a whole number: 1 1/2 in.
+    if number >= 0.0 && after_space(text, first) && !first.contains(['.', 'e', 'E']) {
+        let (above, tail) = scan_number(rest);
+        if let Some(after) = tail.strip_prefix('/')
+            && let (below, tail) = scan_number(after)
+            && let (Ok(above), Ok(below)) = (above.parse::<u32>(), below.parse::<u32>())
+            && (1..below).contains(&above)
+        {
+            return Ok((number + f64::from(above) / f64::from(below), tail.trim_start()));
+        }
+    }
     // A space beside the point: `1 .8 m`.
     let split = rest.starts_with('.') || (first.ends_with('.') && after_space(text, first));
     if split && rest.trim_start_matches('.').starts_with(|c: char| c.is_ascii_digit()) {

@@ -19,6 +19,7 @@ fn reads_what_a_workshop_writes() {
     }
     near(value("3/16 in", &bounds::TUBE_BORE), 0.0047625);
     near(value("3/16\"", &bounds::TUBE_BORE), 0.0047625);
+    near(value("1 1/2 in", &bounds::HEIGHT), 0.0381);
     near(value(".5 mm", &bounds::PORT_BORE), 0.0005);
     near(value("30 cc", &bounds::CHAMBER), 30e-6);
     near(value("68 °F", &bounds::TEMPERATURE), 293.15);
@@ -102,7 +103,7 @@ fn wrong_ones_say_what_would_be_right() {
         ("20 °C ± 5 %", &bounds::TEMPERATURE, "percent", "degrees"),
         ("3 mm ± -1 mm", &bounds::TUBE_BORE, "negative", "minus"),
         ("3/0 in", &bounds::TUBE_BORE, "no finite number", "3.33 mm"),
-        ("1 1/2 in", &bounds::TUBE_BORE, "not one number", "one unit"),
+        ("1 3/2 in", &bounds::TUBE_BORE, "space in its number", "write"),
         ("20 %", &bounds::WATER, "20 % is too large for water", "0 % to 10 %"),
     ];
     for (text, bound, what, remedy) in table {

@@ -44,7 +44,8 @@ pub(super) fn ask(answers: &mut Answers, more: bool, wording: Wording) -> Result
             1 => "the last question".to_owned(),
             n => format!("{n} questions left"),
         };
-        tell(&format!("\n{} It decides {}; {left}.", question.help, question.decides));
+        tell("");
+        tell(&format!("{} Decides {}; {left}.", question.help, question.decides));
         let reply = put(question, answers, wording, asked.is_empty());
         if interrupt::told() {
             return Err(broken_off());
@@ -88,8 +89,11 @@ fn put(
         _ => Failure::Failed(format!("nothing can be asked at this terminal: {why}")),
     };
     let Form::Choice(choices) = question.form else {
-        let prompt = format!("{words} ({DONT_KNOW}: {otherwise}; {BACK}, {QUIT})");
-        let input = Input::<String>::with_theme(&theme).with_prompt(prompt);
+        tell(&format!(
+            "Type {}, {BACK} or {QUIT}; Enter takes {DONT_KNOW}: {otherwise}.",
+            question.form.example()
+        ));
+        let input = Input::<String>::with_theme(&theme).with_prompt(words);
         let text = input.default(DONT_KNOW.to_owned()).interact_text().map_err(failed)?;
         return Ok(match text.trim() {
             BACK => Reply::Back,

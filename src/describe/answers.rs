@@ -93,8 +93,8 @@ fn taken(asked: &Question, text: &str) -> Result<(String, Option<Quantity>), Wro
                 )),
             }
         }
-        Form::Quantity(bound) => quantity(bound),
-        Form::Either(one, other) => {
+        Form::Quantity(bound, _) => quantity(bound),
+        Form::Either(one, other, _) => {
             quantity(one).or_else(|wrong| quantity(other).map_err(|_| wrong))
         }
     }

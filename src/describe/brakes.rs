@@ -84,7 +84,7 @@ pub(super) fn rear_fitted(brakes: RearBrakes) -> Fitted {
 /// Fluid that all wheel brakes take up from new pads to worn ones, m³, as a reservoir is laid out for: it must hold at
 /// least that (49 CFR 571.105 S5.4.2, from memory). Drums count as the discs of the same kind, which often share its
 /// reservoir, less a little.
-pub(super) fn taken_up_m3(answers: &Answers) -> f64 {
+fn taken_up_m3(answers: &Answers) -> f64 {
     let front = front(answers);
     let at_front = swept_m3(front_fitted(answers), front.number, front.diameter_m);
     let at_rear = |brakes, rear_m| swept_m3(rear_fitted(brakes), 1, rear_m);
@@ -96,4 +96,14 @@ pub(super) fn taken_up_m3(answers: &Answers) -> f64 {
         }
         Some(discs) => at_front + at_rear(discs, rear_m(answers)),
     }
+}
+
+/// MAX of a reservoir as a multiple of that.
+pub(super) fn of_taken_up(answers: &Answers) -> f64 {
+    if kind(answers) == VehicleKind::Motorcycle { 1.3 } else { 2.2 }
+}
+
+/// MAX of the reservoir, where nobody read it, m³.
+pub(super) fn max_m3(answers: &Answers) -> f64 {
+    of_taken_up(answers) * taken_up_m3(answers)
 }

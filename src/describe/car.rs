@@ -1,6 +1,6 @@
 //! The scenario that answers make.
 
-use super::brakes::taken_up_m3;
+use super::brakes::{max_m3, of_taken_up};
 use super::given::Answers;
 use super::layout::Layout;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share, within};
@@ -26,8 +26,6 @@ const LOAD_STEP_ML: f64 = 500.0;
 const LOAD_MORE_ML: f64 = 100.0;
 /// No bleeder is left open for more than this many times what the system holds.
 const MOST_DRAINED: f64 = 1.5;
-/// MAX of a reservoir as a multiple of the fluid that the brakes take up from new to worn pads; of a motorcycle's.
-const MAX_OF_TAKEN_UP: (f64, f64) = (2.2, 1.3);
 /// Spread of MAX where nobody read it, and where it was read.
 const MAX_GUESSED: f64 = 0.40;
 const MAX_READ: f64 = 0.04;
@@ -176,10 +174,8 @@ fn fluids(answers: &Answers, out: &mut Lines) {
 /// `[reservoir]`; what is in it, mL.
 fn reservoir(answers: &Answers, out: &mut Lines) -> f64 {
     let usual = kind(answers).usual();
-    let motorcycle = kind(answers) == VehicleKind::Motorcycle;
-    let of_taken_up = if motorcycle { MAX_OF_TAKEN_UP.1 } else { MAX_OF_TAKEN_UP.0 };
     let read = answers.quantity("max");
-    let max = to_ml(read.map_or(of_taken_up * taken_up_m3(answers), |q| q.value));
+    let max = to_ml(read.map_or_else(|| max_m3(answers), |q| q.value));
     let min = usual.min_of_max * max;
     let (share_of_marks, half) = match answers.known("level") {
         Some("over MAX") => (1.12, 0.08),
@@ -205,7 +201,7 @@ fn reservoir(answers: &Answers, out: &mut Lines) -> f64 {
         &format!("min = {}", share(min, "mL", portable::hypot(of_max, MIN_OFF))),
         guessed(&format!("{} of MAX", usual.min_of_max)),
     );
-    let why = format!("{of_taken_up} times what the brakes take up as pads wear");
+    let why = format!("{} times what the brakes take up as pads wear", of_taken_up(answers));
     out.marked(
         &format!("max = {}", share(max, "mL", of_max)),
         if read.is_some() { Mark::Read } else { guessed(&why) },

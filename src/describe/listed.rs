@@ -30,6 +30,8 @@ pub struct Listed {
     pub otherwise: String,
     /// Answers to choose from; none where a quantity or a name is asked for.
     pub choices: Vec<Choice>,
+    /// How an answer is written.
+    pub example: &'static str,
     /// Quantities that may be answered; none where there are choices.
     pub quantities: Vec<Asked>,
 }
@@ -39,8 +41,6 @@ pub struct Listed {
 pub struct Asked {
     /// What it is, for instance a length.
     pub dimension: &'static str,
-    /// How one is written.
-    pub example: &'static str,
     /// Between what it must lie.
     pub range: String,
     /// Units that are understood.
@@ -55,8 +55,8 @@ pub fn listed(answers: &Answers) -> Vec<Listed> {
 fn list(q: &Question, answers: &Answers) -> Listed {
     let (choices, bounds): (&[Choice], Vec<&Bound>) = match q.form {
         Form::Choice(choices) => (choices, Vec::new()),
-        Form::Quantity(bound) => (&[], vec![bound]),
-        Form::Either(one, other) => (&[], vec![one, other]),
+        Form::Quantity(bound, _) => (&[], vec![bound]),
+        Form::Either(one, other, _) => (&[], vec![one, other]),
     };
     Listed {
         id: q.id,
@@ -69,16 +69,16 @@ fn list(q: &Question, answers: &Answers) -> Listed {
         answer: answers.known(q.id).map(str::to_owned),
         otherwise: (q.default)(answers),
         choices: choices.to_vec(),
-        quantities: bounds.into_iter().map(asked).collect(),
+        example: q.form.example(),
+        quantities: bounds.into_iter().map(|b| asked(b, q.form.example())).collect(),
     }
 }
 
-fn asked(bound: &Bound) -> Asked {
-    let (example, units) = (bound.dimension.example(), || bound.dimension.units());
+fn asked(bound: &Bound, example: &str) -> Asked {
+    let units = || bound.dimension.units();
     let unit = units().find(|unit| example.ends_with(unit.name)).or_else(|| units().next());
     Asked {
         dimension: bound.dimension.word(),
-        example,
         range: unit.map_or_else(String::new, |unit| range(bound, unit)),
         units: units().map(|unit| unit.name).collect(),
     }

@@ -33,10 +33,20 @@ pub struct Question {
 pub enum Form {
     /// One of these.
     Choice(&'static [Choice]),
-    /// A quantity within a bound.
-    Quantity(&'static Bound),
-    /// A quantity within one bound or the other, told apart by its unit.
-    Either(&'static Bound, &'static Bound),
+    /// A quantity within a bound, and how one is written.
+    Quantity(&'static Bound, &'static str),
+    /// A quantity within one bound or the other, told apart by its unit, and how they are written.
+    Either(&'static Bound, &'static Bound, &'static str),
+}
+
+impl Form {
+    /// How an answer is written.
+    pub fn example(self) -> &'static str {
+        match self {
+            Self::Choice(choices) => choices.first().map_or("", |c| c.word),
+            Self::Quantity(_, example) | Self::Either(_, _, example) => example,
+        }
+    }
 }
 
 /// An answer to choose.

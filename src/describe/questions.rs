@@ -1,11 +1,13 @@
 //! The questions, in the order of what they are worth: those asked of everybody first, each worth millilitres, then
 //! those for who wants to say more.
 
+use super::brakes::{self, max_m3};
 use super::given::Answers;
+use super::lines::figure;
 use super::question::{Choice, Form, Question};
 use super::taken::{kind, modulator, reservoir_right, supply_of, usual};
 use crate::keys::bounds;
-use crate::measures::MM;
+use crate::measures::{MM, to_ml};
 use crate::scenario::quantity_text::plain;
 use crate::scenario::vehicle_kind::{RearBrakes, Split, VehicleKind};
 
@@ -122,10 +124,10 @@ pub static QUESTIONS: &[Question] = &[
         uk: "How many mL does the reservoir hold at MAX?",
         help: "Printed on cap or wall; else count what a syringe takes, or what goes in.",
         decides: "old fluid that must go first",
-        form: Form::Quantity(&bounds::MARK),
+        form: Form::Quantity(&bounds::MARK, "250 mL"),
         more: false,
         applies: always,
-        default: |_| "twice what the brakes take up as pads wear, or a little less".to_owned(),
+        default: |a| format!("about {} mL, from what the brakes take up", figure(to_ml(max_m3(a)))),
     },
     Question {
         id: "front_pads",
@@ -280,7 +282,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What does it show?",
         help: "Percent of water, or degrees.",
         decides: "how much water is said to stay behind",
-        form: Form::Either(&bounds::BOILING_POINT, &bounds::WATER),
+        form: Form::Either(&bounds::BOILING_POINT, &bounds::WATER, "3 % or 160 °C"),
         more: false,
         applies: tested,
         default: |_| "as if it had not been tested".to_owned(),
@@ -318,7 +320,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What does its gauge read when you open the first bleed nipple?",
         help: "Never over the maker's limit.",
         decides: "minutes",
-        form: Form::Quantity(&bounds::GAUGE),
+        form: Form::Quantity(&bounds::GAUGE, "15 psi"),
         more: false,
         applies: |a| pushed_by(a, "pressure bleeder"),
         default: |_| "15 psi".to_owned(),
@@ -329,7 +331,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "How much new fluid do you load?",
         help: "Read on the bottles that you pour in.",
         decides: "whether it runs dry",
-        form: Form::Quantity(&bounds::LOADED),
+        form: Form::Quantity(&bounds::POURED, "1 L"),
         more: false,
         applies: |a| pushed_by(a, "pressure bleeder"),
         default: |_| "twice what the system holds and a little, in half litres".to_owned(),
@@ -340,7 +342,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "Which pressure does the maker allow at the reservoir?",
         help: "In the service instructions.",
         decides: "when the card warns",
-        form: Form::Quantity(&bounds::GAUGE_LIMIT),
+        form: Form::Quantity(&bounds::GAUGE_LIMIT, "20 psi"),
         more: false,
         applies: |a| pushed_by(a, "pressure bleeder"),
         default: |_| "none is stated, and a warning says so".to_owned(),
@@ -369,10 +371,10 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What is the diameter of a front piston?",
         help: "In the parts list, or measured.",
         decides: "fluid in the front calipers",
-        form: Form::Quantity(&bounds::PISTON),
+        form: Form::Quantity(&bounds::PISTON, "54 mm"),
         more: true,
         applies: always,
-        default: |a| millimetres(super::brakes::front(a).diameter_m),
+        default: |a| millimetres(brakes::front(a).diameter_m),
     },
     Question {
         id: "rear_piston",
@@ -380,10 +382,10 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What is the diameter of a rear piston or wheel cylinder?",
         help: "In the parts list, or measured.",
         decides: "fluid at the rear wheels",
-        form: Form::Quantity(&bounds::PISTON),
+        form: Form::Quantity(&bounds::PISTON, "54 mm"),
         more: true,
         applies: car,
-        default: |a| millimetres(super::brakes::rear_m(a)),
+        default: |a| millimetres(brakes::rear_m(a)),
     },
     Question {
         id: "rear_pads",
@@ -404,7 +406,7 @@ pub static QUESTIONS: &[Question] = &[
         decides: "the order, and what runs past a bleeder",
         form: Form::Choice(&[word("1"), word("2")]),
         more: true,
-        applies: |a| super::brakes::front(a).number >= 4,
+        applies: |a| brakes::front(a).number >= 4,
         default: |_| "1".to_owned(),
     },
     Question {
@@ -413,7 +415,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What is the wheelbase?",
         help: "Hub to hub along one side, by tape or from the papers.",
         decides: "lengths of the lines",
-        form: Form::Quantity(&bounds::WHEELBASE),
+        form: Form::Quantity(&bounds::WHEELBASE, "2.6 m"),
         more: true,
         applies: car,
         default: |a| format!("{} m", plain(usual(a).wheelbase_m.0)),
@@ -424,7 +426,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What is the track width?",
         help: "Middle to middle of the tires of one axle.",
         decides: "lengths of the lines",
-        form: Form::Quantity(&bounds::TRACK),
+        form: Form::Quantity(&bounds::TRACK, "1.5 m"),
         more: true,
         applies: car,
         default: |a| format!("{} m", plain(usual(a).track_m)),
@@ -435,7 +437,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "What is the bore of the master cylinder?",
         help: "Often cast into it.",
         decides: "fluid in the master cylinder",
-        form: Form::Quantity(&bounds::MASTER_BORE),
+        form: Form::Quantity(&bounds::MASTER_BORE, "22.2 mm"),
         more: true,
         applies: always,
         default: |a| millimetres(usual(a).master_m.0),
@@ -446,7 +448,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "How warm are bay and vehicle?",
         help: "Cold fluid runs slowly.",
         decides: "minutes",
-        form: Form::Quantity(&bounds::TEMPERATURE),
+        form: Form::Quantity(&bounds::TEMPERATURE, "20 °C"),
         more: true,
         applies: always,
         default: |_| "20 °C".to_owned(),
@@ -457,7 +459,7 @@ pub static QUESTIONS: &[Question] = &[
         uk: "How long ago was the fluid changed?",
         help: "Records, or a label under the hood. It does not tell the water, but how far that may be off.",
         decides: "how sure the water is",
-        form: Form::Quantity(&bounds::AGE),
+        form: Form::Quantity(&bounds::AGE, "3 years"),
         more: true,
         applies: always,
         default: |_| "unknown".to_owned(),

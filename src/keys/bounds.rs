@@ -173,6 +173,9 @@ bounds! {
     BOTTLE = "bottle", Volume, 10.0 * ML => 50_000.0 * ML, usual 100.0 * ML => 25_000.0 * ML;
     /// Fluid loaded into a supply, m³.
     LOADED = "loaded volume", Volume, 1.0 * ML => 20_000.0 * ML, usual 50.0 * ML => 10_000.0 * ML;
+    /// What somebody says to pour into a pressure bleeder, m³: less than a small bottle fills neither the dip tube's end
+    /// nor the feed hose.
+    POURED = "what is poured in", Volume, 250.0 * ML => 20_000.0 * ML, usual 250.0 * ML => 10_000.0 * ML;
     /// Volume of a supply's vessel, m³.
     VESSEL = "vessel volume", Volume, 10.0 * ML => 50_000.0 * ML, usual 500.0 * ML => 30_000.0 * ML;
     /// A wait, s.

@@ -18,11 +18,15 @@ pub fn text(questions: &[Listed], wording: Wording) -> String {
         // Writing to a `String` cannot fail.
         let _ = writeln!(out, "{}{more}{unasked}\n  {words} {}", q.id, q.help);
         let choices = q.choices.iter().map(ToString::to_string);
-        let quantities =
-            q.quantities.iter().map(|a| format!("{} ({}, {})", a.dimension, a.example, a.range));
+        let quantities = q.quantities.iter().map(|a| format!("{}, {}", a.dimension, a.range));
         let may_be: Vec<String> = choices.chain(quantities).collect();
-        let may_be = if may_be.is_empty() { "a name".to_owned() } else { may_be.join("; ") };
-        let _ = writeln!(out, "  answers: {may_be}");
+        let may_be = may_be.join("; ");
+        let example = if q.choices.is_empty() {
+            format!(", for instance {}", q.example)
+        } else {
+            String::new()
+        };
+        let _ = writeln!(out, "  answers: {may_be}{example}");
         let answered = q.answer.as_ref().map(|answer| format!("answered: {answer}"));
         let _ = writeln!(
             out,

@@ -16,14 +16,14 @@ fn one(rng: &mut ChaCha8Rng, form: Form) -> String {
         |low: f64, high: f64, rng: &mut ChaCha8Rng| low + (high - low) * rng.random::<f64>();
     match form {
         Form::Choice(choices) => choices[rng.random_range(0..choices.len())].word.to_owned(),
-        Form::Quantity(bound) => {
+        Form::Quantity(bound, _) => {
             let unit = bound.dimension.units().next().expect("a unit");
             let (low, high) = bound.usual;
             format!("{:.3} {}", unit.number_from_si(within(low, high, rng)), unit.name)
         }
-        Form::Either(one_bound, other) => {
+        Form::Either(one_bound, other, _) => {
             let bound = if rng.random::<bool>() { one_bound } else { other };
-            one(rng, Form::Quantity(bound))
+            one(rng, Form::Quantity(bound, ""))
         }
     }
 }
@@ -37,7 +37,7 @@ fn answers(seed: u64, quantities: bool) -> Answers {
         let Some(q) = next else { break };
         let known = match q.form {
             Form::Choice(_) => true,
-            Form::Quantity(_) | Form::Either(..) => quantities,
+            Form::Quantity(..) | Form::Either(..) => quantities,
         };
         let text = match known && rng.random_range(0..4) > 0 {
             false => "don't know".to_owned(),

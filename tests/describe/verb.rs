@@ -105,5 +105,5 @@ fn the_list_as_text_and_as_json() {
     assert_eq!(of("kind")["answer"], "motorcycle");
     assert_eq!(of("rear")["applies"], false);
     assert_eq!(of("front_discs")["applies"], true);
-    assert_eq!(of("max")["quantities"][0]["example"], "250 mL");
+    assert_eq!(of("max")["example"], "250 mL");
 }

@@ -1,15 +1,14 @@
 //! `describe`: a car from shop words, asked at a terminal or answered on the command line.
 
-use super::asking;
+use super::asking::{self, told};
 use super::options::WordingWord;
-use super::outcome::{Done, Failure, tell};
+use super::outcome::{Done, Failure};
 use super::outputs;
 use super::source::Source;
-use crate::describe::{Answers, describe, halves, listed};
+use crate::describe::{Answers, describe, halves, listed, question};
 use crate::keys::Place;
 use crate::report::write::{Target, same_file};
-use crate::report::{json, questions};
-use crate::scenario::mistake::Wrong;
+use crate::report::{json, questions, terminal};
 use clap::Args;
 use clap::builder::OsStringValueParser;
 use std::ffi::OsString;
@@ -53,6 +52,8 @@ impl Describe {
                 .and_then(|(id, answer)| answers.give(id, answer))
                 .map_err(|wrong| Failure::Unusable(format!("--answer {text}: {}", told(&wrong))))?;
         }
+        self.all_apply(&answers)?;
+        answers.forget_what_does_not_apply();
         if self.list {
             return self.list(&answers);
         }
@@ -63,12 +64,24 @@ impl Describe {
         let car = describe(&answers).map_err(|wrong| Failure::Unusable(told(&wrong)))?;
         target.write(car.text.as_bytes())?;
         if target != Target::Standard {
-            tell(&format!(
-                "{target} is written, with {} guesses in it: `farwheel check {target}` says which are worth measuring",
+            terminal::tell_wrapped(&format!(
+                "{target} is written, with {} guesses in it: `farwheel check {target}` says which are worth measuring, `farwheel describe {target} --more` asks again what was guessed, and what moves little too",
                 car.guesses.len()
             ));
         }
         Ok(Done::Well)
+    }
+
+    /// What was answered here must be asked after the other answers.
+    fn all_apply(&self, answers: &Answers) -> Result<(), Failure> {
+        let given = self.answer.iter().filter_map(|text| question(halves(text).ok()?.0));
+        match given.into_iter().find(|q| !(q.applies)(answers)) {
+            Some(q) => Err(Failure::Unusable(format!(
+                "--answer {}: this is not asked after the other answers, leave it out; --list with the same answers shows which are",
+                q.id
+            ))),
+            None => Ok(()),
+        }
     }
 
     /// The answers of a scenario described before.
@@ -84,11 +97,16 @@ impl Describe {
         }
         let answers = Answers::read(written)
             .map_err(|wrong| Failure::Unusable(format!("{name}: {}", told(&wrong))))?;
-        if self.target_is_before() && describe(&answers).is_ok_and(|car| car.text != source.text())
-        {
+        let changed = describe(&answers).is_ok_and(|car| car.text != source.text());
+        if changed && self.target_is_before() {
             return Err(Failure::Unusable(format!(
-                "{name} was changed by hand since it was described, which would be lost: name another file with -o, and carry the changes over"
+                "{name} was changed by hand since it was described, which would be lost: name another file with -o, and make the changes there by hand or as answers"
             )));
+        }
+        if changed && !self.list {
+            terminal::tell_wrapped(&format!(
+                "{name} was changed by hand since it was described: what was changed is not carried over, answer it anew (for instance --answer \"max=240 mL\") or change it by hand again"
+            ));
         }
         Ok(answers)
     }
@@ -132,8 +150,4 @@ impl Describe {
         target.write(text.as_bytes())?;
         Ok(Done::Well)
     }
-}
-
-fn told(wrong: &Wrong) -> String {
-    format!("{}; {}", wrong.what, wrong.remedy)
 }

@@ -3,10 +3,14 @@
 use super::given::Answers;
 use super::question::{Choice, Form, Question};
 use super::questions::{QUESTIONS, question};
+use crate::fluid::grade::Grade;
+use crate::keys::worded::Word as _;
 use crate::keys::{Bound, Quantity};
 use crate::scenario::mistake::Wrong;
 use crate::scenario::quantity_text;
 use crate::scenario::suggest;
+use crate::scenario::tables::Side;
+use crate::scenario::vehicle_kind::VehicleKind;
 
 impl Answers {
     /// Takes an answer, in the words of its form, or "don't know".
@@ -28,6 +32,14 @@ impl Answers {
         };
         self.put(asked.id, answer);
         Ok(())
+    }
+
+    /// Takes back what was answered to questions that do not apply after the other answers.
+    pub fn forget_what_does_not_apply(&mut self) {
+        while let Some(stray) = QUESTIONS.iter().find(|q| self.answered(q.id) && !(q.applies)(self))
+        {
+            self.forget(stray.id);
+        }
     }
 
     /// Each known answer as `id = answer`, in the order of the questions.
@@ -73,20 +85,51 @@ fn is_dont_know(text: &str) -> bool {
     matches!(bare.to_lowercase().as_str(), "dontknow" | "unknown" | "?")
 }
 
-/// The answer in the words of the list, or as it was given with the quantity that it is.
+/// Other words for answers, by question (common practice, no source): those that a scenario takes for them, and some.
+fn also(id: &str) -> &'static [(&'static str, &'static str)] {
+    match id {
+        "kind" => VehicleKind::default().also(),
+        "grade" | "new_grade" => <&Grade>::default().also(),
+        "steering" => Side::default().also(),
+        "split" => &[("II", "front/rear"), ("X", "diagonal"), ("axle", "front/rear")],
+        "supply" => &[("lever", "pedal"), ("brake pedal", "pedal"), ("hand lever", "pedal")],
+        "tested_at" => &[("nipple", "bleeder"), ("bleed nipple", "bleeder")],
+        "rear" => &[
+            ("discs with a handbrake piston", "discs with a parking-brake piston"),
+            ("drum", "drums"),
+            ("disc", "discs"),
+        ],
+        "replaced" => &[
+            ("left front caliper", "left front brake"),
+            ("right front caliper", "right front brake"),
+            ("left rear caliper", "left rear brake"),
+            ("right rear caliper", "right rear brake"),
+            ("left rear wheel cylinder", "left rear brake"),
+            ("right rear wheel cylinder", "right rear brake"),
+            ("LF", "left front brake"),
+            ("RF", "right front brake"),
+            ("LR", "left rear brake"),
+            ("RR", "right rear brake"),
+        ],
+        _ => &[],
+    }
+}
+
+/// The answer in the words of the list, or as it was given.
 fn taken(asked: &Question, text: &str) -> Result<(String, Option<Quantity>), Wrong> {
     let quantity =
         |bound: &Bound| quantity_text::parse(text, bound).map(|q| (text.to_owned(), Some(q)));
     match asked.form {
         Form::Choice(choices) => {
-            let same = |a: &str| {
-                let bare = |t: &str| t.to_lowercase().replace(['-', ' '], "");
-                bare(a) == bare(text)
-            };
+            let bare = |t: &str| t.to_lowercase().replace(['-', ' '], "");
+            let same = |a: &str| bare(a) == bare(text);
             let words = || choices.iter().map(|c| c.word);
             let meant = |c: &&Choice| same(c.word) || !c.means.is_empty() && same(c.means);
-            match choices.iter().find(meant) {
-                Some(choice) => Ok((choice.word.to_owned(), None)),
+            let word = choices.iter().find(meant).map(|c| c.word);
+            let other =
+                || also(asked.id).iter().find(|(other, _)| same(other)).map(|(_, word)| *word);
+            match word.or_else(other) {
+                Some(word) => Ok((word.to_owned(), None)),
                 None => Err(Wrong::new(
                     format!("`{}` can't be \"{}\"", asked.id, crate::scenario::short(text)),
                     suggest::remedy(text, words(), "it may be"),
@@ -94,8 +137,15 @@ fn taken(asked: &Question, text: &str) -> Result<(String, Option<Quantity>), Wro
             }
         }
         Form::Quantity(bound, _) => quantity(bound),
-        Form::Either(one, other, _) => {
-            quantity(one).or_else(|wrong| quantity(other).map_err(|_| wrong))
-        }
+        // Of a bare number nobody knows which of the two it is.
+        Form::Either(one, other, example) => match (quantity(one), quantity(other)) {
+            (Ok(answer), _) | (_, Ok(answer)) => Ok(answer),
+            (Err(_), Err(_)) if text.parse::<f64>().is_ok() => Err(Wrong::new(
+                format!("`{text}` has no unit"),
+                format!("write for instance {example}"),
+            )),
+            (Err(wrong), Err(_)) if text.contains('°') => Err(wrong),
+            (Err(_), Err(wrong)) => Err(wrong),
+        },
     }
 }

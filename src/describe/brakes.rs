@@ -13,18 +13,31 @@ fn area(diameter_m: f64) -> f64 {
     0.25 * PI * diameter_m * diameter_m
 }
 
-/// Pistons on one side of the disc; four and more stand on both.
-fn on_a_side(number: u32) -> f64 {
-    if number >= 4 { 0.5 * f64::from(number) } else { f64::from(number) }
+/// How many pistons were answered, and whether they stand on both sides of the disc.
+fn answered(answers: &Answers) -> Option<(u32, bool)> {
+    let said = answers.known("front_caliper")?;
+    let number = said.split(' ').next()?.parse().ok()?;
+    Some((number, said.ends_with("opposed") || number >= 4))
+}
+
+/// Whether the front pistons stand on both sides of the disc.
+fn opposed(answers: &Answers) -> bool {
+    let usual = kind(answers).usual().front_pistons;
+    answered(answers).map_or(usual.number >= 4, |(_, opposed)| opposed)
+}
+
+/// Pistons on one side of the disc.
+fn on_a_side(number: u32, opposed: bool) -> f64 {
+    f64::from(number) * if opposed { 0.5 } else { 1.0 }
 }
 
 /// Pistons of a front caliper. Where only their number differs from what is usual, they push with the same area a side:
 /// the vehicle needs the same brake force whatever the caliper.
 pub(super) fn front(answers: &Answers) -> Pistons {
     let usual = kind(answers).usual().front_pistons;
-    let number =
-        answers.known("front_caliper").and_then(|n| n.parse().ok()).unwrap_or(usual.number);
-    let alike = usual.diameter_m * (on_a_side(usual.number) / on_a_side(number)).sqrt();
+    let number = answered(answers).map_or(usual.number, |(number, _)| number);
+    let usual_side = on_a_side(usual.number, usual.number >= 4);
+    let alike = usual.diameter_m * (usual_side / on_a_side(number, opposed(answers))).sqrt();
     let diameter_m = answers.quantity("front_piston").map_or(alike, |q| q.value);
     Pistons { number, diameter_m }
 }
@@ -66,10 +79,10 @@ const DRUMS_TAKE: f64 = 0.85;
 
 /// Where the front calipers are fitted.
 pub(super) fn front_fitted(answers: &Answers) -> Fitted {
-    match (kind(answers), front(answers).number) {
+    match (kind(answers), opposed(answers)) {
         (VehicleKind::Motorcycle, _) => Fitted::Motorcycle,
-        (_, 4..) => Fitted::FrontOpposed,
-        _ => Fitted::Front,
+        (_, true) => Fitted::FrontOpposed,
+        (_, false) => Fitted::Front,
     }
 }
 

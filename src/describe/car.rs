@@ -4,7 +4,7 @@ use super::brakes::{max_m3, of_taken_up};
 use super::given::Answers;
 use super::layout::Layout;
 use super::lines::{Lines, Mark, figure, guessed, quoted, share, within};
-use super::taken::{MASTER_CYLINDER, is_replaced, kind, split, supply_of};
+use super::taken::{MASTER_CYLINDER, is_replaced, kind, modulator, split, supply_of};
 use crate::keys::Quantity;
 use crate::measures::{MM, PSI, to_celsius, to_ml};
 use crate::portable;
@@ -77,8 +77,9 @@ fn head(answers: &Answers, out: &mut Lines) {
         first.make_ascii_uppercase();
     }
     out.line(&format!("title = \"{title}\""));
-    out.line("# Each value says whether it was read at the vehicle or guessed, and why; ± holds nine in ten. What you measure,");
-    out.line("# write in place of a guess. Stands under the vehicle; the maker's instructions come before any of this.");
+    out.line("# Each value says whether it was read at the vehicle or guessed, and why; ± holds nine in ten. `farwheel describe` with");
+    out.line("# this file asks again what was guessed; what it does not ask, write here in place of the guess (then it is not described");
+    out.line("# over any more). Stands under the vehicle; the maker's instructions come before any of this.");
     out.line("[described]");
     let all: Vec<String> = answers.written().iter().map(|a| quoted(a)).collect();
     if !all.is_empty() {
@@ -98,7 +99,10 @@ fn vehicle(answers: &Answers, out: &mut Lines) {
         read_or(answers.known("kind").is_some(), "nobody said what it is"),
     );
     if !motorcycle {
-        out.line(&format!("steering = {}", quoted(answers.known("steering").unwrap_or("left"))));
+        out.marked(
+            &format!("steering = {}", quoted(answers.known("steering").unwrap_or("left"))),
+            read_or(answers.known("steering").is_some(), "nobody said"),
+        );
         if let Some(split) = split(answers) {
             let known = matches!(answers.known("split"), Some("front/rear" | "diagonal"));
             out.marked(
@@ -190,10 +194,12 @@ fn reservoir(answers: &Answers, out: &mut Lines) -> f64 {
     let spread = portable::hypot(of_max * level, half * (max - min));
     out.line("[reservoir]");
     let told = answers.known("level");
-    let why = "nobody looked, and MAX is itself a guess";
+    let why = "nobody looked, and MAX in mL is a guess too";
     let mark = match (told, read) {
         (Some(_), Some(_)) => Mark::Read,
-        (Some(at), None) => guessed(&format!("read at \"{at}\", but MAX is a guess")),
+        (Some(at), None) => guessed(&format!(
+            "read at \"{at}\", but how many mL that is, is a guess: find MAX in mL"
+        )),
         (None, _) => guessed(why),
     };
     out.marked(&format!("level = {}", within(level, "mL", spread)), mark);
@@ -300,7 +306,13 @@ fn procedure(
         out.line(&format!("before = [{}]", before.join(", ")));
     }
     let open: Vec<String> = layout.bleeders().iter().map(|b| quoted(b)).collect();
-    out.line(&format!("open = [{}]", open.join(", ")));
+    let side = if modulator(answers) { "unit_side" } else { "reservoir_side" };
+    let told = answers.known(side).is_some() || kind(answers) == VehicleKind::Motorcycle;
+    let mark = match told {
+        true => Mark::Read,
+        false => guessed(&format!("far wheel first, but nobody answered {side}")),
+    };
+    out.marked(&format!("open = [{}]", open.join(", ")), mark);
     let most = holds_ml.map_or(String::new(), |ml| {
         format!(", at most {} mL", 50.0 * (MOST_DRAINED * ml / 50.0).ceil())
     });

@@ -3,6 +3,7 @@
 use super::given::Answers;
 use super::question::{Choice, Form, Question};
 use super::questions::QUESTIONS;
+use super::said::Said;
 use crate::keys::bounds::Bound;
 use crate::scenario::quantity_text::range;
 use serde::Serialize;
@@ -12,14 +13,10 @@ use serde::Serialize;
 pub struct Listed {
     /// Its name, for `--answer` and files.
     pub id: &'static str,
-    /// As asked in the US.
-    pub us: &'static str,
-    /// As asked in the UK.
-    pub uk: &'static str,
-    /// Where to look.
-    pub help: &'static str,
-    /// What it decides.
-    pub decides: &'static str,
+    /// As said in the US.
+    pub us: Said,
+    /// As said in the UK.
+    pub uk: Said,
     /// Whether it is asked only of those who want to say more.
     pub more: bool,
     /// Whether it applies after the answers so far.
@@ -60,10 +57,8 @@ fn list(q: &Question, answers: &Answers) -> Listed {
     };
     Listed {
         id: q.id,
-        us: q.us,
-        uk: q.uk,
-        help: q.help,
-        decides: q.decides,
+        us: Said::us(q),
+        uk: Said::uk(q),
         more: q.more,
         applies: (q.applies)(answers),
         answer: answers.known(q.id).map(str::to_owned),
@@ -76,7 +71,8 @@ fn list(q: &Question, answers: &Answers) -> Listed {
 
 fn asked(bound: &Bound, example: &str) -> Asked {
     let units = || bound.dimension.units();
-    let unit = units().find(|unit| example.ends_with(unit.name)).or_else(|| units().next());
+    let named = units().filter(|unit| example.ends_with(unit.name));
+    let unit = named.max_by_key(|unit| unit.name.len()).or_else(|| units().next());
     Asked {
         dimension: bound.dimension.word(),
         range: unit.map_or_else(String::new, |unit| range(bound, unit)),

@@ -24,6 +24,7 @@ mod lines;
 mod listed;
 mod question;
 mod questions;
+mod said;
 mod taken;
 
 pub use answers::halves;
@@ -33,3 +34,4 @@ pub use guesses::{Guess, guesses};
 pub use listed::{Asked, Listed, listed};
 pub use question::{Choice, Form, Question};
 pub use questions::{QUESTIONS, question, to_ask};
+pub use said::{Said, uk};

@@ -10,10 +10,8 @@ use std::fmt;
 pub struct Question {
     /// Its name, for `--answer` and files.
     pub id: &'static str,
-    /// As asked in the US.
-    pub us: &'static str,
-    /// As asked in the UK.
-    pub uk: &'static str,
+    /// What is asked, in the words of the US.
+    pub asked: &'static str,
     /// Where to look.
     pub help: &'static str,
     /// What it decides.

@@ -9,14 +9,14 @@ use std::fmt::Write as _;
 pub fn text(questions: &[Listed], wording: Wording) -> String {
     let mut out = String::new();
     for q in questions {
-        let words = match wording {
-            Wording::Us => q.us,
-            Wording::Uk => q.uk,
+        let said = match wording {
+            Wording::Us => &q.us,
+            Wording::Uk => &q.uk,
         };
         let more = if q.more { ", with --more" } else { "" };
         let unasked = if q.applies { "" } else { ", not asked after these answers" };
         // Writing to a `String` cannot fail.
-        let _ = writeln!(out, "{}{more}{unasked}\n  {words} {}", q.id, q.help);
+        let _ = writeln!(out, "{}{more}{unasked}\n  {} {}", q.id, said.asked, said.help);
         let choices = q.choices.iter().map(ToString::to_string);
         let quantities = q.quantities.iter().map(|a| format!("{}, {}", a.dimension, a.range));
         let may_be: Vec<String> = choices.chain(quantities).collect();

@@ -4,6 +4,7 @@
 // Everywhere else these are refused: see clippy.toml.
 #![allow(clippy::disallowed_methods)]
 
+use super::{View, grid};
 use crate::keys::harmless::{acts, in_place};
 use std::io::{self, IsTerminal as _, Write as _};
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -54,6 +55,18 @@ fn style(text: &str) -> Option<&str> {
 /// A line on standard error.
 pub fn tell(line: &str) {
     show(&Shown::line(line));
+}
+
+/// Lines on standard error, broken between words where the terminal ends.
+pub fn tell_wrapped(text: &str) {
+    let columns = console::Term::stderr().size_checked().map(|(_rows, columns)| columns);
+    let width = columns.unwrap_or(View::USUAL_WIDTH).max(View::LEAST_WIDTH);
+    for line in grid::paragraph(&in_place(text), width, 0).lines() {
+        tell(line);
+    }
+    if text.is_empty() {
+        tell("");
+    }
 }
 
 /// Shows it on standard error, styles left out where they are not wanted.

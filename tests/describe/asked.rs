@@ -47,11 +47,14 @@ fn enter_takes_what_is_marked_to_the_end() {
         "brakes the rear wheels?",
         "has a front caliper?",
         "ABS or ESC lamp",
+        "is the steering wheel?",
         "brake fluid reservoir?",
         "On which side is the ABS unit?",
         "Which fluid is in it?",
         "Which fluid goes in?",
         "What kind of tester",
+        "How warm are bay",
+        "Was a part replaced",
     ] {
         at(&mut session, question, &[ENTER]);
     }
@@ -69,7 +72,11 @@ fn back_asks_the_last_question_again() {
     at(&mut session, "What is it?", &[ENTER]);
     at(&mut session, "close a bleeder screw?", &[ESCAPE]);
     at(&mut session, "What is it?", &[DOWN, DOWN, ENTER]);
-    at(&mut session, "close a bleeder screw?", &["\u{3}"]);
+    // What was answered before somebody goes back stays marked.
+    at(&mut session, "close a bleeder screw?", &[DOWN, ENTER]);
+    at(&mut session, "suck out the reservoir", &[ESCAPE]);
+    at(&mut session, "close a bleeder screw?", &[ENTER]);
+    at(&mut session, "suck out the reservoir", &["\u{3}"]);
     assert_eq!(status(&mut session), Some(130));
 }
 

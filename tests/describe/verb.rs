@@ -79,12 +79,29 @@ fn a_wrong_answer_says_what_would_be_right() {
         ("max=200", "200 mL"),
         ("max=200 psi", "a volume"),
         ("kind", "`=`"),
-        ("replaced=LF", "left front brake"),
+        ("replaced=XX", "left front brake"),
+        ("tested=3", "3 %"),
+        ("front_discs=1", "not asked after the other answers"),
     ] {
-        let ran = farwheel(&["describe", "-o", "-", "--defaults", "--answer", answer]);
+        let mut all = vec!["describe", "-o", "-", "--defaults", "--answer", answer];
+        if answer.starts_with("tested") {
+            all.extend(["--answer", "tester=pen"]);
+        }
+        let ran = farwheel(&all);
         assert_eq!((ran.status, ran.out.as_str()), (Some(2), ""), "{answer}: {}", ran.err);
         assert!(ran.err.contains(said), "{answer}: {}", ran.err);
     }
+}
+
+#[test]
+fn words_of_the_trade_are_understood() {
+    let answers = ["kind=motorbike", "supply=lever", "replaced_on_motorcycle=calipers"];
+    let mut all = vec!["describe", "-o", "-", "--defaults"];
+    all.extend(answers.iter().flat_map(|a| ["--answer", a]));
+    let ran = farwheel(&all);
+    assert_eq!(ran.status, Some(0), "{}", ran.err);
+    assert!(ran.out.contains("kind = \"pedal\""), "{}", ran.out);
+    assert_eq!(ran.out.matches("replaced = true").count(), 2, "{}", ran.out);
 }
 
 #[test]

@@ -257,7 +257,7 @@ fn defaults(scenario: &Tables) -> Vec<DefaultLine> {
         if matches!(at, At::Part(_)) {
             continue;
         }
-        for key in keys_in(table) {
+        for key in keys_in(table).into_iter().filter(|key| !counts_nowhere(scenario, at, key)) {
             let left_out = match key.left_out {
                 LeftOut::Text(value) => {
                     let value = water_of_the_family(scenario, at, key).unwrap_or(value);
@@ -291,6 +291,17 @@ fn defaults(scenario: &Tables) -> Vec<DefaultLine> {
         }
     }
     lines
+}
+
+/// Whether a key that is left out counts nowhere in this scenario, so that its default is not worth a line.
+fn counts_nowhere(scenario: &Tables, at: At, key: &Key) -> bool {
+    match (at, key.name) {
+        (At::Vehicle, "pad_wear") => {
+            scenario.parts.iter().all(|p| !p.kind.wears() || p.kind.own_wear().is_some())
+        }
+        (At::Vehicle, "steering") => !scenario.vehicle.spoken().sides,
+        _ => false,
+    }
 }
 
 /// What stands in place of a table's default for the water of fluids that dissolve hardly any.

@@ -10,7 +10,7 @@ pub use trapped::Trapped;
 
 use super::StudyError;
 use super::progress::Nobody;
-use super::spread::{self, Question};
+use super::spread::{self, Question, Spread};
 use crate::circuit::Scenario;
 use crate::job::check::{CheckReport, LeakTest};
 use crate::job::options::Options;
@@ -108,7 +108,10 @@ pub fn study(
     let procedure = &scenario.procedure.tasks;
     let hose = &scenario.clear_hose;
     let stays = trapped::trapped(circuit);
-    let (stops, notes) = warnings(&record, &check);
+    let (stops, mut notes) = warnings(&record, &check);
+    if let Some(dry) = spread.as_ref().and_then(may_run_dry) {
+        notes.insert(0, dry);
+    }
     Ok(JobCard {
         tasks: tasks::tasks(scenario, &record, ranges),
         stops,
@@ -135,6 +138,21 @@ pub fn study(
         spoken: scenario.vehicle.spoken(),
         record,
     })
+}
+
+/// A larger share of the draws in which the supply runs dry is told on the card: a supply that runs dry lets air in.
+const MAY_RUN_DRY: f64 = 0.01;
+
+fn may_run_dry(spread: &Spread) -> Option<Warning> {
+    let share = spread.runs_dry_share.filter(|share| *share > MAY_RUN_DRY)?;
+    Some(Warning::new(
+        WarningKind::SupplyRunsDry,
+        format!(
+            "what is loaded runs dry in {:.0} of 100 draws over what is uncertain, and air gets into the brakes: load {:.0} mL, or look before each wheel",
+            100.0 * share,
+            spread.load_ml_p95?
+        ),
+    ))
 }
 
 /// What stops the job, and what else to know, air in the circuit before all else; what `check` says of the model alone

@@ -6,8 +6,9 @@ use serde::Serialize;
 /// Words of the US with those of the UK (common practice, no source).
 const UK: &[(&str, &str)] = &[
     ("bleeder screw", "bleed nipple"),
-    ("a bleeder", "a nipple"),
-    ("no bleeder", "no nipple"),
+    ("bleeder", "nipple"),
+    // Called so in both.
+    ("pressure bleeder", "pressure bleeder"),
     ("brake line", "brake pipe"),
     ("brake lines", "brake pipes"),
     ("line", "pipe"),

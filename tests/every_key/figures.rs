@@ -129,7 +129,7 @@ readings! {
         parts.map(|p| format!("{} {:.6}", p.part, p.volume_ml)).collect::<Vec<_>>().join(", ")
     };
     GUESSES = "what was guessed", |r| {
-        let all = farwheel::describe::guesses(r.scenario());
+        let all = farwheel::describe::guesses(r.scenario()).expect("answers");
         all.into_iter().map(|g| g.key).collect::<Vec<_>>().join(", ")
     };
     WATER_OFF = "half-widths of the old fluid's water, %", |r| {

@@ -7,6 +7,7 @@ use farwheel::job::options::Options;
 use farwheel::job::record::{Opening, Record};
 use farwheel::report::card::{self, Style};
 use farwheel::report::{Report as _, Units, View};
+use farwheel::study::guesses::LookedOver;
 use farwheel::study::job_card::{self, JobCard};
 use farwheel::study::spread::Question;
 use std::cell::OnceCell;
@@ -82,7 +83,7 @@ impl Ran {
         let json =
             |what: Result<String, _>| what.unwrap_or_else(|e: serde_json::Error| panic!("{e}"));
         [
-            self.check().table(view),
+            LookedOver { check: self.check().clone(), guesses: Vec::new() }.table(view),
             self.record().table(view),
             json(serde_json::to_string(self.check())),
             json(serde_json::to_string(self.record())),

@@ -245,7 +245,8 @@ fn water_is_short_to_write_and_by_part_by_default() {
     let two = format!("{one}\nwater_wheel_brakes = \"4 %\"");
     assert_water(water_by_kind(&two, ""), [2.0, 2.0, 2.0, 4.0]);
     let cap = format!("{grade}\nwater_reservoir = \"1.5 %\"");
-    assert_water(water_by_kind(&cap, ""), [1.5, 3.0, 3.0, 3.5]);
+    // What was read at the cap moves the other places with it.
+    assert_water(water_by_kind(&cap, ""), [1.5, 2.0, 2.0, 2.5]);
     assert_water(water_by_kind(&two, "water = \"5 %\","), [2.0, 2.0, 2.0, 5.0]);
 }
 

@@ -82,6 +82,22 @@ impl Behind {
     }
 }
 
+/// Whether a key that may be left out is needed after all, since what it follows from is not said either.
+pub(crate) fn needs(key: &str, says: impl Fn(&str) -> bool) -> bool {
+    key == "new_pads" && !says("pistons")
+}
+
+/// The keys of a table that are needed after all where no kind of vehicle is named.
+pub(crate) fn needed_without_a_kind(table: &str, says: impl Fn(&str) -> bool) -> Vec<&'static str> {
+    let of: &[&[&'static str]] = match table {
+        "reservoir" => &[&["brim"]],
+        "master_cylinder" => &[&["chambers"], &["volume", "bore"]],
+        _ => &[],
+    };
+    let missing = of.iter().filter(|either| !either.iter().any(|key| says(key)));
+    missing.map(|either| either[0]).collect()
+}
+
 /// The key that a key left out follows from.
 pub(crate) fn follows_from(key: &str) -> Option<&'static str> {
     match key {
@@ -187,7 +203,7 @@ pub(crate) fn chambers(diagnostics: &mut Diagnostics<'_>, vehicle: &Placed, mast
     match (master.spans.contains_key("volume"), master.spans.contains_key("bore")) {
         (true, true) => diagnostics.add(
             master.span("bore"),
-            "[master_cylinder] has both `volume` and `bore`",
+            "`[master_cylinder]` has both `volume` and `bore`",
             "keep `volume` if it was measured, else `bore`",
         ),
         (true, false) => {}
@@ -259,7 +275,7 @@ fn usual(vehicle: &Placed) -> Option<Usual> {
 fn lacks(diagnostics: &mut Diagnostics<'_>, placed: &Placed, key: &str, remedy: &str) {
     // A misspelt key has been told already, and a table that is not there.
     if diagnostics.clean() {
-        let what = format!("[{}] lacks `{key}`", placed.section.written.name);
+        let what = format!("`[{}]` lacks `{key}`", placed.section.written.name);
         diagnostics.add(placed.head.clone(), what, remedy);
     }
 }

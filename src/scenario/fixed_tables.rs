@@ -2,6 +2,7 @@
 
 use toml::de::{DeTable, DeValue};
 
+use super::derived;
 use super::mistake::Diagnostics;
 use super::sections::{self, Placed};
 use super::tables::Fixed;
@@ -53,7 +54,11 @@ pub(super) fn read_table(
             DeValue::Table(t) => {
                 let keys = (table.keys)();
                 let known: Vec<_> = keys.iter().map(|k| k.name).collect();
-                let missing = sections::missing(&[t], &keys);
+                let mut missing = sections::missing(&[t], &keys);
+                if !names_a_kind(top) {
+                    let says = |key: &str| t.contains_key(key) || sections::misspelt(key, &[t]);
+                    missing.extend(derived::needed_without_a_kind(table.name, says));
+                }
                 let place = format!("`{label}`");
                 let told = unknown_keys::refuse_unknown(diagnostics, t, &place, &known, &missing);
                 let complete = (true, &told[..]);
@@ -98,6 +103,11 @@ pub(super) fn read_table(
             placed
         }
     }
+}
+
+/// Whether `[vehicle]` says what kind it is, from which keys follow that are left out elsewhere.
+fn names_a_kind(top: &DeTable<'_>) -> bool {
+    matches!(top.get("vehicle").map(|node| node.get_ref()), Some(DeValue::Table(t)) if t.contains_key("kind"))
 }
 
 /// What must stand in a table, as a message gives it: ``with `grade = "…"` ``.

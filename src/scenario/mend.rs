@@ -72,7 +72,10 @@ pub(super) fn quotes(line: &str) -> Option<(Range<usize>, Wrong)> {
     };
     let written = line.get(text.clone()).filter(|w| !w.trim().is_empty())?;
     let what = format!("a double quote is missing on this line, {side} `{written}`");
-    Some((text.clone(), Wrong::new(what, format!("write \"{written}\""))))
+    Some((
+        text.clone(),
+        Wrong::new(what, format!("write \"{written}\", with a quote on each side")),
+    ))
 }
 
 /// A mark that means nothing where it stands.

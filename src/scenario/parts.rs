@@ -186,9 +186,8 @@ fn read_part(
     }
     let has_pistons = keys.iter().any(|k| k.name == "pistons");
     let says = |key: &str| layers.iter().any(|layer| layer.contains_key(key));
-    if has_pistons && !says("pistons") && !says("new_pads") {
-        missing.push("new_pads");
-    }
+    let says_pads = says("pistons") || says("new_pads");
+    let lacks_pads = missing.contains(&"new_pads");
     let place = format!("a part of kind {}", spec.name);
     let mut lacks = unknown_keys::refuse_unknown(diagnostics, table, &place, &known, &missing);
     lacks.extend(of_template);
@@ -200,7 +199,7 @@ fn read_part(
         keys.iter().copied(),
         (true, &lacks),
     );
-    if has_pistons && !lacks.contains(&"new_pads") {
+    if has_pistons && (says_pads || lacks_pads && !lacks.contains(&"new_pads")) {
         derived::caliper(diagnostics, &mut placed);
     }
     placed.strange = unknown_keys::strange(table, &known);

@@ -6,6 +6,7 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::amounts;
+use super::derived;
 use super::mistake::{Diagnostics, Wrong};
 use super::names;
 pub(crate) use super::nodes::{Node, in_order, short, what_is};
@@ -46,8 +47,9 @@ impl Placed {
 
 /// The keys that must be there, and are in none of `layers`, not even misspelt.
 pub(crate) fn missing(layers: &[&DeTable<'_>], keys: &[Key]) -> Vec<&'static str> {
+    let says = |name: &str| layers.iter().any(|t| t.contains_key(name)) || misspelt(name, layers);
     let lacking = |k: &&Key| {
-        k.left_out == LeftOut::Required
+        (k.left_out == LeftOut::Required || derived::needs(k.name, says))
             && !layers.iter().any(|t| t.contains_key(k.name))
             && !misspelt(k.name, layers)
     };

@@ -4,6 +4,7 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
+use super::derived;
 use super::kinds::{called, entries, keys_of, kind_at, kind_of, word};
 use super::limits::MOST_PARTS;
 use super::mistake::{Diagnostics, Wrong};
@@ -153,8 +154,12 @@ fn read<'t, 'i>(
     // What each part like it may say itself is missing where none of them does.
     let users = users(parts, name);
     let mut lacks = if users.is_empty() { Vec::new() } else { sections::missing(&[table], &keys) };
-    lacks
-        .retain(|key| !users.iter().any(|t| t.contains_key(*key) || sections::misspelt(key, &[t])));
+    let says = |t: &DeTable<'_>, key: &str| {
+        t.contains_key(key)
+            || sections::misspelt(key, &[t])
+            || derived::follows_from(key).is_some_and(|from| t.contains_key(from))
+    };
+    lacks.retain(|key| !users.iter().any(|t| says(t, key)));
     let place = format!("a template of kind {}", word(kind));
     let told = unknown_keys::refuse_unknown(diagnostics, table, &place, &known, &lacks);
     sections::read_section(

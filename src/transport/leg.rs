@@ -200,9 +200,7 @@ impl Leg {
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.knots() - 1;
         self.integrate(self.joints(), &mut left, |history, _, x| {
-            while knot > 0 && history.at(knot - 1) >= x {
-                knot -= 1;
-            }
+            knot = history.knot_before(x, knot);
             knot
         });
         sum.copy_from_slice(self.history.entered());

@@ -53,16 +53,13 @@ impl Snapshot {
         let species = history.species();
         let n = lanes.len();
         let mut cells = Array3::zeros((n, grid.cells(), species));
-        let (v, y) = (history.end(), history.throughput() / volume);
+        let y = history.throughput() / volume;
         // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
         let mut at_edge = vec![0.0; (grid.cells() + 1) * species];
         let mut moved = vec![0.0; species];
         for lane in 0..n {
             let (a, b) = lanes.bands[lane];
-            at_edge.fill(0.0);
-            for (e, row) in at_edge.chunks_mut(species).enumerate() {
-                entered_before(volume, history, v, (a, b), grid.from_inlet(e), row);
-            }
+            entered_before_edges(volume, history, (a, b), &grid, &mut at_edge);
             let mut in_lane = cells.index_axis_mut(Axis(0), lane);
             for (cell, row) in in_lane.outer_iter_mut().enumerate() {
                 let size = 0.5 * (b * b - a * a) / grid.fineness(cell) * volume;
@@ -318,25 +315,30 @@ fn species(of: &Array3<f64>, lane: usize, at: usize) -> ArrayView1<'_, f64> {
     of.index_axis(Axis(0), lane).index_axis_move(Axis(0), at)
 }
 
-/// Adds what entered and lies between the inlet and position x of a lane, over f/(b − a) per unit
-/// composition (a history that follows a snapshot has an empty filling, so nothing counts twice):
-/// ∫ [H(v) − H(v − Vθx)] dθ.
-fn entered_before(
+/// Writes what entered and lies between the inlet and each edge of the grid, from the inlet on, in a lane with these
+/// shortest and longest delays, over f/(b − a) per unit composition (a history that follows a snapshot has an empty
+/// filling, so nothing counts twice): ∫ [H(v) − H(v − Vθx)] dθ for an edge at x.
+fn entered_before_edges(
     volume: f64,
     history: &History,
-    v: f64,
     (a, b): (f64, f64),
-    x: f64,
-    row: &mut [f64],
+    grid: &Grid,
+    at_edge: &mut [f64],
 ) {
-    if x == 0.0 {
-        return;
-    }
-    for (r, h) in row.iter_mut().zip(history.entered()) {
-        *r += (b - a) * h;
-    }
-    // ∫ H(v − Vθx) dθ = [G(v − Vax) − G(v − Vbx)]/(Vx)
-    for (edge, sign) in [(a, -1.0), (b, 1.0)] {
-        history.add_second_integral_at(v - volume * edge * x, sign / (volume * x), row);
+    let v = history.end();
+    at_edge.fill(0.0);
+    // Further from the inlet lies what entered earlier, so the knots are met backwards.
+    let mut knots = [history.knots() - 1; 2];
+    for (e, row) in at_edge.chunks_mut(history.species()).enumerate().skip(1) {
+        let x = grid.from_inlet(e);
+        for (r, h) in row.iter_mut().zip(history.entered()) {
+            *r += (b - a) * h;
+        }
+        // ∫ H(v − Vθx) dθ = [G(v − Vax) − G(v − Vbx)]/(Vx)
+        for ((edge, sign), knot) in [(a, -1.0), (b, 1.0)].into_iter().zip(&mut knots) {
+            let at = v - volume * edge * x;
+            *knot = history.knot_before(at, *knot);
+            history.add_second_integral_from(*knot, at, sign / (volume * x), row);
+        }
     }
 }

@@ -9,6 +9,7 @@ pub mod history;
 pub mod lanes;
 pub mod leg;
 pub mod reservoir;
+mod rows;
 pub mod snapshot;
 pub mod system;
 pub mod tube;

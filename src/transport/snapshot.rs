@@ -13,8 +13,8 @@
 use super::grid::Grid;
 use super::history::History;
 use super::lanes::Lanes;
+use super::rows::Rows;
 use crate::portable;
-use ndarray::{Array3, ArrayView1, Axis};
 
 /// The contents of all lanes at one moment.
 #[derive(Debug, Clone)]
@@ -24,9 +24,9 @@ pub struct Snapshot {
     shares: Vec<f64>,
     grid: Grid,
     /// Mean composition by lane, cell (from the outlet on) and species.
-    cells: Array3<f64>,
+    cells: Rows,
     /// ∫ p dz from the outlet to the cell edges, by lane, edge and species.
-    integral: Array3<f64>,
+    integral: Rows,
     /// Where what passes is read, in the order in which fluid gets there: the outlet last.
     gates: Vec<Gate>,
 }
@@ -37,7 +37,7 @@ struct Gate {
     /// Edge of a cell at which it lies.
     edge: usize,
     /// ∫ P u⁻³ du from this cell edge to the inlet, by lane, edge and species (used beyond `edge` only).
-    moment: Array3<f64>,
+    moment: Rows,
 }
 
 impl Snapshot {
@@ -52,7 +52,7 @@ impl Snapshot {
     ) -> Self {
         let species = history.species();
         let n = lanes.len();
-        let mut cells = Array3::zeros((n, grid.cells(), species));
+        let mut cells = Rows::zeros(n, grid.cells(), species);
         let y = history.throughput() / volume;
         // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
         let mut at_edge = vec![0.0; (grid.cells() + 1) * species];
@@ -60,8 +60,7 @@ impl Snapshot {
         for lane in 0..n {
             let (a, b) = lanes.bands[lane];
             entered_before_edges(volume, history, (a, b), &grid, &mut at_edge);
-            let mut in_lane = cells.index_axis_mut(Axis(0), lane);
-            for (cell, row) in in_lane.outer_iter_mut().enumerate() {
+            for (cell, row) in cells.lane_mut(lane).chunks_mut(species).enumerate() {
                 let size = 0.5 * (b * b - a * a) / grid.fineness(cell) * volume;
                 moved.fill(0.0);
                 if let Some(before) = before {
@@ -70,7 +69,7 @@ impl Snapshot {
                 }
                 // Cells are kept from the outlet on, edges were read from the inlet on.
                 let (near, far) = at_edge[(grid.cells() - 1 - cell) * species..].split_at(species);
-                for (((c, far), near), moved) in row.into_iter().zip(far).zip(near).zip(&moved) {
+                for (((c, far), near), moved) in row.iter_mut().zip(far).zip(near).zip(&moved) {
                     *c = (far - near) / size + volume / size * moved;
                 }
             }
@@ -82,16 +81,18 @@ impl Snapshot {
     /// last) the composition of that row of `fillings`.
     pub fn filled(volume: f64, lanes: &Lanes, grid: Grid, fillings: &[&[f64]]) -> Self {
         let species = fillings.first().map_or(0, |row| row.len());
-        let mut cells = Array3::zeros((lanes.len(), grid.cells(), species));
-        for (cell, mut across) in cells.axis_iter_mut(Axis(1)).enumerate() {
+        let mut cells = Rows::zeros(lanes.len(), grid.cells(), species);
+        for cell in 0..grid.cells() {
             // Gates are met from the inlet on, cells are kept from the outlet on.
             let passed = grid.gates().iter().filter(|edge| **edge > cell).count();
-            across.assign(&ndarray::aview1(fillings[passed]));
+            for lane in 0..lanes.len() {
+                cells.row_mut(lane, cell).copy_from_slice(fillings[passed]);
+            }
         }
         Self::of(volume, lanes, grid, cells)
     }
 
-    fn of(volume: f64, lanes: &Lanes, grid: Grid, cells: Array3<f64>) -> Self {
+    fn of(volume: f64, lanes: &Lanes, grid: Grid, cells: Rows) -> Self {
         let (n, count, species) = cells.dim();
         Self {
             volume,
@@ -99,7 +100,7 @@ impl Snapshot {
             shares: lanes.shares.clone(),
             grid,
             cells,
-            integral: Array3::zeros((n, count + 1, species)),
+            integral: Rows::zeros(n, count + 1, species),
             gates: Vec::new(),
         }
     }
@@ -113,15 +114,17 @@ impl Snapshot {
     /// Mixes the lanes at each cross-section, by volume, to the degree that holds at its position.
     pub fn remix(&mut self, degree_at: impl Fn(f64) -> f64) {
         let volumes = self.lane_volumes();
-        for (cell, mut across) in self.cells.axis_iter_mut(Axis(1)).enumerate() {
+        let mut mean = vec![0.0; self.cells.dim().2];
+        for cell in 0..self.grid.cells() {
             let degree = degree_at(0.5 * (self.grid.edge(cell) + self.grid.edge(cell + 1)));
             if degree <= 0.0 {
                 continue;
             }
-            // A lane a row, a species a column.
-            let mean = ndarray::aview1(&volumes).dot(&across);
-            for mut lane in across.outer_iter_mut() {
-                lane.zip_mut_with(&mean, |c, mean| *c += degree * (mean - *c));
+            self.mean_across(cell, &volumes, &mut mean);
+            for lane in 0..volumes.len() {
+                for (c, mean) in self.cells.row_mut(lane, cell).iter_mut().zip(&mean) {
+                    *c += degree * (mean - *c);
+                }
             }
         }
     }
@@ -130,11 +133,22 @@ impl Snapshot {
     pub fn is_mixed(&self) -> bool {
         let volumes = self.lane_volumes();
         let rounding = f64::EPSILON * self.shares.len() as f64;
-        self.cells.axis_iter(Axis(1)).all(|across| {
-            let mean = ndarray::aview1(&volumes).dot(&across);
+        let mut mean = vec![0.0; self.cells.dim().2];
+        (0..self.grid.cells()).all(|cell| {
+            self.mean_across(cell, &volumes, &mut mean);
             let alike = |(c, mean): (&f64, &f64)| (c - mean).abs() <= rounding * mean.abs();
-            across.outer_iter().all(|lane| lane.iter().zip(&mean).all(alike))
+            (0..volumes.len()).all(|lane| self.cells.row(lane, cell).iter().zip(&mean).all(alike))
         })
+    }
+
+    /// Writes the mean composition at a cross-section, the lanes weighted by these volumes.
+    fn mean_across(&self, cell: usize, volumes: &[f64], mean: &mut [f64]) {
+        mean.fill(0.0);
+        for (lane, volume) in volumes.iter().enumerate() {
+            for (mean, c) in mean.iter_mut().zip(self.cells.row(lane, cell)) {
+                *mean += volume * c;
+            }
+        }
     }
 
     /// Volume of each lane as a share of the tube's.
@@ -144,7 +158,7 @@ impl Snapshot {
 
     /// Lets the flow come from the other end.
     pub fn reverse(&mut self) {
-        self.cells.invert_axis(Axis(1));
+        self.cells.reverse();
         self.grid.reverse();
     }
 
@@ -152,11 +166,14 @@ impl Snapshot {
     pub fn finish(&mut self) {
         let (n, cells, species) = self.cells.dim();
         for lane in 0..n {
-            for k in 0..species {
-                for cell in 0..cells {
-                    let dz = 1.0 / self.grid.fineness(cell);
-                    self.integral[[lane, cell + 1, k]] =
-                        self.integral[[lane, cell, k]] + self.cells[[lane, cell, k]] * dz;
+            let in_cells = self.cells.lane(lane).chunks(species);
+            let integral = self.integral.lane_mut(lane);
+            for (cell, row) in in_cells.enumerate().take(cells) {
+                let dz = 1.0 / self.grid.fineness(cell);
+                let (upto, next) = integral.split_at_mut((cell + 1) * species);
+                let before = &upto[cell * species..];
+                for ((next, before), c) in next.iter_mut().zip(before).zip(row) {
+                    *next = before + c * dz;
                 }
             }
         }
@@ -165,18 +182,22 @@ impl Snapshot {
 
     fn gate(&self, edge: usize) -> Gate {
         let (n, cells, species) = self.cells.dim();
-        let mut moment = Array3::zeros((n, cells + 1, species));
+        let mut moment = Rows::zeros(n, cells + 1, species);
         let at = self.grid.edge(edge);
         for cell in (edge + 1..cells).rev() {
             let (u0, u1) = (self.grid.edge(cell) - at, self.grid.edge(cell + 1) - at);
             let of_integral = portable::powi(u0, -2) - portable::powi(u1, -2);
             let of_cell = u0.recip() - u1.recip();
             for lane in 0..n {
-                for k in 0..species {
-                    let p = self.cells[[lane, cell, k]];
-                    let passed = self.integral[[lane, cell, k]] - self.integral[[lane, edge, k]];
+                let both = &mut moment.lane_mut(lane)[cell * species..(cell + 2) * species];
+                let (this, next) = both.split_at_mut(species);
+                let integrals = self.integral.row(lane, cell);
+                let behind = self.integral.row(lane, edge);
+                let rows = integrals.iter().zip(behind).zip(self.cells.row(lane, cell));
+                for ((this, next), ((integral, behind), p)) in this.iter_mut().zip(next).zip(rows) {
+                    let passed = integral - behind;
                     let piece = 0.5 * (passed - p * u0) * of_integral + p * of_cell;
-                    moment[[lane, cell, k]] = moment[[lane, cell + 1, k]] + piece;
+                    *this = *next + piece;
                 }
             }
         }
@@ -191,16 +212,16 @@ impl Snapshot {
         // As in `gate`.
         let of_integral = 0.5 * (portable::powi(u, -2) - portable::powi(next, -2));
         let of_cell = u.recip() - next.recip() - start * of_integral;
-        let moments = species(&gate.moment, lane, cell + 1);
-        let integrals = species(&self.integral, lane, cell);
-        let cells = species(&self.cells, lane, cell);
+        let moments = gate.moment.row(lane, cell + 1);
+        let integrals = self.integral.row(lane, cell);
+        let cells = self.cells.row(lane, cell);
         for (((sum, moment), integral), c) in sum.iter_mut().zip(moments).zip(integrals).zip(cells)
         {
             *sum += weight * (moment + of_integral * integral + of_cell * c);
         }
         if gate.edge > 0 {
             // What lies behind the gate has no part in it; behind the outlet there is nothing.
-            let behind = species(&self.integral, lane, gate.edge);
+            let behind = self.integral.row(lane, gate.edge);
             for (sum, behind) in sum.iter_mut().zip(behind) {
                 *sum -= weight * of_integral * behind;
             }
@@ -211,8 +232,9 @@ impl Snapshot {
     pub fn total(&self, sum: &mut [f64]) {
         for (lane, &share) in self.shares.iter().enumerate() {
             let size = self.volume * 0.5 * share * (self.bands[lane].0 + self.bands[lane].1);
-            for (k, sum) in sum.iter_mut().enumerate() {
-                *sum += size * self.integral[[lane, self.grid.cells(), k]];
+            let whole = self.integral.row(lane, self.grid.cells());
+            for (sum, whole) in sum.iter_mut().zip(whole) {
+                *sum += size * whole;
             }
         }
     }
@@ -232,8 +254,8 @@ impl Snapshot {
             // Streamlines that have sent past it all that lay before it: θ below y over that length.
             let done = (y / far_end).clamp(a, b);
             let all = scale * 0.5 * (done * done - a * a);
-            let whole = species(&self.integral, lane, self.grid.cells());
-            let behind = species(&self.integral, lane, gate.edge);
+            let whole = self.integral.row(lane, self.grid.cells());
+            let behind = self.integral.row(lane, gate.edge);
             for ((sum, whole), behind) in sum.iter_mut().zip(whole).zip(behind) {
                 *sum += all * (whole - behind);
             }
@@ -272,18 +294,19 @@ impl Snapshot {
         let area = 0.5 * (b * b - a * a);
         if y <= 0.0 {
             let cell = self.grid.cell(z);
-            for (k, sum) in sum.iter_mut().enumerate() {
-                let p = self.cells[[lane, cell, k]];
-                let value = self.integral[[lane, cell, k]] + p * (z - self.grid.edge(cell));
-                *sum += weight * area * value;
+            let into = z - self.grid.edge(cell);
+            let rows = self.integral.row(lane, cell).iter().zip(self.cells.row(lane, cell));
+            for (sum, (integral, p)) in sum.iter_mut().zip(rows) {
+                *sum += weight * area * (integral + p * into);
             }
             return;
         }
         let cells = self.grid.cells();
         // Streamlines whose shift reaches past the inlet hold nothing older than z = 1.
         let full = if z >= 1.0 { b } else { (y / (1.0 - z)).clamp(a, b) };
-        for (k, sum) in sum.iter_mut().enumerate() {
-            *sum += weight * 0.5 * (full * full - a * a) * self.integral[[lane, cells, k]];
+        let gone = weight * 0.5 * (full * full - a * a);
+        for (sum, whole) in sum.iter_mut().zip(self.integral.row(lane, cells)) {
+            *sum += gone * whole;
         }
         // The rest: θ from b down to `full`; the shift y/θ grows meanwhile, cell by cell.
         let mut theta = b;
@@ -300,19 +323,15 @@ impl Snapshot {
                 theta
             };
             // P = P_c + p (z + y/θ − z_c): ∫θ P dθ = (P_c + p (z − z_c)) θ²/2 + p y θ.
-            for (k, sum) in sum.iter_mut().enumerate() {
-                let p = self.cells[[lane, cell, k]];
-                let c = self.integral[[lane, cell, k]] + p * (z - start);
-                *sum += weight * (0.5 * c * (theta * theta - next * next) + p * y * (theta - next));
+            let (into, squares, moved) = (z - start, theta * theta - next * next, theta - next);
+            let rows = self.integral.row(lane, cell).iter().zip(self.cells.row(lane, cell));
+            for (sum, (integral, p)) in sum.iter_mut().zip(rows) {
+                let c = integral + p * into;
+                *sum += weight * (0.5 * c * squares + p * y * moved);
             }
             theta = next;
         }
     }
-}
-
-/// All species of one lane at one cell or edge.
-fn species(of: &Array3<f64>, lane: usize, at: usize) -> ArrayView1<'_, f64> {
-    of.index_axis(Axis(0), lane).index_axis_move(Axis(0), at)
 }
 
 /// Writes what entered and lies between the inlet and each edge of the grid, from the inlet on, in a lane with these

@@ -284,6 +284,10 @@ impl Snapshot {
     /// Adds what one lane, moved on by `y` tube volumes, still holds between positions z.0 and z.1
     /// from the outlet, over V f/(θb − θa): ∫ θ [P(z.1 + y/θ) − P(z.0 + y/θ)] dθ.
     fn add_moved(&self, lane: usize, y: f64, z: (f64, f64), sum: &mut [f64]) {
+        // The slowest streamline has sent on all that it held from there on.
+        if y > 0.0 && y / (1.0 - z.0) >= self.bands[lane].1 {
+            return;
+        }
         self.add_shifted(lane, y, z.1, 1.0, sum);
         self.add_shifted(lane, y, z.0, -1.0, sum);
     }

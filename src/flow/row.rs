@@ -304,3 +304,29 @@ impl Group {
 fn root(linear: f64, square: f64, push: f64) -> f64 {
     2.0 * push / (linear + (linear * linear + 4.0 * square * push.abs()).sqrt())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Row;
+
+    /// The length of the row and how many of its stretches are of several elements.
+    fn found(ends: &[(usize, usize)], fixed: &[usize]) -> Option<(usize, usize)> {
+        let nodes = ends.iter().map(|(from, to)| from.max(to) + 1).max()?;
+        let fixed: Vec<bool> = (0..nodes).map(|n| fixed.contains(&n)).collect();
+        Row::find(ends, &fixed).map(|row| (row.way.len(), row.groups.len()))
+    }
+
+    #[test]
+    fn what_is_a_row_is_found_and_nothing_else() {
+        // Port and cup, whichever way they point and wherever they stand in the list.
+        assert_eq!(found(&[(0, 1), (1, 2), (2, 3), (2, 1)], &[0, 3]), Some((3, 1)));
+        assert_eq!(found(&[(3, 1), (0, 1), (2, 3), (1, 3)], &[2, 0]), Some((3, 1)));
+        assert_eq!(found(&[(0, 1), (1, 0)], &[0, 1]), Some((1, 1)));
+        // A dead end, a fork that joins again further on, a ring behind the end, one end, three.
+        assert_eq!(found(&[(0, 1), (1, 2), (1, 3)], &[0, 2]), None);
+        assert_eq!(found(&[(0, 1), (1, 2), (2, 3), (1, 3), (3, 4)], &[0, 4]), None);
+        assert_eq!(found(&[(0, 1), (1, 2), (2, 3), (3, 1)], &[0, 1]), None);
+        assert_eq!(found(&[(0, 1), (1, 2)], &[0]), None);
+        assert_eq!(found(&[(0, 1), (1, 2)], &[0, 1, 2]), None);
+    }
+}

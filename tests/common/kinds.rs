@@ -68,7 +68,7 @@ pub fn usual(key: &Key, bound: &'static Bound) -> f64 {
     match () {
         () if default > 0.0 => default,
         // A caliper's, and a hand pump's.
-        () if bound.is(&bounds::CHAMBER) => 8e-6,
+        () if bound.is(&bounds::CHAMBER) || bound.is(&bounds::CALIPER) => 8e-6,
         () if bound.is(&bounds::SUCTION) => 6e4,
         () => (bound.min.max(1e-3 * bound.max) * bound.max).sqrt(),
     }

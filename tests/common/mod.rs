@@ -73,7 +73,10 @@ pub fn conserves(text: &str) -> Result<(), TestCaseError> {
         prop_assert!(o.origins_ml.iter().all(|x| x.1.is_sign_positive()), "{:?}", o.origins_ml);
         for p in &o.curve {
             prop_assert!((-1e-9..=1.0 + 1e-9).contains(&p.seen_old_fraction), "{p:?}");
-            prop_assert!((-1e-9..=1.0 + 1e-9).contains(&p.leaving_old_fraction), "{p:?}");
+            prop_assert!(
+                (-1e-9..=1.0 + 1e-9).contains(&p.leaving_old_fraction),
+                "{p:?} in\n{text}"
+            );
         }
     }
     Ok(())

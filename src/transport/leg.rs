@@ -9,7 +9,7 @@ use super::snapshot::Snapshot;
 use std::sync::Arc;
 
 /// What reading a species out of a lane of a snapshot costs, in ends of lanes read.
-const PER_LANE: usize = 4;
+const PER_LANE: usize = 2;
 /// Volumes up to the first reader after which throughput is counted anew; at least one of the leg itself.
 const FAR: f64 = 64.0;
 

@@ -51,18 +51,16 @@ impl Snapshot {
         grid: Grid,
     ) -> Self {
         let species = history.species();
-        let n = lanes.len();
-        let mut cells = Array3::zeros((n, grid.cells(), species));
+        let mut cells = Array3::zeros((lanes.len(), grid.cells(), species));
         let y = history.throughput() / volume;
+        // Of what was there before, what lies between the outlet and each cell edge.
+        let mut shifted = vec![0.0; (grid.cells() + 1) * species];
         // Of what entered, at each cell edge from the inlet on: what the first end of the lane's band reads, and the
         // other, which is the first of the next lane's.
-        let mut read = vec![0.0; (grid.cells() + 1) * species];
-        let mut next = read.clone();
+        let (mut read, mut next) = (shifted.clone(), shifted.clone());
         if let Some((first, _)) = lanes.bands.first() {
             read_at_edges(volume, history, *first, &grid, &mut read);
         }
-        // Of what was there before, between the outlet and each cell edge.
-        let mut shifted = read.clone();
         for (lane, &(a, b)) in lanes.bands.iter().enumerate() {
             read_at_edges(volume, history, b, &grid, &mut next);
             if let Some(before) = before {
@@ -71,19 +69,16 @@ impl Snapshot {
                     before.add_shifted(lane, y, grid.edge(edge), 1.0, row);
                 }
             }
-            let mut in_lane = cells.index_axis_mut(Axis(0), lane);
-            for (cell, row) in in_lane.outer_iter_mut().enumerate() {
+            for cell in 0..grid.cells() {
                 let size = 0.5 * (b * b - a * a) / grid.fineness(cell);
                 // Cells are kept from the outlet on, edges were read from the inlet on.
-                let near = (grid.cells() - 1 - cell) * species;
-                for (k, c) in row.into_iter().enumerate() {
-                    let (far, near) = (near + species + k, near + k);
-                    let entered = (next[far] - read[far]) - (next[near] - read[near]);
-                    *c = entered / (size * volume);
-                    if before.is_some() {
-                        let (near, far) = (cell * species + k, (cell + 1) * species + k);
-                        *c += (shifted[far] - shifted[near]) / size;
-                    }
+                let from_inlet = grid.cells() - 1 - cell;
+                let ends = between(&next, from_inlet, species);
+                let entered = ends.zip(between(&read, from_inlet, species));
+                let moved = between(&shifted, cell, species);
+                let row = row_mut(&mut cells, lane, cell).iter_mut();
+                for ((c, (next, read)), moved) in row.zip(entered).zip(moved) {
+                    *c = (next - read) / (size * volume) + moved / size;
                 }
             }
             std::mem::swap(&mut read, &mut next);
@@ -340,6 +335,12 @@ fn row_mut(of: &mut Array3<f64>, lane: usize, at: usize) -> &mut [f64] {
     let (_, rows, species) = of.dim();
     let start = (lane * rows + at) * species;
     &mut of.as_slice_mut().expect("kept in standard layout")[start..start + species]
+}
+
+/// By how much more one edge has in its row than the edge before, by species.
+fn between(rows: &[f64], edge: usize, species: usize) -> impl Iterator<Item = f64> {
+    let (near, far) = rows[edge * species..(edge + 2) * species].split_at(species);
+    far.iter().zip(near).map(|(far, near)| far - near)
 }
 
 /// What entered and lies between the inlet and position x of a lane, over f/(θb − θa) per unit composition, is

@@ -62,6 +62,7 @@ fn tried(seed: u64) -> bool {
     let scenario = farwheel::read(&car.text, "described.toml")
         .unwrap_or_else(|m| panic!("{seed}: {m}\n{}", car.text));
     let options = Options { estimate_error: false, ..Options::default() };
+    farwheel::job::check(&scenario, &options).unwrap_or_else(|e| panic!("{seed}: {e}"));
     let record = flush(&scenario, &options).unwrap_or_else(|e| panic!("{seed}: {e}\n{}", car.text));
     let b = record.balance;
     let worst = b.volume_error_ml.max(b.old_error_ml).max(b.water_error_g);

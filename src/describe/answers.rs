@@ -2,7 +2,7 @@
 
 use super::given::Answers;
 use super::question::{Choice, Form, Question};
-use super::questions::{QUESTIONS, question};
+use super::questions::{question, questions};
 use crate::fluid::grade::Grade;
 use crate::keys::worded::Word as _;
 use crate::keys::{Bound, Quantity};
@@ -19,7 +19,7 @@ impl Answers {
     /// What is wrong with it, and what would be right.
     pub fn give(&mut self, id: &str, text: &str) -> Result<(), Wrong> {
         let Some(asked) = question(id) else {
-            let known = QUESTIONS.iter().map(|q| q.id);
+            let known = questions().map(|q| q.id);
             return Err(Wrong::new(
                 format!("there is no question `{}`", crate::scenario::short(id)),
                 suggest::remedy(id, known, "questions"),
@@ -36,8 +36,7 @@ impl Answers {
 
     /// Takes back what was answered to questions that do not apply after the other answers.
     pub fn forget_what_does_not_apply(&mut self) {
-        while let Some(stray) = QUESTIONS.iter().find(|q| self.answered(q.id) && !(q.applies)(self))
-        {
+        while let Some(stray) = questions().find(|q| self.answered(q.id) && !(q.applies)(self)) {
             self.forget(stray.id);
         }
     }
@@ -45,11 +44,7 @@ impl Answers {
     /// Each known answer as `id = answer`, in the order of the questions.
     pub fn written(&self) -> Vec<String> {
         let known = |q: &&Question| Some((q.id, self.known(q.id)?));
-        QUESTIONS
-            .iter()
-            .filter_map(|q| known(&q))
-            .map(|(id, text)| format!("{id} = {text}"))
-            .collect()
+        questions().filter_map(|q| known(&q)).map(|(id, text)| format!("{id} = {text}")).collect()
     }
 
     /// Answers as [`Self::written`] gives them.

@@ -2,7 +2,7 @@
 
 use super::given::Answers;
 use super::question::{Choice, Form, Question};
-use super::questions::QUESTIONS;
+use super::questions::questions;
 use super::said::Said;
 use crate::keys::bounds::Bound;
 use crate::scenario::quantity_text::range;
@@ -46,7 +46,7 @@ pub struct Asked {
 
 /// Every question in the order in which they are asked, as things stand after these answers.
 pub fn listed(answers: &Answers) -> Vec<Listed> {
-    QUESTIONS.iter().map(|q| list(q, answers)).collect()
+    questions().map(|q| list(q, answers)).collect()
 }
 
 fn list(q: &Question, answers: &Answers) -> Listed {

@@ -1,7 +1,7 @@
 //! Random answers, each of every question and "don't know": none is refused, and each car can be flushed.
 
 use crate::bands::{BANDS, figures};
-use farwheel::describe::{Answers, Form, QUESTIONS, describe, to_ask};
+use farwheel::describe::{Answers, Form, describe, questions, to_ask};
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use rand::{RngExt as _, SeedableRng as _};
@@ -88,7 +88,7 @@ fn no_set_of_answers_is_refused() {
 #[test]
 fn every_answer_of_every_question_is_taken_alone() {
     let mut rng = ChaCha8Rng::seed_from_u64(1);
-    for q in QUESTIONS {
+    for q in questions() {
         let texts: Vec<String> = match q.form {
             Form::Choice(choices) => choices.iter().map(|c| c.word.to_owned()).collect(),
             form => (0..3).map(|_| one(&mut rng, form)).collect(),

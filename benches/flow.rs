@@ -54,6 +54,25 @@ fn looped() -> Network {
     network
 }
 
+/// The chain with the cup beside the port, as in a master cylinder: what lies before one open bleeder.
+fn port_and_cup() -> Network {
+    let mut network = series(chain());
+    let law = Law::Check { cracking_pa: 3e3, bore_m: 3e-3 };
+    network.elements.push(Element { from: 1, to: 2, law, name: "cup".into() });
+    network
+}
+
+/// With a line that ends blind, which carries nothing but makes a matrix of it: no row any more.
+fn with_dead_end(mut network: Network) -> Network {
+    network.nodes.insert(0, "blind end".into());
+    for element in &mut network.elements {
+        element.from += 1;
+        element.to += 1;
+    }
+    network.elements.push(Element { from: 3, to: 0, law: line(3e-3, 1.0), name: "blind".into() });
+    network
+}
+
 /// Contents at each of 500 steps while a smooth front of new fluid goes through, and the falling gauge.
 fn journey(elements: usize) -> Vec<(Vec<Contents>, f64)> {
     let steps = 500;
@@ -75,6 +94,7 @@ fn journey(elements: usize) -> Vec<(Vec<Contents>, f64)> {
 fn follow(c: &mut Criterion, name: &str, network: Network) {
     let steps = journey(network.elements.len());
     let outlet = network.nodes.len() - 1;
+    let inlet = outlet - 10;
     let mut boundary = vec![None; network.nodes.len()];
     boundary[outlet] = Some(0.0);
     let mut solver = Solver::new(network).expect("the network of this bench is sound");
@@ -82,7 +102,7 @@ fn follow(c: &mut Criterion, name: &str, network: Network) {
     c.bench_function(name, |b| {
         b.iter(|| {
             let (contents, gauge) = &steps[at];
-            boundary[0] = Some(*gauge);
+            boundary[inlet] = Some(*gauge);
             let solution = solver.solve(&boundary, contents).expect("the bench's flow settles");
             at = (at + 1) % steps.len();
             solves += 1;
@@ -97,6 +117,8 @@ fn follow(c: &mut Criterion, name: &str, network: Network) {
 
 fn flow_solve(c: &mut Criterion) {
     follow(c, "flow_solve/chain of 10, warm", series(chain()));
+    follow(c, "flow_solve/port beside cup, warm", port_and_cup());
+    follow(c, "flow_solve/port beside cup by a matrix, warm", with_dead_end(port_and_cup()));
     follow(c, "flow_solve/three loops and a check valve, warm", looped());
 
     let network = series(chain());

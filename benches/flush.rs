@@ -1,4 +1,5 @@
-//! What one whole flush of the compact hatchback costs, flow solve included, at default accuracy.
+//! What one whole flush costs, flow solve included, at default accuracy: of the compact hatchback, and of a saloon with
+//! a hydraulic modulator.
 
 use std::hint::black_box;
 
@@ -8,6 +9,9 @@ use farwheel::job::options::Options;
 use farwheel::job::{check, flush};
 
 const TEXT: &str = include_str!("../scenarios/compact-hatchback.toml");
+
+const SALOON: &str = include_str!("../scenarios/saloon-esc-plain-flush.toml");
+const WITH_ROUTINE: &str = include_str!("../scenarios/saloon-esc-with-routine.toml");
 
 fn hatchback() -> Scenario {
     farwheel::read(TEXT, "compact-hatchback.toml").expect("the shipped scenario is sound")
@@ -30,6 +34,21 @@ fn whole_job(c: &mut Criterion) {
     group.finish();
 }
 
+/// With a flush's record, which holds what the modulator would bring out on the road, and for sums alone.
+fn with_modulator(c: &mut Criterion) {
+    let mut group = c.benchmark_group("saloon with ESC");
+    for (name, text) in [("plain flush", SALOON), ("with the routine", WITH_ROUTINE)] {
+        let car = farwheel::read(text, name).expect("the shipped scenario is sound");
+        let bare = Options { origins: false, estimate_error: false, ..Options::default() };
+        for (what, options) in [("one record", bare), ("for sums", Options::for_sums(0))] {
+            group.bench_function(format!("{name}, {what}"), |b| {
+                b.iter(|| flush(black_box(&car), &options).expect("it runs"));
+            });
+        }
+    }
+    group.finish();
+}
+
 fn around_it(c: &mut Criterion) {
     let car = hatchback();
     let mut group = c.benchmark_group("around it");
@@ -45,6 +64,6 @@ fn around_it(c: &mut Criterion) {
 criterion_group! {
     name = benches;
     config = Criterion::default().sample_size(30);
-    targets = whole_job, around_it
+    targets = whole_job, with_modulator, around_it
 }
 criterion_main!(benches);

@@ -9,8 +9,9 @@ use cars::{
 };
 use farwheel::circuit::modulator::ModulatorCircuit;
 use farwheel::circuit::{Circuit, reach};
-use farwheel::job::check;
+use farwheel::job::options::Options;
 use farwheel::job::record::{ClosedBy, Record, WarningKind};
+use farwheel::job::{check, flush};
 
 const PLAIN: &str = include_str!("../scenarios/saloon-esc-plain-flush.toml");
 const ROUTINE: &str = include_str!("../scenarios/saloon-esc-with-routine.toml");
@@ -288,6 +289,10 @@ fn the_second_pass_is_not_fooled_into_closing_at_quick() {
 fn the_record_says_what_would_reach_the_wheels() {
     let (plain, routine) = (run(PLAIN), run(ROUTINE));
     assert!(run(NO_UNIT).if_modulator_works.is_none());
+    // Whoever asks for sums alone is spared it, and gets the same sums.
+    let bare = flush(&read(ROUTINE), &Options { detail: false, ..quick() }).expect("it runs");
+    assert!(bare.if_modulator_works.is_none());
+    assert_eq!((&bare.totals, &bare.left), (&routine.totals, &routine.left));
     let a = plain.if_modulator_works.as_ref().expect("a unit");
     let b = routine.if_modulator_works.as_ref().expect("a unit");
     for (then, record) in [(a, &plain), (b, &routine)] {

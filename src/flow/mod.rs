@@ -30,6 +30,7 @@ mod elimination;
 mod error;
 pub mod laws;
 mod network;
+mod row;
 mod solver;
 
 pub use continuity::{Correction, Projection};

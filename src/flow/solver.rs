@@ -6,9 +6,13 @@
 //! content Σ ∫ Δp dQ less the work of the fixed pressures (C. Cherry, W. Millar, 1951), and each
 //! step points downhill. A step that goes beyond the minimum along its line is shortened until
 //! the slope there has at least halved; so the method can't diverge or cycle.
+//!
+//! Where all lies in a row, as with one bleeder open, [`super::row`] does without a matrix; what it does not settle
+//! comes here.
 
 use super::elimination::Elimination;
 use super::laws::Prepared;
+use super::row::{ROUNDING, Row};
 use super::{Contents, FlowError, Network, Projection};
 
 /// Iterations after which a solve gives up. Warm starts need 1 to 3, cold ones rarely over 15.
@@ -20,8 +24,6 @@ const ENERGY_TOLERANCE: f64 = 1e-10;
 /// The same disagreement, as a flow, is within this share of the largest flow. Balancing the nodes
 /// changes no flow by more, or the balanced flows agree as well.
 const FLOW_TOLERANCE: f64 = 1e-9;
-/// Disagreement that rounding of the pressures alone can leave, as a share of the largest.
-const ROUNDING: f64 = 32.0 * f64::EPSILON;
 
 /// Solves one network again and again, each time from the last solution. Owns all memory; a solve
 /// allocates nothing unless the set of fixed nodes has changed.
@@ -33,6 +35,8 @@ pub struct Solver {
     /// Which nodes were fixed when the plans were made.
     fixed: Vec<bool>,
     planned: bool,
+    /// If all lies in a row between two fixed nodes.
+    row: Option<Row>,
     elimination: Elimination,
     projection: Projection,
     pressures: Vec<f64>,
@@ -57,7 +61,7 @@ pub struct Solution<'a> {
     pub flows_m3_s: &'a [f64],
     /// Largest flow in a circle that was taken out, m³/s (see [`super::Correction`]).
     pub circulation_m3_s: f64,
-    /// Newton iterations made.
+    /// Newton iterations made, of whichever method.
     pub iterations: u32,
 }
 
@@ -82,6 +86,7 @@ impl Solver {
             ends: network.elements.iter().map(|e| (e.from as u32, e.to as u32)).collect(),
             fixed: vec![false; nodes],
             planned: false,
+            row: None,
             elimination: Elimination::default(),
             projection: Projection::default(),
             pressures: vec![0.0; nodes],
@@ -127,11 +132,18 @@ impl Solver {
                 *pressure = *p;
             }
         }
-        match self.iterate(contents) {
+        let in_a_row = self
+            .row
+            .as_mut()
+            .and_then(|row| row.solve(&self.laws, contents, &mut self.pressures, &mut self.flows));
+        match in_a_row.map_or_else(|| self.iterate(contents), Ok) {
             Ok(iterations) => {
                 // A copy, so that the next solve starts from flows that agree with the pressures.
                 self.trial.copy_from_slice(&self.flows);
-                let circulation_m3_s = self.projection.unwind(&mut self.trial);
+                let straight =
+                    in_a_row.is_some() && self.row.as_ref().is_some_and(|row| !row.goes_round());
+                let circulation_m3_s =
+                    if straight { 0.0 } else { self.projection.unwind(&mut self.trial) };
                 Ok(Solution {
                     pressures_pa: &self.pressures,
                     flows_m3_s: &self.trial,
@@ -163,6 +175,7 @@ impl Solver {
         let name = |n: usize| self.network.nodes[n].clone();
         self.projection = Projection::new(&ends, &self.fixed, &resistance, name)?;
         self.elimination = Elimination::new(&ends, &self.fixed);
+        self.row = Row::find(&ends, &self.fixed);
         self.planned = true;
         Ok(())
     }

@@ -19,8 +19,9 @@ pub struct Options {
     /// Whether the supply never runs dry, to find out how much a job takes; its gauge falls as if it held
     /// what the scenario says.
     pub endless: bool,
-    /// Whether curves over time are kept and conservation is checked at every opening; studies of many jobs
-    /// do without, which changes no other figure.
+    /// Whether curves over time are kept, conservation is checked at every opening, and it is worked out what a
+    /// hydraulic modulator would bring out on the road; studies of many jobs do without, which changes no other
+    /// figure.
     pub detail: bool,
     /// Whether a film is recorded: what lies where, at moments of the job.
     pub film: bool,

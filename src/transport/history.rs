@@ -139,9 +139,25 @@ impl History {
         k
     }
 
+    /// As [`Self::knot_after`], searched downward from `from`, which lies at or after it.
+    #[inline]
+    pub fn knot_before(&self, v: f64, from: usize) -> usize {
+        let mut k = from;
+        while k > 0 && self.at[k - 1] >= v {
+            k -= 1;
+        }
+        k
+    }
+
     /// Adds `weight · G(v)` for any v, before the start as well.
     pub fn add_second_integral_at(&self, v: f64, weight: f64, sum: &mut [f64]) {
         let knot = self.at.partition_point(|a| *a < v).min(self.at.len() - 1);
+        self.add_second_integral_from(knot, v, weight, sum);
+    }
+
+    /// The same, with the first knot at or after v.
+    #[inline]
+    pub fn add_second_integral_from(&self, knot: usize, v: f64, weight: f64, sum: &mut [f64]) {
         let x = v - self.at[knot];
         self.add_second_integrals(knot, [weight, weight * x, 0.5 * weight * x * x], sum);
     }

@@ -11,9 +11,11 @@ use crate::portable;
 /// little, and holds it long (a clear hose is rinsed dozens of times before it looks clean, and what
 /// is seen then still depends on how its wall lanes are told apart).
 ///
-/// Within a lane delays are spread evenly over a band that has the lane's exact mean and variance,
-/// so that flow, volume and second moment agree with E(θ) = 1/(2θ³) lane by lane, and the step
-/// response is a chain of straight pieces close to F(θ) = 1 − 1/(4θ²).
+/// A band reaches from the delay at one edge of its lane to that at the other, where the next begins, so that
+/// each end is read once; within it delays are spread evenly. What a lane carries is dealt out to its own band and
+/// its two neighbours so that its flow, volume and second moment agree with E(θ) = 1/(2θ³) (of the outermost but
+/// one flow and volume; the lane at the wall has no second moment), and the step response is a chain of straight
+/// pieces close to F(θ) = 1 − 1/(4θ²).
 ///
 /// Valid for laminar flow without diffusion: D t/R² ≪ 1.
 /// Source: Danckwerts 1953; Levenspiel, *Chemical Reaction Engineering* (laminar convective model).
@@ -50,30 +52,18 @@ impl Lanes {
             last *= WALL_RATIO;
             inner.push(last);
         }
-        inner.push(0.0);
-        let lanes = inner.windows(2).map(|w| Self::lane(w[0], w[1]));
-        let (bands, shares) = lanes.unzip();
-        Self::from_bands(bands, shares, n)
-    }
-
-    /// Band and flow share of the lane in which 1 − s falls from `a` to `b`.
-    ///
-    /// Mean delay: volume over flow, 1/(a + b). Mean square: ∫θ² dθ/(2θ³) = ½ ln(a/b) over the share.
-    fn lane(a: f64, b: f64) -> ((f64, f64), f64) {
-        let share = a * a - b * b;
-        let mean = 1.0 / (a + b);
-        let half = if b > 0.0 {
-            (3.0 * (0.5 * portable::ln(a / b) / share - mean * mean)).max(0.0).sqrt()
-        } else {
-            // The lane at the wall has no finite variance: from its inner edge, about its mean.
-            mean - 0.5 / a
-        };
-        ((mean - half, mean + half), share)
+        // From the inner edge of the lane at the wall as far beyond its mean as that lies behind it.
+        let ends: Vec<f64> = inner.iter().map(|a| 0.5 / a).chain([1.5 / last]).collect();
+        let mut shares = vec![last * last; inner.len()];
+        shares[..inner.len() - 1].fill(0.0);
+        let inner: Vec<Moments> = inner.windows(2).map(|w| Moments::of_lane(w[0], w[1])).collect();
+        deal_out(&inner, &ends, &mut shares);
+        Self::from_ends(&ends, shares, n)
     }
 
     /// Plug flow: one lane, all of it delayed by one tube volume.
     pub fn plug() -> Self {
-        Self::from_bands(vec![(1.0 - PLUG_HALF_WIDTH, 1.0 + PLUG_HALF_WIDTH)], vec![1.0], 1)
+        Self::from_ends(&[1.0 - PLUG_HALF_WIDTH, 1.0 + PLUG_HALF_WIDTH], vec![1.0], 1)
     }
 
     /// Lanes enough for thresholds of the old fraction down to `threshold`.
@@ -89,13 +79,17 @@ impl Lanes {
         ((PER_ROOT / threshold.max(1e-4).sqrt()).ceil() as usize).clamp(12, 400)
     }
 
-    fn from_bands(bands: Vec<(f64, f64)>, shares: Vec<f64>, n: usize) -> Self {
-        let mut edges: Vec<(f64, f64)> = Vec::with_capacity(2 * shares.len());
+    /// Bands between these rising ends, with their shares.
+    fn from_ends(ends: &[f64], shares: Vec<f64>, n: usize) -> Self {
+        let bands: Vec<(f64, f64)> = ends.windows(2).map(|w| (w[0], w[1])).collect();
+        let mut edges = Vec::with_capacity(ends.len());
+        let mut before = 0.0;
         for (share, &(low, high)) in shares.iter().zip(&bands) {
             let density = share / (high - low);
-            edges.extend([(low, density), (high, -density)]);
+            edges.push((low, density - before));
+            before = density;
         }
-        edges.sort_by(|a, b| a.0.total_cmp(&b.0));
+        edges.extend(ends.last().map(|end| (*end, -before)));
         let mut tails = vec![[0.0; 3]; edges.len() + 1];
         for j in (0..edges.len()).rev() {
             let (theta, weight) = edges[j];
@@ -155,3 +149,58 @@ impl Lanes {
 
 /// See [`Lanes::count_for_threshold`].
 const PER_ROOT: f64 = 8.0;
+
+/// What is known of some part of the flow: its share, and mean and mean square of its delays.
+#[derive(Debug, Clone, Copy)]
+struct Moments {
+    share: f64,
+    mean: f64,
+    square: f64,
+}
+
+impl Moments {
+    /// Of the lane in which 1 − s falls from `a` to `b`, above 0.
+    ///
+    /// Mean delay: volume over flow, 1/(a + b). Mean square: ∫θ² dθ/(2θ³) = ½ ln(a/b) over the share.
+    fn of_lane(a: f64, b: f64) -> Self {
+        let share = a * a - b * b;
+        Self { share, mean: 1.0 / (a + b), square: 0.5 * portable::ln(a / b) / share }
+    }
+
+    /// Of a band whose delays are spread evenly between two ends.
+    fn of_band(low: f64, high: f64) -> Self {
+        let square = (low * low + low * high + high * high) / 3.0;
+        Self { share: 1.0, mean: 0.5 * (low + high), square }
+    }
+
+    /// Mean and mean square about another delay.
+    fn about(self, delay: f64) -> (f64, f64) {
+        (self.mean - delay, self.square - 2.0 * delay * self.mean + delay * delay)
+    }
+}
+
+/// Adds to the shares of the bands between these ends what each lane carries, in its own band and two next to it, so
+/// that its mean and mean square are kept. Of the last lane its mean is, by the band before it: beyond is the lane at
+/// the wall, so wide that little of it would be much.
+fn deal_out(lanes: &[Moments], ends: &[f64], shares: &mut [f64]) {
+    let bands: Vec<Moments> = ends.windows(2).map(|w| Moments::of_band(w[0], w[1])).collect();
+    for (i, lane) in lanes.iter().enumerate() {
+        // About the middle of its own band, of which (0, own) is known.
+        let middle = bands[i].mean;
+        let (wanted, square) = lane.about(middle);
+        let own = bands[i].about(middle).1;
+        let (j, k) = if i == 0 { (1, 2) } else { (i - 1, i + 1) };
+        let (x, xx) = bands[j].about(middle);
+        let (p, q) = if i + 1 == lanes.len() {
+            (wanted / x, 0.0)
+        } else {
+            let (y, yy) = bands[k].about(middle);
+            let (zz, xx, yy) = (square - own, xx - own, yy - own);
+            let determinant = x * yy - y * xx;
+            ((wanted * yy - y * zz) / determinant, (x * zz - wanted * xx) / determinant)
+        };
+        shares[j] += lane.share * p;
+        shares[k] += lane.share * q;
+        shares[i] += lane.share * (1.0 - p - q);
+    }
+}

@@ -9,7 +9,7 @@ use super::snapshot::Snapshot;
 use std::sync::Arc;
 
 /// What reading a species out of a lane of a snapshot costs, in ends of lanes read.
-const PER_LANE: usize = 4;
+const PER_LANE: usize = 2;
 /// Volumes up to the first reader after which throughput is counted anew; at least one of the leg itself.
 const FAR: f64 = 64.0;
 
@@ -200,9 +200,7 @@ impl Leg {
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.knots() - 1;
         self.integrate(self.joints(), &mut left, |history, _, x| {
-            while knot > 0 && history.at(knot - 1) >= x {
-                knot -= 1;
-            }
+            knot = history.knot_before(x, knot);
             knot
         });
         sum.copy_from_slice(self.history.entered());

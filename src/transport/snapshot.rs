@@ -14,7 +14,7 @@ use super::grid::Grid;
 use super::history::History;
 use super::lanes::Lanes;
 use crate::portable;
-use ndarray::{Array3, ArrayView1, Axis};
+use ndarray::{Array3, Axis};
 
 /// The contents of all lanes at one moment.
 #[derive(Debug, Clone)]
@@ -51,32 +51,37 @@ impl Snapshot {
         grid: Grid,
     ) -> Self {
         let species = history.species();
-        let n = lanes.len();
-        let mut cells = Array3::zeros((n, grid.cells(), species));
-        let (v, y) = (history.end(), history.throughput() / volume);
-        // Amount between the inlet and each cell edge, over f/(b − a) per unit composition.
-        let mut at_edge = vec![0.0; (grid.cells() + 1) * species];
-        let mut moved = vec![0.0; species];
-        for lane in 0..n {
-            let (a, b) = lanes.bands[lane];
-            at_edge.fill(0.0);
-            for (e, row) in at_edge.chunks_mut(species).enumerate() {
-                entered_before(volume, history, v, (a, b), grid.from_inlet(e), row);
-            }
-            let mut in_lane = cells.index_axis_mut(Axis(0), lane);
-            for (cell, row) in in_lane.outer_iter_mut().enumerate() {
-                let size = 0.5 * (b * b - a * a) / grid.fineness(cell) * volume;
-                moved.fill(0.0);
-                if let Some(before) = before {
-                    let z = (grid.edge(cell), grid.edge(cell + 1));
-                    before.add_moved(lane, y, z, &mut moved);
+        let mut cells = Array3::zeros((lanes.len(), grid.cells(), species));
+        let y = history.throughput() / volume;
+        // Of what was there before, what lies between the outlet and each cell edge.
+        let mut shifted = vec![0.0; (grid.cells() + 1) * species];
+        // Of what entered, at each cell edge from the inlet on: what the first end of the lane's band reads, and the
+        // other, which is the first of the next lane's.
+        let (mut read, mut next) = (shifted.clone(), shifted.clone());
+        if let Some((first, _)) = lanes.bands.first() {
+            read_at_edges(volume, history, *first, &grid, &mut read);
+        }
+        for (lane, &(a, b)) in lanes.bands.iter().enumerate() {
+            read_at_edges(volume, history, b, &grid, &mut next);
+            if let Some(before) = before {
+                shifted.fill(0.0);
+                for (edge, row) in shifted.chunks_mut(species).enumerate() {
+                    before.add_shifted(lane, y, grid.edge(edge), 1.0, row);
                 }
+            }
+            for cell in 0..grid.cells() {
+                let size = 0.5 * (b * b - a * a) / grid.fineness(cell);
                 // Cells are kept from the outlet on, edges were read from the inlet on.
-                let (near, far) = at_edge[(grid.cells() - 1 - cell) * species..].split_at(species);
-                for (((c, far), near), moved) in row.into_iter().zip(far).zip(near).zip(&moved) {
-                    *c = (far - near) / size + volume / size * moved;
+                let from_inlet = grid.cells() - 1 - cell;
+                let ends = between(&next, from_inlet, species);
+                let entered = ends.zip(between(&read, from_inlet, species));
+                let moved = between(&shifted, cell, species);
+                let row = row_mut(&mut cells, lane, cell).iter_mut();
+                for ((c, (next, read)), moved) in row.zip(entered).zip(moved) {
+                    *c = (next - read) / (size * volume) + moved / size;
                 }
             }
+            std::mem::swap(&mut read, &mut next);
         }
         Self::of(volume, lanes, grid, cells)
     }
@@ -148,6 +153,7 @@ impl Snapshot {
     /// Lets the flow come from the other end.
     pub fn reverse(&mut self) {
         self.cells.invert_axis(Axis(1));
+        self.cells = self.cells.as_standard_layout().into_owned();
         self.grid.reverse();
     }
 
@@ -155,12 +161,13 @@ impl Snapshot {
     pub fn finish(&mut self) {
         let (n, cells, species) = self.cells.dim();
         for lane in 0..n {
-            for k in 0..species {
-                for cell in 0..cells {
-                    let dz = 1.0 / self.grid.fineness(cell);
-                    self.integral[[lane, cell + 1, k]] =
-                        self.integral[[lane, cell, k]] + self.cells[[lane, cell, k]] * dz;
+            let mut sum = vec![0.0; species];
+            for cell in 0..cells {
+                let dz = 1.0 / self.grid.fineness(cell);
+                for (sum, c) in sum.iter_mut().zip(row(&self.cells, lane, cell)) {
+                    *sum += c * dz;
                 }
+                row_mut(&mut self.integral, lane, cell + 1).copy_from_slice(&sum);
             }
         }
         self.gates = self.grid.gates().iter().map(|&edge| self.gate(edge)).collect();
@@ -170,17 +177,22 @@ impl Snapshot {
         let (n, cells, species) = self.cells.dim();
         let mut moment = Array3::zeros((n, cells + 1, species));
         let at = self.grid.edge(edge);
-        for cell in (edge + 1..cells).rev() {
+        let factors = |cell: usize| {
             let (u0, u1) = (self.grid.edge(cell) - at, self.grid.edge(cell + 1) - at);
-            let of_integral = portable::powi(u0, -2) - portable::powi(u1, -2);
-            let of_cell = u0.recip() - u1.recip();
-            for lane in 0..n {
-                for k in 0..species {
-                    let p = self.cells[[lane, cell, k]];
-                    let passed = self.integral[[lane, cell, k]] - self.integral[[lane, edge, k]];
-                    let piece = 0.5 * (passed - p * u0) * of_integral + p * of_cell;
-                    moment[[lane, cell, k]] = moment[[lane, cell + 1, k]] + piece;
+            let of_integral = 0.5 * (portable::powi(u0, -2) - portable::powi(u1, -2));
+            [of_integral, u0.recip() - u1.recip() - u0 * of_integral]
+        };
+        let factors: Vec<[f64; 2]> = (edge + 1..cells).map(factors).collect();
+        for lane in 0..n {
+            let behind = row(&self.integral, lane, edge);
+            let mut sum = vec![0.0; species];
+            for (cell, [of_integral, of_cell]) in (edge + 1..cells).zip(&factors).rev() {
+                let integrals = row(&self.integral, lane, cell).iter().zip(behind);
+                let parts = integrals.zip(row(&self.cells, lane, cell));
+                for (sum, ((integral, behind), p)) in sum.iter_mut().zip(parts) {
+                    *sum += of_integral * (integral - behind) + of_cell * p;
                 }
+                row_mut(&mut moment, lane, cell).copy_from_slice(&sum);
             }
         }
         Gate { edge, moment }
@@ -194,16 +206,16 @@ impl Snapshot {
         // As in `gate`.
         let of_integral = 0.5 * (portable::powi(u, -2) - portable::powi(next, -2));
         let of_cell = u.recip() - next.recip() - start * of_integral;
-        let moments = species(&gate.moment, lane, cell + 1);
-        let integrals = species(&self.integral, lane, cell);
-        let cells = species(&self.cells, lane, cell);
+        let moments = row(&gate.moment, lane, cell + 1);
+        let integrals = row(&self.integral, lane, cell);
+        let cells = row(&self.cells, lane, cell);
         for (((sum, moment), integral), c) in sum.iter_mut().zip(moments).zip(integrals).zip(cells)
         {
             *sum += weight * (moment + of_integral * integral + of_cell * c);
         }
         if gate.edge > 0 {
             // What lies behind the gate has no part in it; behind the outlet there is nothing.
-            let behind = species(&self.integral, lane, gate.edge);
+            let behind = row(&self.integral, lane, gate.edge);
             for (sum, behind) in sum.iter_mut().zip(behind) {
                 *sum -= weight * of_integral * behind;
             }
@@ -235,8 +247,8 @@ impl Snapshot {
             // Streamlines that have sent past it all that lay before it: θ below y over that length.
             let done = (y / far_end).clamp(a, b);
             let all = scale * 0.5 * (done * done - a * a);
-            let whole = species(&self.integral, lane, self.grid.cells());
-            let behind = species(&self.integral, lane, gate.edge);
+            let whole = row(&self.integral, lane, self.grid.cells());
+            let behind = row(&self.integral, lane, gate.edge);
             for ((sum, whole), behind) in sum.iter_mut().zip(whole).zip(behind) {
                 *sum += all * (whole - behind);
             }
@@ -255,38 +267,36 @@ impl Snapshot {
         for (lane, share) in self.shares.iter().enumerate() {
             let (a, b) = self.bands[lane];
             moved.fill(0.0);
-            self.add_moved(lane, y, between, &mut moved);
+            self.add_shifted(lane, y, between.1, 1.0, &mut moved);
+            self.add_shifted(lane, y, between.0, -1.0, &mut moved);
             for (sum, moved) in sum.iter_mut().zip(&moved) {
                 *sum += self.volume * share / (b - a) * moved;
             }
         }
     }
 
-    /// Adds what one lane, moved on by `y` tube volumes, still holds between positions z.0 and z.1
-    /// from the outlet, over V f/(θb − θa): ∫ θ [P(z.1 + y/θ) − P(z.0 + y/θ)] dθ.
-    fn add_moved(&self, lane: usize, y: f64, z: (f64, f64), sum: &mut [f64]) {
-        self.add_shifted(lane, y, z.1, 1.0, sum);
-        self.add_shifted(lane, y, z.0, -1.0, sum);
-    }
-
-    /// Adds weight · ∫ θ P(min(1, z + y/θ)) dθ over the lane.
+    /// Adds weight · ∫ θ P(min(1, z + y/θ)) dθ over the lane: times V f/(θb − θa), what it still holds between the
+    /// outlet and z once it has moved on by `y` tube volumes, and what has left.
     fn add_shifted(&self, lane: usize, y: f64, z: f64, weight: f64, sum: &mut [f64]) {
         let (a, b) = self.bands[lane];
         let area = 0.5 * (b * b - a * a);
         if y <= 0.0 {
             let cell = self.grid.cell(z);
-            for (k, sum) in sum.iter_mut().enumerate() {
-                let p = self.cells[[lane, cell, k]];
-                let value = self.integral[[lane, cell, k]] + p * (z - self.grid.edge(cell));
-                *sum += weight * area * value;
+            let into = z - self.grid.edge(cell);
+            let parts = row(&self.integral, lane, cell).iter().zip(row(&self.cells, lane, cell));
+            for (sum, (integral, p)) in sum.iter_mut().zip(parts) {
+                *sum += weight * area * (integral + p * into);
             }
             return;
         }
         let cells = self.grid.cells();
         // Streamlines whose shift reaches past the inlet hold nothing older than z = 1.
         let full = if z >= 1.0 { b } else { (y / (1.0 - z)).clamp(a, b) };
-        for (k, sum) in sum.iter_mut().enumerate() {
-            *sum += weight * 0.5 * (full * full - a * a) * self.integral[[lane, cells, k]];
+        if full > a {
+            let area = weight * 0.5 * (full * full - a * a);
+            for (sum, whole) in sum.iter_mut().zip(row(&self.integral, lane, cells)) {
+                *sum += area * whole;
+            }
         }
         // The rest: θ from b down to `full`; the shift y/θ grows meanwhile, cell by cell.
         let mut theta = b;
@@ -303,10 +313,11 @@ impl Snapshot {
                 theta
             };
             // P = P_c + p (z + y/θ − z_c): ∫θ P dθ = (P_c + p (z − z_c)) θ²/2 + p y θ.
-            for (k, sum) in sum.iter_mut().enumerate() {
-                let p = self.cells[[lane, cell, k]];
-                let c = self.integral[[lane, cell, k]] + p * (z - start);
-                *sum += weight * (0.5 * c * (theta * theta - next * next) + p * y * (theta - next));
+            let of_integral = weight * 0.5 * (theta * theta - next * next);
+            let of_cell = of_integral * (z - start) + weight * y * (theta - next);
+            let parts = row(&self.integral, lane, cell).iter().zip(row(&self.cells, lane, cell));
+            for (sum, (integral, p)) in sum.iter_mut().zip(parts) {
+                *sum += of_integral * integral + of_cell * p;
             }
             theta = next;
         }
@@ -314,29 +325,42 @@ impl Snapshot {
 }
 
 /// All species of one lane at one cell or edge.
-fn species(of: &Array3<f64>, lane: usize, at: usize) -> ArrayView1<'_, f64> {
-    of.index_axis(Axis(0), lane).index_axis_move(Axis(0), at)
+fn row(of: &Array3<f64>, lane: usize, at: usize) -> &[f64] {
+    let (_, rows, species) = of.dim();
+    let start = (lane * rows + at) * species;
+    &of.as_slice().expect("kept in standard layout")[start..start + species]
 }
 
-/// Adds what entered and lies between the inlet and position x of a lane, over f/(b − a) per unit
-/// composition (a history that follows a snapshot has an empty filling, so nothing counts twice):
-/// ∫ [H(v) − H(v − Vθx)] dθ.
-fn entered_before(
-    volume: f64,
-    history: &History,
-    v: f64,
-    (a, b): (f64, f64),
-    x: f64,
-    row: &mut [f64],
-) {
-    if x == 0.0 {
-        return;
-    }
-    for (r, h) in row.iter_mut().zip(history.entered()) {
-        *r += (b - a) * h;
-    }
-    // ∫ H(v − Vθx) dθ = [G(v − Vax) − G(v − Vbx)]/(Vx)
-    for (edge, sign) in [(a, -1.0), (b, 1.0)] {
-        history.add_second_integral_at(v - volume * edge * x, sign / (volume * x), row);
+fn row_mut(of: &mut Array3<f64>, lane: usize, at: usize) -> &mut [f64] {
+    let (_, rows, species) = of.dim();
+    let start = (lane * rows + at) * species;
+    &mut of.as_slice_mut().expect("kept in standard layout")[start..start + species]
+}
+
+/// By how much more one edge has in its row than the edge before, by species.
+fn between(rows: &[f64], edge: usize, species: usize) -> impl Iterator<Item = f64> {
+    let (near, far) = rows[edge * species..(edge + 2) * species].split_at(species);
+    far.iter().zip(near).map(|(far, near)| far - near)
+}
+
+/// What entered and lies between the inlet and position x of a lane, over f/(θb − θa) per unit composition, is
+/// ∫ [H(v) − H(v − Vθx)] dθ from θa to θb (a history that follows a snapshot has an empty filling, so nothing counts
+/// twice). Writes what one end θ of a band has a part in that, θ H(v) + G(v − Vθx)/(Vx), a row for each cell edge from
+/// the inlet on, where it is 0.
+fn read_at_edges(volume: f64, history: &History, theta: f64, grid: &Grid, rows: &mut [f64]) {
+    let species = history.species();
+    // Further from the inlet lies what entered earlier, so the knots are met backwards.
+    let mut knot = history.knots() - 1;
+    for (edge, row) in rows.chunks_mut(species).enumerate() {
+        row.fill(0.0);
+        let x = grid.from_inlet(edge);
+        if x > 0.0 {
+            let at = history.end() - volume * theta * x;
+            knot = history.knot_before(at, knot);
+            history.add_second_integral_from(knot, at, 1.0 / (volume * x), row);
+            for (r, h) in row.iter_mut().zip(history.entered()) {
+                *r += theta * h;
+            }
+        }
     }
 }

@@ -34,6 +34,8 @@ enum Kind {
         /// Δp / (ρ f Q²), 1/m⁴.
         friction: f64,
         relative_roughness: f64,
+        /// |Q| / ν up to which it holds, m.
+        laminar_up_to: f64,
     },
     Check {
         cracking_pa: f64,
@@ -41,6 +43,19 @@ enum Kind {
     Quadratic {
         k_pa_s2_per_m6: f64,
     },
+}
+
+/// What a law is up to some flow: Δp = (`linear` + `square` |Q|) Q + `rise_pa`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(in crate::flow) struct Parabola {
+    /// Pa·s/m³.
+    pub linear: f64,
+    /// Pa·s²/m⁶.
+    pub square: f64,
+    /// Hydrostatic part, Pa.
+    pub rise_pa: f64,
+    /// Size of the flow up to which that holds, m³/s.
+    pub up_to: f64,
 }
 
 impl Prepared {
@@ -55,6 +70,7 @@ impl Prepared {
                     reynolds_scale: 4.0 / (PI * bore_m),
                     friction: minor_resistance(bore_m, length_m / bore_m),
                     relative_roughness: roughness_m / bore_m,
+                    laminar_up_to: LAMINAR_UP_TO * PI * bore_m / 4.0,
                 },
             ),
             Law::Orifice { bore_m, length_m, discharge } => (
@@ -92,7 +108,7 @@ impl Prepared {
             {
                 (drop, slope)
             }
-            Kind::Tube { reynolds_scale, friction, relative_roughness } => {
+            Kind::Tube { reynolds_scale, friction, relative_roughness, .. } => {
                 let reynolds = reynolds_scale * size / nu_m2_s;
                 let (factor, factor_slope) =
                     friction_factor_with_slope(reynolds, relative_roughness);
@@ -107,6 +123,23 @@ impl Prepared {
             }
             Kind::Quadratic { k_pa_s2_per_m6 } => quadratic_with_slope(flow_m3_s, k_pa_s2_per_m6),
         }
+    }
+
+    /// The law as long as flow is laminar; `None` for one that is no parabola at any flow.
+    #[inline]
+    pub(in crate::flow) fn parabola(&self, contents: Contents) -> Option<Parabola> {
+        let Contents { density_kg_m3, nu_m2_s } = contents;
+        let up_to = match self.kind {
+            Kind::Plain => f64::INFINITY,
+            Kind::Tube { laminar_up_to, .. } => laminar_up_to * nu_m2_s,
+            Kind::Check { .. } | Kind::Quadratic { .. } => return None,
+        };
+        Some(Parabola {
+            linear: density_kg_m3 * nu_m2_s * self.viscous,
+            square: density_kg_m3 * self.inertial,
+            rise_pa: density_kg_m3 * self.head,
+            up_to,
+        })
     }
 
     /// Hydrostatic part of the drop, Pa.

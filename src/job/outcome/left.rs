@@ -6,6 +6,9 @@ use crate::job::state::parts::{Holder, Part, parts};
 use crate::job::state::{Job, Setting};
 use crate::measures::to_ml;
 
+/// Parts whose boiling points differ by no more boil alike but for rounding: the first of them is named.
+const ALIKE_C: f64 = 1e-9;
+
 /// Amounts of several parts together, m³ (water: m³ · g/mL).
 #[derive(Default)]
 struct Sum {
@@ -63,16 +66,17 @@ pub(crate) fn left(job: &Job) -> Left {
     };
     let parts: Vec<PartLeft> = parts(setting, &job.system).iter().map(&mut told).collect();
     let boils_first = |reached: bool| {
-        let some = parts.iter().filter(|p| p.reached == reached && p.holds_some());
-        some.min_by(|a, b| a.lowest_boiling_c.total_cmp(&b.lowest_boiling_c))
+        let some = || parts.iter().filter(|p| p.reached == reached && p.holds_some());
+        let lowest_c = some().map(|p| p.lowest_boiling_c).reduce(f64::min)?;
+        some().find(|p| p.lowest_boiling_c <= lowest_c + ALIKE_C).map(|p| (lowest_c, p))
     };
     let (lowest_boiling_c, lowest_boiling_part) = boils_first(true)
-        .map_or((f64::INFINITY, String::new()), |p| (p.lowest_boiling_c, p.part.clone()));
-    let trapped = boils_first(false).map(|p| TrappedLeft {
+        .map_or((f64::INFINITY, String::new()), |(lowest_c, p)| (lowest_c, p.part.clone()));
+    let trapped = boils_first(false).map(|(lowest_boiling_c, p)| TrappedLeft {
         volume_ml: to_ml(trapped.volume),
         old_fraction: trapped.old_fraction(),
         water_percent: trapped.water_percent(setting),
-        lowest_boiling_c: p.lowest_boiling_c,
+        lowest_boiling_c,
         lowest_boiling_part: p.part.clone(),
     });
     Left {

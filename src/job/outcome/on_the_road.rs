@@ -13,10 +13,10 @@ use crate::transport::chamber::Stages;
 const STOP_S: f64 = 5.0;
 
 /// Works every modulator once on a copy of the final state, all channels, pump on; `None` without a
-/// modulator.
+/// modulator, or if details are not asked for.
 pub(crate) fn once(job: &Job) -> Result<Option<IfModulatorWorks>, JobError> {
     let c = &job.setting.circuit;
-    if c.modulators.is_empty() {
+    if c.modulators.is_empty() || !job.setting.options.detail {
         return Ok(None);
     }
     let s = &job.setting.species;
@@ -26,6 +26,7 @@ pub(crate) fn once(job: &Job) -> Result<Option<IfModulatorWorks>, JobError> {
     let mut held = vec![0.0; s.len()];
     let mut system = job.system.clone();
     let mut channels = Vec::new();
+    let mut worked: Option<Work> = None;
     for (number, modulator) in c.modulators.iter().enumerate() {
         for node in modulator.circuits.iter().flat_map(|m| m.trapped()) {
             if let Some(chamber) = job.system.chamber(node) {
@@ -44,7 +45,12 @@ pub(crate) fn once(job: &Job) -> Result<Option<IfModulatorWorks>, JobError> {
                 mean(passage, w);
             }
         }
-        Work::all(&job.setting, number).shut(&job.setting, &mut system, STOP_S, |system| {
+        // What the pump sends back up the line matters to the next unit alone.
+        if let Some(before) = worked.take() {
+            before.shut_end(&job.setting, &mut system, STOP_S)?;
+        }
+        let work = worked.insert(Work::all(&job.setting, number));
+        work.shut_begin(&job.setting, &mut system, STOP_S, |system| {
             for (w, ch) in worst.iter_mut().zip(&listed) {
                 let now = system.last(ch.passage);
                 if now[water] > w[water] {

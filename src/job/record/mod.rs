@@ -443,7 +443,8 @@ pub struct Record {
     pub totals: Totals,
     /// What stays behind.
     pub left: Left,
-    /// What a hydraulic modulator would send to the wheels; absent where there is none.
+    /// What a hydraulic modulator would send to the wheels; absent where there is none, and without
+    /// [`Options::detail`](crate::job::options::Options::detail).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub if_modulator_works: Option<IfModulatorWorks>,
     /// Conservation.

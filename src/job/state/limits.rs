@@ -9,7 +9,7 @@ use crate::transport::system::System;
 use std::sync::atomic::Ordering;
 
 /// Computing of one job, in ends of lanes read (some 7 ns each on a plain machine in 2026; the compact hatchback
-/// takes about 70,000 of them): a minute or so.
+/// takes about 36,000 of them): a minute or so.
 pub const MOST_READINGS: u64 = 5_000_000_000;
 /// Numbers of eight bytes that one job may keep: what has entered each line, snapshots of lines after a wait, curves.
 /// 512 MB.

@@ -157,8 +157,30 @@ impl Work {
         time_s: f64,
         watch: impl FnMut(&System),
     ) -> Result<(), JobError> {
+        self.shut_begin(setting, system, time_s, watch)?;
+        self.shut_end(setting, system, time_s)
+    }
+
+    /// The routine with every bleeder shut, up to the last cycle.
+    pub(crate) fn shut_begin(
+        &self,
+        setting: &Setting,
+        system: &mut System,
+        time_s: f64,
+        watch: impl FnMut(&System),
+    ) -> Result<(), JobError> {
         self.begin(setting, system, time_s)?;
         self.cycles(setting, system, time_s, false, watch);
+        Ok(())
+    }
+
+    /// What follows [`Self::shut_begin`]: what stood for that time has stood, and the pump empties the accumulators.
+    pub(crate) fn shut_end(
+        &self,
+        setting: &Setting,
+        system: &mut System,
+        time_s: f64,
+    ) -> Result<(), JobError> {
         system.stand(time_s, |_| 0.0);
         self.end(setting, system)
     }

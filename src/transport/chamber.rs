@@ -1,18 +1,21 @@
 //! Well-mixed stages with pockets, solved exactly over a step.
 
+mod pair;
 mod variable;
 
+use super::course::straighten;
 use crate::parts::chamber::Chamber;
 use crate::portable;
+use pair::Pair;
 
 /// A chamber with its fluid.
 ///
-/// With inflow of constant composition over a step:
-/// stages without pocket, yₖ = cₖ − c_in and a = dv/V_stage, follow
-/// yₖ(end) = Σⱼ yₖ₋ⱼ(0) e⁻ᵃ aʲ/j! (tanks in series, Levenspiel);
-/// a stage with a pocket is a pair of linear equations, solved through the two real
-/// eigenvalues of its matrix. What leaves is the mean over the step, in a form that stays exact
-/// however little passes: a difference of what is held before and after would drown in its rounding.
+/// What comes in changes along a straight line within a step ([`super::course`]). To its mean c_in stages without
+/// pocket, yₖ = cₖ − c_in and a = dv/V_stage, answer by yₖ(end) = Σⱼ yₖ₋ⱼ(0) e⁻ᵃ aʲ/j! (tanks in series, Levenspiel);
+/// a stage with a pocket is a pair of linear equations, solved through the two real eigenvalues of its matrix. The
+/// line's departure from its mean is added by itself ([`variable`] volumes apart, all is linear). What leaves is the
+/// mean over the step, in a form that stays exact however little passes: a difference of what is held before and after
+/// would drown in its rounding.
 ///
 /// A piston may sweep part of the volume out and let it in again ([`Stages::give`],
 /// [`Stages::take_in`]): all stages shrink and grow alike, pockets keep their size.
@@ -26,8 +29,11 @@ pub struct Stages {
     active: Vec<f64>,
     /// Composition of each pocket, [stage][species]; empty without pockets.
     pocket: Vec<f64>,
-    /// Scratch: what flows on to the next stage.
+    /// What came in last.
+    before: Vec<f64>,
+    /// Scratch: what flows on to the next stage, mean and end, or half rise; what a stage begins with.
     between: Vec<f64>,
+    began: Vec<f64>,
     weights: Vec<f64>,
     sent: Vec<f64>,
 }
@@ -42,9 +48,11 @@ impl Stages {
             species: filling.len(),
             active: filling.repeat(spec.stages),
             pocket: if with_pocket { filling.repeat(spec.stages) } else { Vec::new() },
-            between: vec![0.0; filling.len()],
-            weights: vec![0.0; spec.stages],
-            sent: vec![0.0; spec.stages],
+            before: filling.to_vec(),
+            between: vec![0.0; 2 * filling.len()],
+            began: vec![0.0; filling.len()],
+            weights: vec![0.0; spec.stages + 2],
+            sent: vec![0.0; spec.stages + 2],
         }
     }
 
@@ -153,40 +161,58 @@ impl Stages {
         }
     }
 
-    /// Replaces the content amounts `inflow` (m³ · composition, `dv` m³ in all, over `dt` s) by those
-    /// that leave in the same step.
-    pub fn pass(&mut self, dv: f64, dt: f64, inflow: &mut [f64]) {
+    /// Replaces what comes in, `dv` m³ over `dt` s, by what leaves in the same step: amounts (m³ · composition), and dv
+    /// times the composition at the end of the step.
+    pub fn pass(&mut self, dv: f64, dt: f64, flow: &mut [f64]) {
+        let s = self.species;
         let through = dv * (1.0 - self.spec.bypass_share);
-        for (b, c) in self.between.iter_mut().zip(inflow.iter()) {
+        for (b, c) in self.between.iter_mut().zip(flow.iter()) {
             *b = c / dv;
         }
-        for x in inflow.iter_mut() {
+        straighten(&mut self.between, &mut self.before);
+        for x in flow.iter_mut() {
             *x *= self.spec.bypass_share;
         }
+        let (leaving, end) = flow.split_at_mut(s);
         if self.pocket.is_empty() {
-            self.pass_stages(through, inflow);
+            self.pass_stages(through, leaving);
         } else {
             for stage in 0..self.spec.stages {
                 self.pass_with_pocket(stage, through, dt);
             }
-            for (x, b) in inflow.iter_mut().zip(&self.between) {
+            for (x, b) in leaving.iter_mut().zip(&self.between) {
                 *x += through * b;
             }
         }
+        for (x, c) in end.iter_mut().zip(self.at_outlet()) {
+            *x += through * c;
+        }
+    }
+
+    /// What leaves now but for what goes past the stages: the composition of the last of them.
+    pub fn at_outlet(&self) -> &[f64] {
+        &self.active[(self.spec.stages - 1) * self.species..]
     }
 
     fn pass_stages(&mut self, dv: f64, leaving: &mut [f64]) {
         let (s, n) = (self.species, self.spec.stages);
         let stage_volume = self.volume() / n as f64;
-        tanks_in_series(dv / stage_volume, &mut self.weights, &mut self.sent);
+        let a = dv / stage_volume;
+        tanks_in_series(a, &mut self.weights, &mut self.sent);
+        let (sent, stages) = (&self.sent, n as f64);
+        // With P(k) = ∫₀ᵃ eᐨˢ sᵏᐨ¹/(k − 1)! ds, that is sent[k − 1], a rise by 1 about a mean of 0 brings stage k to
+        // P(k)/2 − k P(k + 1)/a and lets −n P(n + 1)/2 + n (n + 1) P(n + 2)/(2 a) stage volumes out (by parts).
+        let per_step = |sent: f64| if a > 0.0 { sent / a } else { 0.0 };
+        let risen = |k: usize| 0.5 * sent[k - 1] - k as f64 * per_step(sent[k]);
+        let let_out = 0.5 * stages * ((stages + 1.0) * per_step(sent[n + 1]) - sent[n]);
         for (k, leaving) in leaving.iter_mut().enumerate() {
-            let c_in = self.between[k];
-            let mut out = 0.0;
-            for (j, sent) in self.sent.iter().enumerate() {
+            let (c_in, rise) = (self.between[k], 2.0 * self.between[s + k]);
+            let mut out = rise * let_out;
+            for (j, sent) in sent[..n].iter().enumerate() {
                 out += sent * (self.active[(n - 1 - j) * s + k] - c_in);
             }
             for stage in (0..n).rev() {
-                let mut y = 0.0;
+                let mut y = rise * risen(stage + 1);
                 for j in 0..=stage {
                     y += self.weights[j] * (self.active[(stage - j) * s + k] - c_in);
                 }
@@ -200,19 +226,28 @@ impl Stages {
         let s = self.species;
         let (stage_volume, pocket_volume) = self.sizes();
         let traded = self.spec.pocket_exchange * dv + pocket_volume * dt / self.spec.pocket_time_s;
-        let (m, mean) = pair_exponential(
+        let Pair { moved, mean, risen } = Pair::of(
             -(dv + traded) / stage_volume,
             traded / stage_volume,
             traded / pocket_volume,
             -traded / pocket_volume,
         );
+        let per_rise = risen.map(|r| r * dv / stage_volume);
+        // What a rise about a mean of 0 brings in must have gone out again.
+        let let_out = -(stage_volume * per_rise[0] + pocket_volume * per_rise[1]) / dv;
+        let (active, pocket) = (&mut self.active[stage * s..], &mut self.pocket[stage * s..]);
+        let (between, end) = self.between.split_at_mut(s);
+        self.began.copy_from_slice(&active[..s]);
         for k in 0..s {
-            let c_in = self.between[k];
-            let (a, p) = (&mut self.active[stage * s + k], &mut self.pocket[stage * s + k]);
+            let (c_in, rise) = (between[k], 2.0 * end[k]);
+            let (a, p) = (&mut active[k], &mut pocket[k]);
             let (ya, yp) = (*a - c_in, *p - c_in);
-            (*a, *p) = (c_in + m[0] * ya + m[1] * yp, c_in + m[2] * ya + m[3] * yp);
-            self.between[k] = c_in + mean[0] * ya + mean[1] * yp;
+            *a = c_in + moved[0] * ya + moved[1] * yp + rise * per_rise[0];
+            *p = c_in + moved[2] * ya + moved[3] * yp + rise * per_rise[1];
+            between[k] = c_in + mean[0] * ya + mean[1] * yp + rise * let_out;
+            end[k] = *a;
         }
+        straighten(&mut self.between, &mut self.began);
     }
 
     /// Lets it stand for `dt` s: only pockets that trade at rest change.
@@ -277,7 +312,7 @@ fn tanks_in_series(a: f64, weights: &mut [f64], sent: &mut [f64]) {
         *slot = w;
         w *= a / (j + 1) as f64;
     }
-    if n > 1 && a < 1.0 {
+    if a < 1.0 {
         let (mut rest, mut i) = (0.0, n);
         while w > f64::EPSILON * rest {
             rest += w;
@@ -295,25 +330,4 @@ fn tanks_in_series(a: f64, weights: &mut [f64], sent: &mut [f64]) {
             rest -= weight;
         }
     }
-}
-
-/// exp of the 2 × 2 matrix M = [[a, b], [c, d]] whose eigenvalues are real and not positive, and the first row
-/// of its mean ∫₀¹ exp(M t) dt.
-///
-/// f(M) = f(λ₂) + f[λ₁, λ₂] (M − λ₂), f[λ₁, λ₂] being the divided difference, with f(λ) = e^λ and f(λ) =
-/// (e^λ − 1)/λ (any handbook of matrix functions).
-fn pair_exponential(a: f64, b: f64, c: f64, d: f64) -> ([f64; 4], [f64; 2]) {
-    let mean = 0.5 * (a + d);
-    let half = (0.25 * (a - d) * (a - d) + b * c).max(0.0).sqrt();
-    let (low, high) = (mean - half, (mean + half).min(0.0));
-    let (fast, slow) = (portable::exp_m1(low), portable::exp_m1(high));
-    let over = |grown: f64, by: f64| if by < 0.0 { grown / by } else { 1.0 };
-    let (fast_mean, slow_mean) = (over(fast, low), over(slow, high));
-    // Where the eigenvalues meet, b, c and a − λ₂ are as small as their distance, and so is what is lost here.
-    let divided = |fast: f64, slow: f64| if half > 0.0 { 0.5 * (slow - fast) / half } else { 0.0 };
-    let (steep, steep_mean) = (divided(fast, slow), divided(fast_mean, slow_mean));
-    (
-        [1.0 + slow + steep * (a - high), steep * b, steep * c, 1.0 + slow + steep * (d - high)],
-        [slow_mean + steep_mean * (a - high), steep_mean * b],
-    )
 }

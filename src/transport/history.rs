@@ -1,13 +1,16 @@
 //! What has entered a tube, as a function of its own throughput.
 //!
-//! The composition that entered is piecewise constant between knots. Kept with it are its first and
-//! second integrals over throughput, so that any band of delays is read out exactly.
+//! The composition that entered is a chain of straight pieces, one a step ([`super::course`]). Kept with it are its
+//! first and second integrals over throughput, so that any band of delays is read out exactly.
 //!
 //! The second integral grows with the square of the throughput, and what is read out is a small difference
 //! of it: after hundreds of tube volumes little but rounding would be left. So throughput and both integrals
 //! are counted from a base that follows ([`History::rebase`]), and a stretch is read from its later end. A
 //! read-out whose weights are those of a band of delays (they sum to 0, their first moment to −1) is then lower
 //! by what entered before the base, and [`History::entered`] too: their difference stays.
+
+/// Numbers of a species that a knot keeps.
+const ROW: usize = 4;
 
 /// History of the composition `c(v)` that entered, `v` being the throughput since the base in m³.
 ///
@@ -17,7 +20,8 @@ pub struct History {
     species: usize,
     /// Throughput at each knot, m³; the first is the start unless knots have been forgotten.
     at: Vec<f64>,
-    /// For each knot: H = ∫c dv, then G = ∫H dv, both from the base on, then c of the stretch that ends there.
+    /// For each knot: H = ∫c dv, then G = ∫H dv, both from the base on, then of the stretch that ends there c at its
+    /// end, then dc/dv.
     rows: Vec<f64>,
     /// Where it all began, m³: 0 or, as the base has moved on, below.
     start: f64,
@@ -29,6 +33,7 @@ impl History {
         let species = filling.len();
         let mut rows = vec![0.0; 2 * species];
         rows.extend(filling);
+        rows.resize(ROW * species, 0.0);
         Self { species, at: vec![0.0], rows, start: 0.0 }
     }
 
@@ -64,7 +69,7 @@ impl History {
 
     /// Numbers of so many knots.
     pub fn numbers_of(knots: usize, species: usize) -> usize {
-        knots * (1 + 3 * species)
+        knots * (1 + ROW * species)
     }
 
     /// Throughput at a knot, m³.
@@ -74,23 +79,26 @@ impl History {
 
     /// H at the end: all that entered since the base, by species.
     pub fn entered(&self) -> &[f64] {
-        let last = 3 * self.species * (self.at.len() - 1);
+        let last = ROW * self.species * (self.at.len() - 1);
         &self.rows[last..last + self.species]
     }
 
-    /// Adds `dv` m³ of composition `c`.
-    pub fn push(&mut self, dv: f64, c: &[f64]) {
+    /// Adds `dv` m³ whose composition has the mean and the half rise of `line`, one behind the other.
+    pub fn push(&mut self, dv: f64, line: &[f64]) {
         let s = self.species;
-        let last = self.rows.len() - 3 * s;
+        let last = self.rows.len() - ROW * s;
         self.at.push(self.end() + dv);
-        self.rows.resize(self.rows.len() + 3 * s, 0.0);
-        let (old, new) = self.rows.split_at_mut(last + 3 * s);
+        self.rows.resize(self.rows.len() + ROW * s, 0.0);
+        let (old, new) = self.rows.split_at_mut(last + ROW * s);
         let (h, g) = (&old[last..last + s], &old[last + s..last + 2 * s]);
-        let half = 0.5 * dv * dv;
+        let (half, per_volume) = (0.5 * dv * dv, 2.0 / dv);
         for k in 0..s {
-            new[k] = h[k] + c[k] * dv;
-            new[s + k] = g[k] + h[k] * dv + c[k] * half;
-            new[2 * s + k] = c[k];
+            let (mean, rise) = (line[k], line[s + k]);
+            new[k] = h[k] + mean * dv;
+            // ∫∫ of a line that begins at mean − rise and ends at mean + rise.
+            new[s + k] = g[k] + h[k] * dv + (mean - rise * (1.0 / 3.0)) * half;
+            new[2 * s + k] = mean + rise;
+            new[3 * s + k] = rise * per_volume;
         }
     }
 
@@ -100,11 +108,11 @@ impl History {
         let s = self.species;
         let forgotten = self.knot_after(still_read, 0);
         self.at.drain(..forgotten);
-        self.rows.drain(..3 * s * forgotten);
+        self.rows.drain(..ROW * s * forgotten);
         let end = self.end();
-        let last = self.rows.len() - 3 * s;
+        let last = self.rows.len() - ROW * s;
         let [h0, g0] = [0, s].map(|from| self.rows[last + from..last + from + s].to_vec());
-        for (v, row) in self.at.iter_mut().zip(self.rows.chunks_mut(3 * s)) {
+        for (v, row) in self.at.iter_mut().zip(self.rows.chunks_mut(ROW * s)) {
             *v -= end;
             for k in 0..s {
                 row[s + k] -= g0[k] + h0[k] * *v;
@@ -116,16 +124,30 @@ impl History {
     }
 
     /// Adds Σ weight · G(v) over several v of the stretch that ends at `knot` (before the start: of the filling,
-    /// from knot 0): with x = v − at(knot), `moments` are Σ weight, Σ weight · x and Σ weight · x²/2.
+    /// from knot 0): with x = v − at(knot), `moments` are Σ weight · xᵏ/k! for k = 0 … 3.
     #[inline]
-    pub fn add_second_integrals(&self, knot: usize, moments: [f64; 3], sum: &mut [f64]) {
+    pub fn add_second_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
         let s = self.species;
-        let row = &self.rows[3 * s * knot..3 * s * (knot + 1)];
+        let row = &self.rows[ROW * s * knot..ROW * s * (knot + 1)];
         let (h, rest) = row.split_at(s);
-        let (g, c) = rest.split_at(s);
-        let [w, wx, wxx] = moments;
-        for (((sum, g), h), c) in sum.iter_mut().zip(g).zip(h).zip(c) {
-            *sum += w * g + wx * h + wxx * c;
+        let (g, rest) = rest.split_at(s);
+        let (c, slope) = rest.split_at(s);
+        let [w, wx, wxx, wxxx] = moments;
+        for ((((sum, g), h), c), slope) in sum.iter_mut().zip(g).zip(h).zip(c).zip(slope) {
+            *sum += w * g + wx * h + wxx * c + wxxx * slope;
+        }
+    }
+
+    /// The same for H, the derivative of G.
+    #[inline]
+    pub fn add_first_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
+        let s = self.species;
+        let row = &self.rows[ROW * s * knot..ROW * s * (knot + 1)];
+        let (h, rest) = row.split_at(s);
+        let (c, slope) = rest[s..].split_at(s);
+        let [w, wx, wxx, _] = moments;
+        for (((sum, h), c), slope) in sum.iter_mut().zip(h).zip(c).zip(slope) {
+            *sum += w * h + wx * c + wxx * slope;
         }
     }
 
@@ -159,6 +181,8 @@ impl History {
     #[inline]
     pub fn add_second_integral_from(&self, knot: usize, v: f64, weight: f64, sum: &mut [f64]) {
         let x = v - self.at[knot];
-        self.add_second_integrals(knot, [weight, weight * x, 0.5 * weight * x * x], sum);
+        let square = 0.5 * weight * x * x;
+        let moments = [weight, weight * x, square, square * x * (1.0 / 3.0)];
+        self.add_second_integrals(knot, moments, sum);
     }
 }

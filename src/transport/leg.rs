@@ -87,7 +87,7 @@ impl Leg {
     fn count_from_here(&mut self) {
         for at in 0..self.readers.len() {
             let mut start = vec![0.0; self.scratch.len()];
-            self.read_out(at, &mut start);
+            self.read_out(at, &mut start, &mut []);
             self.readers[at].out = start;
         }
     }
@@ -102,16 +102,18 @@ impl Leg {
         self.readers.len() - 1
     }
 
-    /// Pushes `dv` m³ of composition `c` in; writes the amounts (m³ · composition) that pass each joint in turn
-    /// and, last, those that leave: a row each.
-    pub fn push(&mut self, dv: f64, c: &[f64], passing: &mut [f64]) {
-        self.history.push(dv, c);
+    /// Pushes `dv` m³ in whose composition has the mean and the half rise of `line`; writes the amounts (m³ ·
+    /// composition) that pass each joint in turn and, last, those that leave: a row each. Into `end` goes what leaves
+    /// at the end of the step (composition).
+    pub fn push(&mut self, dv: f64, line: &[f64], passing: &mut [f64], end: &mut [f64]) {
+        self.history.push(dv, line);
         if self.history.end() > (FAR * self.readers[0].share).max(1.0) * self.volume {
             self.rebase();
         }
         let mut now = std::mem::take(&mut self.scratch);
+        let joints = self.joints();
         for (at, row) in passing.chunks_mut(now.len()).enumerate() {
-            self.read_out(at, &mut now);
+            self.read_out(at, &mut now, if at == joints { end } else { &mut [] });
             let out = &mut self.readers[at].out;
             for ((passing, now), before) in row.iter_mut().zip(&now).zip(out.iter()) {
                 *passing = now - before;
@@ -135,10 +137,10 @@ impl Leg {
         }
     }
 
-    /// Cumulative outflow at a reader and the present throughput, up to a constant.
-    fn read_out(&mut self, at: usize, sum: &mut [f64]) {
+    /// Cumulative outflow at a reader and the present throughput, up to a constant, and what passes it now.
+    fn read_out(&mut self, at: usize, sum: &mut [f64], now: &mut [f64]) {
         let mut cursors = std::mem::take(&mut self.readers[at].cursors);
-        self.integrate(at, sum, |history, j, x| {
+        self.integrate(at, sum, now, |history, j, x| {
             let knot = history.knot_after(x, cursors[j] as usize);
             cursors[j] = knot as u32;
             knot
@@ -146,21 +148,24 @@ impl Leg {
         self.readers[at].cursors = cursors;
     }
 
-    /// Cumulative outflow at a reader, with `knot_after` to find the knot at or after throughput x for edge j.
+    /// Cumulative outflow at a reader and, if asked for, its derivative, the composition that passes it; `knot_after`
+    /// finds the knot at or after throughput x for edge j.
     fn integrate(
         &self,
         at: usize,
         sum: &mut [f64],
+        now: &mut [f64],
         mut knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
         sum.fill(0.0);
+        now.fill(0.0);
         let (v, start) = (self.history.end(), self.history.start());
         let volume = self.volume * self.readers[at].share;
         let per_volume = 1.0 / volume;
         let edges = self.lanes.edges();
         let mut past = edges.len();
         // Edges that read the same stretch of the history are gathered before it is looked up.
-        let (mut stretch, mut moments) = (0, [0.0; 3]);
+        let (mut stretch, mut moments) = (0, [0.0; 4]);
         for (j, (theta, weight)) in edges.iter().enumerate() {
             let x = v - volume * theta;
             if x <= start {
@@ -170,26 +175,32 @@ impl Leg {
             let knot = knot_after(&self.history, j, x);
             if knot != stretch {
                 self.history.add_second_integrals(stretch, moments, sum);
-                (stretch, moments) = (knot, [0.0; 3]);
+                self.history.add_first_integrals(stretch, moments, now);
+                (stretch, moments) = (knot, [0.0; 4]);
             }
             let before = x - self.history.at(knot);
             let w = weight * per_volume;
             moments[0] += w;
             moments[1] += w * before;
-            moments[2] += 0.5 * w * before * before;
+            let square = 0.5 * w * before * before;
+            moments[2] += square;
+            moments[3] += square * before * (1.0 / 3.0);
         }
         self.history.add_second_integrals(stretch, moments, sum);
+        self.history.add_first_integrals(stretch, moments, now);
         let since = self.history.throughput();
         if past < edges.len() {
             // Edges that still read what was there at the start, in closed form.
             let [w0, w1, w2] = self.lanes.tail(past).map(|w| w * per_volume);
             let (vv, half) = (volume, 0.5 * since * since);
+            // The filling has no slope.
             let moments =
-                [w0, w0 * since - w1 * vv, w0 * half - w1 * since * vv + 0.5 * w2 * vv * vv];
+                [w0, w0 * since - w1 * vv, w0 * half - w1 * since * vv + 0.5 * w2 * vv * vv, 0.0];
             self.history.add_second_integrals(0, moments, sum);
+            self.history.add_first_integrals(0, moments, now);
         }
         if let Some(snapshot) = &self.snapshot {
-            snapshot.add_passed(at, since / self.volume, sum);
+            snapshot.add_passed(at, since / self.volume, sum, now);
         }
     }
 
@@ -199,7 +210,7 @@ impl Leg {
         let mut left = vec![0.0; sum.len()];
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.knots() - 1;
-        self.integrate(self.joints(), &mut left, |history, _, x| {
+        self.integrate(self.joints(), &mut left, &mut [], |history, _, x| {
             knot = history.knot_before(x, knot);
             knot
         });

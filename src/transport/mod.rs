@@ -3,6 +3,7 @@
 //! Amounts are m³ · composition; a composition is one row of [`Species`](crate::circuit::species::Species).
 
 pub mod chamber;
+pub mod course;
 pub mod grain;
 pub mod grid;
 pub mod history;

@@ -1,5 +1,6 @@
 //! The reservoir: a common space over one compartment an outlet.
 
+use super::course::straighten;
 use crate::circuit;
 use crate::portable;
 
@@ -9,8 +10,10 @@ pub struct Reservoir {
     compartment_m3: f64,
     common: Pool,
     compartments: Vec<Pool>,
-    /// Scratch: what leaves the common space in a step.
+    /// Scratch: what leaves the common space in a step, mean and end, or half rise.
     down: Vec<f64>,
+    /// What left it last.
+    before: Vec<f64>,
 }
 
 /// A well-mixed body of fluid whose volume changes.
@@ -32,6 +35,17 @@ impl Pool {
         }
     }
 
+    /// Writes `outflow` times its composition now; times the mean of what it sent out, if it is empty.
+    fn write_end(&self, outflow: f64, sent: &[f64], end: &mut [f64]) {
+        if self.volume > 0.0 {
+            for (end, a) in end.iter_mut().zip(&self.amounts) {
+                *end = outflow * a / self.volume;
+            }
+        } else {
+            end.copy_from_slice(sent);
+        }
+    }
+
     /// Takes `dv` out as it is; adds the amounts to `taken`.
     fn take(&mut self, dv: f64, taken: &mut [f64]) {
         if self.volume <= 0.0 {
@@ -45,9 +59,9 @@ impl Pool {
         self.volume -= dv;
     }
 
-    /// Receives `inflow` m³ of composition `c_in` and sends out `outflow` m³ at steady rates; writes
-    /// the amounts sent out. Exact: with V = V₀ + D s, c − c_in falls as (V/V₀)^(−F/D).
-    fn pass(&mut self, inflow: f64, c_in: &[f64], outflow: f64, out: &mut [f64]) {
+    /// Receives `inflow` m³ whose composition has the mean and the half rise of `line` and sends out `outflow` m³ at
+    /// steady rates; writes the amounts sent out. Exact: with V = V₀ + D s, c − c_in falls as (V/V₀)^(−F/D).
+    fn pass(&mut self, inflow: f64, line: &[f64], outflow: f64, out: &mut [f64]) {
         let before = self.volume;
         let after = (before + inflow - outflow).max(0.0);
         let change = inflow - outflow;
@@ -63,15 +77,34 @@ impl Pool {
             portable::exp(-inflow * per)
         };
         let trickle = outflow < TRICKLE * before;
-        for ((a, c), o) in self.amounts.iter_mut().zip(c_in).zip(out) {
+        let risen = risen(inflow, outflow, (before, after), keep);
+        let (c_in, rise) = line.split_at(self.amounts.len());
+        for (((a, c), rise), o) in self.amounts.iter_mut().zip(c_in).zip(rise).zip(out) {
             let now = if before > 0.0 { *a / before } else { *c };
-            let end = (c + (now - c) * keep) * after;
+            let end = (c + (now - c) * keep + 2.0 * rise * risen) * after;
             // The difference of two large amounts says nothing of a trickle.
             *o = if trickle { outflow * now } else { *a + inflow * c - end };
             *a = if trickle { *a + inflow * c - *o } else { end };
         }
         self.volume = after;
     }
+}
+
+/// What a composition that rises by 1 about a mean of 0 while so much comes in and goes out makes of that in a pool whose
+/// volume goes from one to the other: with r the steps' share gone by, r − ½ − V(r)/(F + D) follows the inflow, and
+/// what it lacks at first falls as the rest does.
+fn risen(inflow: f64, outflow: f64, (before, after): (f64, f64), keep: f64) -> f64 {
+    if inflow <= 0.0 || before <= 0.0 || after <= 0.0 {
+        return 0.0;
+    }
+    let replaced = inflow / after;
+    if replaced < 1e-3 {
+        return replaced * replaced / 12.0;
+    }
+    let both = 2.0 * inflow - outflow;
+    // At 0 itself the logarithm that stands for the power is as near as rounding lets it be.
+    let both = if both.abs() < 1e-6 * inflow { 1e-6 * inflow } else { both };
+    0.5 - after / both + keep * (0.5 + before / both)
 }
 
 impl Reservoir {
@@ -82,7 +115,8 @@ impl Reservoir {
             compartment_m3: spec.compartment_m3,
             common: empty(),
             compartments: spec.outlets.iter().map(|_| empty()).collect(),
-            down: vec![0.0; filling.len()],
+            down: vec![0.0; 2 * filling.len()],
+            before: filling.to_vec(),
         };
         reservoir.pour(spec.level_m3, filling);
         reservoir
@@ -189,21 +223,26 @@ impl Reservoir {
     }
 
     /// One step: `feed` m³ of composition `c_feed` comes in, `outflows[i]` m³ leave through outlet i.
-    /// Writes what leaves through each outlet into `leaving` (a row an outlet, amounts).
+    /// Writes what leaves through each outlet into `leaving`: a row an outlet, amounts and, behind them, the outflow times
+    /// the composition at the end of the step.
     ///
     /// The caller keeps the step within [`Reservoir::seconds_until_air`].
     pub fn pass(&mut self, feed: f64, c_feed: &[f64], outflows: &[f64], leaving: &mut [f64]) {
         let s = c_feed.len();
         let total: f64 = outflows.iter().sum();
         self.down.fill(0.0);
+        // New fluid is the same all along.
+        let even: Vec<f64> = c_feed.iter().copied().chain(std::iter::repeat_n(0.0, s)).collect();
         if self.compartment_m3 <= 0.0 {
             // No wall: the common space feeds every outlet.
-            self.common.pass(feed, c_feed, total, &mut self.down);
-            for (row, q) in leaving.chunks_mut(s).zip(outflows) {
+            self.common.pass(feed, &even, total, &mut self.down);
+            for (row, q) in leaving.chunks_mut(2 * s).zip(outflows) {
                 let share = if total > 0.0 { q / total } else { 0.0 };
+                let (row, end) = row.split_at_mut(s);
                 for (l, o) in row.iter_mut().zip(&self.down) {
                     *l = o * share;
                 }
+                self.common.write_end(*q, row, end);
             }
             return;
         }
@@ -214,14 +253,17 @@ impl Reservoir {
         let sum_lack: f64 = self.compartments.iter().map(lack).sum();
         let wanted = sum_lack + total;
         let given = wanted.min(self.common.volume + feed);
-        self.common.pass(feed, c_feed, given, &mut self.down);
+        self.common.pass(feed, &even, given, &mut self.down);
         if given > 0.0 {
+            let (mean, end) = self.down.split_at_mut(s);
+            self.common.write_end(given, mean, end);
             for d in &mut self.down {
                 *d /= given;
             }
+            straighten(&mut self.down, &mut self.before);
         }
         for ((pool, row), outflow) in
-            self.compartments.iter_mut().zip(leaving.chunks_mut(s)).zip(outflows)
+            self.compartments.iter_mut().zip(leaving.chunks_mut(2 * s)).zip(outflows)
         {
             let into = if given >= wanted {
                 lack(pool) + outflow
@@ -233,7 +275,9 @@ impl Reservoir {
             } else {
                 given * lack(pool) / wanted
             };
+            let (row, end) = row.split_at_mut(s);
             pool.pass(into, &self.down, *outflow, row);
+            pool.write_end(*outflow, row, end);
         }
     }
 }

@@ -232,8 +232,11 @@ impl Snapshot {
         }
     }
 
-    /// Adds what has passed a gate after `y` tube volumes of throughput (m³ · composition).
-    pub fn add_passed(&self, gate: usize, y: f64, sum: &mut [f64]) {
+    /// Adds what has passed a gate after `y` tube volumes of throughput (m³ · composition) and, if asked for, what
+    /// passes it then (composition).
+    ///
+    /// Of I = ∫ θ P(y/θ) dθ, which is y² ∫ P u⁻³ du, the derivative by y is [2 I + θa² P(y/θa) − θb² P(y/θb)]/y.
+    pub fn add_passed(&self, gate: usize, y: f64, sum: &mut [f64], now: &mut [f64]) {
         // The square of less would be lost.
         if y <= 1e-150 {
             return;
@@ -253,10 +256,30 @@ impl Snapshot {
                 *sum += all * (whole - behind);
             }
             if done < b {
-                let (far, near) = (y / b, y / done);
+                let (far, near) = (y / b, (y / done).min(far_end));
                 self.add_moment_from(gate, lane, far, scale * y * y, sum);
-                self.add_moment_from(gate, lane, near.min(far_end), -scale * y * y, sum);
+                self.add_moment_from(gate, lane, near, -scale * y * y, sum);
+                if !now.is_empty() {
+                    let per_y = share / (b - a) / y;
+                    self.add_moment_from(gate, lane, far, 2.0 * per_y * y * y, now);
+                    self.add_moment_from(gate, lane, near, -2.0 * per_y * y * y, now);
+                    self.add_up_to(gate, lane, near, per_y * done * done, now);
+                    self.add_up_to(gate, lane, far, -per_y * b * b, now);
+                }
             }
+        }
+    }
+
+    /// Adds weight · P(u) of one lane, by species.
+    fn add_up_to(&self, gate: &Gate, lane: usize, u: f64, weight: f64, sum: &mut [f64]) {
+        let z = self.grid.edge(gate.edge) + u;
+        let cell = self.grid.cell(z).max(gate.edge);
+        let into = z - self.grid.edge(cell);
+        let upto = row(&self.integral, lane, cell).iter().zip(row(&self.cells, lane, cell));
+        for ((sum, (upto, p)), behind) in
+            sum.iter_mut().zip(upto).zip(row(&self.integral, lane, gate.edge))
+        {
+            *sum += weight * (upto + p * into - behind);
         }
     }
 

@@ -23,7 +23,7 @@ pub struct System {
     /// By way; shared between a system and its copies until one of them pushes fluid through.
     tubes: Vec<Option<Arc<Tube>>>,
     chambers: Vec<Option<Stages>>,
-    /// Composition that last left each node, [node][species].
+    /// What last left each node, [node][twice as many as species]: the mean composition of a step and that at its end.
     last: Vec<f64>,
     inflow: Vec<f64>,
     inflow_volume: Vec<f64>,
@@ -106,7 +106,8 @@ impl System {
             .nodes
             .iter()
             .map(|n| n.chamber.map(|c| Stages::new(c, &composition(&n.filling, tag_index(n.tag)))));
-        let last = circuit.nodes.iter().flat_map(|n| composition(&n.filling, tag_index(n.tag)));
+        let last =
+            circuit.nodes.iter().flat_map(|n| composition(&n.filling, tag_index(n.tag)).repeat(2));
         Self {
             species,
             reservoir: Reservoir::new(&circuit.reservoir, &filling),
@@ -114,12 +115,12 @@ impl System {
             ways: Arc::new(ways),
             chambers: chambers.collect(),
             last: last.collect(),
-            inflow: vec![0.0; circuit.nodes.len() * species],
+            inflow: vec![0.0; 2 * circuit.nodes.len() * species],
             inflow_volume: vec![0.0; circuit.nodes.len()],
             route: Route::default(),
             outlets: vec![0.0; circuit.reservoir.outlets.len()],
-            outlet_rows: vec![0.0; circuit.reservoir.outlets.len() * species],
-            row: vec![0.0; species],
+            outlet_rows: vec![0.0; 2 * circuit.reservoir.outlets.len() * species],
+            row: vec![0.0; 2 * species],
             readings: 0,
             finer: None,
         }
@@ -136,9 +137,18 @@ impl System {
         self.chambers[node].as_ref()
     }
 
-    /// Composition that last left a node.
+    /// Composition that last left a node: the mean over a step.
     pub fn last(&self, node: usize) -> &[f64] {
-        &self.last[node * self.species..(node + 1) * self.species]
+        &self.course(node)[..self.species]
+    }
+
+    /// Composition that leaves a node now, at the end of a step.
+    pub fn leaves(&self, node: usize) -> &[f64] {
+        &self.course(node)[self.species..]
+    }
+
+    fn course(&self, node: usize) -> &[f64] {
+        &self.last[2 * node * self.species..2 * (node + 1) * self.species]
     }
 
     /// Moves the fluid by one step; writes what leaves at each exit into `leaving` (a row an exit).
@@ -173,7 +183,8 @@ impl System {
         self.inflow_volume.fill(0.0);
         for e in entries {
             self.inflow_volume[e.node] += e.volume_m3;
-            for (i, a) in self.inflow[e.node * s..].iter_mut().zip(e.amounts) {
+            let even = e.amounts.iter().chain(e.amounts);
+            for (i, a) in self.inflow[2 * e.node * s..].iter_mut().zip(even) {
                 *i += a;
             }
         }
@@ -185,14 +196,18 @@ impl System {
             if dv <= 0.0 && given <= 0.0 {
                 continue;
             }
-            let range = node * s..(node + 1) * s;
+            let range = 2 * node * s..2 * (node + 1) * s;
             self.row.copy_from_slice(&self.inflow[range.clone()]);
             if let Some(chamber) = &mut self.chambers[node] {
                 if dv > 0.0 {
                     chamber.pass(dv, step.time_s, &mut self.row);
                 }
                 if given > 0.0 {
-                    chamber.give(given, step.time_s, false, &mut self.row);
+                    let (row, end) = self.row.split_at_mut(s);
+                    chamber.give(given, step.time_s, false, row);
+                    for (end, c) in end.iter_mut().zip(chamber.at_outlet()) {
+                        *end += given * c;
+                    }
                     dv += given;
                 }
             }
@@ -208,7 +223,7 @@ impl System {
             }
             for (exit, row) in step.exits.iter().zip(leaving.chunks_mut(s)) {
                 if exit.0 == node {
-                    for (r, c) in row.iter_mut().zip(&self.last[node * s..]) {
+                    for (r, c) in row.iter_mut().zip(&self.last[2 * node * s..]) {
                         *r = exit.1 * c;
                     }
                 }
@@ -240,7 +255,8 @@ impl System {
             let link = self.ways.first(way);
             if let Some(outlet) = circuit.links[link].outlet {
                 let total = self.outlets[outlet];
-                for (l, r) in self.last[..s].iter_mut().zip(&self.outlet_rows[outlet * s..]) {
+                for (l, r) in self.last[..2 * s].iter_mut().zip(&self.outlet_rows[2 * outlet * s..])
+                {
                     *l = r / total;
                 }
                 self.push(way, backward, step.through_m3[link], RESERVOIR);
@@ -254,13 +270,13 @@ impl System {
             if let (Some(outlet), true) = (l.outlet, *dv < 0.0) {
                 let (way, _) = self.ways.of[i];
                 let to = self.ways.all[way].to;
-                let c = &self.last[to * s..(to + 1) * s];
-                let mut row = vec![0.0; s];
+                let course = &self.last[2 * to * s..2 * (to + 1) * s];
+                let mut row = vec![0.0; 2 * s];
                 match &mut self.tubes[way] {
-                    Some(tube) => Arc::make_mut(tube).push(-dv, c, true, &mut row),
-                    None => row.iter_mut().zip(c).for_each(|(r, c)| *r = c * -dv),
+                    Some(tube) => Arc::make_mut(tube).push(-dv, course, true, &mut row),
+                    None => row.iter_mut().zip(course).for_each(|(r, c)| *r = c * -dv),
                 }
-                self.reservoir.give_back(outlet, -dv, &row);
+                self.reservoir.give_back(outlet, -dv, &row[..s]);
             }
         }
     }
@@ -271,18 +287,18 @@ impl System {
         let Way { from, to, .. } = self.ways.all[way];
         let end = if backward { from } else { to };
         self.inflow_volume[end] += dv;
-        let c = &self.last[node * s..(node + 1) * s];
-        let into = &mut self.inflow[end * s..(end + 1) * s];
+        let course = &self.last[2 * node * s..2 * (node + 1) * s];
+        let into = &mut self.inflow[2 * end * s..2 * (end + 1) * s];
         match &mut self.tubes[way] {
             Some(tube) => {
-                Arc::make_mut(tube).push(dv, c, backward, into);
+                Arc::make_mut(tube).push(dv, course, backward, into);
                 self.readings += tube.readings();
                 if let Some(finer) = &mut self.finer {
                     finer.pushed(way, dv, tube);
                 }
             }
             None => {
-                for (i, c) in into.iter_mut().zip(c) {
+                for (i, c) in into.iter_mut().zip(course) {
                     *i += dv * c;
                 }
             }
@@ -292,9 +308,10 @@ impl System {
     /// Lets a piston send `dv` m³ of a chamber back up into the reservoir through an outlet.
     pub fn send_back(&mut self, node: usize, outlet: usize, dv: f64) {
         let Some(chamber) = &mut self.chambers[node] else { return };
-        self.row.fill(0.0);
-        chamber.give(dv, 0.0, true, &mut self.row);
-        self.reservoir.give_back(outlet, dv, &self.row);
+        let row = &mut self.row[..self.species];
+        row.fill(0.0);
+        chamber.give(dv, 0.0, true, row);
+        self.reservoir.give_back(outlet, dv, row);
     }
 
     /// Lets pistons go back: each chamber (its node, the outlet that feeds it) draws `dv` m³ out of the
@@ -310,11 +327,12 @@ impl System {
         for (node, outlet, dv) in draws.iter().filter(|d| d.2 > 0.0) {
             let Some(chamber) = &mut self.chambers[*node] else { continue };
             let share = dv / self.outlets[*outlet];
-            let drawn = &self.outlet_rows[outlet * s..(outlet + 1) * s];
-            for (r, x) in self.row.iter_mut().zip(drawn) {
+            let drawn = &self.outlet_rows[2 * outlet * s..];
+            let row = &mut self.row[..s];
+            for (r, x) in row.iter_mut().zip(drawn) {
                 *r = share * x;
             }
-            chamber.take_in(*dv, time_s, &self.row);
+            chamber.take_in(*dv, time_s, row);
         }
     }
 

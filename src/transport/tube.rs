@@ -1,5 +1,6 @@
 //! Lines or hoses that run on into one another: lanes from end to end, remixed to some degree at bends and joints.
 
+use super::course::straighten;
 use super::grain::Grain;
 use super::lanes::Lanes;
 use super::leg::Leg;
@@ -35,9 +36,12 @@ pub struct Tube {
     /// By where they begin, the longest first.
     stretches: Vec<Stretch>,
     backward: bool,
-    /// What each point deals out: amounts while fluid is pushed, [point][species].
+    /// What each point deals out, [point][twice as many as species]: amounts and, at the end of the step, composition
+    /// while fluid is pushed; then mean and half rise.
     dealt: Vec<f64>,
-    /// What passes the joints on a stretch and its end.
+    /// What each point dealt out last, [point][species].
+    before: Vec<f64>,
+    /// What passes the joints on a stretch and its end, and what leaves at the end of the step.
     passing: Vec<f64>,
 }
 
@@ -93,7 +97,8 @@ impl Tube {
         }
         points.push(Point { at, degree: 1.0, joint: true });
         let mut tube = Self {
-            dealt: vec![0.0; points.len() * species],
+            dealt: vec![0.0; 2 * points.len() * species],
+            before: lengths[0].filling.repeat(points.len()),
             points,
             lengths: held,
             stretches: Vec::new(),
@@ -101,7 +106,7 @@ impl Tube {
             passing: Vec::new(),
         };
         tube.join(lengths, lanes);
-        tube.passing = vec![0.0; tube.lengths.len() * species];
+        tube.passing = vec![0.0; (tube.lengths.len() + 1) * species];
         tube
     }
 
@@ -143,28 +148,33 @@ impl Tube {
         self.lengths.iter().map(|l| l.volume).sum()
     }
 
-    /// Pushes `dv` m³ of composition `c` in at the end the flow comes from; adds the amounts that
-    /// leave at the other end to `leaving`.
-    pub fn push(&mut self, dv: f64, c: &[f64], backward: bool, leaving: &mut [f64]) {
+    /// Pushes `dv` m³ in at the end the flow comes from, of which `course` has the mean composition and that at the end
+    /// of the step; adds what leaves at the other end to `leaving`: amounts, and dv times the composition at the end.
+    pub fn push(&mut self, dv: f64, course: &[f64], backward: bool, leaving: &mut [f64]) {
         if backward != self.backward {
             self.settle(|_| 0.0, true);
         }
-        let Self { points, lengths, stretches, dealt, passing, .. } = self;
-        let s = c.len();
-        for (t, c) in lengths[0].tally.iter_mut().zip(c) {
+        let Self { points, lengths, stretches, dealt, before, passing, .. } = self;
+        let s = course.len() / 2;
+        let (leaving, leaving_end) = leaving.split_at_mut(s);
+        for (t, c) in lengths[0].tally.iter_mut().zip(course) {
             *t += dv * c;
         }
         dealt.fill(0.0);
-        dealt[..s].copy_from_slice(c);
+        dealt[..2 * s].copy_from_slice(course);
+        straighten(&mut dealt[..2 * s], &mut before[..s]);
         let mut from = 0;
         for st in stretches {
             if st.from != from {
                 // All that reaches it has come in: stretches stand by where they begin.
                 from = st.from;
-                dealt[s * from..s * (from + 1)].iter_mut().for_each(|x| *x /= dv);
+                let row = &mut dealt[2 * s * from..2 * s * (from + 1)];
+                row[..s].iter_mut().for_each(|x| *x /= dv);
+                straighten(row, &mut before[s * from..s * (from + 1)]);
             }
-            let rows = &mut passing[..s * (st.leg.joints() + 1)];
-            st.leg.push(dv, &dealt[s * from..s * (from + 1)], rows);
+            let (rows, end) =
+                passing[..s * (st.leg.joints() + 2)].split_at_mut(s * (st.leg.joints() + 1));
+            st.leg.push(dv, &dealt[2 * s * from..2 * s * (from + 1)], rows, end);
             let reaches = points[from].degree * st.kept;
             let share = reaches * points[st.to].degree;
             for (k, row) in rows.chunks(s).enumerate() {
@@ -178,9 +188,15 @@ impl Tube {
                     }
                 }
                 if k == st.leg.joints() {
-                    for (d, x) in dealt[s * st.to..].iter_mut().zip(row) {
+                    let dealt = &mut dealt[2 * s * st.to..];
+                    for (d, x) in dealt.iter_mut().zip(row.iter().chain(&*end)) {
                         *d += reaches * x;
                     }
+                }
+            }
+            if st.to + 1 == points.len() {
+                for (l, x) in leaving_end.iter_mut().zip(&*end) {
+                    *l += share * dv * x;
                 }
             }
         }
@@ -225,6 +241,9 @@ impl Tube {
         self.backward = !self.backward;
         let (end, last) = (self.volume(), self.points.len() - 1);
         self.points.reverse();
+        let species = self.lengths[0].tally.len();
+        let turned: Vec<f64> = self.before.chunks(species).rev().flatten().copied().collect();
+        self.before = turned;
         self.points.iter_mut().for_each(|p| p.at = end - p.at);
         self.lengths.reverse();
         let mut before = 0.0;

@@ -122,7 +122,8 @@ impl Open {
 
     pub(crate) fn take(&mut self, job: &Job, dv: f64, row: &[f64], flow: f64, reynolds: f64) {
         let old = job.setting.species.old(row);
-        self.hose.take(dv, old);
+        let node = job.setting.circuit.bleeders[self.bleeder].node;
+        self.hose.take(dv, old, job.setting.species.old(job.system.leaves(node)));
         for (d, x) in self.drained_row.iter_mut().zip(row) {
             *d += x;
         }

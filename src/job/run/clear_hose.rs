@@ -4,6 +4,7 @@ use crate::job::record::{CleanState, WaitedFor};
 use crate::portable;
 use crate::scenario::procedure::StopRule;
 use crate::scenario::tables::{self, Filling};
+use crate::transport::course::straighten;
 use crate::transport::lanes::Lanes;
 use crate::transport::leg::Leg;
 use std::collections::VecDeque;
@@ -62,6 +63,8 @@ pub(crate) struct ClearHose {
     volume: f64,
     /// Old fluid in it, m³.
     old: f64,
+    /// Old fraction that came in last.
+    before: f64,
 }
 
 impl ClearHose {
@@ -69,17 +72,19 @@ impl ClearHose {
         let bore = clear_hose.bore.value;
         let volume = PI / 4.0 * bore * bore * clear_hose.watched.value;
         let filling = if clear_hose.filling == Filling::Old { 1.0 } else { 0.0 };
-        Self { leg: Leg::new(volume, Arc::clone(lanes), &[filling]), volume, old: filling * volume }
+        let leg = Leg::new(volume, Arc::clone(lanes), &[filling]);
+        Self { leg, volume, old: filling * volume, before: filling }
     }
 
     pub(crate) fn volume(&self) -> f64 {
         self.volume
     }
 
-    /// Takes in `dv` m³ that left the bleeder with `old` m³ of old fluid in it.
-    pub(crate) fn take(&mut self, dv: f64, old: f64) {
-        let mut leaving = [0.0];
-        self.leg.push(dv, &[old / dv], &mut leaving);
+    /// Takes in `dv` m³ that left the bleeder with `old` m³ of old fluid in it, `end` being the old fraction at the end.
+    pub(crate) fn take(&mut self, dv: f64, old: f64, end: f64) {
+        let (mut row, mut leaving) = ([old / dv, end], [0.0]);
+        straighten(&mut row, std::slice::from_mut(&mut self.before));
+        self.leg.push(dv, &row, &mut leaving, &mut []);
         self.old += old - leaving[0];
     }
 

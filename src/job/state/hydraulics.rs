@@ -244,9 +244,9 @@ impl Hydraulics {
                 Role::Feed => 0.0,
                 Role::Link(i) => match system.tube(i) {
                     Some(tube) => species.old(tube.tally()) / tube.volume(),
-                    None => species.old(system.last(circuit.links[i].from)),
+                    None => species.old(system.leaves(circuit.links[i].from)),
                 },
-                Role::Exit(i) => species.old(system.last(self.exits[i].from)),
+                Role::Exit(i) => species.old(system.leaves(self.exits[i].from)),
             };
             contents.nu_m2_s = blend.nu_m2_s(old);
             contents.density_kg_m3 = blend.density_kg_m3(old);

@@ -113,12 +113,16 @@ impl System {
         row
     }
 
-    fn pass_node(&mut self, node: usize, dv: f64, time_s: f64, row: &mut [f64]) {
+    /// Sends what has these amounts, the same all along, through a node; they become those that leave it.
+    fn pass_node(&mut self, node: usize, dv: f64, time_s: f64, amounts: &mut [f64]) {
+        let s = self.species;
+        let mut flow = amounts.repeat(2);
         if let Some(chamber) = &mut self.chambers[node] {
-            chamber.pass(dv, time_s, row);
+            chamber.pass(dv, time_s, &mut flow);
         }
-        for (l, r) in self.last[node * self.species..].iter_mut().zip(row.iter()) {
-            *l = r / dv;
+        for (l, x) in self.last[2 * node * s..].iter_mut().zip(&flow) {
+            *l = x / dv;
         }
+        amounts.copy_from_slice(&flow[..s]);
     }
 }

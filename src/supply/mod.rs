@@ -90,6 +90,11 @@ pub trait Supply: fmt::Debug + Send + Sync + Copied {
         None
     }
 
+    /// What leaves it until its gauge falls to the mark at which it is pumped up, m³; infinite if it does not.
+    fn until_low_m3(&self) -> f64 {
+        f64::INFINITY
+    }
+
     /// What is loaded into it; `None` if nothing is.
     fn loaded(&self) -> Option<Loaded> {
         None

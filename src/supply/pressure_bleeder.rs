@@ -214,6 +214,16 @@ impl Supply for PressureBleeder {
         Some(SetGauge { pa: self.set_gauge_pa, low_mark_pa: self.low_mark_pa })
     }
 
+    /// p Vⁿ stays what it is.
+    fn until_low_m3(&self) -> f64 {
+        let Some(mark_pa) = self.low_mark_pa else { return f64::INFINITY };
+        let ratio = self.absolute_pa / (mark_pa + ATMOSPHERE_PA);
+        if ratio <= 1.0 {
+            return f64::INFINITY;
+        }
+        self.air_m3() * (portable::powf(ratio, self.exponent.recip()) - 1.0)
+    }
+
     fn loaded(&self) -> Option<Loaded> {
         let room_m3 = self.air_m3() - self.least_cushion_m3();
         Some(Loaded { fluid_m3: self.fluid_m3, heel_m3: self.heel_m3, room_m3 })

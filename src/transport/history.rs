@@ -177,7 +177,14 @@ impl History {
         self.add_second_integral_from(knot, v, weight, sum);
     }
 
-    /// The same, with the first knot at or after v.
+    /// Adds `weight · H(v)` for any v.
+    pub fn add_first_integral_at(&self, v: f64, weight: f64, sum: &mut [f64]) {
+        let knot = self.at.partition_point(|a| *a < v).min(self.at.len() - 1);
+        let x = v - self.at[knot];
+        self.add_first_integrals(knot, [weight, weight * x, 0.5 * weight * x * x, 0.0], sum);
+    }
+
+    /// As [`Self::add_second_integral_at`], with the first knot at or after v.
     #[inline]
     pub fn add_second_integral_from(&self, knot: usize, v: f64, weight: f64, sum: &mut [f64]) {
         let x = v - self.at[knot];

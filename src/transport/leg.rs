@@ -140,7 +140,8 @@ impl Leg {
     /// Cumulative outflow at a reader and the present throughput, up to a constant, and what passes it now.
     fn read_out(&mut self, at: usize, sum: &mut [f64], now: &mut [f64]) {
         let mut cursors = std::mem::take(&mut self.readers[at].cursors);
-        self.integrate(at, sum, now, |history, j, x| {
+        let v = self.history.end();
+        self.integrate((at, v), sum, now, |history, j, x| {
             let knot = history.knot_after(x, cursors[j] as usize);
             cursors[j] = knot as u32;
             knot
@@ -149,17 +150,17 @@ impl Leg {
     }
 
     /// Cumulative outflow at a reader and, if asked for, its derivative, the composition that passes it; `knot_after`
-    /// finds the knot at or after throughput x for edge j.
+    /// finds the knot at or after throughput x for edge j. At the throughput v: the present one, or one before.
     fn integrate(
         &self,
-        at: usize,
+        (at, v): (usize, f64),
         sum: &mut [f64],
         now: &mut [f64],
         mut knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
         sum.fill(0.0);
         now.fill(0.0);
-        let (v, start) = (self.history.end(), self.history.start());
+        let start = self.history.start();
         let volume = self.volume * self.readers[at].share;
         let per_volume = 1.0 / volume;
         let edges = self.lanes.edges();
@@ -188,7 +189,7 @@ impl Leg {
         }
         self.history.add_second_integrals(stretch, moments, sum);
         self.history.add_first_integrals(stretch, moments, now);
-        let since = self.history.throughput();
+        let since = v - start;
         if past < edges.len() {
             // Edges that still read what was there at the start, in closed form.
             let [w0, w1, w2] = self.lanes.tail(past).map(|w| w * per_volume);
@@ -210,7 +211,8 @@ impl Leg {
         let mut left = vec![0.0; sum.len()];
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.knots() - 1;
-        self.integrate(self.joints(), &mut left, &mut [], |history, _, x| {
+        let now = (self.joints(), self.history.end());
+        self.integrate(now, &mut left, &mut [], |history, _, x| {
             knot = history.knot_before(x, knot);
             knot
         });
@@ -221,6 +223,26 @@ impl Leg {
         for (s, l) in sum.iter_mut().zip(&left) {
             *s -= l;
         }
+    }
+
+    /// By how much more it holds now (m³ · composition) than before the last `dv` m³ came in.
+    pub fn change_over(&self, dv: f64, sum: &mut [f64]) {
+        let end = self.history.end();
+        let mut left = vec![0.0; sum.len()];
+        let left_up_to = |v: f64, sum: &mut [f64]| {
+            let mut knot = self.history.knots() - 1;
+            self.integrate((self.joints(), v), sum, &mut [], |history, _, x| {
+                knot = history.knot_before(x, knot);
+                knot
+            });
+        };
+        left_up_to(end - dv, sum);
+        left_up_to(end, &mut left);
+        let entered = self.history.entered().iter();
+        for ((s, left), entered) in sum.iter_mut().zip(&left).zip(entered) {
+            *s += entered - left;
+        }
+        self.history.add_first_integral_at(end - dv, -1.0, sum);
     }
 
     /// Amounts held now (m³ · composition) between two shares of the volume from the inlet.

@@ -1,6 +1,6 @@
 //! One bleeder from the moment it is opened to the record it leaves.
 
-use super::clear_hose::{CLOSE, ClearHose, Rule, Sight, Watcher};
+use super::clear_hose::{CLOSE, ClearHose, FINEST, Rule, Sight, Watcher};
 use super::path::Path;
 use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
@@ -17,7 +17,7 @@ const EARLY: f64 = 0.125;
 /// What a step drains at the most after so much. Begin with short steps: what lies close to the bleeder may have run
 /// clean before the first usual steps are done.
 pub(super) fn early(drained: f64, usual: f64) -> f64 {
-    (EARLY * drained).clamp(usual / 6.0, usual)
+    (EARLY * drained).clamp(usual / 18.0, usual)
 }
 
 /// One bleeder while it is open.
@@ -28,6 +28,8 @@ pub(crate) struct Open {
     pub watcher: Watcher,
     pub path: Path,
     pub drained: f64,
+    /// What the last step drained, m³.
+    pub step_m3: f64,
     drained_row: Vec<f64>,
     reynolds: f64,
     opened_s: f64,
@@ -56,6 +58,7 @@ impl Open {
             watcher: Watcher::new(sight, seen, hold, dirt_comes),
             hose,
             drained: 0.0,
+            step_m3: 0.0,
             drained_row: vec![0.0; job.setting.species.len()],
             reynolds: 0.0,
             opened_s: job.clock_s,
@@ -100,6 +103,11 @@ impl Open {
         self.path.usual_step(setting)
     }
 
+    /// The least that a step drains where nothing ends it, m³.
+    pub(crate) fn least_step(&self, setting: &Setting) -> f64 {
+        FINEST.1 * self.usual_step(setting)
+    }
+
     /// Volumes at which it is to be closed, and by what, in rising precedence.
     pub(crate) fn closings(&self) -> impl Iterator<Item = (f64, ClosedBy)> {
         let r = &self.rule;
@@ -128,11 +136,13 @@ impl Open {
             *d += x;
         }
         self.drained += dv;
+        self.step_m3 = dv;
         self.reynolds = self.reynolds.max(reynolds);
         let seen = self.hose.seen();
         let flowed_s = self.flowed_s(job);
         let Self { rule, hose, path, .. } = self;
-        self.watcher.see(self.drained, flowed_s, seen, || hold(rule, hose, path, job));
+        let before = |dv| hose.seen_before(dv);
+        self.watcher.see(self.drained, flowed_s, seen, before, || hold(rule, hose, path, job));
         if !job.setting.options.detail {
             return;
         }

@@ -92,16 +92,26 @@ impl ClearHose {
     pub(crate) fn seen(&self) -> f64 {
         self.old / self.volume
     }
+
+    /// Old fraction that was seen before the last `dv` m³ came in.
+    pub(crate) fn seen_before(&self, dv: f64) -> f64 {
+        let mut change = [0.0];
+        self.leg.change_over(dv, &mut change);
+        (self.old - change[0]) / self.volume
+    }
 }
 
 /// A rise of the old fraction seen, over one watched length, above which nothing counts as clean: less than an
 /// eye sees (an estimate).
 const RISE: f64 = 0.01;
-/// Steps of one watched length while what is seen may be rising, at the usual 36 to a path; at fewer, fewer.
-const STEPS_PER_WATCHED: f64 = 8.0 / 36.0;
+/// Steps of one watched length while what is seen may be rising, at the usual 9 to a path; at fewer, fewer.
+const STEPS_PER_WATCHED: f64 = 6.0 / 9.0;
 /// Steps get no shorter than this share of the usual one on coming down on a threshold, and on coming to
 /// a close.
-const FINEST: (f64, f64) = (0.125, 1.0 / 256.0);
+pub(crate) const FINEST: (f64, f64) = (0.125, 1.0 / 256.0);
+
+/// Halvings of a step in which it turned clean, for where.
+const HALVINGS: u32 = 14;
 
 /// When fluid counts as clean: what holds for one opening.
 #[derive(Debug, Clone, Copy)]
@@ -165,12 +175,14 @@ impl Watcher {
         }
     }
 
-    /// Takes in one more reading; `hold` is asked where it is clean.
+    /// Takes in one more reading; `seen_before` tells what was seen before the last so much was drained, `hold` is asked
+    /// where it is clean.
     pub(crate) fn see(
         &mut self,
         drained: f64,
         flowed_s: f64,
         seen: f64,
+        seen_before: impl Fn(f64) -> f64,
         hold: impl FnOnce() -> f64,
     ) {
         let step = drained - self.drained;
@@ -188,13 +200,13 @@ impl Watcher {
         if seen > self.sight.threshold {
             (self.below_since, self.counted) = (None, None);
         } else if self.below_since.is_none() {
-            // Washouts fall exponentially: interpolate the logarithm.
-            let at = if self.slope > 0.0 {
-                self.drained + portable::ln(self.seen / self.sight.threshold) / self.slope
-            } else {
-                drained
-            };
-            self.below_since = Some(at.clamp(self.drained, drained));
+            // Dirty `far` back, clean `near` back.
+            let (mut far, mut near) = (step, 0.0);
+            for _ in 0..HALVINGS {
+                let mid = 0.5 * (far + near);
+                *if seen_before(mid) > self.sight.threshold { &mut far } else { &mut near } = mid;
+            }
+            self.below_since = Some(drained - near);
         }
         (self.drained, self.flowed_s, self.seen) = (drained, flowed_s, seen);
         let Some(since) = self.since() else { return };
@@ -286,8 +298,8 @@ impl Watcher {
     /// How much to drain at most until the next reading; `usual` otherwise, at this many steps a path.
     pub(crate) fn step(&self, usual: f64, steps_per_path: f64) -> f64 {
         if self.below_since.is_none() {
-            // Come down on the threshold in ever finer steps, so that where it is met is known well:
-            // what is seen lags by the watched length, which a long step does not resolve.
+            // Come down on the threshold in ever finer steps: what is drained beyond where it closes cannot be drained
+            // back.
             let expected = portable::ln(self.seen / self.sight.threshold) / self.slope;
             let falls = self.slope > 0.0;
             return if falls { (0.5 * expected).clamp(FINEST.0 * usual, usual) } else { usual };

@@ -118,8 +118,13 @@ fn advance(
     place: Position,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
     let gauge = job.supply.push_pa();
-    let drift = job.setting.options.flow_drift;
-    h.solve(&job.setting, &job.system, gauge, drift)?;
+    let longer = next_m3(job, &open[0]) / open[0].step_m3;
+    h.solve(
+        &job.setting,
+        &job.system,
+        gauge,
+        if longer.is_finite() { longer.min(4.0) } else { 0.0 },
+    )?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
         let w = valves::no_flow(job, open[i].bleeder);
@@ -166,24 +171,30 @@ impl Next {
     }
 }
 
+/// How much a bleeder drains in the next step if nothing ends it before, m³.
+fn next_m3(job: &Job, o: &Open) -> f64 {
+    let usual = o.usual_step(&job.setting);
+    if job.setting.sketched.is_some() {
+        let most = if job.supply.feed_hose().is_some() { o.path.pace_m3 } else { f64::INFINITY };
+        sketch::step(o, usual).min(most)
+    } else {
+        o.watcher.step(usual, job.setting.options.steps_per_path).min(early(o.drained, usual))
+    }
+}
+
 /// How long the next step is, and what ends it.
 fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
     let mut next = Next { dt: f64::INFINITY, limit: Limit::Resolution };
     for (o, q) in open.iter().zip(&h.exit_flow) {
-        let usual = o.usual_step(&job.setting);
-        let dv = if job.setting.sketched.is_some() {
-            let most =
-                if job.supply.feed_hose().is_some() { o.path.pace_m3 } else { f64::INFINITY };
-            sketch::step(o, usual).min(most)
-        } else {
-            o.watcher.step(usual, job.setting.options.steps_per_path).min(early(o.drained, usual))
-        };
-        next.dt = next.dt.min(dv / q);
+        next.dt = next.dt.min(next_m3(job, o) / q);
     }
     if let Some(work) = &job.working {
         next.dt = next.dt.min(work.cycle_s(&job.setting));
     }
     let total: f64 = h.exit_flow.iter().sum();
+    // A little beyond the mark, since he pumps once it has fallen below.
+    let low = job.supply.until_low_m3().max(open[0].least_step(&job.setting)) * (1.0 + 1e-6);
+    next.shorten(low / total, Limit::Resolution);
     let reservoir = &job.system.reservoir;
     next.shorten(job.supply.until_dry_m3(job.cap()) / total, Limit::Dry);
     if job.supply.strokes().is_some() {

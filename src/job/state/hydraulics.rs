@@ -63,6 +63,9 @@ pub(crate) struct Hydraulics {
     /// Contents and gauge pressure that the present flows were solved for; empty before the first solve.
     solved_for: Vec<Contents>,
     solved_pa: f64,
+    /// Old fraction in each element when the last step began, empty before the first, and the gauge pressure then.
+    olds: Vec<f64>,
+    gauge_before_pa: f64,
     /// Gauge pressure in the clear hoses, Pa: below zero where a vacuum draws.
     pub at_bleeder_pa: f64,
     /// Flow in each link of the circuit, m³/s.
@@ -179,6 +182,8 @@ impl Hydraulics {
             contents: vec![blank; elements.len()],
             solved_for: Vec::with_capacity(elements.len()),
             solved_pa: 0.0,
+            olds: Vec::with_capacity(elements.len()),
+            gauge_before_pa: 0.0,
             solver: Solver::new(Network { nodes, elements })?,
             roles,
             feed,
@@ -231,15 +236,26 @@ impl Hydraulics {
     /// Solves for the flows with the gauge pressure where they begin: at the supply, over an open
     /// reservoir, or in the chambers that pistons sweep. As long as that pressure and every viscosity have
     /// changed by no more than the share `drift`, the last flows are kept.
+    ///
+    /// Fluid is taken as it will be in the middle of the step: changed as in the step before, whose length this one is
+    /// `longer` times.
     pub(crate) fn solve(
         &mut self,
         setting: &Setting,
         system: &System,
         gauge_pa: f64,
-        drift: f64,
+        longer: f64,
     ) -> Result<(), FlowError> {
-        let Setting { circuit, blend, species, .. } = setting;
-        for (role, contents) in self.roles.iter().zip(&mut self.contents) {
+        let Setting { circuit, blend, species, options, .. } = setting;
+        let drift = options.flow_drift;
+        let first = self.olds.is_empty();
+        self.olds.resize(self.roles.len(), 0.0);
+        // It falls as fluid leaves; where it has risen, it was pumped up.
+        let before_pa = std::mem::replace(&mut self.gauge_before_pa, gauge_pa);
+        let fallen_pa = if first { 0.0 } else { (before_pa - gauge_pa).max(0.0) };
+        let gauge_pa = gauge_pa - 0.5 * longer * fallen_pa;
+        let elements = self.roles.iter().zip(&mut self.contents).zip(&mut self.olds);
+        for ((role, contents), before) in elements {
             let old = match *role {
                 Role::Feed => 0.0,
                 Role::Link(i) => match system.tube(i) {
@@ -248,6 +264,9 @@ impl Hydraulics {
                 },
                 Role::Exit(i) => species.old(system.leaves(self.exits[i].from)),
             };
+            let before = std::mem::replace(before, old);
+            let change = if first { 0.0 } else { 0.5 * longer * (old - before) };
+            let old = (old + change).clamp(0.0, 1.0);
             contents.nu_m2_s = blend.nu_m2_s(old);
             contents.density_kg_m3 = blend.density_kg_m3(old);
         }

@@ -16,9 +16,9 @@ fn old(row: &[f64]) -> f64 {
 /// Pushes `y` tube volumes of composition `c` in small steps.
 fn push(tube: &mut Tube, y: f64, c: f64, backward: bool) {
     let steps = 64;
-    let mut leaving = vec![0.0];
+    let mut leaving = [0.0; 2];
     for _ in 0..steps {
-        tube.push(y * VOLUME / f64::from(steps), &[c], backward, &mut leaving);
+        tube.push(y * VOLUME / f64::from(steps), &[c, c], backward, &mut leaving);
     }
 }
 

@@ -25,7 +25,7 @@ fn swept_stages_follow_their_equations() {
     for n in [1_usize, 2, 3, 6] {
         let mut stages = Stages::new(Chamber { stages: n, ..Chamber::mixed(12e-6) }, &[1.0]);
         // A profile along the stages first, by flow.
-        let mut inflow = [0.0];
+        let mut inflow = [0.0; 2];
         stages.pass(9e-6, 1.0, &mut inflow);
         let a = 9.0 * n as f64 / 12.0;
         let mut c: Vec<f64> = (0..n)

@@ -36,7 +36,7 @@ impl Default for Options {
     fn default() -> Self {
         Self {
             supply: None,
-            steps_per_path: 9.0,
+            steps_per_path: 10.0,
             lanes: None,
             origins: true,
             estimate_error: true,

@@ -8,7 +8,7 @@ use farwheel::transport::reservoir::Reservoir;
 
 /// Pushes new fluid into old; gives the old fraction that leaves in the step.
 fn push(stages: &mut Stages, dv: f64, dt: f64) -> f64 {
-    let mut flow = [0.0];
+    let mut flow = [0.0; 2];
     stages.pass(dv, dt, &mut flow);
     flow[0] / dv
 }
@@ -154,7 +154,7 @@ fn the_reservoir_while_its_level_changes() {
             let mut reservoir = Reservoir::new(&spec(1.0, 0.0, 1), &[1.0]);
             let share = 1.0 / f64::from(steps);
             for _ in 0..steps {
-                let mut leaving = [0.0];
+                let mut leaving = [0.0; 2];
                 reservoir.pass(share * feed, &[0.0], &[share * drained], &mut leaving);
             }
             close(reservoir.volume(), 1.0 + feed - drained, 1e-12, "level");
@@ -173,10 +173,10 @@ fn a_compartment_behind_the_common_space() {
     let steps = 400;
     let dv = 1.6 / f64::from(steps);
     for _ in 0..steps {
-        let mut leaving = [0.0; 2];
+        let mut leaving = [0.0; 4];
         reservoir.pass(dv, &[0.0], &[dv, 0.0], &mut leaving);
     }
-    let mut leaving = [0.0; 2];
+    let mut leaving = [0.0; 4];
     reservoir.pass(1e-9, &[0.0], &[1e-9, 0.0], &mut leaving);
     let v: f64 = 1.6;
     let exact = (common * (-v / common).exp() - own * (-v / own).exp()) / (common - own);

@@ -5,6 +5,7 @@ use super::{THRESHOLDS, promise};
 use farwheel::job::options::Options;
 use farwheel::parts::chamber::Chamber;
 use farwheel::transport::chamber::Stages;
+use farwheel::transport::course::straighten;
 use farwheel::transport::lanes::Lanes;
 use farwheel::transport::leg::Leg;
 use farwheel::transport::tube::Tube;
@@ -30,12 +31,14 @@ impl Element {
     }
 }
 
+#[derive(Clone)]
 enum Part {
     Tube(Box<Tube>),
     Stages(Stages),
 }
 
 /// The elements as the program carries them, all filled with old fluid.
+#[derive(Clone)]
 struct Chain(Vec<Part>);
 
 impl Chain {
@@ -52,63 +55,79 @@ impl Chain {
         Self(parts.collect())
     }
 
-    /// Pushes new fluid in; gives the amount of old fluid that leaves, m³.
-    fn push(&mut self, dv: f64) -> f64 {
-        let mut flow = [0.0];
+    /// Pushes new fluid in; gives old fluid that leaves, amount and dv times what leaves at the end, m³.
+    fn push(&mut self, dv: f64) -> [f64; 2] {
+        let mut flow = [0.0; 2];
         for part in &mut self.0 {
             match part {
                 Part::Tube(tube) => {
-                    let mut leaving = [0.0];
-                    tube.push(dv, &[flow[0] / dv], false, &mut leaving);
+                    let mut leaving = [0.0; 2];
+                    tube.push(dv, &flow.map(|x| x / dv), false, &mut leaving);
                     flow = leaving;
                 }
                 Part::Stages(stages) => stages.pass(dv, 1.0, &mut flow),
             }
         }
-        flow[0]
+        flow
     }
 }
 
-/// Drained volume (mL) from which the old fraction stays at or below the threshold, by steps of the
-/// default resolution that grow finer toward the threshold as a job's do. Looked at is what leaves
-/// (the mean of a step, in its middle) or, with the filling given, what is seen in the clear hose.
+/// A clear hose, what it holds (m³), and what came in last.
+#[derive(Clone)]
+struct Hose(Leg, f64, f64);
+
+impl Hose {
+    /// Takes in what leaves; gives the old fraction seen.
+    fn take(&mut self, dv: f64, flow: [f64; 2]) -> f64 {
+        let (mut row, mut leaving) = (flow.map(|x| x / dv), [0.0]);
+        straighten(&mut row, std::slice::from_mut(&mut self.2));
+        self.0.push(dv, &row, &mut leaving, &mut []);
+        self.1 += flow[0] - leaving[0];
+        self.1 / (WATCHED_ML * ML)
+    }
+}
+
+/// Drained volume (mL) from which the old fraction stays at or below the threshold, by steps of the default resolution.
+/// Looked at is what leaves or, with the filling given, what is seen in the clear hose; where it turns clean is found by
+/// cutting that step short.
 fn clean_at_ml(elements: &[Element], threshold: f64, filling: Option<f64>) -> f64 {
     let lanes = Arc::new(Lanes::for_threshold(threshold));
-    let mut chain = Chain::new(elements, &lanes);
-    let mut hose = filling.map(|f| (Leg::new(WATCHED_ML * ML, lanes, &[f]), f * WATCHED_ML * ML));
+    let chain = Chain::new(elements, &lanes);
+    let hose =
+        filling.map(|f| Hose(Leg::new(WATCHED_ML * ML, lanes, &[f]), f * WATCHED_ML * ML, f));
+    let mut now = (chain, hose);
+    let seen_after = |(chain, hose): &mut (Chain, Option<Hose>), step: f64| {
+        let flow = chain.push(step * ML);
+        match hose {
+            Some(hose) => hose.take(step * ML, flow),
+            None => flow[1] / (step * ML),
+        }
+    };
     let path_ml: f64 = elements.iter().map(|e| e.ml()).sum();
-    let longest = path_ml / Options::default().steps_per_path;
-    let (mut drained, mut step) = (0.0, longest);
-    let (mut at_before, mut old_before) = (0.0, filling.unwrap_or(1.0));
+    let step = path_ml / Options::default().steps_per_path;
+    let mut drained = 0.0;
     let mut clean = None;
-    let mut was_dirty = false;
+    let mut was_dirty = filling != Some(0.0);
     while drained < 40.0 * path_ml {
-        let old = chain.push(step * ML);
-        let (at, seen) = match &mut hose {
-            Some((leg, held)) => {
-                let mut leaving = [0.0];
-                leg.push(step * ML, &[old / (step * ML)], &mut leaving);
-                *held += old - leaving[0];
-                (drained + step, *held / (WATCHED_ML * ML))
-            }
-            None => (drained + 0.5 * step, old / (step * ML)),
-        };
-        drained += step;
-        let falls =
-            if seen < old_before { (old_before / seen).ln() / (at - at_before) } else { 0.0 };
+        let before = now.clone();
+        // Short ones at first, as in a job.
+        let step = (0.5 * drained).clamp(step / 18.0, step);
+        let seen = seen_after(&mut now, step);
         if seen > threshold {
             (was_dirty, clean) = (true, None);
         } else if clean.is_none() && was_dirty {
-            clean = Some(at_before + (old_before / threshold).ln() / falls);
+            let (mut dirty, mut fair) = (0.0, step);
+            for _ in 0..30 {
+                let mid = 0.5 * (dirty + fair);
+                let over = seen_after(&mut before.clone(), mid) > threshold;
+                *(if over { &mut dirty } else { &mut fair }) = mid;
+            }
+            clean = Some(drained + fair);
         }
+        drained += step;
         if clean.is_some() && seen < 0.3 * threshold {
             break;
         }
-        let expected =
-            if clean.is_none() && falls > 0.0 { (seen / threshold).ln() / falls } else { 0.0 };
-        let coming = expected > 0.0 && expected < 2.0 * longest;
-        step = if coming { (0.5 * expected).max(0.125 * longest) } else { longest };
-        (at_before, old_before) = (at, seen);
     }
     clean.expect("it runs clean")
 }

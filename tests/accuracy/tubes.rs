@@ -15,8 +15,8 @@ fn tube(remix: f64) -> Tube {
 }
 
 fn push(tube: &mut Tube, dv: f64, c: f64, backward: bool) -> f64 {
-    let mut leaving = [0.0];
-    tube.push(dv, &[c], backward, &mut leaving);
+    let mut leaving = [0.0; 2];
+    tube.push(dv, &[c, c], backward, &mut leaving);
     leaving[0]
 }
 

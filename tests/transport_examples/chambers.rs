@@ -13,7 +13,7 @@ fn held(stages: &Stages, species: usize) -> Vec<f64> {
 /// Composition that leaves the last stage, found by letting so little through that it stays the same within
 /// 1e-6 (a millionth of some cubic metres), and enough that rounding of what is held stays below 1e-9.
 fn at_outlet(stages: &Stages) -> f64 {
-    let mut flow = [0.0];
+    let mut flow = [0.0; 2];
     stages.clone().pass(1e-6, 1e-9, &mut flow);
     flow[0] / 1e-6
 }
@@ -49,9 +49,9 @@ fn species_in_a_chamber_do_not_disturb_each_other() {
                 let mut told = Vec::new();
                 for (pass, out, backward) in [(2.0, 1.5, false), (3.0, 0.5, true), (0.4, 1.0, true)]
                 {
-                    let mut flow = of(&fed, pass);
+                    let mut flow = of(&fed, pass).repeat(2);
                     chamber.pass(pass, 5.0, &mut flow);
-                    told.extend(flow);
+                    told.extend(&flow);
                     let mut given = vec![0.0; species.len()];
                     chamber.give(out, 2.0, backward, &mut given);
                     told.extend(given);
@@ -76,7 +76,7 @@ fn species_in_a_chamber_do_not_disturb_each_other() {
 fn a_backward_sweep_leaves_through_the_inlet() {
     let (volume, through, out) = (6.0, 3.0, 2.4);
     let mut stages = Stages::new(Chamber { stages: 2, ..Chamber::mixed(volume) }, &[1.0]);
-    stages.pass(through, 1.0, &mut [0.0]);
+    stages.pass(through, 1.0, &mut [0.0; 2]);
     let a: f64 = through / (0.5 * volume);
     let (c1, c2) = ((-a).exp(), (-a).exp() * (1.0 + a));
     let mut leaving = [0.0];
@@ -89,7 +89,7 @@ fn a_backward_sweep_leaves_through_the_inlet() {
 
     // Four stages: backward, the last keeps its own (what leaves there is what the fourth tank holds).
     let mut four = Stages::new(Chamber { stages: 4, ..Chamber::mixed(volume) }, &[1.0]);
-    four.pass(through, 1.0, &mut [0.0]);
+    four.pass(through, 1.0, &mut [0.0; 2]);
     let b: f64 = through / (0.25 * volume);
     let c4 = (-b).exp() * (1.0 + b + b * b / 2.0 + b.powi(3) / 6.0);
     four.give(out, 1.0, true, &mut leaving);
@@ -113,7 +113,7 @@ fn a_swept_stage_trades_with_its_pocket() {
     let seconds_per_ml = 6.0;
     for backward in [false, true] {
         let mut stages = Stages::new(spec, &[1.0]);
-        stages.pass(5.0, 1e-9, &mut [0.0]);
+        stages.pass(5.0, 1e-9, &mut [0.0; 2]);
         let (a, p) = stage_and_pocket(&stages, pocket);
         let steps = 20_000;
         let swept = 4.0;
@@ -159,7 +159,7 @@ fn a_pocket_trades_by_volume_and_by_time() {
         p += h / 6.0 * (k1.1 + 2.0 * k2.1 + 2.0 * k3.1 + k4.1);
     }
     let mut stages = Stages::new(spec, &[1.0]);
-    let mut leaving = [c_in * through];
+    let mut leaving = [c_in * through; 2];
     stages.pass(through, through / flow, &mut leaving);
     close(held(&stages, 1)[0], va * a + vp * p, 1e-9, "held");
     close(leaving[0], volume + c_in * through - va * a - vp * p, 1e-9, "left");
@@ -174,10 +174,10 @@ fn a_pocket_trades_by_volume_and_by_time() {
 fn a_step_through_a_pocket_may_be_cut_as_one_likes() {
     let spec = Chamber { pocket_share: 0.5, pocket_exchange: 0.8, ..Chamber::mixed(1.0) };
     let mut once = Stages::new(spec, &[1.0]);
-    once.pass(0.5, 1.0, &mut [0.0]);
+    once.pass(0.5, 1.0, &mut [0.0; 2]);
     let mut often = Stages::new(spec, &[1.0]);
     for _ in 0..10_000 {
-        often.pass(0.5e-4, 1e-4, &mut [0.0]);
+        often.pass(0.5e-4, 1e-4, &mut [0.0; 2]);
     }
     close(held(&often, 1)[0], held(&once, 1)[0], 1e-11, "held");
 }

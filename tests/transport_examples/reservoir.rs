@@ -39,7 +39,7 @@ fn pouring_and_drawing_by_arithmetic() {
     r.draw(0.2, &mut taken);
     all_close(&volumes(&r), &[0.3, 1.0, 1.0], 1e-12, "from above only");
     // The front outlet sends out all that is above and 0.6 of its own.
-    let mut leaving = [0.0; 4];
+    let mut leaving = [0.0; 8];
     r.pass(0.0, &NEW, &[0.9, 0.0], &mut leaving);
     all_close(&volumes(&r), &[0.0, 0.4, 1.0], 1e-12, "the front alone draws");
     // 0.7 of 1.4: half of each.
@@ -75,15 +75,15 @@ fn pouring_and_drawing_by_arithmetic() {
 #[test]
 fn a_reservoir_that_runs_short_shares_out() {
     let mut r = reservoir(2.1, 1.0);
-    let mut leaving = [0.0; 4];
+    let mut leaving = [0.0; 8];
     // 0.1 above for 0.4 asked: a quarter of each.
     r.pass(0.0, &NEW, &[0.3, 0.1], &mut leaving);
     all_close(&volumes(&r), &[0.0, 0.775, 0.925], 1e-12, "a quarter of what each sends out");
-    all_close(&leaving, &[0.3, 0.0, 0.1, 0.0], 1e-12, "old fluid leaves");
+    all_close(&leaving, &[0.3, 0.0, 0.3, 0.0, 0.1, 0.0, 0.1, 0.0], 1e-12, "old fluid leaves");
     // 0.12 for 0.1 sent out and 0.3 lacking: 0.02 is left over, three to one.
     r.pass(0.12, &OLD, &[0.1, 0.0], &mut leaving);
     all_close(&volumes(&r), &[0.0, 0.79, 0.93], 1e-12, "the outlet in use first");
-    all_close(&leaving, &[0.1, 0.0, 0.0, 0.0], 1e-12, "old fluid leaves");
+    all_close(&leaving, &[0.1, 0.0, 0.1, 0.0, 0.0, 0.0, 0.0, 0.0], 1e-12, "old fluid leaves");
     // 0.14 for 0.28 lacking, nothing sent out: half of what each lacks.
     r.pass(0.14, &OLD, &[0.0, 0.0], &mut leaving);
     all_close(&volumes(&r), &[0.0, 0.895, 0.965], 1e-12, "by what each lacks");
@@ -93,18 +93,18 @@ fn a_reservoir_that_runs_short_shares_out() {
     let mut sum = [0.0; 2];
     r.held(&mut sum);
     close(sum[0] + sum[1], r.volume(), 1e-12, "species add up to the volume");
-    close(sum[1] + leaving[1] + leaving[3], 0.2, 1e-12, "all new fluid is accounted for");
+    close(sum[1] + leaving[1] + leaving[5], 0.2, 1e-12, "all new fluid is accounted for");
 }
 
 /// Without a wall each outlet gets its share of what leaves, and nothing where nothing leaves.
 #[test]
 fn outlets_of_one_space_share_it() {
     let mut r = reservoir(3.0, 0.0);
-    let mut leaving = [0.0; 4];
+    let mut leaving = [0.0; 8];
     r.pass(0.0, &NEW, &[0.9, 0.3], &mut leaving);
-    all_close(&leaving, &[0.9, 0.0, 0.3, 0.0], 1e-12, "three to one");
+    all_close(&leaving, &[0.9, 0.0, 0.9, 0.0, 0.3, 0.0, 0.3, 0.0], 1e-12, "three to one");
     r.pass(0.2, &NEW, &[0.0, 0.0], &mut leaving);
-    assert_eq!(leaving, [0.0; 4]);
+    assert_eq!(leaving, [0.0; 8]);
 }
 
 /// V dc/ds = F (c_in − c) with V = V₀ + (F − Q) s: c falls as (V/V₀)^(−F/(F − Q)), also where level and flows
@@ -114,7 +114,7 @@ fn a_level_that_hardly_changes() {
     for excess in [9e-7, 4e-7, -4e-7, -9e-7] {
         let mut r = reservoir(1.0, 0.0);
         let (feed, drained) = (0.5, 0.5 - excess);
-        r.pass(feed, &NEW, &[drained, 0.0], &mut [0.0; 4]);
+        r.pass(feed, &NEW, &[drained, 0.0], &mut [0.0; 8]);
         let exact = (-feed / excess * f64::ln_1p(excess)).exp() * (1.0 + excess);
         close(r.held_of(|row| row[0]), exact, 1e-11, "old fluid");
     }

@@ -54,9 +54,14 @@ fn a_wait_mixes_the_lines_of_a_system() {
         system.step(&circuit, &step, &mut [0.0]).expect("no circle");
     }
     let next = |system: &System| {
-        let mut leaving = [0.0];
+        let mut leaving = [0.0; 2];
         let little = 0.01 * volume;
-        system.tube(hose).expect("a tube").tube().clone().push(little, &[0.0], false, &mut leaving);
+        system.tube(hose).expect("a tube").tube().clone().push(
+            little,
+            &[0.0; 2],
+            false,
+            &mut leaving,
+        );
         leaving[0] / little
     };
     close(next(&system), 0.25, 0.01, "on its own lanes");

@@ -11,7 +11,7 @@ use std::sync::Arc;
 fn the_knot_after_a_throughput() {
     let mut history = History::new(&[0.0]);
     for dv in [1.0, 2.0, 4.0] {
-        history.push(dv, &[1.0]);
+        history.push(dv, &[1.0, 0.0]);
     }
     for (v, knot) in
         [(0.0, 0), (0.5, 1), (1.0, 1), (2.9, 2), (3.0, 2), (3.1, 3), (7.0, 3), (50.0, 3)]
@@ -56,9 +56,9 @@ fn a_wait_without_mixing_changes_nothing() {
             tubes[1].stand(0.0);
         }
         let [a, b] = [0, 1].map(|i| {
-            let mut leaving = [0.0];
-            tubes[i].push(0.37, &[0.0], false, &mut leaving);
-            leaving[0]
+            let mut leaving = [0.0; 2];
+            tubes[i].push(0.37, &[0.0; 2], false, &mut leaving);
+            leaving
         });
         assert_eq!(a, b, "step {step}");
     }
@@ -71,16 +71,16 @@ fn a_wait_after_a_wait() {
     let leaving_after = |waits: &[f64]| {
         let lanes = Arc::new(Lanes::laminar(12));
         let mut tube = Tube::new(1.0, 0.0, &lanes, &[1.0, 0.25]);
-        let mut out = vec![0.0; 2];
-        tube.push(0.7, &[0.0, 0.0], false, &mut out);
+        let mut out = vec![0.0; 4];
+        tube.push(0.7, &[0.0; 4], false, &mut out);
         for &degree in waits {
             tube.stand(degree);
         }
         let mut held = vec![0.0; 2];
         tube.held(&mut held);
         let steps = (0..40).map(|_| {
-            let mut out = vec![0.0; 2];
-            tube.push(0.05, &[0.0, 0.5], false, &mut out);
+            let mut out = vec![0.0; 4];
+            tube.push(0.05, &[0.0, 0.5, 0.0, 0.5], false, &mut out);
             out
         });
         (held, steps.flatten().collect::<Vec<f64>>())

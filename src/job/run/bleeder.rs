@@ -11,13 +11,15 @@ use crate::keys::{Place, Role};
 use crate::measures::to_ml;
 use crate::portable;
 
+/// The first step is this share of the usual one.
+const FIRST: f64 = 1.0 / 18.0;
 /// Early steps are this share of what has been drained, at most.
-const EARLY: f64 = 0.125;
+const EARLY: f64 = 0.5;
 
 /// What a step drains at the most after so much. Begin with short steps: what lies close to the bleeder may have run
 /// clean before the first usual steps are done.
 pub(super) fn early(drained: f64, usual: f64) -> f64 {
-    (EARLY * drained).clamp(usual / 18.0, usual)
+    (EARLY * drained).clamp(FIRST * usual, usual)
 }
 
 /// One bleeder while it is open.

@@ -104,10 +104,9 @@ impl ClearHose {
 /// A rise of the old fraction seen, over one watched length, above which nothing counts as clean: less than an
 /// eye sees (an estimate).
 const RISE: f64 = 0.01;
-/// Steps of one watched length while what is seen may be rising, at the usual 9 to a path; at fewer, fewer.
-const STEPS_PER_WATCHED: f64 = 6.0 / 9.0;
-/// Steps get no shorter than this share of the usual one on coming down on a threshold, and on coming to
-/// a close.
+/// Steps of one watched length while what is seen may be rising, at the usual 10 to a path; at fewer, fewer.
+const STEPS_PER_WATCHED: f64 = 0.6;
+/// Steps get no shorter than this share of the usual one on coming down on a threshold, and on coming to a close.
 pub(crate) const FINEST: (f64, f64) = (0.125, 1.0 / 256.0);
 
 /// Halvings of a step in which it turned clean, for where.

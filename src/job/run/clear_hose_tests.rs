@@ -27,7 +27,8 @@ impl Seen<'_> {
     fn look(&self, watcher: &mut Watcher, end: f64, until_it_counts: bool) {
         while watcher.drained < end - 0.5 * STEP && !(until_it_counts && watcher.counts()) {
             let v = watcher.drained + STEP;
-            watcher.see(v, v, (self.course)(v), || (self.hold)(v));
+            let before = |dv| (self.course)(v - dv);
+            watcher.see(v, v, (self.course)(v), before, || (self.hold)(v));
         }
     }
 
@@ -132,7 +133,7 @@ fn the_start_is_found_between_two_readings() {
     let mut watcher = seen.watcher();
     for reading in 1..130 {
         let v = 0.07 * f64::from(reading);
-        watcher.see(v, v, step(v), || 2.0);
+        watcher.see(v, v, step(v), |dv| step(v - dv), || 2.0);
     }
     let since = watcher.since().expect("clean");
     assert!((since - 6.5).abs() < 1e-9, "{since}");
@@ -153,7 +154,7 @@ fn dirt_that_comes_back_is_lost_until_it_counts_anew() {
     near(again.expect("it counts again"), 8.0);
     assert_eq!(state, CleanState::Reached);
     // Lost again: still that of the first time.
-    watcher.see(12.5, 12.5, 0.5, || 2.0);
+    watcher.see(12.5, 12.5, 0.5, |_| 0.5, || 2.0);
     near(watcher.verdict().0.expect("it counted"), 3.0);
 }
 

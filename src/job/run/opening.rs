@@ -13,6 +13,9 @@ use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
 use crate::transport::system::Step;
 
+/// Fluid is not foretold further than this many of the last steps.
+const LONGEST: f64 = 4.0;
+
 /// Why the present step is no longer than it is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 enum Limit {
@@ -118,13 +121,7 @@ fn advance(
     place: Position,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
     let gauge = job.supply.push_pa();
-    let longer = next_m3(job, &open[0]) / open[0].step_m3;
-    h.solve(
-        &job.setting,
-        &job.system,
-        gauge,
-        if longer.is_finite() { longer.min(4.0) } else { 0.0 },
-    )?;
+    h.solve(&job.setting, &job.system, gauge, longer(job, &open[0]))?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
         let w = valves::no_flow(job, open[i].bleeder);
@@ -169,6 +166,11 @@ impl Next {
             *self = Self { dt: dt.max(0.0), limit };
         }
     }
+}
+
+/// How many times as long as the last step the next one is to be; 0 before the first.
+fn longer(job: &Job, o: &Open) -> f64 {
+    if o.step_m3 > 0.0 { (next_m3(job, o) / o.step_m3).min(LONGEST) } else { 0.0 }
 }
 
 /// How much a bleeder drains in the next step if nothing ends it before, m³.

@@ -80,14 +80,14 @@ fn steps_until(usual_ones: f64) -> f64 {
 mod tests {
     use super::steps_until;
 
-    /// Steps of 1/6, then of an eighth of what has been drained, then of 1.
+    /// Steps of 1/18, then of half of what has been drained, then of 1.
     #[test]
     fn the_short_steps_at_first_are_counted() {
         assert_eq!(steps_until(0.0), 0.0);
-        assert!((steps_until(0.25) - 1.5).abs() < 1e-12);
-        assert!((steps_until(4.0 / 3.0) - 8.0).abs() < 1e-9);
-        assert!((steps_until(1.5) - 9.0).abs() < 1e-9);
+        assert!((steps_until(1.0 / 36.0) - 0.5).abs() < 1e-12);
+        assert!((steps_until(1.0 / 9.0) - 2.0).abs() < 1e-9);
+        assert!((steps_until(0.25) - 4.0).abs() < 1e-9);
         assert!((steps_until(30.0) - steps_until(20.0) - 10.0).abs() < 1e-9);
-        assert!(steps_until(8.0) > 20.0);
+        assert!(steps_until(8.0) > 14.0);
     }
 }

@@ -1,5 +1,4 @@
 //! The program, interrupted while it works, as by Ctrl-C.
-#![allow(dead_code)]
 
 use std::process::{Command, Output, Stdio};
 use std::time::Duration;

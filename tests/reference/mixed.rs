@@ -1,10 +1,10 @@
 //! Well-mixed volumes: stages, pockets and the reservoir, as ordinary differential equations in
-//! the drained volume, solved by the BDF method of the `diffsol` library.
+//! the drained volume, solved by the Runge–Kutta method of Dormand and Prince of the `differential-equations` library.
 
 use super::signal::{Grid, Signal};
-use diffsol::{
-    NalgebraLU, NalgebraMat, OdeBuilder, OdeEquations, OdeSolverMethod, OdeSolverStopReason, Vector,
-};
+use differential_equations::ode::solve_ode;
+use differential_equations::prelude::*;
+use differential_equations::solout::DefaultSolout;
 
 /// Relative and absolute tolerance asked of the library (concentrations lie between 0 and 1).
 const TOLERANCE: (f64, f64) = (1e-10, 1e-12);
@@ -19,50 +19,41 @@ pub trait Mixing {
 
 /// Solves one species over the inflow's grid; the result holds the unknowns at each point.
 pub fn solve(mixing: &impl Mixing, initial: &[f64], inflow: &Signal, species: usize) -> Signal {
-    let n = mixing.unknowns();
     let grid = inflow.grid;
-    let problem = OdeBuilder::<NalgebraMat<f64>>::new()
-        .rtol(TOLERANCE.0)
-        .atol(vec![TOLERANCE.1; n])
-        .h0(1e-3 * grid.end_ml.min(1.0))
-        .rhs_implicit(
-            |y, _p, v, out| mixing.rate(y, inflow.value(species, v), v, out),
-            |_y, _p, v, x, out| mixing.rate(x, 0.0, v, out),
-        )
-        .init(|_p, _v, y| y.copy_from_slice(initial), n)
-        .build()
-        .expect("a square problem of known size");
-    let mut solver = problem.bdf::<NalgebraLU<f64>>().expect("a consistent start");
-    let points: Vec<f64> = (1..=grid.cells()).map(|k| grid.at(k)).collect();
-    let states = step_through(&mut solver, &points);
-    Signal::from_fn(grid, n, |k, _, node| {
-        node.copy_from_slice(if k == 0 { initial } else { &states[k - 1] });
+    let mut y = initial.to_vec();
+    Signal::from_fn(grid, mixing.unknowns(), |k, at_ml, node| {
+        if k > 0 {
+            let from_ml = grid.at(k - 1);
+            let inflow = [inflow.node(k - 1)[species], inflow.node(k)[species]];
+            y = Cell { mixing, from_ml, width_ml: at_ml - from_ml, inflow }.crossed(&y);
+        }
+        node.copy_from_slice(&y);
     })
 }
 
-/// The unknowns at each of these points. (The library's own `solve_dense` panics where its last step
-/// ends within rounding short of the last point.)
-fn step_through<'a, E>(solver: &mut impl OdeSolverMethod<'a, E>, points: &[f64]) -> Vec<Vec<f64>>
-where
-    E: OdeEquations<T = f64, V: Vector<T = f64>> + 'a,
-{
-    let end = points[points.len() - 1];
-    solver.set_stop_time(end).expect("an end ahead");
-    let mut states: Vec<Vec<f64>> = Vec::with_capacity(points.len());
-    while states.len() < points.len() {
-        let stepped = solver.step().expect("a linear problem with bounded coefficients");
-        let at_end = matches!(stepped, OdeSolverStopReason::TstopReached);
-        let reached = solver.state().t;
-        for point in &points[states.len()..] {
-            if *point > reached && !at_end {
-                break;
-            }
-            let state =
-                solver.interpolate(point.min(reached)).expect("a point within the last step");
-            states.push(state.clone_as_vec());
-        }
+/// From one point to the next, where the inflow is linear: the library never steps across its kinks.
+struct Cell<'a, M> {
+    mixing: &'a M,
+    from_ml: f64,
+    width_ml: f64,
+    inflow: [f64; 2],
+}
+
+impl<M: Mixing> ODE<f64, Vec<f64>> for Cell<'_, M> {
+    fn diff(&self, ml: f64, y: &Vec<f64>, rate: &mut Vec<f64>) {
+        let inflow = self.inflow[0] + ml / self.width_ml * (self.inflow[1] - self.inflow[0]);
+        self.mixing.rate(y, inflow, self.from_ml + ml, rate);
     }
-    states
+}
+
+impl<M: Mixing> Cell<'_, M> {
+    /// The unknowns at its end.
+    fn crossed(&self, y: &Vec<f64>) -> Vec<f64> {
+        let (rtol, atol) = TOLERANCE;
+        let mut method = ExplicitRungeKutta::dopri5().rtol(rtol).atol(atol).h0(self.width_ml);
+        let solved = solve_ode(&mut method, self, 0.0, self.width_ml, y, &mut DefaultSolout::new());
+        solved.expect("a linear problem with bounded coefficients").y.pop().expect("its end")
+    }
 }
 
 /// What a chamber is made of.

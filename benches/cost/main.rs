@@ -7,9 +7,9 @@
 //! nothing, for a profiler.
 
 mod compared;
-#[path = "../../tests/whole_job/geometry.rs"]
+#[path = "../../tests/jobs/geometry.rs"]
 mod geometry;
-#[path = "../../tests/whole_job/mapping.rs"]
+#[path = "../../tests/jobs/whole_job/mapping.rs"]
 mod mapping;
 mod measure;
 #[path = "../../tests/reference/mod.rs"]

@@ -2,8 +2,6 @@
 //!
 //! A file's tables may stand in any order: a text is its pieces, one after the other.
 
-#![allow(dead_code)] // each test that includes this module uses a part of it
-
 use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;

@@ -1,5 +1,4 @@
 //! Random loss laws and fluids.
-#![allow(dead_code)] // each test that includes this module uses a part of it
 
 use farwheel::flow::{Contents, Law};
 use proptest::prelude::*;

@@ -1,7 +1,14 @@
-//! What several tests of random cars share.
-#![allow(dead_code)] // each test that includes this module uses a part of it
+//! What the test programs share. Each has it once; here what tests of random cars share.
+#![allow(dead_code)] // each program that includes this module uses a part of it
 
+pub mod cars;
+pub mod held;
+#[cfg(all(unix, feature = "program", feature = "pictures"))]
+pub mod interrupt;
 pub mod kinds;
+pub mod laws;
+#[cfg(feature = "program")]
+pub mod program;
 pub mod random;
 
 use farwheel::Scenario;

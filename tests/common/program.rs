@@ -1,5 +1,4 @@
 //! The program as a user starts it, and what holds for all that it shows.
-#![allow(dead_code)] // each test that includes this module uses a part of it
 
 use farwheel::report::{Report, Units, View, from_cell};
 use serde_json::Value;

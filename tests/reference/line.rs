@@ -179,37 +179,33 @@ impl LaminarLine {
     fn respond(&self, start_ml: f64, grid: Grid, kernel: Kernel) -> Signal {
         let species = self.species();
         let alike = |inlet: &Signal| (grid.step_ml - inlet.grid.step_ml).abs() < 1e-12;
-        let tables: Vec<_> = self
-            .inflow
-            .iter()
-            .map(|(start, inlet)| match alike(inlet) {
-                true => self.lag_weights(start_ml - start, grid, inlet, kernel),
-                false => vec![],
+        let by_lag = |(start, inlet): &(f64, Signal)| {
+            alike(inlet).then(|| {
+                let ahead_ml = start_ml - start;
+                let lags = Lags::new(ahead_ml, grid, inlet.grid, self.volume_ml, kernel);
+                (lags, (0..species).map(|s| inlet.column(s)).collect::<Vec<_>>())
             })
-            .collect();
+        };
+        let tables: Vec<_> = self.inflow.iter().map(by_lag).collect();
         let regular = grid.full_cells();
         Signal::from_fn(grid, species, |k, v, out| {
             if k > regular {
                 return self.direct(start_ml + v, kernel, out);
             }
             self.left_of_filling(start_ml + v, kernel, out);
-            for ((start, inlet), weights) in self.inflow.iter().zip(&tables) {
+            for ((start, inlet), table) in self.inflow.iter().zip(&tables) {
                 let since = start_ml + v - start;
-                if weights.is_empty() {
+                let Some((lags, columns)) = table else {
                     for i in 0..inlet.grid.cells() {
                         self.add_cell(since, inlet, i, kernel, out);
                     }
                     continue;
-                }
+                };
                 let full = inlet.grid.full_cells();
                 let current = *start == start_ml;
                 let upto = if current { full.min(k) } else { full };
-                for i in 0..upto {
-                    let (older, newer) = weights[k + full - 1 - i];
-                    let (c0, c1) = (inlet.node(i), inlet.node(i + 1));
-                    for s in 0..species {
-                        out[s] += older * c0[s] + newer * c1[s];
-                    }
+                for (o, column) in out.iter_mut().zip(columns) {
+                    *o += lags.response(k, &column[..=upto]);
                 }
                 if !current && full < inlet.grid.cells() {
                     self.add_cell(since, inlet, full, kernel, out);
@@ -217,25 +213,54 @@ impl LaminarLine {
             }
         })
     }
+}
 
-    /// Weights by lag: entry `k + full − 1 − i` belongs to point `k` of the grid and full cell
-    /// `i` of a stretch of inflow that began `ahead_ml` before the grid does.
-    fn lag_weights(
-        &self,
-        ahead_ml: f64,
-        grid: Grid,
-        inlet: &Signal,
-        kernel: Kernel,
-    ) -> Vec<(f64, f64)> {
-        let (step, full) = (grid.step_ml, inlet.grid.full_cells());
-        (0..grid.full_cells() + full)
-            .map(|entry| {
-                let a = (ahead_ml + (entry as f64 - full as f64) * step) / self.volume_ml;
-                if a < -1e-9 {
-                    return (0.0, 0.0); // would look ahead of its time: never read
-                }
-                kernel.weights(a.max(0.0), a + step / self.volume_ml)
-            })
-            .collect()
+/// Weights by lag of the full cells of a stretch of inflow, for the points of a grid of the same step: entry
+/// `regular − k + i` belongs to point `k` of the grid and to cell `i`, or point `i`, of the stretch.
+struct Lags {
+    /// Full cells of the grid.
+    regular: usize,
+    /// Of a cell, for its older and its newer end.
+    cells: Vec<(f64, f64)>,
+    /// Of a point between two cells, by both.
+    points: Vec<f64>,
+}
+
+impl Lags {
+    /// Of a stretch of inflow that began `ahead_ml` before the grid does.
+    fn new(ahead_ml: f64, grid: Grid, inlet: Grid, volume_ml: f64, kernel: Kernel) -> Self {
+        let (regular, step) = (grid.full_cells(), grid.step_ml);
+        let cell = |entry: usize| {
+            let a = (ahead_ml + (regular as f64 - 1.0 - entry as f64) * step) / volume_ml;
+            if a < -1e-9 {
+                return (0.0, 0.0); // would look ahead of its time: never read
+            }
+            kernel.weights(a.max(0.0), a + step / volume_ml)
+        };
+        let cells: Vec<_> = (0..regular + inlet.full_cells()).map(cell).collect();
+        let newer = std::iter::once(0.0).chain(cells.iter().map(|c| c.1));
+        let points = cells.iter().zip(newer).map(|((older, _), newer)| older + newer).collect();
+        Self { regular, cells, points }
     }
+
+    /// What the cells between these points of one species give at point `k` of the grid.
+    fn response(&self, k: usize, inflow: &[f64]) -> f64 {
+        let (first, last) = (self.regular - k, self.regular - k + inflow.len() - 1);
+        let [oldest, between @ .., newest] = inflow else { return 0.0 };
+        let ends = self.cells[first].0 * oldest + self.cells[last - 1].1 * newest;
+        ends + dot(&self.points[first + 1..last], between)
+    }
+}
+
+/// Sum of products, in eight sums side by side.
+fn dot(a: &[f64], b: &[f64]) -> f64 {
+    let ((a, rest_of_a), (b, rest_of_b)) = (a.as_chunks::<8>(), b.as_chunks::<8>());
+    let mut sums = [0.0; 8];
+    for (a, b) in a.iter().zip(b) {
+        for (sum, (a, b)) in sums.iter_mut().zip(a.iter().zip(b)) {
+            *sum += a * b;
+        }
+    }
+    let rest: f64 = rest_of_a.iter().zip(rest_of_b).map(|(a, b)| a * b).sum();
+    sums.iter().sum::<f64>() + rest
 }

@@ -5,7 +5,7 @@
 //! ([`mixed`]). With one bleeder open at a time on a tree the drained volume decides everything, and a
 //! [`ReferenceCar`] is told nothing of pressures or time; [`whole`] puts what pushes ([`push`]), what resists
 //! ([`losses`], [`branches`], [`liquid`]) and the stop rules around it. What it claims of its own error is shown in
-//! `tests/reference_self/`.
+//! `tests/jobs/reference_self/`.
 //!
 //! # A whole job
 //!

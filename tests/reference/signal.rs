@@ -62,6 +62,11 @@ impl Signal {
         &self.values[k * self.species..(k + 1) * self.species]
     }
 
+    /// One species at all points.
+    pub fn column(&self, species: usize) -> Vec<f64> {
+        self.values.iter().copied().skip(species).step_by(self.species).collect()
+    }
+
     /// Composition at the end.
     pub fn last(&self) -> &[f64] {
         self.node(self.grid.cells())

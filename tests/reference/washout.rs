@@ -11,7 +11,7 @@ use super::line::Kernel;
 use super::quadrature::Quadrature;
 use std::rc::Rc;
 
-/// Absolute tolerance of each integral. The answer's own error is shown in `tests/reference_self/`.
+/// Absolute tolerance of each integral. The answer's own error is shown in `tests/jobs/reference_self/`.
 const TOLERANCE: f64 = 1e-10;
 
 type Fraction = Rc<dyn Fn(f64) -> f64>;

@@ -1,0 +1,11 @@
+//! The program from outside: what it prints and writes, how it ends, and what goes wrong around it.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod card;
+mod exit_status;
+#[cfg(unix)]
+mod faults;
+mod lesson;
+mod output;

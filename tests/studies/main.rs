@@ -1,0 +1,11 @@
+//! Many jobs: each study by the library and by its verb.
+
+#[path = "../common/mod.rs"]
+mod common;
+
+mod layouts;
+mod orders;
+mod plan;
+mod pressures;
+mod spread;
+mod statistics;

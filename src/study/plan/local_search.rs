@@ -1,33 +1,32 @@
 //! A good plan found by going down: volumes scaled until the targets are met, then taken away step by step.
 
-use super::car::Candidate;
+use super::car::{Candidate, Tried};
 use crate::job::error::JobError;
 
-/// Tells what a plan costs if it meets the targets and costs less than so much.
-pub(super) type Worth<'a> = &'a (dyn Fn(&Candidate, f64) -> Result<Option<f64>, JobError> + Sync);
+/// Tries a plan, one like it known; `None` if it costs no less than so much or the study is to end.
+pub(super) type Attempt<'a> =
+    &'a (dyn Fn(&Candidate, Option<&Tried>, f64) -> Result<Option<Tried>, JobError> + Sync);
 
 /// Steps moved from one opening to another, one less arriving.
 const MOVED: [u32; 4] = [2, 3, 5, 9];
 /// Halvings of the scale at which the targets are just met.
 const HALVINGS: usize = 5;
+/// Part of what the steps taken away do by which a foretold miss may be wrong.
+const WRONG: f64 = 0.1;
 
 /// The smallest multiple of a plan's volumes that meets the targets, found by halving, no volume beyond `most`
 /// steps; `None` if not even `most` steps at every bleeder do.
 pub(super) fn scaled_up(
     base: &Candidate,
     most: u32,
-    worth: Worth<'_>,
-) -> Result<Option<(Candidate, f64)>, JobError> {
-    let scaled = |share: f64| {
+    attempt: Attempt<'_>,
+) -> Result<Option<Tried>, JobError> {
+    let try_at = |share: f64| -> Result<Option<Tried>, JobError> {
         let mut plan = base.clone();
         for (_, v) in plan.openings.iter_mut().filter(|o| o.1 > 0) {
             *v = ((f64::from(*v) * share).ceil() as u32).clamp(1, most);
         }
-        plan
-    };
-    let try_at = |share: f64| -> Result<Option<(Candidate, f64)>, JobError> {
-        let plan = scaled(share);
-        Ok(worth(&plan, f64::INFINITY)?.map(|w| (plan, w)))
+        Ok(attempt(&plan, None, f64::INFINITY)?.filter(Tried::fits))
     };
     let (mut low, mut high) = (0.0, 1.0);
     let mut best = loop {
@@ -51,42 +50,70 @@ pub(super) fn scaled_up(
 
 /// Takes steps away, and moves them from one opening to another with some lost on the way, for as long as that
 /// costs less and the targets are met. `least` has the least steps of each opening.
+///
+/// What one step less and one more do to each target foretells what a move does: as each further step brings less, the
+/// steps taken away do at least, and those put elsewhere at most, so many times as much. Moves that miss by
+/// more than the two can bear on each other are not run.
 pub(super) fn descend(
-    mut plan: Candidate,
-    mut cost: f64,
+    mut best: Tried,
     least: &[u32],
-    worth: Worth<'_>,
-    goes_on: &dyn Fn() -> bool,
-) -> Result<(Candidate, f64), JobError> {
-    let n = plan.openings.len();
+    attempt: Attempt<'_>,
+) -> Result<Tried, JobError> {
+    let n = best.plan.openings.len();
     loop {
-        let before = cost;
-        for (i, &floor) in least.iter().enumerate().take(n) {
-            while plan.openings[i].1 > floor && goes_on() {
-                let mut less = plan.clone();
-                less.openings[i].1 -= 1;
-                match worth(&less, cost)? {
-                    Some(w) => (plan, cost) = (less, w),
-                    None => break,
+        let before = best.cost;
+        let mut less = vec![None; n];
+        for i in 0..n {
+            while best.plan.openings[i].1 > least[i] {
+                let plan = best.plan.with(i, -1);
+                match attempt(&plan, Some(&best), best.cost)? {
+                    Some(t) if t.fits() && t.cost < best.cost => best = t,
+                    t => {
+                        less[i] = t.map(|t| t.excess);
+                        break;
+                    }
                 }
             }
         }
-        'moves: for moved in MOVED {
-            for (from, to) in (0..n).flat_map(|i| (0..n).map(move |j| (i, j))) {
-                if from == to || plan.openings[from].1 < least[from] + moved || !goes_on() {
-                    continue;
-                }
-                let mut other = plan.clone();
-                other.openings[from].1 -= moved;
-                other.openings[to].1 += moved - 1;
-                if let Some(w) = worth(&other, cost)? {
-                    (plan, cost) = (other, w);
-                    break 'moves;
+        let mut moves = Vec::new();
+        for to in 0..n {
+            let plan = best.plan.with(to, 1);
+            let Some(more) = attempt(&plan, Some(&best), f64::INFINITY)? else { continue };
+            for (from, less) in less.iter().enumerate().filter(|(from, _)| *from != to) {
+                let Some(less) = less else { continue };
+                for moved in MOVED {
+                    if best.plan.openings[from].1 < least[from] + moved {
+                        continue;
+                    }
+                    let foretold = foretold(&best.excess, less, &more.excess, moved);
+                    if foretold <= 0.0 {
+                        moves.push((foretold, moved, from, to));
+                    }
                 }
             }
         }
-        if cost >= before {
-            return Ok((plan, cost));
+        moves.sort_by(|a, b| a.0.total_cmp(&b.0));
+        for (_, moved, from, to) in moves {
+            let moved = moved as i32;
+            let plan = best.plan.with(from, -moved).with(to, moved - 1);
+            let tried = attempt(&plan, Some(&best), best.cost)?;
+            if let Some(t) = tried.filter(|t| t.fits() && t.cost < best.cost) {
+                best = t;
+                break;
+            }
+        }
+        if best.cost >= before {
+            return Ok(best);
         }
     }
+}
+
+/// By how much a move misses the targets at least, as one step less and one more have it.
+fn foretold(now: &[f64], less: &[f64], more: &[f64], moved: u32) -> f64 {
+    let moved = f64::from(moved);
+    let each = now.iter().zip(less).zip(more).map(|((now, less), more)| {
+        let (lost, won) = (moved * (less - now), (moved - 1.0) * (now - more));
+        now + lost - won - WRONG * lost.abs()
+    });
+    each.fold(f64::NEG_INFINITY, f64::max)
 }

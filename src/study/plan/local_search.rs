@@ -12,7 +12,7 @@ const MOVED: [u32; 4] = [2, 3, 5, 9];
 /// Halvings of the scale at which the targets are just met.
 const HALVINGS: usize = 5;
 /// Part of what the steps taken away do by which a foretold miss may be wrong.
-const WRONG: f64 = 0.1;
+const WRONG: f64 = 0.25;
 
 /// The smallest multiple of a plan's volumes that meets the targets, found by halving, no volume beyond `most`
 /// steps; `None` if not even `most` steps at every bleeder do.
@@ -75,31 +75,34 @@ pub(super) fn descend(
                 }
             }
         }
-        let mut moves = Vec::new();
+        let mut more = Vec::with_capacity(n);
         for to in 0..n {
-            let plan = best.plan.with(to, 1);
-            let Some(more) = attempt(&plan, Some(&best), f64::INFINITY)? else { continue };
-            for (from, less) in less.iter().enumerate().filter(|(from, _)| *from != to) {
-                let Some(less) = less else { continue };
-                for moved in MOVED {
-                    if best.plan.openings[from].1 < least[from] + moved {
-                        continue;
-                    }
-                    let foretold = foretold(&best.excess, less, &more.excess, moved);
-                    if foretold <= 0.0 {
-                        moves.push((foretold, moved, from, to));
-                    }
-                }
+            let tried = attempt(&best.plan.with(to, 1), Some(&best), f64::INFINITY)?;
+            more.push(tried.map(|t| t.excess));
+        }
+        let (was, now) = (best.cost, best.excess.clone());
+        let mut moves = Vec::new();
+        for (from, to) in (0..n).flat_map(|i| (0..n).map(move |j| (i, j))) {
+            let (true, Some(less), Some(more)) = (from != to, &less[from], &more[to]) else {
+                continue;
+            };
+            for moved in MOVED {
+                moves.push((foretold(&now, less, more, moved), moved, from, to));
             }
         }
+        moves.retain(|m| m.0 <= 0.0);
         moves.sort_by(|a, b| a.0.total_cmp(&b.0));
         for (_, moved, from, to) in moves {
+            if best.plan.openings[from].1 < least[from] + moved {
+                continue;
+            }
             let moved = moved as i32;
             let plan = best.plan.with(from, -moved).with(to, moved - 1);
-            let tried = attempt(&plan, Some(&best), best.cost)?;
-            if let Some(t) = tried.filter(|t| t.fits() && t.cost < best.cost) {
-                best = t;
-                break;
+            match attempt(&plan, Some(&best), best.cost)? {
+                Some(t) if t.fits() && t.cost < best.cost => best = t,
+                // What is foretold for one plan holds less and less for those that come of it.
+                _ if best.cost < was => break,
+                _ => {}
             }
         }
         if best.cost >= before {

@@ -70,6 +70,8 @@ pub const MOST_DRAWN: usize = 250_000;
 const MOST_CAPACITIES: f64 = 3.0;
 /// Orders searched side by side with the same budget, whatever the number of threads.
 const SIDE_BY_SIDE: usize = 8;
+/// How many times what another way costs a way is not followed any further.
+const FAR_MORE: f64 = 1.2;
 /// Orders from which second passes and plans for draws are sought.
 const FINALISTS: usize = 4;
 
@@ -244,7 +246,9 @@ fn units(scenario: &Scenario, car: &Car) -> Vec<Unit> {
     syringed.iter().flat_map(|s| orders.iter().map(|o| (*s, o.clone()))).collect()
 }
 
-/// A plan of each unit that has one, the cheapest first.
+/// Good plans, the cheapest first: of each first order one from what its bleeders alone draw through, of every other
+/// order one from the first's. Where the first, syringed or not, costs far more than the other way, no other order is
+/// gone down from.
 fn good_plans(
     car: &Car,
     bounds: &Bounds,
@@ -253,36 +257,46 @@ fn good_plans(
     attempt: Attempt<'_>,
     progress: &Progress<'_>,
 ) -> Result<Vec<(Candidate, f64)>, JobError> {
+    let n = car.groups.len();
     let passes = if car.has_between() { 2 } else { 1 };
-    let own: Vec<u32> = (0..car.groups.len())
-        .map(|g| (car.judge.own_ml(start, g) / car.grid_ml).ceil() as u32)
-        .collect();
-    let one = |(syringed, order): &Unit| -> Result<Option<(Candidate, f64)>, JobError> {
-        if !progress.goes_on() {
-            return Ok(None);
-        }
-        let base = order.iter().map(|&g| (g, own[g].max(bounds.steps[g])));
-        let openings = base.clone().chain(base).take(passes * order.len()).collect();
-        let base = Candidate { syringed: *syringed, openings };
-        let least: Vec<u32> = (0..passes * order.len())
-            .map(|i| if i < order.len() { bounds.steps[order[i]] } else { 0 })
-            .collect();
-        let plan = match scaled_up(&base, bounds.most, attempt)? {
-            Some(begun) => {
-                let mut plan = begun.plan.clone();
-                for (o, l) in plan.openings.iter_mut().zip(&least) {
-                    o.1 = o.1.max(*l);
-                }
-                let raised = attempt(&plan, Some(&begun), f64::INFINITY)?;
-                Some(descend(raised.unwrap_or(begun), &least, attempt)?)
-            }
-            None => None,
+    let own = |g: usize| (car.judge.own_ml(start, g) / car.grid_ml).ceil() as u32;
+    let one = |(syringed, order): &Unit, first: Option<&Candidate>| {
+        // Of each pass, what the first order gives the group there.
+        let steps = |pass: usize, g: usize| match first {
+            Some(plan) => plan.openings[pass * n..].iter().find(|o| o.0 == g).map_or(0, |o| o.1),
+            None => own(g).max(bounds.steps[g]),
         };
+        let openings = (0..passes).flat_map(|p| order.iter().map(move |&g| (g, p)));
+        let openings: Vec<(usize, u32)> = openings.map(|(g, p)| (g, steps(p, g))).collect();
+        let least: Vec<u32> =
+            (0..passes * n).map(|i| if i < n { bounds.steps[order[i]] } else { 0 }).collect();
+        let begun = scaled_up(&Candidate { syringed: *syringed, openings }, bounds.most, attempt)?;
+        let gone = begun.map(|begun| {
+            let mut plan = begun.plan.clone();
+            for (o, l) in plan.openings.iter_mut().zip(&least) {
+                o.1 = o.1.max(*l);
+            }
+            let raised = attempt(&plan, Some(&begun), f64::INFINITY)?;
+            descend(raised.unwrap_or(begun), &least, attempt)
+        });
         progress.finished(1);
-        Ok(plan.map(|t| (t.plan, t.cost)))
+        Ok(gone.transpose()?.map(|t| (t.plan, t.cost)))
     };
-    let all: Result<Vec<_>, JobError> = units.par_iter().map(one).collect();
+    let (first, others): (Vec<&Unit>, Vec<&Unit>) = units.iter().partition(|u| u.1 == units[0].1);
+    let all: Result<Vec<_>, JobError> = first.par_iter().map(|u| one(u, None)).collect();
     let mut found: Vec<(Candidate, f64)> = all?.into_iter().flatten().collect();
+    let least = found.iter().map(|f| f.1).fold(f64::INFINITY, f64::min);
+    let all: Result<Vec<_>, JobError> = others
+        .par_iter()
+        .map(|unit| {
+            let first = found.iter().find(|f| f.0.syringed == unit.0);
+            match first {
+                Some((_, cost)) if *cost > FAR_MORE * least => Ok(None),
+                first => one(unit, first.map(|f| &f.0)),
+            }
+        })
+        .collect();
+    found.extend(all?.into_iter().flatten());
     found.sort_by(|a, b| a.1.total_cmp(&b.1));
     Ok(found)
 }

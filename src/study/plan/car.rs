@@ -50,13 +50,23 @@ pub(super) struct Tried {
 impl Tried {
     /// Whether the targets are met.
     pub fn fits(&self) -> bool {
-        self.excess.iter().all(|e| *e <= 0.0)
+        self.worst() <= 0.0
+    }
+
+    /// By how much the target is missed that is missed most.
+    pub fn worst(&self) -> f64 {
+        worst(&self.excess)
     }
 
     /// The job at its end.
     pub fn ended(&self) -> &Underway {
         &self.trail[self.plan.openings.len()]
     }
+}
+
+/// The most by which a target is missed, of those by which each is.
+pub(super) fn worst(excess: &[f64]) -> f64 {
+    excess.iter().copied().fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// What is to be least.
@@ -231,7 +241,7 @@ impl Car {
 
     /// Whether a job meets the targets if it ends here.
     pub fn fits(&self, job: &Underway) -> bool {
-        self.judge.excess(&job.left()).iter().all(|e| *e <= 0.0)
+        worst(&self.judge.excess(&job.left())) <= 0.0
     }
 
     /// What a syringe takes out, mL.

@@ -14,7 +14,7 @@ use rayon::prelude::*;
 /// Targets of the curve, as multiples of what the plan leaves.
 const TARGETS: [f64; 10] = [4.0, 3.0, 2.2, 1.6, 1.25, 1.0, 0.8, 0.6, 0.45, 0.3];
 /// Orders that are gone down from for each.
-const ORDERS: usize = 4;
+const ORDERS: usize = 2;
 
 /// The least fluid found for old fractions of the whole system around what the plan leaves, the reservoir
 /// syringed or not as in the plan: found by going down from the best plans, not proven to be least. What is no

@@ -1,6 +1,6 @@
 //! A good plan found by going down: volumes scaled until the targets are met, then taken away step by step.
 
-use super::car::{Candidate, Tried};
+use super::car::{Candidate, Tried, worst};
 use crate::job::error::JobError;
 
 /// Tries a plan, one like it known; `None` if it costs no less than so much or the study is to end.
@@ -11,6 +11,10 @@ pub(super) type Attempt<'a> =
 const MOVED: [u32; 4] = [2, 3, 5, 9];
 /// Halvings of the scale at which the targets are just met.
 const HALVINGS: usize = 5;
+/// Part of what the plan lacks for a step less that a step moved is to bring.
+const EVENED: f64 = 0.15;
+/// Plans whose costs differ by no more cost the same, mL or s.
+const SAME: f64 = 0.1;
 /// Part of what the steps taken away do by which a foretold miss may be wrong.
 const WRONG: f64 = 0.25;
 
@@ -49,7 +53,8 @@ pub(super) fn scaled_up(
 }
 
 /// Takes steps away, and moves them from one opening to another with some lost on the way, for as long as that
-/// costs less and the targets are met. `least` has the least steps of each opening.
+/// costs less and the targets are met; where nothing does, moves single steps to where the worst target is met by more.
+/// `least` has the least steps of each opening.
 ///
 /// What one step less and one more do to each target foretells what a move does: as each further step brings less, the
 /// steps taken away do at least, and those put elsewhere at most, so many times as much. Moves that miss by
@@ -60,63 +65,84 @@ pub(super) fn descend(
     attempt: Attempt<'_>,
 ) -> Result<Tried, JobError> {
     let n = best.plan.openings.len();
+    // The cheapest so far; `best` may have room to spare instead.
+    let mut cheapest = best.clone();
     loop {
-        let before = best.cost;
         let mut less = vec![None; n];
         for i in 0..n {
             while best.plan.openings[i].1 > least[i] {
-                let plan = best.plan.with(i, -1);
-                match attempt(&plan, Some(&best), best.cost)? {
-                    Some(t) if t.fits() && t.cost < best.cost => best = t,
-                    t => {
-                        less[i] = t.map(|t| t.excess);
+                let tried = attempt(&best.plan.with(i, -1), Some(&best), cheapest.cost)?;
+                match tried {
+                    Some(t) if t.fits() && t.cost < cheapest.cost => {
+                        cheapest = t.clone();
+                        best = t;
+                    }
+                    tried => {
+                        less[i] = tried.map(|t| t.excess);
                         break;
                     }
                 }
             }
         }
         let mut more = Vec::with_capacity(n);
-        for to in 0..n {
-            let tried = attempt(&best.plan.with(to, 1), Some(&best), f64::INFINITY)?;
+        for i in 0..n {
+            let tried = attempt(&best.plan.with(i, 1), Some(&best), f64::INFINITY)?;
             more.push(tried.map(|t| t.excess));
         }
-        let (was, now) = (best.cost, best.excess.clone());
+        let begun = best.clone();
+        // Evening out is to bring a good part of what a step less lacks, or it takes too many moves.
+        let lacks = less.iter().flatten().map(|e| worst(e)).fold(f64::INFINITY, f64::min);
+        // What a move misses by, steps taken away, steps added, from and to where.
         let mut moves = Vec::new();
         for (from, to) in (0..n).flat_map(|i| (0..n).map(move |j| (i, j))) {
             let (true, Some(less), Some(more)) = (from != to, &less[from], &more[to]) else {
                 continue;
             };
+            let foretold =
+                |taken, added, wrong| foretold(&begun.excess, less, more, [taken, added, wrong]);
             for moved in MOVED {
-                moves.push((foretold(&now, less, more, moved), moved, from, to));
+                let misses = foretold(f64::from(moved), f64::from(moved - 1), WRONG);
+                if misses <= 0.0 {
+                    moves.push((misses, moved, moved - 1, from, to));
+                }
+            }
+            let evened = foretold(1.0, 1.0, 0.0);
+            if evened < begun.worst() - EVENED * lacks {
+                moves.push((evened, 1, 1, from, to));
             }
         }
-        moves.retain(|m| m.0 <= 0.0);
-        moves.sort_by(|a, b| a.0.total_cmp(&b.0));
-        for (_, moved, from, to) in moves {
-            if best.plan.openings[from].1 < least[from] + moved {
+        moves.sort_by(|a, b| (a.1 == a.2).cmp(&(b.1 == b.2)).then(a.0.total_cmp(&b.0)));
+        for (_, taken, added, from, to) in moves {
+            if best.plan.openings[from].1 < least[from] + taken {
                 continue;
             }
-            let moved = moved as i32;
-            let plan = best.plan.with(from, -moved).with(to, moved - 1);
-            match attempt(&plan, Some(&best), best.cost)? {
-                Some(t) if t.fits() && t.cost < best.cost => best = t,
+            let plan = best.plan.with(from, -(taken as i32)).with(to, added as i32);
+            let evens = taken == added;
+            let below = cheapest.cost + if evens { SAME } else { 0.0 };
+            let tried = attempt(&plan, Some(&best), below)?;
+            match tried.filter(|t| t.fits() && t.cost < below) {
+                Some(t) if !evens => {
+                    cheapest = t.clone();
+                    best = t;
+                }
+                Some(t) if t.worst() < best.worst() => best = t,
                 // What is foretold for one plan holds less and less for those that come of it.
-                _ if best.cost < was => break,
+                _ if best.plan != begun.plan => break,
                 _ => {}
             }
         }
-        if best.cost >= before {
-            return Ok(best);
+        if best.plan == begun.plan {
+            return Ok(cheapest);
         }
     }
 }
 
-/// By how much a move misses the targets at least, as one step less and one more have it.
-fn foretold(now: &[f64], less: &[f64], more: &[f64], moved: u32) -> f64 {
-    let moved = f64::from(moved);
+/// By how much a move misses the worst target, as one step less and one more have it: so many taken away, so many added,
+/// and the part of what those taken away do by which it may miss by less.
+fn foretold(now: &[f64], less: &[f64], more: &[f64], [taken, added, wrong]: [f64; 3]) -> f64 {
     let each = now.iter().zip(less).zip(more).map(|((now, less), more)| {
-        let (lost, won) = (moved * (less - now), (moved - 1.0) * (now - more));
-        now + lost - won - WRONG * lost.abs()
+        let (lost, won) = (taken * (less - now), added * (now - more));
+        now + lost - won - wrong * lost.abs()
     });
-    each.fold(f64::NEG_INFINITY, f64::max)
+    worst(&each.collect::<Vec<_>>())
 }

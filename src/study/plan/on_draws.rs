@@ -1,7 +1,7 @@
 //! Plans on random draws of the vehicle.
 
 use super::Question;
-use super::car::{Candidate, Car, Least, Tried};
+use super::car::{Candidate, Car, Least, Tried, worst};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
@@ -63,14 +63,13 @@ impl Drawn {
         if tried.cost >= below {
             return Ok(None);
         }
-        let worst = |car: &Car| -> Result<Option<f64>, JobError> {
-            let left = match goes_on() {
-                true => car.run(plan)?.left(),
-                false => return Ok(None),
-            };
-            Ok(car.judge.excess(&left).into_iter().reduce(f64::max))
+        let of = |car: &Car| -> Result<Option<f64>, JobError> {
+            if !goes_on() {
+                return Ok(None);
+            }
+            Ok(Some(worst(&car.judge.excess(&car.run(plan)?.left()))))
         };
-        let worst: Result<Option<Vec<f64>>, JobError> = self.cars.par_iter().map(worst).collect();
+        let worst: Result<Option<Vec<f64>>, JobError> = self.cars.par_iter().map(of).collect();
         let Some(mut worst) = worst? else { return Ok(None) };
         worst.sort_by(f64::total_cmp);
         let enough = (share * worst.len() as f64 - 1e-9).ceil().max(1.0) as usize;

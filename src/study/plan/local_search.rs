@@ -12,10 +12,11 @@ const MOVED: [u32; 4] = [2, 3, 5, 9];
 /// Halvings of the scale at which the targets are just met.
 const HALVINGS: usize = 5;
 /// Part of what the plan lacks for a step less that a step moved is to bring.
-const EVENED: f64 = 0.15;
+const EVENED: f64 = 0.25;
 /// Plans whose costs differ by no more cost the same, mL or s.
 const SAME: f64 = 0.1;
-/// Part of what the steps taken away do by which a foretold miss may be wrong.
+/// Part of what the steps taken away do by which a foretold miss may be wrong where more than one target is asked for, as
+/// of each part: then the one missed most may change from step to step.
 const WRONG: f64 = 0.25;
 
 /// The smallest multiple of a plan's volumes that meets the targets, found by halving, no volume beyond `most`
@@ -92,6 +93,7 @@ pub(super) fn descend(
         let begun = best.clone();
         // Evening out is to bring a good part of what a step less lacks, or it takes too many moves.
         let lacks = less.iter().flatten().map(|e| worst(e)).fold(f64::INFINITY, f64::min);
+        let wrong = if begun.excess.len() > 1 { WRONG } else { 0.0 };
         // What a move misses by, steps taken away, steps added, from and to where.
         let mut moves = Vec::new();
         for (from, to) in (0..n).flat_map(|i| (0..n).map(move |j| (i, j))) {
@@ -101,7 +103,7 @@ pub(super) fn descend(
             let foretold =
                 |taken, added, wrong| foretold(&begun.excess, less, more, [taken, added, wrong]);
             for moved in MOVED {
-                let misses = foretold(f64::from(moved), f64::from(moved - 1), WRONG);
+                let misses = foretold(f64::from(moved), f64::from(moved - 1), wrong);
                 if misses <= 0.0 {
                     moves.push((misses, moved, moved - 1, from, to));
                 }

@@ -10,6 +10,7 @@ mod local_search;
 mod on_draws;
 mod orders;
 mod proof;
+mod starts;
 mod targets;
 
 pub use answer::{FirstToBoil, Plan, Point};
@@ -70,16 +71,14 @@ pub const MOST_DRAWN: usize = 250_000;
 const MOST_CAPACITIES: f64 = 3.0;
 /// Orders searched side by side with the same budget, whatever the number of threads.
 const SIDE_BY_SIDE: usize = 8;
-/// How many times what another way costs a way is not followed any further.
-const FAR_MORE: f64 = 1.2;
 /// Orders from which second passes and plans for draws are sought.
 const FINALISTS: usize = 4;
 
 /// Plans a flush.
 ///
 /// `text` is the scenario's text, into which the plan is written. Every order of the bleeders (above four a
-/// stated few) is tried with the reservoir syringed first and not; in each, volumes are scaled until the targets
-/// are met and then taken away step by step. With up to four bleeders opened once each, everything
+/// stated few) is tried with the reservoir syringed first and not (one order alone where that costs far more); in each,
+/// volumes are scaled until the targets are met and then taken away step by step. With up to four bleeders opened once each, everything
 /// that would take less is then excluded or found. Second passes are sought from the best plans.
 ///
 /// # Errors
@@ -127,13 +126,13 @@ pub fn study(
         true => car.attempt(plan, like).map(Some),
         false => Ok(None),
     };
-    let found = good_plans(&car, &bounds, &start, &units, &nominal, &progress)?;
+    let (found, starts) = starts::good_plans(&car, &bounds, &start, &units, &nominal, &progress)?;
     let mut found = match found {
         found if found.is_empty() && progress.stopped() => return Err(StudyError::Interrupted),
         found if found.is_empty() => return Err(unreachable_by(&car, &units, most)?),
         found => found,
     };
-    let mut told = proof::Evidence::new(&car, &bounds, &units, cleaner)?;
+    let mut told = proof::Evidence::new(&car, &bounds, (&units, starts), cleaner)?;
     if question.sure.is_none() && told.may_be_exhaustive() {
         exhaust(&car, &bounds, &units, &mut found, &mut told, &progress)?;
     }
@@ -244,61 +243,6 @@ fn units(scenario: &Scenario, car: &Car) -> Vec<Unit> {
     let orders = orders::sequences(car.groups.len(), &far);
     let syringed: &[bool] = if car.syringe.is_some() { &[false, true] } else { &[false] };
     syringed.iter().flat_map(|s| orders.iter().map(|o| (*s, o.clone()))).collect()
-}
-
-/// Good plans, the cheapest first: of each first order one from what its bleeders alone draw through, of every other
-/// order one from the first's. Where the first, syringed or not, costs far more than the other way, no other order is
-/// gone down from.
-fn good_plans(
-    car: &Car,
-    bounds: &Bounds,
-    start: &crate::job::record::Left,
-    units: &[Unit],
-    attempt: Attempt<'_>,
-    progress: &Progress<'_>,
-) -> Result<Vec<(Candidate, f64)>, JobError> {
-    let n = car.groups.len();
-    let passes = if car.has_between() { 2 } else { 1 };
-    let own = |g: usize| (car.judge.own_ml(start, g) / car.grid_ml).ceil() as u32;
-    let one = |(syringed, order): &Unit, first: Option<&Candidate>| {
-        // Of each pass, what the first order gives the group there.
-        let steps = |pass: usize, g: usize| match first {
-            Some(plan) => plan.openings[pass * n..].iter().find(|o| o.0 == g).map_or(0, |o| o.1),
-            None => own(g).max(bounds.steps[g]),
-        };
-        let openings = (0..passes).flat_map(|p| order.iter().map(move |&g| (g, p)));
-        let openings: Vec<(usize, u32)> = openings.map(|(g, p)| (g, steps(p, g))).collect();
-        let least: Vec<u32> =
-            (0..passes * n).map(|i| if i < n { bounds.steps[order[i]] } else { 0 }).collect();
-        let begun = scaled_up(&Candidate { syringed: *syringed, openings }, bounds.most, attempt)?;
-        let gone = begun.map(|begun| {
-            let mut plan = begun.plan.clone();
-            for (o, l) in plan.openings.iter_mut().zip(&least) {
-                o.1 = o.1.max(*l);
-            }
-            let raised = attempt(&plan, Some(&begun), f64::INFINITY)?;
-            descend(raised.unwrap_or(begun), &least, attempt)
-        });
-        progress.finished(1);
-        Ok(gone.transpose()?.map(|t| (t.plan, t.cost)))
-    };
-    let (first, others): (Vec<&Unit>, Vec<&Unit>) = units.iter().partition(|u| u.1 == units[0].1);
-    let all: Result<Vec<_>, JobError> = first.par_iter().map(|u| one(u, None)).collect();
-    let mut found: Vec<(Candidate, f64)> = all?.into_iter().flatten().collect();
-    let least = found.iter().map(|f| f.1).fold(f64::INFINITY, f64::min);
-    let all: Result<Vec<_>, JobError> = others
-        .par_iter()
-        .map(|unit| {
-            let first = found.iter().find(|f| f.0.syringed == unit.0);
-            match first {
-                Some((_, cost)) if *cost > FAR_MORE * least => Ok(None),
-                first => one(unit, first.map(|f| &f.0)),
-            }
-        })
-        .collect();
-    found.extend(all?.into_iter().flatten());
-    found.sort_by(|a, b| a.1.total_cmp(&b.1));
-    Ok(found)
 }
 
 /// What the best of all plans with the most at every bleeder misses.

@@ -5,6 +5,7 @@ use super::car::{Candidate, Car, Least};
 use crate::job::error::JobError;
 use crate::job::resume::Underway;
 use crate::study::progress::Progress;
+use std::rc::Rc;
 
 /// Openings that one order may take to search.
 const MOST_OPENINGS: u64 = 60_000;
@@ -13,7 +14,6 @@ const MOST_OPENINGS: u64 = 60_000;
 pub(super) struct Search<'a> {
     car: &'a Car,
     bounds: &'a Bounds,
-    progress: &'a Progress<'a>,
     order: &'a [usize],
     syringed: bool,
     /// What a plan may cost.
@@ -24,8 +24,20 @@ pub(super) struct Search<'a> {
     pub openings: u64,
     /// Whether it was given up.
     pub given_up: bool,
-    /// Steps so far.
-    begun: Vec<u32>,
+}
+
+/// Plans with at least and at most so many steps at each opening.
+struct Plans {
+    low: Vec<u32>,
+    high: Vec<u32>,
+    /// A plan that was run, with which these have openings in common.
+    like: Rc<Corner>,
+}
+
+/// The plan with the most of each, and the job before each opening and at its end.
+struct Corner {
+    steps: Vec<u32>,
+    trail: Vec<Underway>,
 }
 
 /// Costs closer than this count as equal: a part of a grid step, or a second.
@@ -39,138 +51,101 @@ pub(super) fn closer(car: &Car) -> f64 {
 impl<'a> Search<'a> {
     /// Searches for plans that cost less than `below` by a grid step or a second.
     ///
-    /// Volumes of an opening are taken by intervals: if the targets are missed with the most of the interval, and
-    /// then as much at each later bleeder as the least of the interval leaves to spend, then every plan in it
-    /// misses them; else it is halved, down to single steps.
+    /// Plans are taken by boxes, from a least to a most at each bleeder, of which no most is more than the least of the
+    /// others leaves to spend. If the targets are missed with the most at each, then every plan of the box misses them;
+    /// else the box is halved where it is widest, down to single plans. What is found lowers what may be spent.
     pub fn run(
         (car, bounds): (&'a Car, &'a Bounds),
-        progress: &'a Progress<'a>,
+        progress: &Progress<'_>,
         syringed: bool,
         order: &'a [usize],
         below: f64,
     ) -> Result<Self, JobError> {
-        let mut search = Self {
-            car,
-            bounds,
-            progress,
-            order,
-            syringed,
-            budget: below - closer(car),
-            best: None,
-            openings: 0,
-            given_up: false,
-            begun: Vec::new(),
-        };
-        let job = car.begin(syringed)?;
-        let spent = match car.least {
-            Least::Fluid => car.removed_ml(syringed),
-            Least::Time => job.sums().bay_seconds,
-        };
-        search.seek(&job, spent)?;
+        let budget = below - closer(car);
+        let mut search =
+            Self { car, bounds, order, syringed, budget, best: None, openings: 0, given_up: false };
+        let begun = Corner { steps: Vec::new(), trail: vec![car.begin(syringed)?] };
+        let low: Vec<u32> = order.iter().map(|&g| bounds.steps[g]).collect();
+        let high = vec![bounds.most; low.len()];
+        let mut boxes = vec![Plans { low, high, like: Rc::new(begun) }];
+        while let Some(Plans { low, mut high, like }) = boxes.pop() {
+            if search.openings > MOST_OPENINGS || !progress.goes_on() {
+                search.given_up = true;
+                break;
+            }
+            if !search.cut(&low, &mut high, &like) {
+                continue;
+            }
+            let Some(corner) = search.run_to(high.clone(), &like)? else { continue };
+            let like = Rc::new(corner);
+            let found = search.keep_if_affordable(&like);
+            let width = |i: &usize| high[*i] - low[*i];
+            let widest = (0..low.len()).max_by_key(width).filter(|i| width(i) > 0);
+            match widest {
+                // What is cheaper than what was found may be in the same box.
+                Some(_) if found => boxes.push(Plans { low, high, like }),
+                Some(i) => {
+                    let middle = low[i] + (high[i] - low[i]) / 2;
+                    let (mut above, mut below) = (low.clone(), high.clone());
+                    (above[i], below[i]) = (middle + 1, middle);
+                    boxes.push(Plans { low: above, high, like: Rc::clone(&like) });
+                    boxes.push(Plans { low, high: below, like });
+                }
+                None => {}
+            }
+        }
         Ok(search)
     }
 
-    fn open(&mut self, job: &Underway, group: usize, steps: u32) -> Result<Underway, JobError> {
-        self.openings += 1;
-        let mut job = job.clone();
-        self.car.open(&mut job, group, steps)?;
-        Ok(job)
+    /// Lowers the most of each opening to what the least of the others leaves to spend; false if no plan is left.
+    fn cut(&self, low: &[u32], high: &mut [u32], like: &Corner) -> bool {
+        // Openings that stand, with what they have cost.
+        let alike = low.iter().zip(&*high).zip(&like.steps);
+        let stand = alike.take_while(|((l, h), s)| l == h && l == s).count();
+        let job = &like.trail[stand];
+        let spent = match self.car.least {
+            Least::Fluid => job.sums().gone_ml(),
+            Least::Time => job.sums().bay_seconds,
+        };
+        let least = |i: usize| self.bounds.price(self.order[i], low[i]);
+        let all: f64 = (stand..low.len()).map(least).sum();
+        (stand..low.len()).all(|i| {
+            let left = self.budget - spent - (all - least(i));
+            high[i] = high[i].min(self.bounds.affordable(self.order[i], left));
+            high[i] >= low[i]
+        }) && spent + all <= self.budget + 1e-6
     }
 
-    fn over(&mut self) -> bool {
-        self.given_up |= self.openings > MOST_OPENINGS || !self.progress.goes_on();
-        self.given_up
-    }
-
-    /// What may be spent on a group if it and all that follow take no less than they must.
-    fn affordable(&self, depth: usize, spent: f64) -> u32 {
-        let later = self.bounds.least(&self.order[depth + 1..]);
-        self.bounds.affordable(self.order[depth], self.budget - spent - later)
-    }
-
-    fn seek(&mut self, job: &Underway, spent: f64) -> Result<(), JobError> {
-        let depth = self.begun.len();
-        let group = self.order[depth];
-        let low = self.bounds.steps[group];
-        if depth + 1 == self.order.len() {
-            return self.last(job, spent);
-        }
-        let mut intervals = vec![(low, self.affordable(depth, spent))];
-        while let Some((from, to)) = intervals.pop() {
-            let to = to.min(self.affordable(depth, spent));
-            if to < from || self.over() {
-                continue;
-            }
-            let opened = self.open(job, group, to)?;
-            if !self.may_fit(&opened, depth, spent + self.bounds.price(group, from))? {
-                continue;
-            }
-            if from < to {
-                let middle = from + (to - from) / 2;
-                intervals.extend([(middle + 1, to), (from, middle)]);
-                continue;
-            }
-            let spent = match self.car.least {
-                Least::Fluid => spent + self.bounds.price(group, from),
-                Least::Time => opened.sums().bay_seconds,
-            };
-            self.begun.push(from);
-            self.seek(&opened, spent)?;
-            self.begun.pop();
-        }
-        Ok(())
-    }
-
-    /// Whether the targets are met if each later bleeder gets as much as there is to spend.
-    fn may_fit(&mut self, opened: &Underway, depth: usize, spent: f64) -> Result<bool, JobError> {
+    /// Runs a plan as far as it may meet the targets; `None` if it misses them.
+    fn run_to(&mut self, steps: Vec<u32>, like: &Corner) -> Result<Option<Corner>, JobError> {
         let judge = &self.car.judge;
-        if judge.asks_of_parts() && !judge.own_fit(&opened.left(), self.order[depth]) {
-            return Ok(false);
-        }
-        let mut job = opened.clone();
-        let later = self.bounds.least(&self.order[depth + 1..]);
-        for &group in &self.order[depth + 1..] {
-            let own = self.bounds.price(group, self.bounds.steps[group]);
-            let most = self.bounds.affordable(group, self.budget - spent - (later - own));
-            if most < self.bounds.steps[group] {
-                return Ok(false);
+        let common = steps.iter().zip(&like.steps).take_while(|(a, b)| a == b).count();
+        let mut trail = like.trail[..=common].to_vec();
+        let mut job = trail[common].clone();
+        for (&group, &steps) in self.order.iter().zip(&steps).skip(common) {
+            self.openings += 1;
+            self.car.open(&mut job, group, steps)?;
+            if judge.asks_of_parts() && !judge.own_fit(&job.left(), group) {
+                return Ok(None);
             }
-            job = self.open(&job, group, most)?;
+            trail.push(job.clone());
         }
-        Ok(self.car.fits(&job))
+        Ok(self.car.fits(&job).then_some(Corner { steps, trail }))
     }
 
-    /// The last opening: the least that meets the targets.
-    fn last(&mut self, job: &Underway, spent: f64) -> Result<(), JobError> {
-        let depth = self.begun.len();
-        let group = self.order[depth];
-        let (mut low, mut high) = (self.bounds.steps[group] - 1, self.affordable(depth, spent) + 1);
-        let mut found = None;
-        // Below `low` the targets are missed, from `high` on it costs too much or is more than needed.
-        // There may be nothing to spend on it.
-        while high > low + 1 && !self.over() {
-            let middle = if found.is_none() { high - 1 } else { low + (high - low) / 2 };
-            let ended = self.open(job, group, middle)?;
-            let cost = match self.car.least {
-                Least::Fluid => spent + self.bounds.price(group, middle),
-                Least::Time => ended.sums().bay_seconds,
-            };
-            let fits = self.car.fits(&ended);
-            match (fits, cost <= self.budget + 1e-9) {
-                (true, true) => {
-                    found = Some((middle, cost));
-                    high = middle;
-                }
-                (true, false) => high = middle,
-                (false, _) => low = middle,
-            }
-        }
-        if let Some((steps, cost)) = found {
-            let steps = self.begun.iter().copied().chain([steps]);
-            let openings = self.order.iter().copied().zip(steps).collect();
+    /// Keeps a plan that meets the targets if it costs no more than may be spent.
+    fn keep_if_affordable(&mut self, corner: &Corner) -> bool {
+        let sums = corner.trail[corner.steps.len()].sums();
+        let cost = match self.car.least {
+            Least::Fluid => sums.gone_ml(),
+            Least::Time => sums.bay_seconds,
+        };
+        let affordable = cost <= self.budget + 1e-6;
+        if affordable {
+            let openings = self.order.iter().copied().zip(corner.steps.iter().copied()).collect();
             self.best = Some((Candidate { syringed: self.syringed, openings }, cost));
             self.budget = cost - closer(self.car);
         }
-        Ok(())
+        affordable
     }
 }

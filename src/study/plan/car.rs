@@ -27,6 +27,46 @@ impl Candidate {
     pub fn second_pass(&self, groups: usize) -> bool {
         self.openings.iter().skip(groups).any(|o| o.1 > 0)
     }
+
+    /// The same with so many steps more at one opening.
+    pub fn with(&self, opening: usize, more: i32) -> Self {
+        let mut plan = self.clone();
+        plan.openings[opening].1 = plan.openings[opening].1.saturating_add_signed(more);
+        plan
+    }
+}
+
+/// A plan that was run.
+#[derive(Debug, Clone)]
+pub(super) struct Tried {
+    pub plan: Candidate,
+    pub cost: f64,
+    /// By how much it misses each target.
+    pub excess: Vec<f64>,
+    /// The job before each opening, and at its end.
+    trail: Vec<Underway>,
+}
+
+impl Tried {
+    /// Whether the targets are met.
+    pub fn fits(&self) -> bool {
+        self.worst() <= 0.0
+    }
+
+    /// By how much the target is missed that is missed most.
+    pub fn worst(&self) -> f64 {
+        worst(&self.excess)
+    }
+
+    /// The job at its end.
+    pub fn ended(&self) -> &Underway {
+        &self.trail[self.plan.openings.len()]
+    }
+}
+
+/// The most by which a target is missed, of those by which each is.
+pub(super) fn worst(excess: &[f64]) -> f64 {
+    excess.iter().copied().fold(f64::NEG_INFINITY, f64::max)
 }
 
 /// What is to be least.
@@ -156,31 +196,52 @@ impl Car {
         (1e6 * f64::from(steps) * self.grid_ml).round() / 1e6
     }
 
-    /// Goes through a plan from its `from`-th opening on.
-    pub fn go_on(&self, job: &mut Underway, plan: &Candidate, from: usize) -> Result<(), JobError> {
-        for (i, &(group, steps)) in plan.openings.iter().enumerate().skip(from) {
-            if steps > 0 {
-                self.open(job, group, steps)?;
-            }
-            if i + 1 == self.groups.len() {
-                for step in &self.between {
-                    job.act(step, 1, 1)?;
-                }
+    /// Runs a plan.
+    pub fn run(&self, plan: &Candidate) -> Result<Underway, JobError> {
+        let mut job = self.begin(plan.syringed)?;
+        for opening in 0..plan.openings.len() {
+            self.go_on(&mut job, plan, opening)?;
+        }
+        Ok(job)
+    }
+
+    /// Does one opening of a plan, and what comes between the passes after the last of the first.
+    fn go_on(&self, job: &mut Underway, plan: &Candidate, opening: usize) -> Result<(), JobError> {
+        let (group, steps) = plan.openings[opening];
+        if steps > 0 {
+            self.open(job, group, steps)?;
+        }
+        if opening + 1 == self.groups.len() {
+            for step in &self.between {
+                job.act(step, 1, 1)?;
             }
         }
         Ok(())
     }
 
-    /// Runs a plan.
-    pub fn run(&self, plan: &Candidate) -> Result<Underway, JobError> {
-        let mut job = self.begin(plan.syringed)?;
-        self.go_on(&mut job, plan, 0)?;
-        Ok(job)
+    /// Runs a plan and judges it. What it has in common with the beginning of one already run is not run again.
+    pub fn attempt(&self, plan: &Candidate, like: Option<&Tried>) -> Result<Tried, JobError> {
+        let mut trail = Vec::with_capacity(plan.openings.len() + 1);
+        match like.filter(|l| l.plan.syringed == plan.syringed) {
+            Some(l) => {
+                let openings = plan.openings.iter().zip(&l.plan.openings);
+                let common = openings.take_while(|(a, b)| a == b).count();
+                trail.extend_from_slice(&l.trail[..=common]);
+            }
+            None => trail.push(self.begin(plan.syringed)?),
+        }
+        let mut job = trail[trail.len() - 1].clone();
+        for opening in trail.len() - 1..plan.openings.len() {
+            self.go_on(&mut job, plan, opening)?;
+            trail.push(job.clone());
+        }
+        let (cost, excess) = (self.cost(&job), self.judge.excess(&job.left()));
+        Ok(Tried { plan: plan.clone(), cost, excess, trail })
     }
 
     /// Whether a job meets the targets if it ends here.
     pub fn fits(&self, job: &Underway) -> bool {
-        self.judge.fits(&job.left())
+        worst(&self.judge.excess(&job.left())) <= 0.0
     }
 
     /// What a syringe takes out, mL.
@@ -214,13 +275,6 @@ impl Car {
             Least::Fluid => sums.new_fluid_ml + TIE * sums.drained_ml,
             Least::Time => sums.bay_seconds,
         }
-    }
-
-    /// What a plan costs if it meets the targets and costs less than `below`.
-    pub fn worth(&self, plan: &Candidate, below: f64) -> Result<Option<f64>, JobError> {
-        let job = self.run(plan)?;
-        let cost = self.cost(&job);
-        Ok((cost < below && self.fits(&job)).then_some(cost))
     }
 }
 

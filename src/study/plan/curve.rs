@@ -1,7 +1,7 @@
 //! The trade-off: fluid against old fluid left.
 
 use super::answer::Point;
-use super::car::{Candidate, Car, Least};
+use super::car::{Candidate, Car, Least, Tried};
 use super::local_search::{descend, scaled_up};
 use super::targets::Targets;
 use crate::circuit::Scenario;
@@ -14,7 +14,7 @@ use rayon::prelude::*;
 /// Targets of the curve, as multiples of what the plan leaves.
 const TARGETS: [f64; 10] = [4.0, 3.0, 2.2, 1.6, 1.25, 1.0, 0.8, 0.6, 0.45, 0.3];
 /// Orders that are gone down from for each.
-const ORDERS: usize = 4;
+const ORDERS: usize = 2;
 
 /// The least fluid found for old fractions of the whole system around what the plan leaves, the reservoir
 /// syringed or not as in the plan: found by going down from the best plans, not proven to be least. What is no
@@ -40,23 +40,22 @@ pub(super) fn curve(
         }
         let targets = Targets { old_overall: Some(share * planned), ..Targets::default() };
         let car = Car { least: Least::Fluid, ..car.with(targets) };
-        let worth = |plan: &Candidate, below: f64| match progress.goes_on() {
-            true => car.worth(plan, below),
+        let attempt = |plan: &Candidate, like: Option<&Tried>, _: f64| match progress.goes_on() {
+            true => car.attempt(plan, like).map(Some),
             false => Ok(None),
         };
-        let mut least: Option<(Candidate, f64)> = None;
+        let mut least: Option<Tried> = None;
         for base in &bases {
             let floor: Vec<u32> = (0..base.openings.len()).map(|i| u32::from(i < n)).collect();
-            if let Some((plan, cost)) = scaled_up(base, most, &worth)? {
-                let gone = descend(plan, cost, &floor, &worth, &|| progress.goes_on())?;
-                if least.as_ref().is_none_or(|l| gone.1 < l.1) {
+            if let Some(begun) = scaled_up(base, most, &attempt)? {
+                let gone = descend(begun, &floor, &attempt)?;
+                if least.as_ref().is_none_or(|l| gone.cost < l.cost) {
                     least = Some(gone);
                 }
             }
         }
         progress.finished(2);
-        let Some((plan, _)) = least else { return Ok(None) };
-        Ok(Some(Point::of(&car.run(&plan)?.sums())))
+        Ok(least.map(|l| Point::of(&l.ended().sums())))
     };
     let points: Result<Vec<Option<Point>>, JobError> = TARGETS.par_iter().map(one).collect();
     let mut points: Vec<Point> = points?.into_iter().flatten().collect();

@@ -10,6 +10,7 @@ mod local_search;
 mod on_draws;
 mod orders;
 mod proof;
+mod starts;
 mod targets;
 
 pub use answer::{FirstToBoil, Plan, Point};
@@ -28,8 +29,8 @@ use crate::scenario;
 use crate::scenario::quantity_text::plain;
 use bounds::{Bounds, gets_only_cleaner};
 use branch_and_bound::Search;
-use car::{Candidate, Car};
-use local_search::{Worth, descend, scaled_up};
+use car::{Candidate, Car, Tried};
+use local_search::{Attempt, descend, scaled_up};
 use on_draws::Drawn;
 use rayon::prelude::*;
 
@@ -76,8 +77,8 @@ const FINALISTS: usize = 4;
 /// Plans a flush.
 ///
 /// `text` is the scenario's text, into which the plan is written. Every order of the bleeders (above four a
-/// stated few) is tried with the reservoir syringed first and not; in each, volumes are scaled until the targets
-/// are met and then taken away step by step. With up to four bleeders opened once each, everything
+/// stated few) is tried with the reservoir syringed first and not (one order alone where that costs far more); in each,
+/// volumes are scaled until the targets are met and then taken away step by step. With up to four bleeders opened once each, everything
 /// that would take less is then excluded or found. Second passes are sought from the best plans.
 ///
 /// # Errors
@@ -121,27 +122,27 @@ pub fn study(
     let units = units(scenario, &car);
     let progress = Progress::new(onlooker, 2 * units.len() as u64 + 20);
 
-    let nominal = |plan: &Candidate, below: f64| match progress.goes_on() {
-        true => car.worth(plan, below),
+    let nominal = |plan: &Candidate, like: Option<&Tried>, _: f64| match progress.goes_on() {
+        true => car.attempt(plan, like).map(Some),
         false => Ok(None),
     };
-    let found = good_plans(&car, &bounds, &start, &units, &nominal, &progress)?;
+    let (found, starts) = starts::good_plans(&car, &bounds, &start, &units, &nominal, &progress)?;
     let mut found = match found {
         found if found.is_empty() && progress.stopped() => return Err(StudyError::Interrupted),
         found if found.is_empty() => return Err(unreachable_by(&car, &units, most)?),
         found => found,
     };
-    let mut told = proof::Evidence::new(&car, &bounds, &units, cleaner)?;
+    let mut told = proof::Evidence::new(&car, &bounds, (&units, starts), cleaner)?;
     if question.sure.is_none() && told.may_be_exhaustive() {
         exhaust(&car, &bounds, &units, &mut found, &mut told, &progress)?;
     }
     let mut drawn = None;
     if let Some(share) = question.sure {
         let cars = Drawn::new(scenario, question, &sums, &car)?;
-        let worth = |plan: &Candidate, below: f64| {
-            cars.worth(&car, plan, (below, share), &|| progress.goes_on())
+        let attempt = |plan: &Candidate, like: Option<&Tried>, below: f64| {
+            cars.attempt(&car, (plan, like), (below, share), &|| progress.goes_on())
         };
-        found = again(&car, &found, &worth, most, &progress)?;
+        found = again(&car, &found, &attempt, most, &progress)?;
         if found.is_empty() {
             if progress.stopped() {
                 return Err(StudyError::Interrupted);
@@ -158,7 +159,7 @@ pub fn study(
         told.drawn(share, question.draws, found.len(), cars.spreads);
         drawn = Some(cars);
     } else if !car.has_between() {
-        second_pass(&car, &mut found, &mut told, &nominal, most, &progress)?;
+        second_pass(&car, &mut found, &mut told, &nominal, most)?;
     }
     let best = found[0].0.clone();
     let curve = curve::curve(&car, &found, &progress)?;
@@ -244,48 +245,6 @@ fn units(scenario: &Scenario, car: &Car) -> Vec<Unit> {
     syringed.iter().flat_map(|s| orders.iter().map(|o| (*s, o.clone()))).collect()
 }
 
-/// A plan of each unit that has one, the cheapest first.
-fn good_plans(
-    car: &Car,
-    bounds: &Bounds,
-    start: &crate::job::record::Left,
-    units: &[Unit],
-    worth: Worth<'_>,
-    progress: &Progress<'_>,
-) -> Result<Vec<(Candidate, f64)>, JobError> {
-    let passes = if car.has_between() { 2 } else { 1 };
-    let own: Vec<u32> = (0..car.groups.len())
-        .map(|g| (car.judge.own_ml(start, g) / car.grid_ml).ceil() as u32)
-        .collect();
-    let one = |(syringed, order): &Unit| -> Result<Option<(Candidate, f64)>, JobError> {
-        if !progress.goes_on() {
-            return Ok(None);
-        }
-        let base = order.iter().map(|&g| (g, own[g].max(bounds.steps[g])));
-        let openings = base.clone().chain(base).take(passes * order.len()).collect();
-        let base = Candidate { syringed: *syringed, openings };
-        let least: Vec<u32> = (0..passes * order.len())
-            .map(|i| if i < order.len() { bounds.steps[order[i]] } else { 0 })
-            .collect();
-        let plan = match scaled_up(&base, bounds.most, worth)? {
-            Some((mut plan, cost)) => {
-                for (o, l) in plan.openings.iter_mut().zip(&least) {
-                    o.1 = o.1.max(*l);
-                }
-                let cost = worth(&plan, f64::INFINITY)?.unwrap_or(cost);
-                Some(descend(plan, cost, &least, worth, &|| progress.goes_on())?)
-            }
-            None => None,
-        };
-        progress.finished(1);
-        Ok(plan)
-    };
-    let all: Result<Vec<_>, JobError> = units.par_iter().map(one).collect();
-    let mut found: Vec<(Candidate, f64)> = all?.into_iter().flatten().collect();
-    found.sort_by(|a, b| a.1.total_cmp(&b.1));
-    Ok(found)
-}
-
 /// What the best of all plans with the most at every bleeder misses.
 fn unreachable_by(car: &Car, units: &[Unit], most: u32) -> Result<StudyError, JobError> {
     let ends: Result<Vec<_>, JobError> = units
@@ -360,7 +319,7 @@ fn exhaust(
 fn again(
     car: &Car,
     found: &[(Candidate, f64)],
-    worth: Worth<'_>,
+    attempt: Attempt<'_>,
     most: u32,
     progress: &Progress<'_>,
 ) -> Result<Vec<(Candidate, f64)>, JobError> {
@@ -371,8 +330,9 @@ fn again(
         }
         let least: Vec<u32> =
             (0..base.openings.len()).map(|i| u32::from(i < car.groups.len())).collect();
-        if let Some((plan, cost)) = scaled_up(base, most, worth)? {
-            plans.push(descend(plan, cost, &least, worth, &|| progress.goes_on())?);
+        if let Some(begun) = scaled_up(base, most, attempt)? {
+            let gone = descend(begun, &least, attempt)?;
+            plans.push((gone.plan, gone.cost));
         }
     }
     plans.sort_by(|a, b| a.1.total_cmp(&b.1));
@@ -384,15 +344,14 @@ fn second_pass(
     car: &Car,
     found: &mut Vec<(Candidate, f64)>,
     told: &mut proof::Evidence,
-    worth: Worth<'_>,
+    attempt: Attempt<'_>,
     most: u32,
-    progress: &Progress<'_>,
 ) -> Result<(), JobError> {
     let n = car.groups.len();
     let least: Vec<u32> = (0..2 * n).map(|i| u32::from(i < n)).collect();
     let tried: Result<Vec<(Candidate, f64)>, JobError> = found[..found.len().min(FINALISTS)]
         .par_iter()
-        .flat_map(|(plan, cost)| {
+        .flat_map(|(plan, _)| {
             // From the plan as it is, and from its volumes drained half in each pass.
             let mut once = plan.clone();
             once.openings.extend(plan.openings.iter().map(|&(g, _)| (g, 0)));
@@ -401,23 +360,24 @@ fn second_pass(
             for (first, second) in (0..n).map(|i| (i, n + i)) {
                 halves.openings[first].1 -= halves.openings[second].1;
             }
-            [(once, Some(*cost)), (halves, None)]
+            [(once, true), (halves, false)]
         })
-        .map(|(plan, cost)| {
-            let goes_on = || progress.goes_on();
-            let begun = match cost {
-                Some(cost) => Some((plan, cost)),
-                None => scaled_up(&plan, most, worth)?,
+        .map(|(plan, fits)| {
+            let begun = match fits {
+                true => attempt(&plan, None, f64::INFINITY)?,
+                false => scaled_up(&plan, most, attempt)?,
             };
-            begun.map(|(p, c)| descend(p, c, &least, worth, &goes_on)).transpose()
+            let gone = begun.map(|b| descend(b, &least, attempt)).transpose()?;
+            Ok(gone.map(|g| (g.plan, g.cost)))
         })
         .filter_map(Result::transpose)
         .collect();
     let mut tried = tried?;
     tried.sort_by(|a, b| a.1.total_cmp(&b.1));
-    let pays = tried[0].1 < found[0].1 && tried[0].0.second_pass(n);
-    told.second_pass(tried.len(), pays);
-    if tried[0].1 < found[0].1 {
+    let Some((best, cost)) = tried.first() else { return Ok(()) };
+    let pays = *cost < found[0].1;
+    told.second_pass(tried.len(), pays && best.second_pass(n));
+    if pays {
         found.insert(0, tried.swap_remove(0));
     }
     Ok(())

@@ -1,7 +1,7 @@
 //! Plans on random draws of the vehicle.
 
 use super::Question;
-use super::car::{Candidate, Car, Least};
+use super::car::{Candidate, Car, Least, Tried, worst};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
@@ -50,20 +50,30 @@ impl Drawn {
         Ok(met?.into_iter().filter(|m| *m).count())
     }
 
-    /// What a plan costs on the vehicle as written if it costs less than `below` and meets the targets in this
-    /// share of the draws.
-    pub fn worth(
+    /// A plan on the vehicle as written that is to cost less than `below`; it misses by what, in this share of the draws,
+    /// it misses by no more than.
+    pub fn attempt(
         &self,
         nominal: &Car,
-        plan: &Candidate,
+        (plan, like): (&Candidate, Option<&Tried>),
         (below, share): (f64, f64),
         goes_on: GoesOn<'_>,
-    ) -> Result<Option<f64>, JobError> {
-        let cost = nominal.cost(&nominal.run(plan)?);
-        if cost >= below {
+    ) -> Result<Option<Tried>, JobError> {
+        let mut tried = nominal.attempt(plan, like)?;
+        if tried.cost >= below {
             return Ok(None);
         }
-        let enough = self.met(plan, goes_on)? as f64 >= share * self.cars.len() as f64 - 1e-9;
-        Ok(enough.then_some(cost))
+        let of = |car: &Car| -> Result<Option<f64>, JobError> {
+            if !goes_on() {
+                return Ok(None);
+            }
+            Ok(Some(worst(&car.judge.excess(&car.run(plan)?.left()))))
+        };
+        let worst: Result<Option<Vec<f64>>, JobError> = self.cars.par_iter().map(of).collect();
+        let Some(mut worst) = worst? else { return Ok(None) };
+        worst.sort_by(f64::total_cmp);
+        let enough = (share * worst.len() as f64 - 1e-9).ceil().max(1.0) as usize;
+        tried.excess = vec![worst[enough - 1]];
+        Ok(Some(tried))
     }
 }

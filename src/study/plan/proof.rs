@@ -13,6 +13,8 @@ pub(super) struct Evidence {
     grid_ml: f64,
     groups: usize,
     units: usize,
+    /// From how many of them it was gone down.
+    starts: usize,
     syringe: bool,
     least: Least,
     cleaner: bool,
@@ -30,7 +32,7 @@ impl Evidence {
     pub fn new(
         car: &Car,
         bounds: &Bounds,
-        units: &[Unit],
+        (units, starts): (&[Unit], usize),
         cleaner: bool,
     ) -> Result<Self, JobError> {
         let all: Vec<usize> = (0..car.groups.len()).collect();
@@ -42,6 +44,7 @@ impl Evidence {
             grid_ml: car.grid_ml,
             groups: all.len(),
             units: units.len(),
+            starts,
             syringe: car.syringe.is_some(),
             least: car.least,
             cleaner,
@@ -105,8 +108,12 @@ impl Evidence {
             );
         } else {
             text += &format!(
-                "Best found from {} starts: {orders} orders{syringe}; not proven.",
-                self.units
+                "Best found from {} starts: {orders} orders{syringe}{}; not proven.",
+                self.starts,
+                match self.starts < self.units {
+                    true => ", the way that took far more in one order followed in that alone",
+                    false => "",
+                }
             );
         }
         if self.drawn.is_none() && self.cleaner && !complete && self.least == Least::Fluid {

@@ -86,19 +86,17 @@ impl Judge {
         Self { targets, ..self.clone() }
     }
 
-    /// Whether every target is met.
-    pub fn fits(&self, left: &Left) -> bool {
+    /// By how much each target is missed, each in its own unit; none is above zero where all are met.
+    pub fn excess(&self, left: &Left) -> Vec<f64> {
         let t = &self.targets;
-        let most =
-            |value: f64, target: Option<f64>| target.is_none_or(|t| value <= t * (1.0 - EPSILON));
-        most(left.old_fraction, t.old_overall)
-            && most(left.water_percent, t.water_percent)
-            && self.parts_fit(left, |_| true)
+        let whole = [(left.old_fraction, t.old_overall), (left.water_percent, t.water_percent)];
+        let whole = whole.into_iter().filter_map(|(v, t)| t.map(|t| v - t * (1.0 - EPSILON)));
+        whole.chain(self.excess_of_parts(left, |_| true)).collect()
     }
 
     /// Whether the parts that only this group draws through meet what is asked of single parts.
     pub fn own_fit(&self, left: &Left, group: usize) -> bool {
-        self.parts_fit(left, |i| self.own[i] == Some(group))
+        self.excess_of_parts(left, |i| self.own[i] == Some(group)).all(|e| e <= 0.0)
     }
 
     /// Whether anything is asked of single parts.
@@ -106,12 +104,18 @@ impl Judge {
         self.targets.old_anywhere.is_some() || self.targets.boiling_c.is_some()
     }
 
-    fn parts_fit(&self, left: &Left, which: impl Fn(usize) -> bool) -> bool {
-        let t = &self.targets;
-        left.parts.iter().enumerate().filter(|(i, _)| which(*i)).all(|(i, p)| {
-            let old = t.old_anywhere.is_none_or(|t| p.old_fraction <= t * (1.0 - EPSILON));
-            let hot = t.boiling_c.is_none_or(|t| p.lowest_boiling_c >= t * (1.0 + EPSILON));
-            (old || !self.reached[i]) && (hot || !self.wheel[i])
+    fn excess_of_parts(
+        &self,
+        left: &Left,
+        which: impl Fn(usize) -> bool,
+    ) -> impl Iterator<Item = f64> {
+        let t = self.targets;
+        left.parts.iter().enumerate().filter(move |(i, _)| which(*i)).flat_map(move |(i, p)| {
+            let old = t.old_anywhere.filter(|_| self.reached[i]);
+            let hot = t.boiling_c.filter(|_| self.wheel[i]);
+            let old = old.map(|t| p.old_fraction - t * (1.0 - EPSILON));
+            let hot = hot.map(|t| t * (1.0 + EPSILON) - p.lowest_boiling_c);
+            old.into_iter().chain(hot)
         })
     }
 

@@ -172,7 +172,7 @@ impl Row {
                 push -= group.drop - group.resistance * group.flow;
             }
             let next = root(linear, sum.square, push);
-            if !next.is_finite() {
+            if !(next.is_finite() && linear.is_finite() && sum.square.is_finite()) {
                 return None;
             }
             let exact = next.abs() <= sum.up_to;

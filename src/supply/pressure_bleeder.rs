@@ -286,8 +286,8 @@ impl Supply for PressureBleeder {
     fn feed(&mut self, drained: f64, lasts: f64, cap: Cap) -> Fed {
         let mut fed = drained;
         if let Some(air) = cap.air_pa_m3 {
-            // A fixed point: the gauge hardly changes in a step, three rounds settle it.
-            for _ in 0..3 {
+            // A fixed point: the gauge changes little in a step, and each round brings it nearer as much again.
+            for _ in 0..8 {
                 let under_cap = drained + cap.space_m3 + self.feed_hose_air_m3
                     - air / self.absolute_after_pa(fed);
                 fed = under_cap.clamp(0.0, 2.0 * drained);

@@ -169,16 +169,16 @@ fn under_pressure_it_may_fall_as_far_as_the_air_lets_it() {
     // It rises whatever is drained: a third of its air goes with the first pressing, and comes back as the gauge falls.
     let mark = r#", re_pump_below = "0.8 bar""#;
     let marked = ready(130.0, &supply(mark));
-    // Below the mark by what four usual steps take: together no hundredth of the cushion.
+    // Below the mark by what four usual steps take: together some thirtieth of the cushion.
     let foretold = may_fall_ml(&marked);
-    assert!(foretold > at(hose_ml, 0.8e5) && foretold < at(hose_ml, 0.98 * 0.8e5), "{foretold}");
+    assert!(foretold > at(hose_ml, 0.8e5) && foretold < at(hose_ml, 0.93 * 0.8e5), "{foretold}");
     // Without air in the hose it always stands higher.
     let higher = may_fall_ml(&ready(
         130.0,
         &supply(r#", feed_hose_holds = "new fluid", re_pump_below = "0.8 bar""#),
     ));
     assert!(
-        higher > at(0.0, 0.8e5) && higher < at(0.0, 0.98 * 0.8e5) && higher < -10.0,
+        higher > at(0.0, 0.8e5) && higher < at(0.0, 0.93 * 0.8e5) && higher < -10.0,
         "{higher}"
     );
     for (ready, hose_ml) in [(&open, hose_ml), (&full, 0.0), (&marked, hose_ml)] {

@@ -107,7 +107,7 @@ const RISE: f64 = 0.01;
 /// Steps of one watched length while what is seen may be rising, at the usual 10 to a path; at fewer, fewer.
 const STEPS_PER_WATCHED: f64 = 0.6;
 /// Steps get no shorter than this share of the usual one on coming down on a threshold, and on coming to a close.
-pub(crate) const FINEST: (f64, f64) = (0.125, 1.0 / 256.0);
+pub(crate) const FINEST: (f64, f64) = (1.0 / 32.0, 1.0 / 256.0);
 
 /// Halvings of a step in which it turned clean, for where.
 const HALVINGS: u32 = 14;
@@ -301,7 +301,9 @@ impl Watcher {
             // back.
             let expected = portable::ln(self.seen / self.sight.threshold) / self.slope;
             let falls = self.slope > 0.0;
-            return if falls { (0.5 * expected).clamp(FINEST.0 * usual, usual) } else { usual };
+            // What it must hold afterwards leaves room for that.
+            let least = (FINEST.0 * usual).min(self.hold.max(FINEST.1 * usual));
+            return if falls { (0.5 * expected).clamp(least, usual) } else { usual };
         }
         let watched = self.sight.watched_m3;
         let may_rise = self.drained < watched || self.rise > 0.5 * RISE;

@@ -195,7 +195,7 @@ fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
     }
     let total: f64 = h.exit_flow.iter().sum();
     // A little beyond the mark, since he pumps once it has fallen below.
-    let low = job.supply.until_low_m3().max(open[0].least_step(&job.setting)) * (1.0 + 1e-6);
+    let low = job.supply.until_low_m3().max(open[0].least_step(&job.setting)) * (1.0 + CLOSE);
     next.shorten(low / total, Limit::Resolution);
     let reservoir = &job.system.reservoir;
     next.shorten(job.supply.until_dry_m3(job.cap()) / total, Limit::Dry);

@@ -9,7 +9,7 @@ use crate::job::state::Job;
 use crate::parts::passage::Passage;
 
 /// Growth of what has been drained in a step of a sketch.
-const GROWTH: f64 = 0.25;
+const GROWTH: f64 = 0.5;
 /// The share of what is not certain to be drained that is counted (tried on random cars and on large ones: the job itself
 /// drained no less).
 const CERTAINLY: f64 = 0.75;

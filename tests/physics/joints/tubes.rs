@@ -94,8 +94,10 @@ fn a_joint_lies_between_none_and_a_full_remix() {
         for (left, tube) in left.iter_mut().zip(&mut tubes) {
             *left = push(tube, dv, c, false);
         }
-        let between = push(&mut row[0], dv, c, false) / dv;
-        close(left[4], push(&mut row[1], dv, between, false), 1e-13, "two tubes in a row");
+        let (mut between, mut behind) = ([0.0; 2], [0.0; 2]);
+        row[0].push(dv, &[c, c], false, &mut between);
+        row[1].push(dv, &between.map(|x| x / dv), false, &mut behind);
+        close(left[4], behind[0], 1e-13, "two tubes in a row");
         close(left[0], push(&mut whole, dv, c, false), 1e-13, "one tube");
         for (left_at, degree) in left.iter().zip(degrees) {
             let between = left[0] + degree * (left[4] - left[0]);

@@ -166,7 +166,7 @@ pub struct CurvePoint {
     pub drained_ml: f64,
     /// Old fraction in the watched length of the clear hose.
     pub seen_old_fraction: f64,
-    /// Old fraction of what leaves the bleeder, mean of the step that ends here.
+    /// Old fraction of what leaves the bleeder.
     pub leaving_old_fraction: f64,
     /// Old fraction over the whole path.
     pub path_old_fraction: f64,

@@ -81,7 +81,7 @@ impl Open {
             leaving_old_fraction: job
                 .setting
                 .species
-                .old(job.system.last(job.setting.circuit.bleeders[bleeder].node))
+                .old(job.system.leaves(job.setting.circuit.bleeders[bleeder].node))
                 .clamp(0.0, 1.0),
             path_old_fraction: path,
             flow_ml_per_s: 0.0,
@@ -133,7 +133,8 @@ impl Open {
     pub(crate) fn take(&mut self, job: &Job, dv: f64, row: &[f64], flow: f64, reynolds: f64) {
         let old = job.setting.species.old(row);
         let node = job.setting.circuit.bleeders[self.bleeder].node;
-        self.hose.take(dv, old, job.setting.species.old(job.system.leaves(node)));
+        let leaves = job.setting.species.old(job.system.leaves(node));
+        self.hose.take(dv, old, leaves);
         for (d, x) in self.drained_row.iter_mut().zip(row) {
             *d += x;
         }
@@ -152,7 +153,7 @@ impl Open {
             at_s: job.clock_s,
             drained_ml: to_ml(self.drained),
             seen_old_fraction: seen,
-            leaving_old_fraction: old / dv,
+            leaving_old_fraction: leaves,
             path_old_fraction: self.path.old_fraction(job),
             flow_ml_per_s: to_ml(flow),
         });

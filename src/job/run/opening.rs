@@ -1,7 +1,7 @@
 //! Bleeders opened together, and the loop of small steps until the last of them is closed.
 
 use super::bleeder::{Open, early};
-use super::clear_hose::{BOUND_CAPACITIES, CLOSE, Rule};
+use super::clear_hose::{BOUND_CAPACITIES, CLOSE, FINEST, Rule};
 use super::{pushing, sketch, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
@@ -194,9 +194,6 @@ fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
         next.dt = next.dt.min(work.cycle_s(&job.setting));
     }
     let total: f64 = h.exit_flow.iter().sum();
-    // A little beyond the mark, since he pumps once it has fallen below.
-    let low = job.supply.until_low_m3().max(open[0].least_step(&job.setting)) * (1.0 + CLOSE);
-    next.shorten(low / total, Limit::Resolution);
     let reservoir = &job.system.reservoir;
     next.shorten(job.supply.until_dry_m3(job.cap()) / total, Limit::Dry);
     if job.supply.strokes().is_some() {
@@ -226,6 +223,12 @@ fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
         {
             next.shorten(time - o.flowed_s(job), Limit::Close(i, ClosedBy::Time));
         }
+    }
+    // A little beyond the mark, since he pumps once it has fallen below; where it ends anyway but for a trickle, then.
+    let low_s =
+        job.supply.until_low_m3().max(open[0].least_step(&job.setting)) * (1.0 + CLOSE) / total;
+    if low_s < next.dt * (1.0 - FINEST.1) {
+        next = Next { dt: low_s, limit: Limit::Resolution };
     }
     next
 }

@@ -15,19 +15,22 @@ const LITTLE_MB: f64 = 60.0;
 fn a_job_that_is_too_large_is_refused_before_it_is_run() {
     let dir = with_car();
     let many = Large { chambers: 8, bleeders: 200, shared: 6, procedure: "", together: false };
-    let deep = Large { chambers: 1, bleeders: 160, shared: 170, ..many };
+    let deep = Large { chambers: 1, bleeders: 100, shared: 150, ..many };
     let (computing, memory) = ("more computing (a minute or so)", "more memory (512 MB)");
     let cases = [
-        ("by volume", Large { procedure: "passes = 20\nuntil = \"1000 mL\"", ..many }, memory),
-        ("by the clock", Large { procedure: "passes = 20\nuntil = \"2 h\"", ..many }, memory),
+        ("by volume", Large { procedure: "passes = 10\nuntil = \"2 L\"", ..many }, memory),
+        ("by the clock", Large { procedure: "passes = 10\nuntil = \"4 h\"", ..many }, memory),
         (
             "by what is drained at least",
-            Large { procedure: "passes = 20\nuntil = \"clean, at least 1000 mL\"", ..many },
+            Large { procedure: "passes = 10\nuntil = \"clean, at least 2 L\"", ..many },
             memory,
         ),
         (
             "by the eye",
-            Large { procedure: "passes = 20\nuntil = \"clean below 0.01 %\"", ..deep },
+            Large {
+                procedure: "passes = 20\nuntil = \"clean below 0.01 %, at least 2 L\"",
+                ..deep
+            },
             computing,
         ),
     ];
@@ -73,7 +76,7 @@ fn a_sketch_of_a_large_job_tells_no_more_than_it_takes() {
         Large { procedure: "until = \"100 mL\"", ..many },
         Large { procedure: "until = \"200 mL\"", together: true, ..many },
         Large { procedure: "passes = 2\nuntil = \"5 min\"", ..many },
-        Large { procedure: "until = \"clean, at most 120 mL\"", ..many },
+        Large { procedure: "until = \"clean, at most 160 mL\"", ..many },
         Large { procedure: "passes = 2\nuntil = \"clean below 0.01 %\"", ..deep },
     ];
     for large in cases {

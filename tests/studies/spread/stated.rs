@@ -100,7 +100,8 @@ fn a_wait_alone_ranges_and_is_stated() {
     let between =
         "steps = [{ open = \"R\", until = \"60 mL\" }, { @ }, { open = \"R\", until = \"40 mL\" }]";
     for (procedure, name) in [
-        ("re_pump = \"10 psi ± 2 psi\"", "re-pump of step 2"),
+        // Far enough that the reservoir rises by more than is lost in a figure.
+        ("re_pump = \"20 psi ± 4 psi\"", "re-pump of step 2"),
         ("wait = \"2 min ± 1 min\"", "wait of step 2"),
         ("wait = \"2 h\", remix = \"50 % ± 20 %\"", "remix of step 2"),
     ] {

@@ -13,7 +13,7 @@ use pair::Pair;
 /// What comes in changes along a straight line within a step ([`super::course`]). To its mean c_in stages without
 /// pocket, yₖ = cₖ − c_in and a = dv/V_stage, answer by yₖ(end) = Σⱼ yₖ₋ⱼ(0) e⁻ᵃ aʲ/j! (tanks in series, Levenspiel);
 /// a stage with a pocket is a pair of linear equations, solved through the two real eigenvalues of its matrix. The
-/// line's departure from its mean is added by itself ([`variable`] volumes apart, all is linear). What leaves is the
+/// line's departure from its mean is added by itself, since all is linear. What leaves is the
 /// mean over the step, in a form that stays exact however little passes: a difference of what is held before and after
 /// would drown in its rounding.
 ///

@@ -34,7 +34,7 @@ impl Element {
 #[derive(Clone)]
 enum Part {
     Tube(Box<Tube>),
-    Stages(Stages),
+    Stages(Box<Stages>),
 }
 
 /// The elements as the program carries them, all filled with old fluid.
@@ -49,7 +49,7 @@ impl Chain {
             }
             Element::Stages(n, ml) => {
                 let spec = Chamber { stages: n as usize, ..Chamber::mixed(ml * ML) };
-                Part::Stages(Stages::new(spec, &[1.0]))
+                Part::Stages(Box::new(Stages::new(spec, &[1.0])))
             }
         });
         Self(parts.collect())

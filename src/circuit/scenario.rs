@@ -5,13 +5,14 @@ use crate::scenario::model::Tables;
 use crate::scenario::procedure::Procedure;
 use crate::scenario::quantities::Address;
 use std::ops::Deref;
+use std::sync::Arc;
 
 /// A checked scenario: its tables, and the circuit built from them. The two cannot get out of step: what changes the
 /// tables builds the circuit anew.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scenario {
-    tables: Tables,
-    circuit: Circuit,
+    tables: Arc<Tables>,
+    circuit: Arc<Circuit>,
 }
 
 impl Scenario {
@@ -35,7 +36,12 @@ impl Scenario {
             return Err(BuildError { line, span, what, remedy });
         }
         let circuit = Circuit::build(&tables)?;
-        Ok(Self { tables, circuit })
+        Ok(Self { tables: Arc::new(tables), circuit: Arc::new(circuit) })
+    }
+
+    /// Its tables and its circuit, to be shared.
+    pub(crate) fn shared(&self) -> (Arc<Tables>, Arc<Circuit>) {
+        (Arc::clone(&self.tables), Arc::clone(&self.circuit))
     }
 
     /// Its circuit.
@@ -48,7 +54,7 @@ impl Scenario {
     /// # Errors
     /// As [`Scenario::new`].
     pub fn changed(&self, change: impl FnOnce(&mut Tables)) -> Result<Self, BuildError> {
-        let mut tables = self.tables.clone();
+        let mut tables = Tables::clone(&self.tables);
         change(&mut tables);
         Self::new(tables)
     }
@@ -56,7 +62,7 @@ impl Scenario {
     /// The same with another procedure.
     pub fn with_procedure(&self, procedure: Procedure) -> Self {
         let mut out = self.clone();
-        out.tables.procedure = procedure;
+        Arc::make_mut(&mut out.tables).procedure = procedure;
         out
     }
 }

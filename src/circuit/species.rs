@@ -60,27 +60,64 @@ pub struct Tag {
     pub outlet: Option<usize>,
 }
 
-/// The species a job carries: every tag's share of old fluid by volume, then water in g/mL.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// The species a job carries: every tag's share of old fluid by volume, then, unless it need not be followed by itself,
+/// water in g/mL.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Species {
     /// The tags; a single one where origins are not asked for.
     pub tags: Vec<Tag>,
+    /// What is known of water without following it.
+    pub water: Water,
+}
+
+/// How water is followed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Water {
+    /// As a species of its own.
+    Carried,
+    /// By the old fraction, since all old fluid holds as much, and so all mixtures of old and new do. Only with a single
+    /// tag.
+    Mixed {
+        /// Water in new fluid, g/mL.
+        new: f64,
+        /// How much more old fluid holds, g/mL.
+        more: f64,
+    },
+    /// Not at all: nobody asks for it. Only with a single tag.
+    Unasked,
 }
 
 impl Species {
-    /// Number of species, water included.
+    /// Old fluid as a whole, with water or without.
+    pub fn whole(water: Water) -> Self {
+        Self { tags: vec![Tag { group: Group::Reservoir, outlet: None }], water }
+    }
+
+    /// Number of species, water included if it is one.
     pub fn len(&self) -> usize {
-        self.tags.len() + 1
+        self.tags.len() + usize::from(self.water == Water::Carried)
     }
 
-    /// Never true: water is always carried.
+    /// Whether there are none; there always are.
     pub fn is_empty(&self) -> bool {
-        false
+        self.tags.is_empty()
     }
 
-    /// Index of water in a composition.
-    pub fn water(&self) -> usize {
-        self.tags.len()
+    /// The composition with the share `old` of one tag, and that much water (g/mL).
+    pub fn composition(&self, tag: usize, old: f64, water_g_ml: f64) -> Vec<f64> {
+        let mut row = vec![0.0; self.tags.len()];
+        row[tag] = old;
+        row.extend((self.water == Water::Carried).then_some(water_g_ml));
+        row
+    }
+
+    /// Water (m³ · g/mL) in such amounts (m³ · composition) and such a volume, m³; not a number where nobody asks.
+    pub fn water(&self, row: &[f64], volume: f64) -> f64 {
+        match self.water {
+            Water::Carried => row[self.tags.len()],
+            Water::Mixed { new, more } => volume * new + more * self.old(row),
+            Water::Unasked => f64::NAN,
+        }
     }
 
     /// Index of a tag in a composition; 0 where a single tag stands for all.

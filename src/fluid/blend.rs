@@ -185,6 +185,11 @@ impl Blend {
         portable::exp(self.ln_nu.at(old_fraction))
     }
 
+    /// By how much the logarithm of the viscosity rises from new fluid to old; it does so in proportion.
+    pub fn ln_nu_rise(&self) -> f64 {
+        self.ln_nu.old_less_new
+    }
+
     /// Density at that old fraction (0 to 1), kg/m³.
     pub fn density_kg_m3(&self, old_fraction: f64) -> f64 {
         self.density.at(old_fraction)

@@ -36,7 +36,7 @@ impl Default for Options {
     fn default() -> Self {
         Self {
             supply: None,
-            steps_per_path: 10.0,
+            steps_per_path: 9.0,
             lanes: None,
             origins: true,
             estimate_error: true,
@@ -67,6 +67,6 @@ impl Options {
     /// For many draws of such a study, of which only differences between jobs in the same draw are asked
     /// for: half the steps, twelve lanes, and flows solved for only where they have changed by a twentieth.
     pub fn for_draws(seed: u64) -> Self {
-        Self { steps_per_path: 5.0, lanes: Some(12), flow_drift: 0.05, ..Self::for_sums(seed) }
+        Self { steps_per_path: 4.0, lanes: Some(12), flow_drift: 0.05, ..Self::for_sums(seed) }
     }
 }

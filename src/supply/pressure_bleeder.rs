@@ -13,6 +13,7 @@ use crate::measures::{ATMOSPHERE_PA, to_ml};
 use crate::parts::chamber::Chamber;
 use crate::parts::passage::{Passage, hole_area_m2};
 use crate::portable;
+use crate::roots::crossing;
 
 worded! {
     /// What a feed hose holds.
@@ -102,6 +103,8 @@ pub struct PressureBleeder {
     /// n of the air cushion.
     pub exponent: f64,
     absolute_pa: f64,
+    /// Air in it when the gauge will have fallen to the mark, m³; infinite if it never will.
+    air_at_mark_m3: f64,
     /// What of shell and fluid makes it endless, m³.
     endless_m3: f64,
 }
@@ -115,7 +118,7 @@ impl PressureBleeder {
             FeedHoseHolds::Air => feed_hose_m3,
             FeedHoseHolds::NewFluid => 0.0,
         };
-        Self {
+        let mut vessel = Self {
             shell_m3: table.shell.value,
             fluid_m3: table.loaded.value,
             heel_m3: table.heel.value,
@@ -125,9 +128,12 @@ impl PressureBleeder {
             feed_hose_m3,
             feed_hose_air_m3,
             exponent: table.exponent.value,
-            absolute_pa: ATMOSPHERE_PA + table.gauge.value,
+            absolute_pa: ATMOSPHERE_PA,
+            air_at_mark_m3: f64::INFINITY,
             endless_m3: 0.0,
-        }
+        };
+        vessel.pump_to(table.gauge.value);
+        vessel
     }
 
     /// Air in the vessel, m³.
@@ -164,37 +170,38 @@ impl PressureBleeder {
     /// until the pressures are equal, m³.
     ///
     /// `air_space_m3` is the air under the reservoir's cap, `air_pa_m3` its pressure times volume (with
-    /// that of the air in the feed hose added). Boyle on both sides; solved by bisection. The hose's air is taken to go
+    /// that of the air in the feed hose added). Boyle on both sides; solved by [`crossing`]. The hose's air is taken to go
     /// over under the cap as fluid fills the hose, but only while something pushes: a vessel whose pressure was let off
     /// has none for that, nor draws it anything else, so air stays in the hose.
     fn settles_by(&self, hose_m3: f64, air_space_m3: f64, air_pa_m3: f64) -> (f64, f64) {
+        // What vessel and air under the cap would differ by, times the volume that is left of that air, so that it is
+        // finite everywhere: above 0 while the vessel still pushes harder.
+        let excess =
+            |sent: f64, air_m3: f64| self.absolute_after_pa(sent) * (air_m3 - sent) - air_pa_m3;
         if self.absolute_after_pa(hose_m3) < ATMOSPHERE_PA && hose_m3 > 0.0 {
             let all = hose_m3 + air_space_m3;
-            let excess = |sent: f64| self.absolute_after_pa(sent) - air_pa_m3 / (all - sent);
-            return (root(0.0, hose_m3, excess), 0.0);
+            return (settled(0.0, hose_m3, |sent| excess(sent, all)), 0.0);
         }
-        // Positive while the vessel still pushes harder than the air under the cap.
-        let excess =
-            |rise: f64| self.absolute_after_pa(hose_m3 + rise) - air_pa_m3 / (air_space_m3 - rise);
         let rise = if air_space_m3 <= 0.0 {
             0.0
         } else {
-            root(-0.5 * air_space_m3, air_space_m3 * (1.0 - 1e-9), excess)
+            let all = hose_m3 + air_space_m3;
+            settled(-0.5 * air_space_m3, air_space_m3, |rise| excess(hose_m3 + rise, all))
         };
         (hose_m3, rise)
     }
 }
 
-/// Where `excess` falls through zero between `low` and `high`; 0 if it does not begin above.
-fn root(mut low: f64, mut high: f64, excess: impl Fn(f64) -> f64) -> f64 {
-    if excess(low) <= 0.0 {
-        return 0.0;
+/// Where `excess` falls through zero between `low` and `high`; 0 if it does not begin above, `high` if it ends there.
+fn settled(low: f64, high: f64, excess: impl Fn(f64) -> f64) -> f64 {
+    let (first, last) = (excess(low), excess(high));
+    if first <= 0.0 {
+        0.0
+    } else if last > 0.0 {
+        high
+    } else {
+        crossing((high, last), (low, first), f64::EPSILON * first, excess)
     }
-    for _ in 0..80 {
-        let mid = 0.5 * (low + high);
-        if excess(mid) > 0.0 { low = mid } else { high = mid }
-    }
-    0.5 * (low + high)
 }
 
 impl Supply for PressureBleeder {
@@ -214,14 +221,9 @@ impl Supply for PressureBleeder {
         Some(SetGauge { pa: self.set_gauge_pa, low_mark_pa: self.low_mark_pa })
     }
 
-    /// p Vⁿ stays what it is.
     fn until_low_m3(&self) -> f64 {
-        let Some(mark_pa) = self.low_mark_pa else { return f64::INFINITY };
-        let ratio = self.absolute_pa / (mark_pa + ATMOSPHERE_PA);
-        if ratio <= 1.0 {
-            return f64::INFINITY;
-        }
-        self.air_m3() * (portable::powf(ratio, self.exponent.recip()) - 1.0)
+        let more = self.air_at_mark_m3 - self.air_m3();
+        if more > 0.0 { more } else { f64::INFINITY }
     }
 
     fn loaded(&self) -> Option<Loaded> {
@@ -286,11 +288,15 @@ impl Supply for PressureBleeder {
     fn feed(&mut self, drained: f64, lasts: f64, cap: Cap) -> Fed {
         let mut fed = drained;
         if let Some(air) = cap.air_pa_m3 {
-            // A fixed point: the gauge changes little in a step, and each round brings it nearer as much again.
+            // By Newton's method: the gauge changes little in a step, so that two or three rounds do.
             for _ in 0..8 {
-                let under_cap = drained + cap.space_m3 + self.feed_hose_air_m3
-                    - air / self.absolute_after_pa(fed);
-                fed = under_cap.clamp(0.0, 2.0 * drained);
+                let left_m3 = air / self.absolute_after_pa(fed);
+                let lacks = drained + cap.space_m3 + self.feed_hose_air_m3 - left_m3 - fed;
+                let per_fed = 1.0 + self.exponent * left_m3 / (self.air_m3() + fed);
+                fed = (fed + lacks / per_fed).clamp(0.0, 2.0 * drained);
+                if lacks.abs() <= f64::EPSILON * drained {
+                    break;
+                }
             }
         }
         let hose_m3 = fed.min(self.feed_hose_air_m3);
@@ -326,6 +332,14 @@ impl Supply for PressureBleeder {
 
     fn pump_to(&mut self, gauge_pa: f64) -> bool {
         self.absolute_pa = ATMOSPHERE_PA + gauge_pa;
+        // p Vⁿ stays what it is until the next time.
+        let over_mark = |mark_pa| self.absolute_pa / (ATMOSPHERE_PA + mark_pa);
+        self.air_at_mark_m3 = match self.low_mark_pa.map(over_mark) {
+            Some(ratio) if ratio > 1.0 => {
+                self.air_m3() * portable::powf(ratio, self.exponent.recip())
+            }
+            _ => f64::INFINITY,
+        };
         true
     }
 

@@ -38,6 +38,9 @@ pub struct Stages {
     sent: Vec<f64>,
 }
 
+/// Parts of a piston's way (an estimate: tried with a master cylinder a quarter of which is pockets).
+const PARTS: u32 = 4;
+
 impl Stages {
     /// A chamber filled with `filling`.
     pub fn new(spec: Chamber, filling: &[f64]) -> Self {
@@ -76,7 +79,20 @@ impl Stages {
     /// (a death process, each of k − 1 dying with the rate of shrinking): the scheme of repeated
     /// interpolation below. One stage keeps its composition. Valid while the stages have some volume left.
     pub fn give(&mut self, dv: f64, dt: f64, backward: bool, leaving: &mut [f64]) {
+        let parts = self.parts();
+        for _ in 0..parts {
+            self.give_at_once(dv / f64::from(parts), dt / f64::from(parts), backward, leaving);
+        }
+    }
+
+    /// In how many parts a piston's way is gone, so that stages and pockets trade all along it.
+    fn parts(&self) -> u32 {
+        if self.pocket.is_empty() { 1 } else { PARTS }
+    }
+
+    fn give_at_once(&mut self, dv: f64, dt: f64, backward: bool, leaving: &mut [f64]) {
         let (s, n) = (self.species, self.spec.stages);
+        self.trade(0.5 * dv, 0.5 * dt);
         let before = self.sizes().0;
         self.swept += dv;
         let after = self.sizes().0;
@@ -95,7 +111,7 @@ impl Stages {
             *leaving += before * held - after * still;
         }
         self.turn(backward);
-        self.trade(dv, dt);
+        self.trade(0.5 * dv, 0.5 * dt);
     }
 
     /// Lets the piston go back by `dv` m³ and fluid in at the inlet (amounts in m³ · composition) while
@@ -105,12 +121,20 @@ impl Stages {
     /// p the ratio of the volume before to that after, m = n − k and y = c − c_in,
     /// yₖ(after) = Σⱼ≥ₘ C(j, m) pᵐ⁺¹ (1 − p)ʲ⁻ᵐ yₙ₋ⱼ (a birth process).
     pub fn take_in(&mut self, dv: f64, dt: f64, inflow: &[f64]) {
+        let parts = self.parts();
+        for _ in 0..parts {
+            self.take_in_at_once(dv / f64::from(parts), dt / f64::from(parts), |k| inflow[k] / dv);
+        }
+    }
+
+    fn take_in_at_once(&mut self, dv: f64, dt: f64, c_in: impl Fn(usize) -> f64) {
         let (s, n) = (self.species, self.spec.stages);
+        self.trade(0.5 * dv, 0.5 * dt);
         let before = self.sizes().0;
         self.swept -= dv;
         let p = before / self.sizes().0;
-        for (k, inflow) in inflow.iter().enumerate() {
-            let c_in = inflow / dv;
+        for k in 0..s {
+            let c_in = c_in(k);
             // The last stage first: each needs what lay upstream of it before.
             for m in 0..n {
                 let mut weight = portable::powi(p, m as i32 + 1);
@@ -122,7 +146,7 @@ impl Stages {
                 self.active[(n - 1 - m) * s + k] = c_in + y;
             }
         }
-        self.trade(dv, dt);
+        self.trade(0.5 * dv, 0.5 * dt);
     }
 
     /// Turns the stages round if asked to, so that the first becomes the last.
@@ -140,8 +164,8 @@ impl Stages {
         }
     }
 
-    /// Lets stages and pockets trade what they do while `dv` m³ passes in `dt` s: once the volume has
-    /// changed (the two together are split, which is exact for dv → 0).
+    /// Lets stages and pockets trade what they do while `dv` m³ passes in `dt` s: half before the volume changes and half
+    /// after (Strang 1968: what is split so is off by the square of the step).
     fn trade(&mut self, dv: f64, dt: f64) {
         if self.pocket.is_empty() {
             return;

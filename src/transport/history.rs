@@ -11,6 +11,8 @@
 
 /// Numbers of a species that a knot keeps.
 const ROW: usize = 4;
+/// Knots for which there is room at first.
+const ROOM: usize = 32;
 
 /// History of the composition `c(v)` that entered, `v` being the throughput since the base in m³.
 ///
@@ -18,11 +20,10 @@ const ROW: usize = 4;
 #[derive(Debug, Clone)]
 pub struct History {
     species: usize,
-    /// Throughput at each knot, m³; the first is the start unless knots have been forgotten.
-    at: Vec<f64>,
-    /// For each knot: H = ∫c dv, then G = ∫H dv, both from the base on, then of the stretch that ends there c at its
-    /// end, then dc/dv.
-    rows: Vec<f64>,
+    /// For each knot: its throughput, m³ (of the first that of the start, unless knots have been forgotten); then, of every
+    /// species, H = ∫c dv, then G = ∫H dv, both from the base on, then of the stretch that ends there c at its end, then
+    /// dc/dv.
+    knots: Vec<f64>,
     /// Where it all began, m³: 0 or, as the base has moved on, below.
     start: f64,
 }
@@ -31,15 +32,16 @@ impl History {
     /// A history in which only `filling` has ever entered.
     pub fn new(filling: &[f64]) -> Self {
         let species = filling.len();
-        let mut rows = vec![0.0; 2 * species];
-        rows.extend(filling);
-        rows.resize(ROW * species, 0.0);
-        Self { species, at: vec![0.0], rows, start: 0.0 }
+        let mut knots = Vec::with_capacity(ROOM * Self::numbers_of(1, species));
+        knots.resize(1 + 2 * species, 0.0);
+        knots.extend(filling);
+        knots.resize(Self::numbers_of(1, species), 0.0);
+        Self { species, knots, start: 0.0 }
     }
 
     /// Throughput since the base, m³.
     pub fn end(&self) -> f64 {
-        self.at.last().copied().unwrap_or(0.0)
+        self.last()[0]
     }
 
     /// Throughput at the start, 0 or below, m³.
@@ -59,12 +61,12 @@ impl History {
 
     /// Number of knots.
     pub fn knots(&self) -> usize {
-        self.at.len()
+        self.knots.len() / self.stride()
     }
 
     /// Numbers kept.
     pub fn numbers(&self) -> usize {
-        Self::numbers_of(self.knots(), self.species)
+        self.knots.len()
     }
 
     /// Numbers of so many knots.
@@ -72,34 +74,53 @@ impl History {
         knots * (1 + ROW * species)
     }
 
+    fn stride(&self) -> usize {
+        Self::numbers_of(1, self.species)
+    }
+
+    /// The last knot.
+    fn last(&self) -> &[f64] {
+        &self.knots[self.knots.len() - self.stride()..]
+    }
+
     /// Throughput at a knot, m³.
+    #[inline]
     pub fn at(&self, knot: usize) -> f64 {
-        self.at[knot]
+        self.knots[knot * self.stride()]
     }
 
     /// H at the end: all that entered since the base, by species.
     pub fn entered(&self) -> &[f64] {
-        let last = ROW * self.species * (self.at.len() - 1);
-        &self.rows[last..last + self.species]
+        &self.last()[1..=self.species]
     }
 
     /// Adds `dv` m³ whose composition has the mean and the half rise of `line`, one behind the other.
     pub fn push(&mut self, dv: f64, line: &[f64]) {
-        let s = self.species;
-        let last = self.rows.len() - ROW * s;
-        self.at.push(self.end() + dv);
-        self.rows.resize(self.rows.len() + ROW * s, 0.0);
-        let (old, new) = self.rows.split_at_mut(last + ROW * s);
-        let (h, g) = (&old[last..last + s], &old[last + s..last + 2 * s]);
-        let (half, per_volume) = (0.5 * dv * dv, 2.0 / dv);
-        for k in 0..s {
-            let (mean, rise) = (line[k], line[s + k]);
-            new[k] = h[k] + mean * dv;
-            // ∫∫ of a line that begins at mean − rise and ends at mean + rise.
-            new[s + k] = g[k] + h[k] * dv + (mean - rise * (1.0 / 3.0)) * half;
-            new[2 * s + k] = mean + rise;
-            new[3 * s + k] = rise * per_volume;
+        match self.species {
+            1 => self.push_of::<1>(dv, line, 1),
+            2 => self.push_of::<2>(dv, line, 2),
+            s => self.push_of::<0>(dv, line, s),
         }
+    }
+
+    /// Of S species; if S is 0, of `s`.
+    #[inline]
+    fn push_of<const S: usize>(&mut self, dv: f64, line: &[f64], s: usize) {
+        let s = if S > 0 { S } else { s };
+        let last = self.knots.len() - (1 + ROW * s);
+        let (half, per_volume) = (0.5 * dv * dv, 2.0 / dv);
+        let line = &line[..2 * s];
+        self.knots.push(self.knots[last] + dv);
+        for k in 0..s {
+            self.knots.push(self.knots[last + 1 + k] + line[k] * dv);
+        }
+        // ∫∫ of a line that begins at mean − rise and ends at mean + rise.
+        for k in 0..s {
+            let (h, g) = (self.knots[last + 1 + k], self.knots[last + 1 + s + k]);
+            self.knots.push(g + h * dv + (line[k] - line[s + k] * (1.0 / 3.0)) * half);
+        }
+        self.knots.extend((0..s).map(|k| line[k] + line[s + k]));
+        self.knots.extend((0..s).map(|k| line[s + k] * per_volume));
     }
 
     /// Moves the base to the end, and forgets the knots that nothing at or after `still_read` needs; gives their
@@ -107,16 +128,15 @@ impl History {
     pub fn rebase(&mut self, still_read: f64) -> usize {
         let s = self.species;
         let forgotten = self.knot_after(still_read, 0);
-        self.at.drain(..forgotten);
-        self.rows.drain(..ROW * s * forgotten);
-        let end = self.end();
-        let last = self.rows.len() - ROW * s;
-        let [h0, g0] = [0, s].map(|from| self.rows[last + from..last + from + s].to_vec());
-        for (v, row) in self.at.iter_mut().zip(self.rows.chunks_mut(ROW * s)) {
-            *v -= end;
+        self.knots.drain(..Self::numbers_of(forgotten, s));
+        let last = self.last().to_vec();
+        let (end, h0, g0) = (last[0], &last[1..=s], &last[1 + s..=2 * s]);
+        for knot in self.knots.chunks_mut(Self::numbers_of(1, s)) {
+            knot[0] -= end;
+            let v = knot[0];
             for k in 0..s {
-                row[s + k] -= g0[k] + h0[k] * *v;
-                row[k] -= h0[k];
+                knot[1 + s + k] -= g0[k] + h0[k] * v;
+                knot[1 + k] -= h0[k];
             }
         }
         self.start -= end;
@@ -127,13 +147,27 @@ impl History {
     /// from knot 0): with x = v − at(knot), `moments` are Σ weight · xᵏ/k! for k = 0 … 3.
     #[inline]
     pub fn add_second_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
-        let s = self.species;
-        let row = &self.rows[ROW * s * knot..ROW * s * (knot + 1)];
-        let (h, rest) = row.split_at(s);
-        let (g, rest) = rest.split_at(s);
-        let (c, slope) = rest.split_at(s);
+        match self.species {
+            1 => self.add_second_integrals_of::<1>(knot, moments, sum, 1),
+            2 => self.add_second_integrals_of::<2>(knot, moments, sum, 2),
+            s => self.add_second_integrals_of::<0>(knot, moments, sum, s),
+        }
+    }
+
+    /// Of S species; if S is 0, of `s`.
+    #[inline]
+    fn add_second_integrals_of<const S: usize>(
+        &self,
+        knot: usize,
+        moments: [f64; 4],
+        sum: &mut [f64],
+        s: usize,
+    ) {
+        let s = if S > 0 { S } else { s };
+        let row = &self.knots[(1 + ROW * s) * knot + 1..][..ROW * s];
         let [w, wx, wxx, wxxx] = moments;
-        for ((((sum, g), h), c), slope) in sum.iter_mut().zip(g).zip(h).zip(c).zip(slope) {
+        for (k, sum) in sum[..s].iter_mut().enumerate() {
+            let (h, g, c, slope) = (row[k], row[s + k], row[2 * s + k], row[3 * s + k]);
             *sum += w * g + wx * h + wxx * c + wxxx * slope;
         }
     }
@@ -141,21 +175,34 @@ impl History {
     /// The same for H, the derivative of G.
     #[inline]
     pub fn add_first_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
-        let s = self.species;
-        let row = &self.rows[ROW * s * knot..ROW * s * (knot + 1)];
-        let (h, rest) = row.split_at(s);
-        let (c, slope) = rest[s..].split_at(s);
+        match self.species {
+            1 => self.add_first_integrals_of::<1>(knot, moments, sum, 1),
+            2 => self.add_first_integrals_of::<2>(knot, moments, sum, 2),
+            s => self.add_first_integrals_of::<0>(knot, moments, sum, s),
+        }
+    }
+
+    #[inline]
+    fn add_first_integrals_of<const S: usize>(
+        &self,
+        knot: usize,
+        moments: [f64; 4],
+        sum: &mut [f64],
+        s: usize,
+    ) {
+        let s = if S > 0 { S } else { s };
+        let row = &self.knots[(1 + ROW * s) * knot + 1..][..ROW * s];
         let [w, wx, wxx, _] = moments;
-        for (((sum, h), c), slope) in sum.iter_mut().zip(h).zip(c).zip(slope) {
-            *sum += w * h + wx * c + wxx * slope;
+        for (k, sum) in sum[..s].iter_mut().enumerate() {
+            *sum += w * row[k] + wx * row[2 * s + k] + wxx * row[3 * s + k];
         }
     }
 
     /// The first knot at or after `v` (the last one if there is none), searched upward from `from`.
     #[inline]
     pub fn knot_after(&self, v: f64, from: usize) -> usize {
-        let mut k = from;
-        while k + 1 < self.at.len() && self.at[k] < v {
+        let (mut k, stride) = (from, self.stride());
+        while (k + 1) * stride < self.knots.len() && self.knots[k * stride] < v {
             k += 1;
         }
         k
@@ -165,29 +212,38 @@ impl History {
     #[inline]
     pub fn knot_before(&self, v: f64, from: usize) -> usize {
         let mut k = from;
-        while k > 0 && self.at[k - 1] >= v {
+        while k > 0 && self.at(k - 1) >= v {
             k -= 1;
         }
         k
     }
 
+    /// The first knot at or after any `v` (the last one if there is none).
+    fn knot_of(&self, v: f64) -> usize {
+        let (mut low, mut high) = (0, self.knots() - 1);
+        while low < high {
+            let mid = low.midpoint(high);
+            if self.at(mid) < v { low = mid + 1 } else { high = mid }
+        }
+        low
+    }
+
     /// Adds `weight · G(v)` for any v, before the start as well.
     pub fn add_second_integral_at(&self, v: f64, weight: f64, sum: &mut [f64]) {
-        let knot = self.at.partition_point(|a| *a < v).min(self.at.len() - 1);
-        self.add_second_integral_from(knot, v, weight, sum);
+        self.add_second_integral_from(self.knot_of(v), v, weight, sum);
     }
 
     /// Adds `weight · H(v)` for any v.
     pub fn add_first_integral_at(&self, v: f64, weight: f64, sum: &mut [f64]) {
-        let knot = self.at.partition_point(|a| *a < v).min(self.at.len() - 1);
-        let x = v - self.at[knot];
+        let knot = self.knot_of(v);
+        let x = v - self.at(knot);
         self.add_first_integrals(knot, [weight, weight * x, 0.5 * weight * x * x, 0.0], sum);
     }
 
     /// As [`Self::add_second_integral_at`], with the first knot at or after v.
     #[inline]
     pub fn add_second_integral_from(&self, knot: usize, v: f64, weight: f64, sum: &mut [f64]) {
-        let x = v - self.at[knot];
+        let x = v - self.at(knot);
         let square = 0.5 * weight * x * x;
         let moments = [weight, weight * x, square, square * x * (1.0 / 3.0)];
         self.add_second_integrals(knot, moments, sum);

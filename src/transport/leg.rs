@@ -165,6 +165,12 @@ impl Leg {
         let per_volume = 1.0 / volume;
         let edges = self.lanes.edges();
         let mut past = edges.len();
+        let mut gathered = |stretch: usize, moments: [f64; 4]| {
+            self.history.add_second_integrals(stretch, moments, sum);
+            if !now.is_empty() {
+                self.history.add_first_integrals(stretch, moments, now);
+            }
+        };
         // Edges that read the same stretch of the history are gathered before it is looked up.
         let (mut stretch, mut moments) = (0, [0.0; 4]);
         for (j, (theta, weight)) in edges.iter().enumerate() {
@@ -175,8 +181,7 @@ impl Leg {
             }
             let knot = knot_after(&self.history, j, x);
             if knot != stretch {
-                self.history.add_second_integrals(stretch, moments, sum);
-                self.history.add_first_integrals(stretch, moments, now);
+                gathered(stretch, moments);
                 (stretch, moments) = (knot, [0.0; 4]);
             }
             let before = x - self.history.at(knot);
@@ -187,8 +192,7 @@ impl Leg {
             moments[2] += square;
             moments[3] += square * before * (1.0 / 3.0);
         }
-        self.history.add_second_integrals(stretch, moments, sum);
-        self.history.add_first_integrals(stretch, moments, now);
+        gathered(stretch, moments);
         let since = v - start;
         if past < edges.len() {
             // Edges that still read what was there at the start, in closed form.
@@ -197,8 +201,7 @@ impl Leg {
             // The filling has no slope.
             let moments =
                 [w0, w0 * since - w1 * vv, w0 * half - w1 * since * vv + 0.5 * w2 * vv * vv, 0.0];
-            self.history.add_second_integrals(0, moments, sum);
-            self.history.add_first_integrals(0, moments, now);
+            gathered(0, moments);
         }
         if let Some(snapshot) = &self.snapshot {
             snapshot.add_passed(at, since / self.volume, sum, now);
@@ -227,22 +230,17 @@ impl Leg {
 
     /// By how much more it holds now (m³ · composition) than before the last `dv` m³ came in.
     pub fn change_over(&self, dv: f64, sum: &mut [f64]) {
-        let end = self.history.end();
-        let mut left = vec![0.0; sum.len()];
-        let left_up_to = |v: f64, sum: &mut [f64]| {
-            let mut knot = self.history.knots() - 1;
-            self.integrate((self.joints(), v), sum, &mut [], |history, _, x| {
-                knot = history.knot_before(x, knot);
-                knot
-            });
-        };
-        left_up_to(end - dv, sum);
-        left_up_to(end, &mut left);
+        let (last, before) = (self.joints(), self.history.end() - dv);
+        let mut knot = self.history.knots() - 1;
+        self.integrate((last, before), sum, &mut [], |history, _, x| {
+            knot = history.knot_before(x, knot);
+            knot
+        });
         let entered = self.history.entered().iter();
-        for ((s, left), entered) in sum.iter_mut().zip(&left).zip(entered) {
+        for ((s, left), entered) in sum.iter_mut().zip(&self.readers[last].out).zip(entered) {
             *s += entered - left;
         }
-        self.history.add_first_integral_at(end - dv, -1.0, sum);
+        self.history.add_first_integral_at(before, -1.0, sum);
     }
 
     /// Amounts held now (m³ · composition) between two shares of the volume from the inlet.

@@ -10,6 +10,8 @@ pub struct Reservoir {
     compartment_m3: f64,
     common: Pool,
     compartments: Vec<Pool>,
+    /// Scratch: the line of what is fed.
+    fed: Vec<f64>,
     /// Scratch: what leaves the common space in a step, mean and end, or half rise.
     down: Vec<f64>,
     /// What left it last.
@@ -115,6 +117,7 @@ impl Reservoir {
             compartment_m3: spec.compartment_m3,
             common: empty(),
             compartments: spec.outlets.iter().map(|_| empty()).collect(),
+            fed: vec![0.0; 2 * filling.len()],
             down: vec![0.0; 2 * filling.len()],
             before: filling.to_vec(),
         };
@@ -232,10 +235,12 @@ impl Reservoir {
         let total: f64 = outflows.iter().sum();
         self.down.fill(0.0);
         // New fluid is the same all along.
-        let even: Vec<f64> = c_feed.iter().copied().chain(std::iter::repeat_n(0.0, s)).collect();
+        let (c_in, rise) = self.fed.split_at_mut(s);
+        c_in.copy_from_slice(c_feed);
+        rise.fill(0.0);
         if self.compartment_m3 <= 0.0 {
             // No wall: the common space feeds every outlet.
-            self.common.pass(feed, &even, total, &mut self.down);
+            self.common.pass(feed, &self.fed, total, &mut self.down);
             for (row, q) in leaving.chunks_mut(2 * s).zip(outflows) {
                 let share = if total > 0.0 { q / total } else { 0.0 };
                 let (row, end) = row.split_at_mut(s);
@@ -253,7 +258,7 @@ impl Reservoir {
         let sum_lack: f64 = self.compartments.iter().map(lack).sum();
         let wanted = sum_lack + total;
         let given = wanted.min(self.common.volume + feed);
-        self.common.pass(feed, &even, given, &mut self.down);
+        self.common.pass(feed, &self.fed, given, &mut self.down);
         if given > 0.0 {
             let (mean, end) = self.down.split_at_mut(s);
             self.common.write_end(given, mean, end);

@@ -25,7 +25,7 @@ pub(crate) fn judge(setting: &Setting, held: &[f64], volume_m3: f64) -> Judged {
     let per = if volume_m3 > 0.0 { volume_m3.recip() } else { 0.0 };
     // Rounding may leave 10⁻¹⁶ below nothing or above all.
     let old_fraction = (setting.species.old(held) * per).clamp(0.0, 1.0);
-    let water = (held[setting.species.water()] * per).max(0.0);
+    let water = (setting.species.water(held, volume_m3) * per).max(0.0);
     let water_percent = setting.blend.water_percent(old_fraction, water);
     let boiling_c = setting.blend.boiling_c(old_fraction, water_percent);
     Judged { old_fraction, water_percent, boiling_c }

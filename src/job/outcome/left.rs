@@ -41,7 +41,7 @@ pub(crate) fn left(job: &Job) -> Left {
     let mut held = vec![0.0; species.len()];
     let mut told = |p: &Part<'_>| {
         let volume = p.holder.held(&mut held);
-        let (old, water) = (species.old(&held), held[species.water()]);
+        let (old, water) = (species.old(&held), species.water(&held, volume));
         all.add(volume, old, water);
         if !p.reached {
             trapped.add(volume, old, water);

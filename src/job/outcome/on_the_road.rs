@@ -20,7 +20,6 @@ pub(crate) fn once(job: &Job) -> Result<Option<IfModulatorWorks>, JobError> {
         return Ok(None);
     }
     let s = &job.setting.species;
-    let water = s.water();
     let mut trapped = vec![0.0; s.len()];
     let (mut trapped_m3, mut trapped_boiling_c) = (0.0, f64::INFINITY);
     let mut held = vec![0.0; s.len()];
@@ -53,7 +52,7 @@ pub(crate) fn once(job: &Job) -> Result<Option<IfModulatorWorks>, JobError> {
         work.shut_begin(&job.setting, &mut system, STOP_S, |system| {
             for (w, ch) in worst.iter_mut().zip(&listed) {
                 let now = system.last(ch.passage);
-                if now[water] > w[water] {
+                if s.water(now, 1.0) > s.water(w, 1.0) {
                     w.copy_from_slice(now);
                 }
             }

@@ -77,6 +77,12 @@ impl Ready {
         self
     }
 
+    /// The same for [`Underway::sums`] alone: water is not followed, so that [`Underway::left`] knows no boiling points.
+    pub fn sums_only(mut self) -> Self {
+        self.setting = Arc::new(Setting::clone(&self.setting).without_water());
+        self
+    }
+
     /// Lanes of a laminar profile in use.
     pub fn lanes(&self) -> usize {
         self.setting.lanes.n()
@@ -156,7 +162,7 @@ impl Underway {
         to_ml(level - low)
     }
 
-    /// What stays behind if it ends here.
+    /// What stays behind if it ends here; water and boiling points are no numbers after [`Ready::sums_only`].
     pub fn left(&self) -> Left {
         left::left(&self.job)
     }

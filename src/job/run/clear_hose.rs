@@ -2,6 +2,7 @@
 
 use crate::job::record::{CleanState, WaitedFor};
 use crate::portable;
+use crate::roots::crossing;
 use crate::scenario::procedure::StopRule;
 use crate::scenario::tables::{self, Filling};
 use crate::transport::course::straighten;
@@ -104,13 +105,16 @@ impl ClearHose {
 /// A rise of the old fraction seen, over one watched length, above which nothing counts as clean: less than an
 /// eye sees (an estimate).
 const RISE: f64 = 0.01;
-/// Steps of one watched length while what is seen may be rising, at the usual 10 to a path; at fewer, fewer.
+/// Steps of one watched length while what is seen may be rising, at the usual 9 to a path; at fewer, fewer.
 const STEPS_PER_WATCHED: f64 = 0.6;
 /// Steps get no shorter than this share of the usual one on coming down on a threshold, and on coming to a close.
 pub(crate) const FINEST: (f64, f64) = (1.0 / 32.0, 1.0 / 256.0);
 
-/// Halvings of a step in which it turned clean, for where.
-const HALVINGS: u32 = 14;
+/// Up to so many times its threshold, what is seen may come down on it within a step however slowly it fell in the last.
+const NEAR: f64 = 1.1;
+
+/// How far below its threshold what is seen may be where it is said to cross it, as a share of that.
+const CROSSED: f64 = 1e-6;
 
 /// When fluid counts as clean: what holds for one opening.
 #[derive(Debug, Clone, Copy)]
@@ -199,13 +203,10 @@ impl Watcher {
         if seen > self.sight.threshold {
             (self.below_since, self.counted) = (None, None);
         } else if self.below_since.is_none() {
-            // Dirty `far` back, clean `near` back.
-            let (mut far, mut near) = (step, 0.0);
-            for _ in 0..HALVINGS {
-                let mid = 0.5 * (far + near);
-                *if seen_before(mid) > self.sight.threshold { &mut far } else { &mut near } = mid;
-            }
-            self.below_since = Some(drained - near);
+            let above = |back: f64| seen_before(back) / self.sight.threshold - 1.0;
+            let now = (0.0, seen / self.sight.threshold - 1.0);
+            let before = (step, self.seen / self.sight.threshold - 1.0);
+            self.below_since = Some(drained - crossing(now, before, CROSSED, above));
         }
         (self.drained, self.flowed_s, self.seen) = (drained, flowed_s, seen);
         let Some(since) = self.since() else { return };
@@ -298,12 +299,15 @@ impl Watcher {
     pub(crate) fn step(&self, usual: f64, steps_per_path: f64) -> f64 {
         if self.below_since.is_none() {
             // Come down on the threshold in ever finer steps: what is drained beyond where it closes cannot be drained
-            // back.
-            let expected = portable::ln(self.seen / self.sight.threshold) / self.slope;
-            let falls = self.slope > 0.0;
-            // What it must hold afterwards leaves room for that.
-            let least = (FINEST.0 * usual).min(self.hold.max(FINEST.1 * usual));
-            return if falls { (0.5 * expected).clamp(least, usual) } else { usual };
+            // back. What it must hold afterwards leaves room for that: one watched length, if no less is asked for.
+            let room = self.hold.min(self.sight.watched_m3).max(FINEST.1 * usual);
+            let over = self.seen / self.sight.threshold;
+            let most = if over < NEAR { room.min(usual) } else { usual };
+            if self.slope <= 0.0 {
+                return most;
+            }
+            let expected = portable::ln(over) / self.slope;
+            return (0.5 * expected).clamp(most.min(FINEST.0 * usual), most);
         }
         let watched = self.sight.watched_m3;
         let may_rise = self.drained < watched || self.rise > 0.5 * RISE;

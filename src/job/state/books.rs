@@ -1,6 +1,6 @@
 //! The books kept over a job: what was there, what came and what went.
 
-use crate::circuit::species::Species;
+use crate::circuit::species::{Species, Water};
 use crate::job::record::Balance;
 use crate::measures::to_ml;
 use crate::transport::system::System;
@@ -42,8 +42,12 @@ impl Books {
         let old = tags.clone().map(error).fold(0.0, f64::max);
         let sum: f64 =
             tags.map(|k| held[k] - b.start[k] - b.come[k] + b.gone[k]).sum::<f64>().abs();
-        let water = error(s.water());
         let volume = (system.volume() - b.start_volume - b.come_volume + b.gone_volume).abs();
+        let water = match s.water {
+            Water::Carried => error(s.tags.len()),
+            Water::Mixed { new, more } => new * volume + more * old,
+            Water::Unasked => 0.0,
+        };
         b.worst.volume_error_ml = b.worst.volume_error_ml.max(to_ml(volume));
         b.worst.old_error_ml = b.worst.old_error_ml.max(to_ml(old.max(sum)));
         b.worst.water_error_g = b.worst.water_error_g.max(1e6 * water);

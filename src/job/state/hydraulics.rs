@@ -60,8 +60,10 @@ pub(crate) struct Hydraulics {
     /// Nodes of the network where the flow begins.
     sources: Vec<usize>,
     contents: Vec<Contents>,
-    /// Contents and gauge pressure that the present flows were solved for; empty before the first solve.
-    solved_for: Vec<Contents>,
+    /// Old fractions and gauge pressure of the middle of this step, and those that the present flows were solved for;
+    /// empty before the first solve.
+    mid: Vec<f64>,
+    solved_for: Vec<f64>,
     solved_pa: f64,
     /// Old fraction in each element when the last step began, empty before the first, and the gauge pressure then.
     olds: Vec<f64>,
@@ -180,6 +182,7 @@ impl Hydraulics {
         let blank = Contents { density_kg_m3: 1.0, nu_m2_s: 1e-6 };
         Ok(Self {
             contents: vec![blank; elements.len()],
+            mid: Vec::with_capacity(elements.len()),
             solved_for: Vec::with_capacity(elements.len()),
             solved_pa: 0.0,
             olds: Vec::with_capacity(elements.len()),
@@ -234,8 +237,8 @@ impl Hydraulics {
     }
 
     /// Solves for the flows with the gauge pressure where they begin: at the supply, over an open
-    /// reservoir, or in the chambers that pistons sweep. As long as that pressure and every viscosity have
-    /// changed by no more than the share `drift`, the last flows are kept.
+    /// reservoir, or in the chambers that pistons sweep. As long as that pressure and every viscosity (by its logarithm)
+    /// have changed by no more than the share `drift`, the last flows are kept.
     ///
     /// Fluid is taken as it will be in the middle of the step: changed as in the step before, whose length this one is
     /// `longer` times.
@@ -254,8 +257,8 @@ impl Hydraulics {
         let before_pa = std::mem::replace(&mut self.gauge_before_pa, gauge_pa);
         let fallen_pa = if first { 0.0 } else { (before_pa - gauge_pa).max(0.0) };
         let gauge_pa = gauge_pa - 0.5 * longer * fallen_pa;
-        let elements = self.roles.iter().zip(&mut self.contents).zip(&mut self.olds);
-        for ((role, contents), before) in elements {
+        self.mid.clear();
+        for (role, before) in self.roles.iter().zip(&mut self.olds) {
             let old = match *role {
                 Role::Feed => 0.0,
                 Role::Link(i) => match system.tube(i) {
@@ -266,21 +269,23 @@ impl Hydraulics {
             };
             let before = std::mem::replace(before, old);
             let change = if first { 0.0 } else { 0.5 * longer * (old - before) };
-            let old = (old + change).clamp(0.0, 1.0);
-            contents.nu_m2_s = blend.nu_m2_s(old);
-            contents.density_kg_m3 = blend.density_kg_m3(old);
+            self.mid.push((old + change).clamp(0.0, 1.0));
         }
         if drift > 0.0 {
-            let close = |now: f64, then: f64| (now - then).abs() <= drift * then.abs();
-            let mut pairs = self.contents.iter().zip(&self.solved_for);
+            let steep = blend.ln_nu_rise();
+            let mut pairs = self.mid.iter().zip(&self.solved_for);
             if !self.solved_for.is_empty()
-                && close(gauge_pa, self.solved_pa)
-                && pairs.all(|(now, then)| close(now.nu_m2_s, then.nu_m2_s))
+                && (gauge_pa - self.solved_pa).abs() <= drift * self.solved_pa.abs()
+                && pairs.all(|(now, then)| (steep * (now - then)).abs() <= drift)
             {
                 return Ok(());
             }
-            self.solved_for.clone_from(&self.contents);
+            self.solved_for.clone_from(&self.mid);
             self.solved_pa = gauge_pa;
+        }
+        for (contents, old) in self.contents.iter_mut().zip(&self.mid) {
+            contents.nu_m2_s = blend.nu_m2_s(*old);
+            contents.density_kg_m3 = blend.density_kg_m3(*old);
         }
         for &source in &self.sources {
             self.boundary[source] = Some(gauge_pa);

@@ -1,6 +1,6 @@
 //! What does not change while a job runs.
 
-use crate::circuit::species::{Group, Species, Tag};
+use crate::circuit::species::{Species, Water};
 use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
 use crate::fluid::blend::Blend;
 use crate::job::error::JobError;
@@ -17,8 +17,8 @@ use std::sync::atomic::AtomicBool;
 /// What does not change while a job runs.
 #[derive(Debug, Clone)]
 pub(crate) struct Setting {
-    pub scenario: Tables,
-    pub circuit: Circuit,
+    pub scenario: Arc<Tables>,
+    pub circuit: Arc<Circuit>,
     /// The nodes and links that some bleeder draws through.
     pub reached: (Vec<bool>, Vec<bool>),
     pub blend: Blend,
@@ -71,23 +71,22 @@ pub(crate) struct Position {
 
 impl Setting {
     pub(crate) fn new(scenario: &Scenario, options: &Options) -> Result<Self, JobError> {
-        let circuit = scenario.circuit().clone();
-        let tags = if options.origins {
-            circuit.tags()
-        } else {
-            vec![Tag { group: Group::Reservoir, outlet: None }]
-        };
-        let species = Species { tags };
+        let (tables, circuit) = scenario.shared();
         let old = scenario.old_fluid.fluid();
         let new = scenario.new_fluid.fluid();
         let blend = Blend::new(old, new, scenario.vehicle.temperature.value);
         let lanes = options
             .lanes
             .unwrap_or_else(|| Lanes::count_for_threshold(strictest_threshold(scenario)));
-        let mut new_fluid = vec![0.0; species.len()];
-        new_fluid[species.water()] = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
+        let species = if options.origins {
+            Species { tags: circuit.tags(), water: Water::Carried }
+        } else {
+            Species::whole(mixed_water(&circuit, &blend).unwrap_or(Water::Carried))
+        };
+        let new_water = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
+        let new_fluid = species.composition(0, 0.0, new_water);
         Ok(Self {
-            scenario: Tables::clone(scenario),
+            scenario: tables,
             reached: reach::reached(&circuit),
             circuit,
             blend,
@@ -112,9 +111,6 @@ impl Setting {
             detail: self.options.detail,
             film: self.is_filmed(),
         };
-        let species = Species { tags: vec![Tag { group: Group::Reservoir, outlet: None }] };
-        let mut new_fluid = vec![0.0; species.len()];
-        new_fluid[species.water()] = self.new_fluid[self.species.water()];
         let options = Options {
             steps_per_path: STEPS_OF_A_SKETCH,
             origins: false,
@@ -124,14 +120,14 @@ impl Setting {
             flow_drift: DRIFT_OF_A_SKETCH,
             ..self.options.clone()
         };
-        Self {
-            species,
-            new_fluid,
-            options,
-            lanes: Arc::new(Lanes::laminar(0)),
-            sketched: Some(sketched),
-            ..self.clone()
-        }
+        Self { options, lanes: Arc::new(Lanes::laminar(0)), sketched: Some(sketched), ..self.clone() }
+            .without_water()
+    }
+
+    /// The same with old fluid followed as a whole, and no water.
+    pub(crate) fn without_water(self) -> Self {
+        let species = Species::whole(Water::Unasked);
+        Self { new_fluid: species.composition(0, 0.0, 0.0), species, ..self }
     }
 
     /// Whether it is filmed: runs that only find out how much was missing are not.
@@ -148,13 +144,14 @@ impl Setting {
     pub(crate) fn filled_with_new_but(mut self, keeps: impl Fn(&str) -> bool) -> Self {
         let water_share = 0.01 * self.blend.new_fluid().water_percent;
         let clean = Filling { old_fraction: 0.0, water_share };
-        for (i, node) in self.circuit.nodes.iter_mut().enumerate() {
+        let circuit = Arc::make_mut(&mut self.circuit);
+        for (i, node) in circuit.nodes.iter_mut().enumerate() {
             let name = if i == RESERVOIR { "reservoir" } else { &node.name };
             if !keeps(name) {
                 node.filling = clean;
             }
         }
-        for link in self.circuit.links.iter_mut().filter(|l| !keeps(&l.name)) {
+        for link in circuit.links.iter_mut().filter(|l| !keeps(&l.name)) {
             link.filling = clean;
         }
         self
@@ -162,11 +159,8 @@ impl Setting {
 
     /// Composition of a filling under one tag.
     pub(crate) fn composition(&self, filling: &Filling, tag: usize) -> Vec<f64> {
-        let mut row = vec![0.0; self.species.len()];
-        row[tag] = filling.old_fraction;
-        row[self.species.water()] =
-            self.blend.water_g_per_ml(filling.old_fraction, 100.0 * filling.water_share);
-        row
+        let water = self.blend.water_g_per_ml(filling.old_fraction, 100.0 * filling.water_share);
+        self.species.composition(tag, filling.old_fraction, water)
     }
 
     /// What an endless supply holds beyond what the scenario loads, m³.
@@ -204,4 +198,29 @@ fn strictest_threshold(scenario: &Tables) -> f64 {
             _ => None,
         })
         .fold(hose, f64::min)
+}
+
+/// Fillings are of one mixture of old and new fluid if water is what that makes it but for this share of all there could be:
+/// rounding.
+const SAME_MIXTURE: f64 = 1e-12;
+
+/// Water by the old fraction, if every part is filled with old fluid of the same water, new fluid, or a mixture of both.
+fn mixed_water(circuit: &Circuit, blend: &Blend) -> Option<Water> {
+    let water = |old: f64, share: f64| blend.water_g_per_ml(old, 100.0 * share);
+    let new = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
+    let fillings = || {
+        let links = circuit.links.iter().filter(|l| l.tube.is_some()).map(|l| l.filling);
+        links.chain(circuit.nodes.iter().map(|n| n.filling))
+    };
+    let oldest = fillings().max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))?;
+    let more = if oldest.old_fraction > 0.0 {
+        (water(oldest.old_fraction, oldest.water_share) - new) / oldest.old_fraction
+    } else {
+        0.0
+    };
+    let of_it = |f: Filling| {
+        let off = water(f.old_fraction, f.water_share) - new - more * f.old_fraction;
+        off.abs() <= SAME_MIXTURE
+    };
+    fillings().all(of_it).then_some(Water::Mixed { new, more })
 }

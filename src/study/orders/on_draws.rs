@@ -67,7 +67,7 @@ pub(super) fn saves_on(
     options: &Options,
     progress: &Progress<'_>,
 ) -> Result<Vec<Option<f64>>, JobError> {
-    let ready = Ready::new(scenario, options)?;
+    let ready = Ready::new(scenario, options)?.sums_only();
     let table = rows.table(scenario, 1.0);
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums())?;

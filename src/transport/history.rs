@@ -144,26 +144,17 @@ impl History {
     }
 
     /// Adds Σ weight · G(v) over several v of the stretch that ends at `knot` (before the start: of the filling,
-    /// from knot 0): with x = v − at(knot), `moments` are Σ weight · xᵏ/k! for k = 0 … 3.
-    #[inline]
-    pub fn add_second_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
-        match self.species {
-            1 => self.add_second_integrals_of::<1>(knot, moments, sum, 1),
-            2 => self.add_second_integrals_of::<2>(knot, moments, sum, 2),
-            s => self.add_second_integrals_of::<0>(knot, moments, sum, s),
-        }
-    }
-
-    /// Of S species; if S is 0, of `s`.
-    #[inline]
-    fn add_second_integrals_of<const S: usize>(
+    /// from knot 0): with x = v − at(knot), `moments` are Σ weight · xᵏ/k! for k = 0 … 3. Of S species; if S is 0, of any
+    /// number.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // a loop of one round or two, in the innermost one of a flush
+    pub fn add_second_integrals<const S: usize>(
         &self,
         knot: usize,
         moments: [f64; 4],
         sum: &mut [f64],
-        s: usize,
     ) {
-        let s = if S > 0 { S } else { s };
+        let s = if S > 0 { S } else { self.species };
         let row = &self.knots[(1 + ROW * s) * knot + 1..][..ROW * s];
         let [w, wx, wxx, wxxx] = moments;
         for (k, sum) in sum[..s].iter_mut().enumerate() {
@@ -173,24 +164,15 @@ impl History {
     }
 
     /// The same for H, the derivative of G.
-    #[inline]
-    pub fn add_first_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
-        match self.species {
-            1 => self.add_first_integrals_of::<1>(knot, moments, sum, 1),
-            2 => self.add_first_integrals_of::<2>(knot, moments, sum, 2),
-            s => self.add_first_integrals_of::<0>(knot, moments, sum, s),
-        }
-    }
-
-    #[inline]
-    fn add_first_integrals_of<const S: usize>(
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // as above
+    pub fn add_first_integrals<const S: usize>(
         &self,
         knot: usize,
         moments: [f64; 4],
         sum: &mut [f64],
-        s: usize,
     ) {
-        let s = if S > 0 { S } else { s };
+        let s = if S > 0 { S } else { self.species };
         let row = &self.knots[(1 + ROW * s) * knot + 1..][..ROW * s];
         let [w, wx, wxx, _] = moments;
         for (k, sum) in sum[..s].iter_mut().enumerate() {
@@ -237,7 +219,7 @@ impl History {
     pub fn add_first_integral_at(&self, v: f64, weight: f64, sum: &mut [f64]) {
         let knot = self.knot_of(v);
         let x = v - self.at(knot);
-        self.add_first_integrals(knot, [weight, weight * x, 0.5 * weight * x * x, 0.0], sum);
+        self.add_first_integrals::<0>(knot, [weight, weight * x, 0.5 * weight * x * x, 0.0], sum);
     }
 
     /// As [`Self::add_second_integral_at`], with the first knot at or after v.
@@ -246,6 +228,6 @@ impl History {
         let x = v - self.at(knot);
         let square = 0.5 * weight * x * x;
         let moments = [weight, weight * x, square, square * x * (1.0 / 3.0)];
-        self.add_second_integrals(knot, moments, sum);
+        self.add_second_integrals::<0>(knot, moments, sum);
     }
 }

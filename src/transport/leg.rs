@@ -153,6 +153,21 @@ impl Leg {
     /// finds the knot at or after throughput x for edge j. At the throughput v: the present one, or one before.
     fn integrate(
         &self,
+        reader: (usize, f64),
+        sum: &mut [f64],
+        now: &mut [f64],
+        knot_after: impl FnMut(&History, usize, f64) -> usize,
+    ) {
+        match self.history.species() {
+            1 => self.integrate_of::<1>(reader, sum, now, knot_after),
+            2 => self.integrate_of::<2>(reader, sum, now, knot_after),
+            _ => self.integrate_of::<0>(reader, sum, now, knot_after),
+        }
+    }
+
+    /// Of S species; if S is 0, of any number.
+    fn integrate_of<const S: usize>(
+        &self,
         (at, v): (usize, f64),
         sum: &mut [f64],
         now: &mut [f64],
@@ -162,15 +177,9 @@ impl Leg {
         now.fill(0.0);
         let start = self.history.start();
         let volume = self.volume * self.readers[at].share;
-        let per_volume = 1.0 / volume;
         let edges = self.lanes.edges();
+        let with_now = !now.is_empty();
         let mut past = edges.len();
-        let mut gathered = |stretch: usize, moments: [f64; 4]| {
-            self.history.add_second_integrals(stretch, moments, sum);
-            if !now.is_empty() {
-                self.history.add_first_integrals(stretch, moments, now);
-            }
-        };
         // Edges that read the same stretch of the history are gathered before it is looked up.
         let (mut stretch, mut moments) = (0, [0.0; 4]);
         for (j, (theta, weight)) in edges.iter().enumerate() {
@@ -181,28 +190,44 @@ impl Leg {
             }
             let knot = knot_after(&self.history, j, x);
             if knot != stretch {
-                gathered(stretch, moments);
+                self.history.add_second_integrals::<S>(stretch, moments, sum);
+                if with_now {
+                    self.history.add_first_integrals::<S>(stretch, moments, now);
+                }
                 (stretch, moments) = (knot, [0.0; 4]);
             }
             let before = x - self.history.at(knot);
-            let w = weight * per_volume;
-            moments[0] += w;
-            moments[1] += w * before;
-            let square = 0.5 * w * before * before;
-            moments[2] += square;
-            moments[3] += square * before * (1.0 / 3.0);
+            let first = weight * before;
+            let second = 0.5 * first * before;
+            moments[0] += weight;
+            moments[1] += first;
+            moments[2] += second;
+            moments[3] += second * before * (1.0 / 3.0);
         }
-        gathered(stretch, moments);
+        self.history.add_second_integrals::<S>(stretch, moments, sum);
+        if with_now {
+            self.history.add_first_integrals::<S>(stretch, moments, now);
+        }
         let since = v - start;
         if past < edges.len() {
             // Edges that still read what was there at the start, in closed form.
-            let [w0, w1, w2] = self.lanes.tail(past).map(|w| w * per_volume);
-            let (vv, half) = (volume, 0.5 * since * since);
+            let [w0, w1, w2] = self.lanes.tail(past);
+            let half = 0.5 * since * since;
             // The filling has no slope.
-            let moments =
-                [w0, w0 * since - w1 * vv, w0 * half - w1 * since * vv + 0.5 * w2 * vv * vv, 0.0];
-            gathered(0, moments);
+            let moments = [
+                w0,
+                w0 * since - w1 * volume,
+                w0 * half - w1 * since * volume + 0.5 * w2 * volume * volume,
+                0.0,
+            ];
+            self.history.add_second_integrals::<S>(0, moments, sum);
+            if with_now {
+                self.history.add_first_integrals::<S>(0, moments, now);
+            }
         }
+        // Weights are per tube volume.
+        let per_volume = 1.0 / volume;
+        sum.iter_mut().chain(&mut *now).for_each(|x| *x *= per_volume);
         if let Some(snapshot) = &self.snapshot {
             snapshot.add_passed(at, since / self.volume, sum, now);
         }

@@ -178,29 +178,32 @@ impl PressureBleeder {
         // finite everywhere: above 0 while the vessel still pushes harder.
         let excess =
             |sent: f64, air_m3: f64| self.absolute_after_pa(sent) * (air_m3 - sent) - air_pa_m3;
+        // To rounding.
+        let close = 4.0 * f64::EPSILON * air_pa_m3;
         if self.absolute_after_pa(hose_m3) < ATMOSPHERE_PA && hose_m3 > 0.0 {
             let all = hose_m3 + air_space_m3;
-            return (settled(0.0, hose_m3, |sent| excess(sent, all)), 0.0);
+            return (settled(0.0, hose_m3, close, |sent| excess(sent, all)), 0.0);
         }
         let rise = if air_space_m3 <= 0.0 {
             0.0
         } else {
             let all = hose_m3 + air_space_m3;
-            settled(-0.5 * air_space_m3, air_space_m3, |rise| excess(hose_m3 + rise, all))
+            settled(-0.5 * air_space_m3, air_space_m3, close, |rise| excess(hose_m3 + rise, all))
         };
         (hose_m3, rise)
     }
 }
 
-/// Where `excess` falls through zero between `low` and `high`; 0 if it does not begin above, `high` if it ends there.
-fn settled(low: f64, high: f64, excess: impl Fn(f64) -> f64) -> f64 {
+/// Where `excess` falls through zero between `low` and `high`; to `close`; 0 if it does not begin above, `high` if it
+/// ends there.
+fn settled(low: f64, high: f64, close: f64, excess: impl Fn(f64) -> f64) -> f64 {
     let (first, last) = (excess(low), excess(high));
     if first <= 0.0 {
         0.0
     } else if last > 0.0 {
         high
     } else {
-        crossing((high, last), (low, first), f64::EPSILON * first, excess)
+        crossing((high, last), (low, first), close, excess)
     }
 }
 
@@ -294,7 +297,7 @@ impl Supply for PressureBleeder {
                 let lacks = drained + cap.space_m3 + self.feed_hose_air_m3 - left_m3 - fed;
                 let per_fed = 1.0 + self.exponent * left_m3 / (self.air_m3() + fed);
                 fed = (fed + lacks / per_fed).clamp(0.0, 2.0 * drained);
-                if lacks.abs() <= f64::EPSILON * drained {
+                if lacks.abs() <= 2.0 * f64::EPSILON * left_m3 {
                     break;
                 }
             }

@@ -80,13 +80,18 @@ impl History {
 
     /// The last knot.
     fn last(&self) -> &[f64] {
-        &self.knots[self.knots.len() - self.stride()..]
+        &self.knots[self.last_knot()..]
+    }
+
+    /// The last knot. A knot goes by the place of its numbers.
+    pub fn last_knot(&self) -> usize {
+        self.knots.len() - self.stride()
     }
 
     /// Throughput at a knot, m³.
     #[inline]
     pub fn at(&self, knot: usize) -> f64 {
-        self.knots[knot * self.stride()]
+        self.knots[knot]
     }
 
     /// H at the end: all that entered since the base, by species.
@@ -123,12 +128,12 @@ impl History {
         self.knots.extend((0..s).map(|k| line[s + k] * per_volume));
     }
 
-    /// Moves the base to the end, and forgets the knots that nothing at or after `still_read` needs; gives their
-    /// number.
+    /// Moves the base to the end, and forgets the knots that nothing at or after `still_read` needs; gives by how much
+    /// the places of all others are lower now.
     pub fn rebase(&mut self, still_read: f64) -> usize {
         let s = self.species;
         let forgotten = self.knot_after(still_read, 0);
-        self.knots.drain(..Self::numbers_of(forgotten, s));
+        self.knots.drain(..forgotten);
         let last = self.last().to_vec();
         let (end, h0, g0) = (last[0], &last[1..=s], &last[1 + s..=2 * s]);
         for knot in self.knots.chunks_mut(Self::numbers_of(1, s)) {
@@ -155,7 +160,7 @@ impl History {
         sum: &mut [f64],
     ) {
         let s = if S > 0 { S } else { self.species };
-        let row = &self.knots[(1 + ROW * s) * knot + 1..][..ROW * s];
+        let row = &self.knots[knot + 1..][..ROW * s];
         let [w, wx, wxx, wxxx] = moments;
         for (k, sum) in sum[..s].iter_mut().enumerate() {
             let (h, g, c, slope) = (row[k], row[s + k], row[2 * s + k], row[3 * s + k]);
@@ -173,7 +178,7 @@ impl History {
         sum: &mut [f64],
     ) {
         let s = if S > 0 { S } else { self.species };
-        let row = &self.knots[(1 + ROW * s) * knot + 1..][..ROW * s];
+        let row = &self.knots[knot + 1..][..ROW * s];
         let [w, wx, wxx, _] = moments;
         for (k, sum) in sum[..s].iter_mut().enumerate() {
             *sum += w * row[k] + wx * row[2 * s + k] + wxx * row[3 * s + k];
@@ -183,21 +188,21 @@ impl History {
     /// The first knot at or after `v` (the last one if there is none), searched upward from `from`.
     #[inline]
     pub fn knot_after(&self, v: f64, from: usize) -> usize {
-        let (mut k, stride) = (from, self.stride());
-        while (k + 1) * stride < self.knots.len() && self.knots[k * stride] < v {
-            k += 1;
+        let (mut knot, stride) = (from, self.stride());
+        while knot + stride < self.knots.len() && self.knots[knot] < v {
+            knot += stride;
         }
-        k
+        knot
     }
 
     /// As [`Self::knot_after`], searched downward from `from`, which lies at or after it.
     #[inline]
     pub fn knot_before(&self, v: f64, from: usize) -> usize {
-        let mut k = from;
-        while k > 0 && self.at(k - 1) >= v {
-            k -= 1;
+        let (mut knot, stride) = (from, self.stride());
+        while knot > 0 && self.knots[knot - stride] >= v {
+            knot -= stride;
         }
-        k
+        knot
     }
 
     /// The first knot at or after any `v` (the last one if there is none).
@@ -205,9 +210,9 @@ impl History {
         let (mut low, mut high) = (0, self.knots() - 1);
         while low < high {
             let mid = low.midpoint(high);
-            if self.at(mid) < v { low = mid + 1 } else { high = mid }
+            if self.at(mid * self.stride()) < v { low = mid + 1 } else { high = mid }
         }
-        low
+        low * self.stride()
     }
 
     /// Adds `weight · G(v)` for any v, before the start as well.

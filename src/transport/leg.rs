@@ -238,7 +238,7 @@ impl Leg {
     pub fn held(&self, sum: &mut [f64]) {
         let mut left = vec![0.0; sum.len()];
         // Delays rise from edge to edge, so the knots are met backwards.
-        let mut knot = self.history.knots() - 1;
+        let mut knot = self.history.last_knot();
         let now = (self.joints(), self.history.end());
         self.integrate(now, &mut left, &mut [], |history, _, x| {
             knot = history.knot_before(x, knot);
@@ -256,7 +256,7 @@ impl Leg {
     /// By how much more it holds now (m³ · composition) than before the last `dv` m³ came in.
     pub fn change_over(&self, dv: f64, sum: &mut [f64]) {
         let (last, before) = (self.joints(), self.history.end() - dv);
-        let mut knot = self.history.knots() - 1;
+        let mut knot = self.history.last_knot();
         self.integrate((last, before), sum, &mut [], |history, _, x| {
             knot = history.knot_before(x, knot);
             knot
@@ -357,9 +357,9 @@ impl Leg {
         let lanes = grain.lanes_for(&self.lanes);
         let since = self.history.throughput().min(passed);
         let still_read = since.min(lanes.longest() * self.volume);
-        // A float saturates; nothing has passed where `most` is 0.
+        // Beside the knot that stands at the end, or at the start. A float saturates; nothing has passed where `most` is 0.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, as said
-        let knots = if most > 0.0 { (still_read / most) as usize } else { 0 };
+        let knots = 1 + if most > 0.0 { (still_read / most) as usize } else { 0 };
         self.numbers_of(knots, self.snapshot.is_some(), lanes, grain.species)
     }
 

@@ -373,7 +373,7 @@ fn between(rows: &[f64], edge: usize, species: usize) -> impl Iterator<Item = f6
 fn read_at_edges(volume: f64, history: &History, theta: f64, grid: &Grid, rows: &mut [f64]) {
     let species = history.species();
     // Further from the inlet lies what entered earlier, so the knots are met backwards.
-    let mut knot = history.knots() - 1;
+    let mut knot = history.last_knot();
     for (edge, row) in rows.chunks_mut(species).enumerate() {
         row.fill(0.0);
         let x = grid.from_inlet(edge);

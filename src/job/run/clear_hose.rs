@@ -199,7 +199,7 @@ impl Watcher {
         };
         let short = self.short();
         self.look(drained, flowed_s);
-        let climbed = self.climb(drained, seen);
+        let climbed = self.climb(drained, seen, &seen_before);
         if seen > self.sight.threshold {
             (self.below_since, self.counted) = (None, None);
         } else if self.below_since.is_none() {
@@ -235,7 +235,7 @@ impl Watcher {
     }
 
     /// Notes how much more is seen than one watched length ago; gives the change of that per volume.
-    fn climb(&mut self, drained: f64, seen: f64) -> f64 {
+    fn climb(&mut self, drained: f64, seen: f64, seen_before: &impl Fn(f64) -> f64) -> f64 {
         self.past.push_back((drained, seen));
         let back = drained - self.sight.watched_m3;
         while self.past.get(1).is_some_and(|p| p.0 <= back) {
@@ -252,7 +252,17 @@ impl Watcher {
         if self.rises() {
             self.rose_to = drained;
         } else if before > RISE {
-            self.rose_to = self.drained + step * (before - RISE) / -change;
+            let watched = self.sight.watched_m3;
+            let more = |back: f64| {
+                let ago = if drained - back > watched {
+                    seen_before(back + watched)
+                } else {
+                    self.past.front().map_or(seen, |first| first.1)
+                };
+                seen_before(back) - ago - RISE
+            };
+            let back = crossing((0.0, self.rise - RISE), (step, before - RISE), CROSSED, more);
+            self.rose_to = drained - back;
         }
         change / step
     }

@@ -120,6 +120,8 @@ fn advance(
     moves: &mut Moves,
     place: Position,
 ) -> Result<Option<(usize, ClosedBy)>, JobError> {
+    // Until it is known what flows.
+    job.taken.stands_for = 1.0;
     let gauge = job.supply.push_pa();
     h.solve(&job.setting, &job.system, gauge, longer(job, &open[0]))?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));

@@ -14,7 +14,7 @@ const GROWTH: f64 = 0.5;
 /// drained no less).
 const CERTAINLY: f64 = 0.75;
 /// Share of a sketch's usual step that it goes on by at the least on coming to a close.
-const LEAST: f64 = 0.125;
+const LEAST: f64 = 0.25;
 
 /// What a step drains where nothing asks for less, m³.
 pub(super) fn step(o: &Open, usual: f64) -> f64 {

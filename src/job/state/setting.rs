@@ -52,7 +52,7 @@ pub(crate) struct Sketched {
 
 /// Steps of a sketch in which a path's volume is drained, and how far viscosities may drift in it before flows are solved
 /// for anew.
-const STEPS_OF_A_SKETCH: f64 = 2.0;
+const STEPS_OF_A_SKETCH: f64 = 1.0;
 const DRIFT_OF_A_SKETCH: f64 = 0.05;
 
 /// Where a part lies in the circuit.
@@ -120,8 +120,13 @@ impl Setting {
             flow_drift: DRIFT_OF_A_SKETCH,
             ..self.options.clone()
         };
-        Self { options, lanes: Arc::new(Lanes::laminar(0)), sketched: Some(sketched), ..self.clone() }
-            .without_water()
+        Self {
+            options,
+            lanes: Arc::new(Lanes::laminar(0)),
+            sketched: Some(sketched),
+            ..self.clone()
+        }
+        .without_water()
     }
 
     /// The same with old fluid followed as a whole, and no water.

@@ -67,7 +67,8 @@ fn a_job_that_is_too_large_is_refused_before_it_is_run() {
     }
 }
 
-/// A sketch of a large job that is allowed tells no more than it takes, and more than half of it.
+/// A sketch of a large job that is allowed tells no more than it takes, and more than half of the computing and two fifths
+/// of the memory: of the short steps that come down on a threshold it knows nothing.
 #[test]
 fn a_sketch_of_a_large_job_tells_no_more_than_it_takes() {
     let many = Large { chambers: 8, bleeders: 40, shared: 6, procedure: "", together: false };
@@ -85,7 +86,7 @@ fn a_sketch_of_a_large_job_tells_no_more_than_it_takes() {
         let taken = cost(&scenario, &Options::default()).expect("it runs");
         let what = format!("{}: {least:?}, {taken:?}", large.procedure);
         assert!(least.readings <= taken.readings && 2 * least.readings > taken.readings, "{what}");
-        assert!(least.numbers <= taken.numbers && 2 * least.numbers > taken.numbers, "{what}");
+        assert!(least.numbers <= taken.numbers && 5 * least.numbers > 2 * taken.numbers, "{what}");
     }
 }
 

@@ -12,6 +12,7 @@ mod clean_rule;
 mod conservation;
 mod cost;
 mod cross_check;
+mod errors;
 mod found;
 mod invariance;
 mod reference_self;

@@ -33,6 +33,7 @@ pub struct Stages {
     before: Vec<f64>,
     /// Scratch: what flows on to the next stage, mean and end, or half rise; what a stage begins with.
     between: Vec<f64>,
+    inflow: Vec<f64>,
     began: Vec<f64>,
     weights: Vec<f64>,
     sent: Vec<f64>,
@@ -40,6 +41,10 @@ pub struct Stages {
 
 /// Parts of a piston's way (an estimate: tried with a master cylinder a quarter of which is pockets).
 const PARTS: u32 = 4;
+
+/// What a piece of a step passes at the most through stages with pockets, in volumes of a stage, and the most pieces.
+const PIECE: f64 = 0.125;
+const MOST_PIECES: u32 = 16;
 
 impl Stages {
     /// A chamber filled with `filling`.
@@ -53,6 +58,7 @@ impl Stages {
             pocket: if with_pocket { filling.repeat(spec.stages) } else { Vec::new() },
             before: filling.to_vec(),
             between: vec![0.0; 2 * filling.len()],
+            inflow: vec![0.0; 2 * filling.len()],
             began: vec![0.0; filling.len()],
             weights: vec![0.0; spec.stages + 2],
             sent: vec![0.0; spec.stages + 2],
@@ -201,16 +207,38 @@ impl Stages {
         if self.pocket.is_empty() {
             self.pass_stages(through, leaving);
         } else {
-            for stage in 0..self.spec.stages {
-                self.pass_with_pocket(stage, through, dt);
-            }
-            for (x, b) in leaving.iter_mut().zip(&self.between) {
-                *x += through * b;
+            let pieces = self.pieces(through);
+            let (dv, dt) = (through / f64::from(pieces), dt / f64::from(pieces));
+            self.inflow.copy_from_slice(&self.between);
+            for piece in 0..pieces {
+                // A piece of the line, from −1 to 1 of its half rise.
+                let middle = f64::from(2 * piece + 1) / f64::from(pieces) - 1.0;
+                for k in 0..s {
+                    let (mean, rise) = (self.inflow[k], self.inflow[s + k]);
+                    self.between[k] = mean + middle * rise;
+                    self.between[s + k] = rise / f64::from(pieces);
+                }
+                for stage in 0..self.spec.stages {
+                    self.pass_with_pocket(stage, dv, dt);
+                }
+                for (x, b) in leaving.iter_mut().zip(&self.between) {
+                    *x += dv * b;
+                }
             }
         }
         for (x, c) in end.iter_mut().zip(self.at_outlet()) {
             *x += through * c;
         }
+    }
+
+    /// In how many pieces a step passes stages with pockets: what one sends on to the next is taken as a straight line, and
+    /// so must be short beside a stage.
+    fn pieces(&self, through: f64) -> u32 {
+        if self.spec.stages == 1 {
+            return 1;
+        }
+        let stages = through / (PIECE * self.sizes().0);
+        (1..MOST_PIECES).find(|&n| f64::from(n) >= stages).unwrap_or(MOST_PIECES)
     }
 
     /// What leaves now but for what goes past the stages: the composition of the last of them.

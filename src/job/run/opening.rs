@@ -182,6 +182,7 @@ fn next_m3(job: &Job, o: &Open) -> f64 {
         let most = if job.supply.feed_hose().is_some() { o.path.pace_m3 } else { f64::INFINITY };
         sketch::step(o, usual).min(most)
     } else {
+        let usual = o.straight_step(&job.setting);
         o.watcher.step(usual, job.setting.options.steps_per_path).min(early(o.drained, usual))
     }
 }

@@ -12,12 +12,14 @@ pub(crate) struct Path {
     outlet: usize,
     /// Volume that `steps_per_path` steps drain: all of the path, but no more than [`OWN_TIMES`]
     /// what this bleeder alone draws from. Behind a large shared line that other bleeders have
-    /// cleaned, only the small own parts still change what is seen.
+    /// cleaned, only the small own parts still change what is seen. Out of plug flow fronts come that nothing has smeared: half.
     pub pace_m3: f64,
 }
 
 /// See [`Path::pace_m3`].
 const OWN_TIMES: f64 = 4.0;
+/// See [`Path::pace_m3`].
+const BEHIND_PLUG: f64 = 0.5;
 /// A part counts as dirty in full if it holds this multiple of the threshold (an estimate): what is only a
 /// little dirtier mixes on its way with what is cleaner and can hardly lift what is seen far above it.
 const DIRTY_ENOUGH: f64 = 2.0;
@@ -55,8 +57,10 @@ impl Path {
             })
             .sum();
         let volume_m3 = paths::path_volume_m3(c, bleeder);
+        let pace_m3 = if own > 0.0 { volume_m3.min(OWN_TIMES * own) } else { volume_m3 };
+        let plug = links.iter().any(|&l| c.links[l].tube.is_some_and(|t| t.plug));
         Self {
-            pace_m3: if own > 0.0 { volume_m3.min(OWN_TIMES * own) } else { volume_m3 },
+            pace_m3: if plug { BEHIND_PLUG * pace_m3 } else { pace_m3 },
             outlet: links.first().and_then(|&l| c.links[l].outlet).unwrap_or(0),
             parts,
         }

@@ -15,7 +15,9 @@ use crate::transport::lanes::Lanes;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// Error that is stated at the least, mL: reading the clearing curve between two steps.
+/// Error that is stated at the least, mL: of millilitres to clean, for which the clearing curve is met by a threshold, and
+/// of anything else.
+const CLEAN_FLOOR_ML: f64 = 0.03;
 const FLOOR_ML: f64 = 0.02;
 /// Millilitres to clean are promised within this share or, if that is more, this volume.
 pub const PROMISE: (f64, f64) = (5e-3, 0.5);
@@ -40,11 +42,16 @@ pub(crate) fn with_error_estimate(mut setting: Setting) -> Result<Record, JobErr
     let (record, (longer, fewer)) =
         rayon::join(itself, || rayon::join(|| once(longer), || once(fewer)));
     let (mut record, longer, fewer) = (record?, longer?, fewer?);
-    let of_totals =
-        |of: fn(&Totals) -> f64| both(sum(&record, &longer, of), sum(&record, &fewer, of));
+    let of_totals = |of: fn(&Totals) -> f64| {
+        both(sum(&record, &longer, of), sum(&record, &fewer, of), FLOOR_ML)
+    };
     record.numerics = Numerics {
-        clean_at_error_ml: both(clean_at(&record, &longer), clean_at(&record, &fewer)),
-        old_left_error_ml: both(old_left(&record, &longer), old_left(&record, &fewer)),
+        clean_at_error_ml: both(
+            clean_at(&record, &longer),
+            clean_at(&record, &fewer),
+            CLEAN_FLOOR_ML,
+        ),
+        old_left_error_ml: both(old_left(&record, &longer), old_left(&record, &fewer), FLOOR_ML),
         drained_error_ml: of_totals(|t| t.drained_ml),
         new_fluid_error_ml: of_totals(|t| t.new_fluid_ml),
     };
@@ -66,15 +73,15 @@ fn bare(options: &mut Options) {
     options.detail = false;
 }
 
-fn both(a: Option<f64>, b: Option<f64>) -> Option<f64> {
-    Some(a? + b? + FLOOR_ML)
+fn both(a: Option<f64>, b: Option<f64>, floor_ml: f64) -> Option<f64> {
+    Some(a? + b? + floor_ml)
 }
 
 /// Largest error of a bleeder's millilitres to clean that is more than promised of it.
 fn beyond_the_promise(record: &Record, longer: &Record, fewer: &Record) -> Option<f64> {
     let errors = clean_at_errors(record, longer)?.into_iter().zip(clean_at_errors(record, fewer)?);
     errors
-        .map(|((stated, a), (_, b))| (stated, a + b + FLOOR_ML))
+        .map(|((stated, a), (_, b))| (stated, a + b + CLEAN_FLOOR_ML))
         .filter(|(stated, error)| *error > promised_ml(*stated))
         .map(|(_, error)| error)
         .reduce(f64::max)

@@ -113,6 +113,9 @@ pub(crate) const FINEST: (f64, f64) = (1.0 / 32.0, 1.0 / 256.0);
 /// Up to so many times its threshold, what is seen may come down on it within a step however slowly it fell in the last.
 const NEAR: f64 = 1.1;
 
+/// Less than this share of old fluid counts as this.
+const NEXT_TO_NONE: f64 = 1e-9;
+
 /// How far below its threshold what is seen may be where it is said to cross it, as a share of that.
 const CROSSED: f64 = 1e-6;
 
@@ -203,9 +206,10 @@ impl Watcher {
         if seen > self.sight.threshold {
             (self.below_since, self.counted) = (None, None);
         } else if self.below_since.is_none() {
-            let above = |back: f64| seen_before(back) / self.sight.threshold - 1.0;
-            let now = (0.0, seen / self.sight.threshold - 1.0);
-            let before = (step, self.seen / self.sight.threshold - 1.0);
+            // What is seen falls as a washout does, its logarithm in proportion.
+            let over = |seen: f64| portable::ln(seen.max(NEXT_TO_NONE) / self.sight.threshold);
+            let above = |back: f64| over(seen_before(back));
+            let (now, before) = ((0.0, over(seen)), (step, over(self.seen)));
             self.below_since = Some(drained - crossing(now, before, CROSSED, above));
         }
         (self.drained, self.flowed_s, self.seen) = (drained, flowed_s, seen);

@@ -48,6 +48,9 @@ pub(super) struct Showing {
     /// Units of pressure, temperature and totals in the table
     #[arg(long, value_enum, default_value_t)]
     units: UnitsWord,
+    /// Show every table, not the answer alone
+    #[arg(long)]
+    details: bool,
     /// Show neither table nor progress; warnings still go to standard error
     #[arg(long)]
     pub quiet: bool,
@@ -61,7 +64,7 @@ impl Showing {
 
     /// Layout of the table.
     pub(super) fn view(&self) -> View {
-        View::for_terminal(self.units.units())
+        View { details: self.details, ..View::for_terminal(self.units.units()) }
     }
 }
 

@@ -1,11 +1,12 @@
 //! `orders`: every order of the bleeders, or those named, ranked.
 
 use super::delivery::{Delivery, Files};
-use super::options::{Computing, Input, Showing};
+use super::options::{Computing, Input, Showing, quantity};
 use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use crate::circuit::Scenario;
+use crate::keys::bounds;
 use crate::study::orders::{self, Question};
 use crate::study::ranking::{self, Ranked};
 use clap::Args;
@@ -23,6 +24,9 @@ pub(super) struct Orders {
     /// Compare the orders on N random draws of the vehicle too
     #[arg(long, value_name = "N", allow_hyphen_values = true, default_value_t = 0)]
     draws: usize,
+    /// Orders that take no more than this share of the fluid more than the best of a place share it
+    #[arg(long, value_name = "SHARE", allow_hyphen_values = true, default_value = "5 %")]
+    margin: String,
     /// Push with this supply of the scenario instead of the one its procedure names
     #[arg(long, value_name = "NAME")]
     supply: Option<String>,
@@ -41,9 +45,12 @@ impl Orders {
         delivery.look_over::<orders::Orders>(&[&self.input.scenario])?;
         let options = self.computing.prepare(self.supply.clone())?;
         let source = self.input.read()?;
-        let question = Question { orders: self.orders(&source.scenario), draws: self.draws };
+        let margin = quantity("--margin", &self.margin, &bounds::MARGIN)?;
+        let question =
+            Question { orders: self.orders(&source.scenario), draws: self.draws, margin };
         let asked = json!({
             "verb": "orders", "orders": question.orders, "draws": question.draws,
+            "margin": question.margin,
             "supply": options.supply, "seed": options.seed,
         });
         let answer = watched(self.showing.quiet, |to| {

@@ -62,6 +62,8 @@ bounds! {
     SHARE = "share", Share, 0.0 => 1.0, usual 0.0 => 1.0;
     /// Wear of the pads: 0 new, 1 worn out.
     PAD_WEAR = "pad wear", Share, 0.0 => 1.0, usual 0.0 => 1.0;
+    /// By which share of the fluid orders must differ to count as different.
+    MARGIN = "margin", Share, 0.0 => 1.0, usual 0.0 => 0.5;
     /// Old fluid as a share of the volume.
     OLD_FRACTION = "old fraction", Share, 0.0 => 1.0, usual 0.0 => 1.0;
     /// Water as a share of the mass. Glycol fluids left open take up several percent.

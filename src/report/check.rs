@@ -11,19 +11,22 @@ use Set::{Figures, Words};
 impl Report for LookedOver {
     fn blocks(&self, view: View) -> Vec<String> {
         let check = &self.check;
-        let mut blocks =
-            vec![head(check, view), fluids(check, view), parts(check, view), paths(check, view)];
+        let mut blocks = vec![head(check, view), verdict(self, view), paths(check, view)];
+        blocks.push(fluids(check, view));
         if check.leak_test.is_some() {
             blocks.push(leak_test(check, view));
         }
-        if !check.lines.is_empty() {
-            blocks.push(lines(check, view));
-        }
-        if !check.defaults.is_empty() {
-            blocks.push(defaults(check, view));
-        }
         if !self.guesses.is_empty() {
             blocks.push(guesses(&self.guesses, view));
+        }
+        if view.details {
+            blocks.push(parts(check, view));
+            if !check.lines.is_empty() {
+                blocks.push(lines(check, view));
+            }
+            if !check.defaults.is_empty() {
+                blocks.push(defaults(check, view));
+            }
         }
         blocks
     }
@@ -35,6 +38,41 @@ impl Report for LookedOver {
     fn stopped(&self) -> bool {
         self.check.warnings.iter().any(|w| w.stops_the_job())
     }
+}
+
+/// Whether the job can be done, and what the car is in a sentence.
+fn verdict(looked: &LookedOver, view: View) -> String {
+    let check = &looked.check;
+    let count = check.warnings.len();
+    let verdict = match (looked.stopped(), count) {
+        (true, _) => "Not to be done as written: see the warnings below",
+        (false, 0) => "Nothing stands in the way of this job",
+        (false, 1) => "This job can be done; one warning below",
+        (false, _) => "This job can be done; see the warnings below",
+    };
+    let mut said =
+        vec![format!("The system holds {}.", figures::volume(check.capacity_ml, view.units))];
+    if let (Some(far), Some(near)) = (check.paths.first(), check.paths.last())
+        && check.paths.len() > 1
+    {
+        said.push(format!(
+            "Farthest from the master cylinder is {} ({} mL on the way), nearest {} ({} mL).",
+            name(&far.bleeder),
+            rounded(far.path_ml, 0),
+            name(&near.bleeder),
+            rounded(near.path_ml, 0)
+        ));
+    }
+    let guessed = looked.guesses.len();
+    if guessed > 0 {
+        said.push(format!("{guessed} of its figures are guesses."));
+    }
+    match check.defaults.len() {
+        0 => {}
+        1 => said.push("One key is left out and taken by default (`--details`).".to_owned()),
+        n => said.push(format!("{n} keys are left out and taken by default (`--details`).")),
+    }
+    grid::heading(verdict) + &grid::paragraph(&said.join(" "), view.width, 0)
 }
 
 /// A guess with a smaller share is not worth a tape.
@@ -124,8 +162,7 @@ fn parts(report: &CheckReport, view: View) -> String {
         let from: Vec<String> = p.from.iter().map(|f| name(f)).collect();
         grid.row([name(&p.part), p.kind.to_owned(), ml(p.volume_ml), from.join(", ")]);
     }
-    let sum = format!("The system holds {}.\n", figures::volume(report.capacity_ml, view.units));
-    grid::heading("Parts") + &grid.text() + &sum
+    grid::heading("Parts") + &grid.text()
 }
 
 fn paths(report: &CheckReport, view: View) -> String {

@@ -83,6 +83,8 @@ pub struct View {
     pub units: Units,
     /// Columns to use.
     pub width: u16,
+    /// Whether every table is shown, not the answer alone.
+    pub details: bool,
 }
 
 impl View {
@@ -100,6 +102,12 @@ impl View {
 
     /// A layout for this many columns, within [`Self::LEAST_WIDTH`] and [`Self::MOST_WIDTH`].
     pub fn of_width(units: Units, width: u16) -> Self {
-        Self { units, width: width.clamp(Self::LEAST_WIDTH, Self::MOST_WIDTH) }
+        let width = width.clamp(Self::LEAST_WIDTH, Self::MOST_WIDTH);
+        Self { units, width, details: false }
+    }
+
+    /// The same with every table.
+    pub fn in_detail(self) -> Self {
+        Self { details: true, ..self }
     }
 }

@@ -141,6 +141,8 @@ pub struct Opening {
     pub strokes: Option<u32>,
     /// Threshold of the old fraction seen that was in force.
     pub threshold: f64,
+    /// The part that the bleeder is on.
+    pub part: String,
 }
 
 /// A point of the clearing curve.

@@ -254,6 +254,7 @@ impl Open {
                 .then(|| self.watcher.waited_for(self.rule.at_least))
                 .flatten(),
             curve: self.curve,
+            part: part_of(&job.setting, self.bleeder),
             bleeder: name,
         }
     }
@@ -287,6 +288,12 @@ impl Open {
             _ => {}
         }
     }
+}
+
+/// The part that a bleeder is on.
+fn part_of(setting: &Setting, bleeder: usize) -> String {
+    let c = &setting.circuit;
+    c.nodes[c.bleeders[bleeder].node].part.clone()
 }
 
 /// For how much it must stay clean: what was asked for, or what must run out first of what is dirty on the path, in any

@@ -4,6 +4,7 @@ mod csv;
 mod json;
 mod modulator;
 mod table;
+mod verdict;
 
 pub use json::Flushed;
 

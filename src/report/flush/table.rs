@@ -1,8 +1,8 @@
 //! The table a technician reads: several small ones, each answering one question.
 
-use super::modulator;
+use super::{modulator, verdict};
 use crate::harmless;
-use crate::job::record::{Opening, Record};
+use crate::job::record::{Opening, PartLeft, Record};
 use crate::report::figures::{
     self, clean_at, clock, degree, lasting, ml, name, percent, pressure, rounded, small,
     temperature, volume,
@@ -13,22 +13,26 @@ use Set::{Figures, Words};
 
 /// Its pieces.
 pub(super) fn blocks(record: &Record, view: View) -> Vec<String> {
-    let mut blocks = vec![
-        head(record, view),
-        bleeders(record, view),
-        cleanness(record, view),
-        origins(record, view),
-    ];
-    if !record.steps.is_empty() {
-        blocks.push(steps(record, view));
+    let mut blocks = vec![head(record, view)];
+    blocks.extend(verdict::blocks(record, view));
+    if view.details {
+        blocks.extend([bleeders(record, view), cleanness(record, view), origins(record, view)]);
+        if !record.steps.is_empty() {
+            blocks.push(steps(record, view));
+        }
+        blocks.push(totals(record, view));
     }
-    blocks.push(totals(record, view));
     blocks.push(left(record, view));
     if let Some(then) = &record.if_modulator_works {
         blocks.push(modulator::render(then, view));
     }
-    blocks.push(accuracy(record, view));
+    blocks.push(if view.details { accuracy(record, view) } else { more(view) });
     blocks
+}
+
+fn more(view: View) -> String {
+    let text = "`--details` adds what was seen, where the millilitres came from, other steps, sums and the error of the computation.";
+    grid::paragraph(text, view.width, 0)
 }
 
 fn head(record: &Record, view: View) -> String {
@@ -41,7 +45,7 @@ fn head(record: &Record, view: View) -> String {
 }
 
 /// Columns that name an opening: the bleeder, and the pass where there are several.
-fn naming(record: &Record) -> Vec<(&'static str, Set)> {
+pub(super) fn naming(record: &Record) -> Vec<(&'static str, Set)> {
     let mut columns = vec![("bleeder", Words)];
     if several_passes(record) {
         columns.push(("pass", Figures));
@@ -50,7 +54,7 @@ fn naming(record: &Record) -> Vec<(&'static str, Set)> {
 }
 
 /// The cells under [`naming`].
-fn named(opening: &Opening, record: &Record) -> Vec<String> {
+pub(super) fn named(opening: &Opening, record: &Record) -> Vec<String> {
     let mut cells = vec![name(&opening.bleeder)];
     if several_passes(record) {
         cells.push(opening.pass.to_string());
@@ -223,9 +227,34 @@ fn totals(record: &Record, view: View) -> String {
     out
 }
 
+/// Part by part: what bleeders reach, then what they do not.
 fn left(record: &Record, view: View) -> String {
     let left = &record.left;
-    let boils = |c: f64| format!("{} {}", temperature(c, view.units), degree(view.units));
+    let sum = format!(
+        "In all {} of old fluid ({} %), water {} %.",
+        volume(left.old_ml, view.units),
+        percent(left.old_fraction),
+        figures::water(left.water_percent),
+    );
+    let reached = parts(left.holding().filter(|p| p.reached), view);
+    let mut text =
+        grid::heading("What stays behind") + &reached + &grid::paragraph(&sum, view.width, 0);
+    if let Some(trapped) = &left.trapped {
+        let old = trapped.old_fraction * trapped.volume_ml;
+        let sum = format!(
+            "Together {}, of which {} are old.",
+            volume(trapped.volume_ml, view.units),
+            volume(old, view.units)
+        );
+        text += "\n";
+        text += &grid::heading("What no bleeder reaches");
+        text += &parts(left.holding().filter(|p| !p.reached), view);
+        text += &grid::paragraph(&sum, view.width, 0);
+    }
+    text
+}
+
+fn parts<'a>(parts: impl Iterator<Item = &'a PartLeft>, view: View) -> String {
     let boiling = format!("boils\nfrom, {}", degree(view.units));
     let mut grid = Grid::new(
         view.width,
@@ -233,38 +262,24 @@ fn left(record: &Record, view: View) -> String {
             ("part", Words),
             ("kind", Words),
             ("volume\nmL", Figures),
-            ("old fluid\n%", Figures),
+            ("old fluid\nmL", Figures),
+            ("\n%", Figures),
             ("water\nmass %", Figures),
             (&boiling, Figures),
         ],
     );
-    for p in left.holding() {
+    for p in parts {
         grid.row([
             name(&p.part),
             p.kind.to_owned(),
             ml(p.volume_ml),
+            ml(p.old_fraction * p.volume_ml),
             percent(p.old_fraction),
             figures::water(p.water_percent),
             temperature(p.lowest_boiling_c, view.units),
         ]);
     }
-    let mut sum = format!(
-        "In all {} of old fluid ({} %), water {} %. Lowest boiling point {}, in {}.",
-        volume(left.old_ml, view.units),
-        percent(left.old_fraction),
-        figures::water(left.water_percent),
-        boils(left.lowest_boiling_c),
-        figures::lowest_place(left),
-    );
-    if let Some(trapped) = &left.trapped {
-        sum.push_str(&format!(
-            " That leaves out {} which no bleeder reaches, boiling from {}, in {}.",
-            volume(trapped.volume_ml, view.units),
-            boils(trapped.lowest_boiling_c),
-            name(&trapped.lowest_boiling_part),
-        ));
-    }
-    grid::heading("What stays behind") + &grid.text() + &grid::paragraph(&sum, view.width, 0)
+    grid.text()
 }
 
 fn accuracy(record: &Record, view: View) -> String {

@@ -2,6 +2,7 @@
 
 mod csv;
 mod table;
+mod verdict;
 
 use super::{Report, Sheet, View};
 use crate::study::orders::Orders;

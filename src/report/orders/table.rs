@@ -1,5 +1,6 @@
 //! Orders ranked, as tables and the sentences that they come to.
 
+use super::verdict;
 use crate::job::record::{Warning, WarningKind};
 use crate::report::View;
 use crate::report::figures::{capital, clock, degree, ml, name, percent, rounded, temperature};
@@ -20,9 +21,12 @@ const ENDS: (usize, usize) = (12, 6);
 
 /// Its pieces.
 pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
-    let mut blocks = vec![own_rules(answer, view), equal(answer, view), sentences(answer, view)];
-    if !answer.deciders.is_empty() {
-        blocks.push(deciders(answer, view));
+    let mut blocks = verdict::blocks(answer, view);
+    if view.details {
+        blocks.extend([own_rules(answer, view), equal(answer, view), sentences(answer, view)]);
+        if !answer.deciders.is_empty() {
+            blocks.push(deciders(answer, view));
+        }
     }
     if answer.partial {
         blocks.insert(0, partial(answer, view));
@@ -34,7 +38,7 @@ pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
 }
 
 /// An order as it is written on the command line.
-fn written(order: &[String]) -> String {
+pub(super) fn written(order: &[String]) -> String {
     order.iter().map(|b| name(b)).collect::<Vec<_>>().join(", ")
 }
 
@@ -71,7 +75,7 @@ fn shown(answer: &Orders) -> Vec<Option<&Standing>> {
     rows
 }
 
-/// The place, shared by those that are not told apart; the scenario's own order is marked.
+/// The place, shared by those within the margin; the scenario's own order is marked.
 fn place(s: &Standing) -> String {
     format!("{}{}", if s.number == 0 { "own " } else { "" }, s.place)
 }
@@ -291,7 +295,7 @@ fn apart(answer: &Orders) -> Option<String> {
             rounded(answer.unsure_ml, 1)
         ),
         n => format!(
-            "{n} of {count} other orders are not told apart from the scenario's own: their savings lie within {} mL of nothing{why}. Orders that share a place are not told apart from one another.",
+            "{n} of {count} other orders are not told apart from the scenario's own: their savings lie within {} mL of nothing{why}.",
             rounded(answer.unsure_ml, 1)
         ),
     })

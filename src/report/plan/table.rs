@@ -12,7 +12,61 @@ use Set::{Figures, Words};
 
 /// Its pieces.
 pub(super) fn blocks(answer: &Plan, view: View) -> Vec<String> {
-    vec![head(answer, view), openings(answer, view), comes_to(answer, view), curve(answer, view)]
+    let mut blocks = vec![head(answer, view), verdict(answer, view), openings(answer, view)];
+    if view.details {
+        blocks.extend([comes_to(answer, view), proof(answer, view)]);
+    }
+    blocks.push(curve(answer, view));
+    blocks
+}
+
+/// What the plan takes and leaves beside the own procedure, and how sure that is.
+fn verdict(answer: &Plan, view: View) -> String {
+    let (t, left, own) = (&answer.totals, &answer.left, &answer.own);
+    let whole = |x: f64| volume(x.round(), view.units).replacen(".0 mL", " mL", 1);
+    let verdict = format!(
+        "Takes {} of new fluid and {} in the bay; leaves {} % old",
+        whole(t.new_fluid_ml),
+        lasting(60.0 * (t.bay_seconds / 60.0).round()),
+        percent(left.old_fraction)
+    );
+    let (less, sense) = match own.new_fluid_ml - t.new_fluid_ml {
+        less if less >= 0.0 => (less, "less"),
+        more => (-more, "more"),
+    };
+    let mut said = vec![format!(
+        "The scenario's own procedure takes {} and leaves {} % old: the plan takes {} {sense}.",
+        whole(own.new_fluid_ml),
+        percent(own.left_old_fraction),
+        whole(less)
+    )];
+    let boils = |c: f64, part: &str| {
+        format!("{} {} in {part}", temperature(c, view.units), degree(view.units))
+    };
+    said.push(match &answer.first_to_boil {
+        Some(first) => format!(
+            "The first wheel brake to boil does so at {}.",
+            boils(first.lowest_boiling_c, &name(&first.part))
+        ),
+        None => format!(
+            "It boils first at {}.",
+            boils(left.lowest_boiling_c, &figures::lowest_place(left))
+        ),
+    });
+    if !view.details {
+        said.push(unreached(answer).unwrap_or_default());
+        said.push(first_sentences(&answer.proof));
+    }
+    grid::heading(&verdict) + &grid::paragraph(&said.join(" "), view.width, 0)
+}
+
+/// How far the first sentences of the proof go before it says how it was come by.
+const SENTENCES: usize = 1;
+
+fn first_sentences(text: &str) -> String {
+    let ends = text.match_indices(". ").map(|(end, _)| end + 1);
+    let end = ends.take(SENTENCES).last().unwrap_or(text.len());
+    format!("{} (`--details` says how that is known.)", &text[..end])
 }
 
 fn head(answer: &Plan, view: View) -> String {
@@ -102,19 +156,19 @@ fn comes_to(answer: &Plan, view: View) -> String {
             percent(answer.own.left_old_fraction)
         ),
     ));
-    let mut text = grid::heading("What it comes to") + &grid::pairs(&rows);
-    if !answer.unreached.is_empty() {
-        let names: Vec<String> = answer.unreached.iter().map(|n| name(n)).collect();
-        text += &grid::paragraph(
-            &format!(
-                "No bleeder reaches {}: no target of single parts counts there.",
-                names.join(", ")
-            ),
-            view.width,
-            0,
-        );
-    }
-    text + "\n" + &grid::heading("How sure it is") + &grid::paragraph(&answer.proof, view.width, 0)
+    let unreached = unreached(answer).map_or(String::new(), |u| grid::paragraph(&u, view.width, 0));
+    grid::heading("What it comes to") + &grid::pairs(&rows) + &unreached
+}
+
+fn unreached(answer: &Plan) -> Option<String> {
+    let names: Vec<String> = answer.unreached.iter().map(|n| name(n)).collect();
+    (!names.is_empty()).then(|| {
+        format!("No bleeder reaches {}: no target of single parts counts there.", names.join(", "))
+    })
+}
+
+fn proof(answer: &Plan, view: View) -> String {
+    grid::heading("How sure it is") + &grid::paragraph(&answer.proof, view.width, 0)
 }
 
 fn curve(answer: &Plan, view: View) -> String {

@@ -9,7 +9,10 @@ use Set::{Figures, Words};
 
 /// Its pieces.
 pub(super) fn blocks(answer: &Pressures, view: View) -> Vec<String> {
-    let mut blocks = vec![jobs(answer, view), bears(answer, view), sentences(answer, view)];
+    let mut blocks = vec![sentences(answer, view), jobs(answer, view)];
+    if view.details || answer.points.iter().any(|p| p.over_limit) {
+        blocks.push(bears(answer, view));
+    }
     if !answer.set.is_empty() {
         blocks.insert(0, grid::with_set(&answer.set, view.width));
     }
@@ -49,36 +52,37 @@ fn gauge_of(p: &Point, units: Units) -> String {
 
 fn jobs(answer: &Pressures, view: View) -> String {
     let shown = format!("gauge\n{}", unit(view.units));
-    let mut grid = Grid::new(
-        view.width,
-        &[
-            ("supply", Words),
-            (&shown, Figures),
-            ("open\nmin:s", Figures),
-            ("bay\nmin", Figures),
-            ("flow\nmL/s", Figures),
-            ("drained\nmL", Figures),
-            ("takes\nmL", Figures),
-            ("old\nleft, mL", Figures),
-            ("\n%", Figures),
-            ("re-\npumps", Figures),
-            ("Re at\nmost", Figures),
-        ],
-    );
+    let mut columns = vec![
+        ("supply", Words),
+        (shown.as_str(), Figures),
+        ("open\nmin:s", Figures),
+        ("bay\nmin", Figures),
+        ("drained\nmL", Figures),
+        ("takes\nmL", Figures),
+        ("old\nleft, mL", Figures),
+        ("\n%", Figures),
+        ("re-\npumps", Figures),
+    ];
+    if view.details {
+        columns.extend([("flow\nmL/s", Figures), ("Re at\nmost", Figures)]);
+    }
+    let mut grid = Grid::new(view.width, &columns);
     for (i, p) in answer.points.iter().enumerate() {
-        grid.row([
+        let mut row = vec![
             supply(answer, i),
             gauge_of(p, view.units),
             clock(p.totals.flow_seconds),
             rounded(p.totals.bay_seconds / 60.0, 0),
-            rounded(p.mean_flow_ml_per_s, 2),
             ml(p.totals.drained_ml),
             ml(p.totals.new_fluid_ml),
             ml(p.left.old_ml),
             percent(p.left.old_fraction),
             p.totals.repumps.to_string(),
-            rounded(p.reynolds, 0),
-        ]);
+        ];
+        if view.details {
+            row.extend([rounded(p.mean_flow_ml_per_s, 2), rounded(p.reynolds, 0)]);
+        }
+        grid.row(row);
     }
     let marked =
         if answer.points.iter().any(|p| p.own) { "* as the scenario has it\n" } else { "" };

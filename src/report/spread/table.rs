@@ -6,7 +6,7 @@ use crate::report::figures::{self, clock, name, percent, rounded, taken_as_known
 use crate::report::grid::{self, Grid, Set};
 use crate::study::chance::sensitivity::{Index, Indices};
 use crate::study::chance::unknowns::Spreads;
-use crate::study::spread::{LEAST_DRAWS, Spread, WholeSpread};
+use crate::study::spread::{LEAST_DRAWS, Matter, Spread, WholeSpread};
 use Set::{Figures, Words};
 
 /// More unknowns than this are summed up in a line.
@@ -19,7 +19,8 @@ const NOT_DONE: &str = "not done";
 pub(super) fn blocks(answer: &Spread, view: View) -> Vec<String> {
     let mut blocks = vec![head(answer, view)];
     if !answer.bleeders.is_empty() {
-        blocks.extend([bleeders(answer, view), load(answer, view), matters(answer, view)]);
+        blocks.extend([load(answer, view), bleeders(answer, view)]);
+        blocks.push(if view.details { matters(answer, view) } else { most(answer, view) });
     }
     blocks
 }
@@ -142,6 +143,41 @@ fn by_hand(answer: &Spread, view: View) -> String {
     }
 }
 
+/// What an unknown must explain of the variance to be named.
+const NAMED: f64 = 0.05;
+
+/// The unknowns that matter, in a sentence.
+fn most(answer: &Spread, view: View) -> String {
+    let explains = |m: &Matter| m.indices.map(|i| i.within_a_whole().first_order.value);
+    let mut named: Vec<(&Matter, f64)> =
+        answer.matters.iter().filter_map(|m| Some((m, explains(m)?))).collect();
+    named.retain(|(_, share)| *share >= NAMED);
+    named.sort_by(|a, b| b.1.total_cmp(&a.1));
+    let of = of_what(answer);
+    let told: Vec<String> = (named.iter().take(3))
+        .map(|(m, share)| {
+            format!("{} ({} % of the variance)", name(&m.quantity), rounded(100.0 * share, 0))
+        })
+        .collect();
+    let text = match told.is_empty() {
+        false => format!("What {of} hang on most: {}.", told.join(", ")),
+        true if answer.matters.iter().any(|m| m.indices.is_none()) => {
+            format!("What {of} hang on was not finished.")
+        }
+        true => format!("No single unknown decides {of}."),
+    };
+    let rest = format!("`--details` lists all {} unknowns.", answer.matters.len());
+    grid::paragraph(&format!("{text} {rest}"), view.width, 0)
+}
+
+/// What the unknowns are ranked for.
+fn of_what(answer: &Spread) -> &'static str {
+    match answer.matters_for {
+        "drained_ml" => "the millilitres drained in all",
+        _ => "the millilitres of old fluid left",
+    }
+}
+
 fn matters(answer: &Spread, view: View) -> String {
     let mut grid = Grid::new(
         view.width,
@@ -165,10 +201,7 @@ fn matters(answer: &Spread, view: View) -> String {
             indices.map_or(NOT_DONE.to_owned(), |i| index(&i.total)),
         ]);
     }
-    let of = match answer.matters_for {
-        "drained_ml" => "the millilitres drained in all",
-        _ => "the old fluid left",
-    };
+    let of = of_what(answer);
     let rest = match answer.matters.len().saturating_sub(MOST_UNKNOWNS) {
         0 => String::new(),
         n => format!("{n} more unknowns matter less; the JSON lists them. "),

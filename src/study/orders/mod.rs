@@ -21,12 +21,23 @@ use rows::Rows;
 use serde::Serialize;
 
 /// What is asked for.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Question {
     /// Orders to compare with the scenario's own; empty: every order.
     pub orders: Vec<Vec<String>>,
     /// Number of random draws, 0 for none.
     pub draws: usize,
+    /// Share of the fluid that the own order takes by which orders must differ to be of different places.
+    pub margin: f64,
+}
+
+/// Five parts in a hundred: less than what one looks clean to differs between two people (an estimate).
+pub const USUAL_MARGIN: f64 = 0.05;
+
+impl Default for Question {
+    fn default() -> Self {
+        Self { orders: Vec::new(), draws: 0, margin: USUAL_MARGIN }
+    }
 }
 
 /// As many orders as eight bleeders can be opened in.
@@ -70,6 +81,8 @@ pub struct Orders {
     pub spreads: Option<Spreads>,
     /// Title as written.
     pub title: String,
+    /// [`Question::margin`].
+    pub margin: f64,
     /// What was set over the values of the file, as given.
     // Not in the JSON: the program tells it at the end, with what else the answer comes of.
     #[serde(skip)]
@@ -116,7 +129,8 @@ pub struct Standing {
     // Not in the JSON: a handle into what was asked for; `order` names the order, `own_order` the own.
     #[serde(skip)]
     pub number: usize,
-    /// Its place, from 1; the same for orders that cannot be told apart.
+    /// Its place, from 1; the same for orders that save less than the margin less than the first of them, or are not told
+    /// apart from one another.
     pub place: usize,
     /// What the supply lacks for it, mL (negative: it has more); `None` for a supply that is not loaded.
     pub short_ml: Option<f64>,
@@ -240,7 +254,7 @@ pub fn study(
         .collect();
     let drawn = on_draws::draw(scenario, &rows, question.draws, options, &progress)?;
     drawn.put_into(&mut orders);
-    rank(&mut orders, unsure_ml);
+    rank(&mut orders, unsure_ml, question.margin);
     let by_place = Rules::of(&scenario.procedure) == Rules::ByPlace;
     let (mut others, mut suffers) = (Vec::new(), None);
     if !progress.stopped() {
@@ -263,6 +277,7 @@ pub fn study(
         deciders: others,
         spreads: drawn.spreads,
         title: scenario.title.clone(),
+        margin: question.margin,
         set: scenario.set.clone(),
     })
 }
@@ -355,19 +370,26 @@ fn unsure_ml(
     Ok(f64::max(unsure, LEAST_ML))
 }
 
-/// Puts those that save most first and gives places. Orders whose savings lie within what the computation
-/// may be off of the best of them share a place, in the order in which they were asked for.
-fn rank(orders: &mut [Standing], unsure_ml: f64) {
+/// Puts those that save most first, among those whose savings lie within what the computation may be off of the best of
+/// them in the order in which they were asked for, and gives places: orders share one with the first of it within the margin.
+fn rank(orders: &mut [Standing], unsure_ml: f64, margin: f64) {
     let saves = |s: &Standing| s.equal.map_or(f64::NEG_INFINITY, |e| e.saves_ml);
+    let own = orders.iter().find(|s| s.number == 0);
+    let margin_ml = own.map_or(0.0, |own| margin * own.new_fluid_ml);
     orders.sort_by(|a, b| saves(b).total_cmp(&saves(a)).then(a.number.cmp(&b.number)));
+    // The first of this place, and what it saves.
+    let (mut place, mut first) = (1, f64::INFINITY);
     let mut begin = 0;
     while begin < orders.len() {
         let best = saves(&orders[begin]);
         let alike = |s: &Standing| saves(s) == best || best - saves(s) <= unsure_ml;
         let end = begin + orders[begin..].iter().take_while(|s| alike(s)).count();
         orders[begin..end].sort_by_key(|s| s.number);
+        if begin == 0 || first - best > margin_ml {
+            (place, first) = (begin + 1, best);
+        }
         for standing in &mut orders[begin..end] {
-            standing.place = begin + 1;
+            standing.place = place;
         }
         begin = end;
     }

@@ -1,0 +1,173 @@
+//! What comes of the comparison: keep the order or change it, what that is worth, and what matters more.
+
+use super::table::written;
+use crate::report::View;
+use crate::report::figures::{clock, degree, lasting, ml, percent, rounded, temperature};
+use crate::report::grid::{self, Grid, Set};
+use crate::study::orders::{Decider, Orders, Standing};
+use Set::{Figures, Words};
+
+/// Its pieces.
+pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
+    let said = [worth(answer), places(answer), suffers(answer), decides(answer)];
+    let said: String = said.iter().flatten().map(|s| grid::paragraph(s, view.width, 0)).collect();
+    vec![grid::heading(&verdict(answer)) + &said, ends(answer, view)]
+}
+
+/// What an order saves against the scenario's own, mL.
+fn saves(s: &Standing) -> Option<f64> {
+    s.equal.map(|e| e.saves_ml)
+}
+
+/// The best of the others, if it saves more than can be put down to the computation.
+fn better(answer: &Orders) -> Option<(&Standing, f64)> {
+    let (_, best) = answer.span(saves)?;
+    let ml = saves(best)?;
+    (best.number != 0 && ml > answer.unsure_ml).then_some((best, ml))
+}
+
+/// By how much orders must differ to be of different places, mL.
+fn margin_ml(answer: &Orders) -> f64 {
+    answer.own().map_or(0.0, |own| answer.margin * own.new_fluid_ml)
+}
+
+/// Keep or change.
+fn verdict(answer: &Orders) -> String {
+    let one_place = answer.orders.iter().all(|s| s.place == 1);
+    match better(answer) {
+        Some((best, ml)) if ml > margin_ml(answer) => {
+            format!("Change the order to {}", written(&best.order))
+        }
+        _ if one_place && answer.orders.len() > 1 => {
+            "Keep the order: here any order will do".to_owned()
+        }
+        _ => "Keep the order: no other is worth the change".to_owned(),
+    }
+}
+
+/// What the best and the worst of the others come to beside the own, for as little old fluid left.
+fn worth(answer: &Orders) -> Option<String> {
+    let own = answer.own()?;
+    let of_own = |x: f64| percent(x / own.new_fluid_ml);
+    let best = match better(answer) {
+        Some((best, less)) => format!(
+            "the best other, {}, takes {} mL less new fluid ({} % of the job){}",
+            written(&best.order),
+            rounded(less, 0),
+            of_own(less),
+            sooner(own, best)
+        ),
+        None => "no other takes less new fluid".to_owned(),
+    };
+    let (worst, _) = answer.span(saves)?;
+    let more = -saves(worst)?;
+    let worst = match more > answer.unsure_ml {
+        true => format!(
+            "; the worst, {}, takes {} mL more ({} %)",
+            written(&worst.order),
+            rounded(more, 0),
+            of_own(more)
+        ),
+        false => "; none takes more".to_owned(),
+    };
+    Some(format!("For as little old fluid left, {best}{worst}."))
+}
+
+/// By how much sooner bleeders are shut again in all, if that is a second at least.
+fn sooner(own: &Standing, other: &Standing) -> String {
+    match own.flow_seconds - other.flow_seconds {
+        less if less >= 1.0 => format!(" and runs {} less", lasting(less)),
+        less if less <= -1.0 => format!(" and runs {} more", lasting(-less)),
+        _ => String::new(),
+    }
+}
+
+/// How many orders stand where the best does.
+fn places(answer: &Orders) -> Option<String> {
+    let count = answer.orders.len();
+    let first = answer.orders.iter().filter(|s| s.place == 1).count();
+    let own = answer.own()?.place == 1;
+    (count > 2).then(|| {
+        format!(
+            "{first} of {count} orders are within {} % of the fluid of the best{}.",
+            percent(answer.margin),
+            if own { ", the scenario's own among them" } else { "; the scenario's own is not" }
+        )
+    })
+}
+
+/// Who is worse off where rules count by position.
+fn suffers(answer: &Orders) -> Option<String> {
+    let s = answer.suffers.as_ref()?;
+    let (_, most) = answer.span(|s| Some(s.left_old_ml))?;
+    (most.number != 0).then(|| {
+        format!(
+            "Counted by position, {} would leave {} mL of old fluid ({} in the scenario's own order), and {} % of it in wheel brake {}.",
+            written(&most.order),
+            rounded(most.left_old_ml, 0),
+            answer.own().map_or(String::new(), |own| rounded(own.left_old_ml, 0)),
+            percent(s.old_fraction),
+            crate::report::figures::name(&s.part),
+        )
+    })
+}
+
+/// What was tried beside the order, the most first.
+fn decides(answer: &Orders) -> Option<String> {
+    let span = match answer.span(saves) {
+        Some((worst, best)) => saves(best)? - saves(worst)?,
+        None => return None,
+    };
+    let of = |d: &Decider| d.new_fluid_ml.abs().max(d.left_old_ml.abs());
+    let mut all: Vec<&Decider> = answer.deciders.iter().collect();
+    all.sort_by(|a, b| of(b).total_cmp(&of(a)));
+    let more: Vec<String> = all.iter().filter(|d| of(d) > span).map(|d| told(d)).collect();
+    Some(match more.is_empty() {
+        false => format!("What matters more than the order: {}.", more.join("; ")),
+        true if all.is_empty() => return None,
+        true => "Nothing else that was tried matters more than the order.".to_owned(),
+    })
+}
+
+fn told(d: &Decider) -> String {
+    let by = |x: f64| {
+        let text = rounded(x.abs(), 0);
+        format!("{text} mL {}", if x < 0.0 { "less" } else { "more" })
+    };
+    format!("{} ({} new fluid, {} old fluid left)", d.what, by(d.new_fluid_ml), by(d.left_old_ml))
+}
+
+/// The best, the own and the worst.
+fn ends(answer: &Orders, view: View) -> String {
+    let boiling = format!("boils\nfrom, {}", degree(view.units));
+    let mut grid = Grid::new(
+        view.width,
+        &[
+            ("", Words),
+            ("order", Words),
+            ("takes\nmL", Figures),
+            ("open\nmin:s", Figures),
+            ("old fluid\nleft, mL", Figures),
+            (&boiling, Figures),
+            ("for as little\nleft, mL", Figures),
+        ],
+    );
+    let mut rows: Vec<(&str, &Standing)> = Vec::new();
+    rows.extend(better(answer).map(|(best, _)| ("best", best)));
+    rows.extend(answer.own().map(|own| ("own", own)));
+    let worst = answer.span(saves).map(|(worst, _)| worst).filter(|w| w.number != 0);
+    rows.extend(worst.map(|worst| ("worst", worst)));
+    for (what, s) in rows {
+        grid.row([
+            what.to_owned(),
+            written(&s.order),
+            ml(s.new_fluid_ml),
+            clock(s.flow_seconds),
+            ml(s.left_old_ml),
+            temperature(s.lowest_boiling_c, view.units),
+            s.equal.map_or("–".to_owned(), |e| ml(e.new_fluid_ml)),
+        ]);
+    }
+    let how = "takes: new fluid by the stop rules as they are; last, what it takes with all of them made stricter or laxer until as little old fluid is left as in the scenario's own order. `--details` lists every order.";
+    grid.text() + &grid::paragraph(how, view.width, 0)
+}

@@ -114,18 +114,18 @@ impl History {
         let s = if S > 0 { S } else { s };
         let last = self.knots.len() - (1 + ROW * s);
         let (half, per_volume) = (0.5 * dv * dv, 2.0 / dv);
-        let line = &line[..2 * s];
+        let (mean, rise) = line[..2 * s].split_at(s);
         self.knots.push(self.knots[last] + dv);
-        for k in 0..s {
-            self.knots.push(self.knots[last + 1 + k] + line[k] * dv);
+        for (k, mean) in mean.iter().enumerate() {
+            self.knots.push(self.knots[last + 1 + k] + mean * dv);
         }
         // ∫∫ of a line that begins at mean − rise and ends at mean + rise.
-        for k in 0..s {
+        for (k, (mean, rise)) in mean.iter().zip(rise).enumerate() {
             let (h, g) = (self.knots[last + 1 + k], self.knots[last + 1 + s + k]);
-            self.knots.push(g + h * dv + (line[k] - line[s + k] * (1.0 / 3.0)) * half);
+            self.knots.push(g + h * dv + (mean - rise * (1.0 / 3.0)) * half);
         }
-        self.knots.extend((0..s).map(|k| line[k] + line[s + k]));
-        self.knots.extend((0..s).map(|k| line[s + k] * per_volume));
+        self.knots.extend(mean.iter().zip(rise).map(|(mean, rise)| mean + rise));
+        self.knots.extend(rise.iter().map(|rise| rise * per_volume));
     }
 
     /// Moves the base to the end, and forgets the knots that nothing at or after `still_read` needs; gives by how much

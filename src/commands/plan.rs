@@ -16,7 +16,8 @@ use clap::{Args, ValueEnum, builder::OsStringValueParser};
 use serde_json::{Value, json};
 use std::ffi::OsString;
 
-/// Plan a flush: the least fluid or time that leaves no more than stated targets allow
+/// Plan a flush: the least fluid or time that leaves no more than stated targets allow; without one, no more old fluid than
+/// the scenario's own procedure leaves
 #[derive(Debug, Args)]
 pub(super) struct Plan {
     #[command(flatten)]
@@ -118,11 +119,6 @@ impl Plan {
             )?
             .map(to_celsius),
         };
-        if targets.none() {
-            return Err(Failure::Unusable(
-                "state a target: --old-anywhere, --old-overall, --water or --boiling".to_owned(),
-            ));
-        }
         let grid = quantity("--grid", &self.grid, &bounds::GRID)?;
         Ok(Question {
             targets,

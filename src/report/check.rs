@@ -72,7 +72,7 @@ fn verdict(looked: &LookedOver, view: View) -> String {
         1 => said.push("One key is left out and taken by default (`--details`).".to_owned()),
         n => said.push(format!("{n} keys are left out and taken by default (`--details`).")),
     }
-    grid::heading(verdict) + &grid::paragraph(&said.join(" "), view.width, 0)
+    grid::verdict(verdict, view.width) + &grid::paragraph(&said.join(" "), view.width, 0)
 }
 
 /// A guess with a smaller share is not worth a tape.

@@ -2,7 +2,7 @@
 
 use super::Units;
 use crate::harmless;
-use crate::job::record::{CleanState, Left};
+use crate::job::record::{CleanState, Left, PartLeft};
 use crate::measures::{KPA_PER_PSI, US_FL_OZ, from_ml};
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
@@ -12,6 +12,15 @@ const LONGEST_NAME: usize = 24;
 /// A name made harmless and, if long, ending in "…".
 pub(super) fn name(name: &str) -> String {
     shortened(&harmless(name), LONGEST_NAME)
+}
+
+/// A part with its kind before its name, where that does not say it.
+pub(super) fn of_kind(part: &PartLeft) -> String {
+    let shown = name(&part.part);
+    match part.part.contains(part.kind) {
+        true => shown,
+        false => format!("{} {shown}", part.kind),
+    }
 }
 
 /// Where the lowest boiling point lies.

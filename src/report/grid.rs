@@ -109,6 +109,11 @@ pub(super) fn heading(text: &str) -> String {
     format!("{HEADING}{text}{HEADING:#}\n")
 }
 
+/// A heading that may take several lines: what an answer comes to.
+pub(super) fn verdict(text: &str, width: u16) -> String {
+    paragraph(text, width, 0).lines().map(heading).collect()
+}
+
 /// Words that must not be missed.
 pub(super) fn alarm(text: &str) -> String {
     format!("{ALARM}{text}{ALARM:#}")

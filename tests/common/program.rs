@@ -56,15 +56,25 @@ pub fn keys(v: &Value) -> String {
     v.as_object().expect("an object").keys().cloned().collect::<Vec<_>>().join(" ")
 }
 
-/// A table as plain text.
+/// Every table of an answer as plain text.
 pub fn table(report: &impl Report, units: Units, width: u16) -> String {
-    anstream::adapter::strip_str(&report.table(View::of_width(units, width))).to_string()
+    drawn(report, View::of_width(units, width).in_detail())
+}
+
+/// What is shown of it unless details are asked for.
+pub fn brief(report: &impl Report, units: Units, width: u16) -> String {
+    drawn(report, View::of_width(units, width))
+}
+
+fn drawn(report: &impl Report, view: View) -> String {
+    anstream::adapter::strip_str(&report.table(view)).to_string()
 }
 
 /// Whether a table, drawn for several widths, keeps to them.
 pub fn keeps_to_its_width(report: &impl Report) {
     for width in [60, 67, 80, 93, 100] {
-        for line in table(report, Units::Metric, width).lines() {
+        let shown = brief(report, Units::Metric, width) + &table(report, Units::Metric, width);
+        for line in shown.lines() {
             let wide = unicode_width::UnicodeWidthStr::width(line);
             assert!(wide <= usize::from(width), "{width}: {line}");
         }

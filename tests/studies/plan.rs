@@ -248,7 +248,17 @@ fn what_cannot_be_reached_is_said() {
         Err(StudyError::Unreachable { misses, .. }) => assert_eq!(misses.len(), 1),
         other => panic!("{other:?}"),
     }
-    assert!(matches!(planned(MOTORCYCLE, &Question::default()), Err(StudyError::Asked(_))));
+}
+
+/// Asked for nothing, it leaves no more old fluid than the scenario's own procedure, and takes no more fluid.
+#[test]
+fn without_a_target_the_own_procedure_is_the_measure() {
+    let plan = planned(MOTORCYCLE, &Question::default()).expect("a plan");
+    let own = plan.own.left_old_fraction;
+    assert_eq!(plan.targets.old_overall, Some(own));
+    assert!(plan.left.old_fraction <= own * (1.0 + 1e-9), "{}, own {own}", plan.left.old_fraction);
+    // The grid of 10 mL apart.
+    assert!(plan.totals.new_fluid_ml <= plan.own.new_fluid_ml + 10.0);
 }
 
 /// A motorcycle on any number of threads; six bleeders, whose orders are too many to exhaust; gravity on discs and
@@ -302,7 +312,6 @@ fn exit_statuses() {
     assert!(!std::path::Path::new(&file).exists());
     for bad in [
         &["--old-overall", "5 mL"][..],
-        &[],
         &["--old-overall", "5 %", "--grid", "0.1 mL"],
         &["--old-overall", "5 %", "-o", car],
     ] {

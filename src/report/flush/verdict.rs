@@ -4,8 +4,8 @@ use super::table::{named, naming};
 use crate::job::record::{Opening, PartLeft, Record};
 use crate::report::View;
 use crate::report::figures::{
-    self, clean_at, clock, degree, lasting, lowest_place, ml, name, percent, rounded, temperature,
-    volume,
+    self, clean_at, clock, degree, lasting, lowest_place, ml, name, of_kind, percent, rounded,
+    temperature, volume,
 };
 use crate::report::grid::{self, Grid, Set};
 use Set::Figures;
@@ -29,7 +29,7 @@ fn says(record: &Record, view: View) -> String {
     };
     let said = [load(record, view), most(record), Some(boils(record, view))];
     let said: String = said.iter().flatten().map(|s| grid::paragraph(s, view.width, 0)).collect();
-    grid::heading(&verdict) + &said
+    grid::verdict(&verdict, view.width) + &said
 }
 
 /// Millilitres without digits behind the point.
@@ -61,20 +61,7 @@ fn load(record: &Record, view: View) -> Option<String> {
 fn most(record: &Record) -> Option<String> {
     let old = |p: &PartLeft| p.old_fraction * p.volume_ml;
     let part = record.left.holding().max_by(|a, b| old(a).total_cmp(&old(b)))?;
-    Some(format!(
-        "Most of what stays behind is in {} ({} mL of it old).",
-        of_kind(part),
-        ml(old(part))
-    ))
-}
-
-/// A part with its kind before it, where its name does not say it.
-fn of_kind(part: &PartLeft) -> String {
-    let shown = name(&part.part);
-    match part.part.contains(part.kind) {
-        true => shown,
-        false => format!("{} {shown}", part.kind),
-    }
+    Some(format!("Most old fluid stays in {}: {} mL.", of_kind(part), ml(old(part))))
 }
 
 fn boils(record: &Record, view: View) -> String {

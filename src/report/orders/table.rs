@@ -29,10 +29,7 @@ pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
         }
     }
     if answer.partial {
-        blocks.insert(0, partial(answer, view));
-    }
-    if !answer.set.is_empty() {
-        blocks.insert(0, grid::with_set(&answer.set, view.width));
+        blocks.insert(1, partial(answer, view));
     }
     blocks
 }

@@ -1,8 +1,11 @@
 //! What comes of the comparison: keep the order or change it, what that is worth, and what matters more.
 
 use super::table::written;
+use crate::harmless;
 use crate::report::View;
-use crate::report::figures::{clock, degree, lasting, ml, percent, rounded, temperature};
+use crate::report::figures::{
+    clock, degree, lasting, ml, name, percent, rounded, shortened, temperature,
+};
 use crate::report::grid::{self, Grid, Set};
 use crate::study::orders::{Decider, Orders, Standing};
 use Set::{Figures, Words};
@@ -11,7 +14,9 @@ use Set::{Figures, Words};
 pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
     let said = [worth(answer), places(answer), suffers(answer), decides(answer)];
     let said: String = said.iter().flatten().map(|s| grid::paragraph(s, view.width, 0)).collect();
-    vec![grid::heading(&verdict(answer)) + &said, ends(answer, view)]
+    let title = shortened(&harmless(&answer.title), usize::from(view.width));
+    let head = grid::heading(&title) + &grid::with_set(&answer.set, view.width);
+    vec![head, grid::verdict(&verdict(answer), view.width) + &said, ends(answer, view)]
 }
 
 /// What an order saves against the scenario's own, mL.
@@ -88,11 +93,19 @@ fn places(answer: &Orders) -> Option<String> {
     let first = answer.orders.iter().filter(|s| s.place == 1).count();
     let own = answer.own()?.place == 1;
     (count > 2).then(|| {
-        format!(
-            "{first} of {count} orders are within {} % of the fluid of the best{}.",
-            percent(answer.margin),
-            if own { ", the scenario's own among them" } else { "; the scenario's own is not" }
-        )
+        let margin = rounded(100.0 * answer.margin, 1);
+        let margin = margin.trim_end_matches(".0");
+        match first == count {
+            true => format!("All {count} orders lie within {margin} % of the fluid."),
+            false => format!(
+                "{first} of {count} orders lie within {margin} % of the fluid of the best{}.",
+                if own {
+                    ", the scenario's own among them"
+                } else {
+                    "; the scenario's own does not"
+                }
+            ),
+        }
     })
 }
 
@@ -102,12 +115,11 @@ fn suffers(answer: &Orders) -> Option<String> {
     let (_, most) = answer.span(|s| Some(s.left_old_ml))?;
     (most.number != 0).then(|| {
         format!(
-            "Counted by position, {} would leave {} mL of old fluid ({} in the scenario's own order), and {} % of it in wheel brake {}.",
+            "Counted by position, {} would leave the most: wheel brake {} would keep {} % old fluid ({} % in the scenario's own order).",
             written(&most.order),
-            rounded(most.left_old_ml, 0),
-            answer.own().map_or(String::new(), |own| rounded(own.left_old_ml, 0)),
+            name(&s.part),
             percent(s.old_fraction),
-            crate::report::figures::name(&s.part),
+            percent(s.own_old_fraction),
         )
     })
 }

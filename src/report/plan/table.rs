@@ -27,7 +27,7 @@ fn verdict(answer: &Plan, view: View) -> String {
     let verdict = format!(
         "Takes {} of new fluid and {} in the bay; leaves {} % old",
         whole(t.new_fluid_ml),
-        lasting(60.0 * (t.bay_seconds / 60.0).round()),
+        minutes(t.bay_seconds),
         percent(left.old_fraction)
     );
     let (less, sense) = match own.new_fluid_ml - t.new_fluid_ml {
@@ -35,8 +35,9 @@ fn verdict(answer: &Plan, view: View) -> String {
         more => (-more, "more"),
     };
     let mut said = vec![format!(
-        "The scenario's own procedure takes {} and leaves {} % old: the plan takes {} {sense}.",
+        "The scenario's own procedure takes {}, {} in the bay, and leaves {} % old: the plan takes {} {sense}.",
         whole(own.new_fluid_ml),
+        minutes(answer.own_bay_seconds),
         percent(own.left_old_fraction),
         whole(less)
     )];
@@ -48,16 +49,25 @@ fn verdict(answer: &Plan, view: View) -> String {
             "The first wheel brake to boil does so at {}.",
             boils(first.lowest_boiling_c, &name(&first.part))
         ),
-        None => format!(
-            "It boils first at {}.",
-            boils(left.lowest_boiling_c, &figures::lowest_place(left))
-        ),
+        None => {
+            let part = left.parts.iter().find(|p| p.part == left.lowest_boiling_part);
+            let place = match (part, left.lowest_in_pocket()) {
+                (Some(part), false) => figures::of_kind(part),
+                _ => figures::lowest_place(left),
+            };
+            format!("It boils first at {}.", boils(left.lowest_boiling_c, &place))
+        }
     });
     if !view.details {
         said.push(unreached(answer).unwrap_or_default());
         said.push(first_sentences(&answer.proof));
     }
-    grid::heading(&verdict) + &grid::paragraph(&said.join(" "), view.width, 0)
+    grid::verdict(&verdict, view.width) + &grid::paragraph(&said.join(" "), view.width, 0)
+}
+
+/// A time to the minute.
+fn minutes(seconds: f64) -> String {
+    lasting(60.0 * (seconds / 60.0).round())
 }
 
 /// How far the first sentences of the proof go before it says how it was come by.

@@ -130,7 +130,19 @@ fn load(answer: &Spread, view: View) -> String {
         ),
         _ => enough("have at hand"),
     };
-    grid::heading("Fluid to have") + &grid::paragraph(&text, view.width, 0)
+    grid::verdict(&have(answer, view), view.width) + &grid::paragraph(&text, view.width, 0)
+}
+
+/// What to have, in a heading.
+fn have(answer: &Spread, view: View) -> String {
+    match (answer.bottles_p95, answer.have_ml_p95.or(answer.load_ml_p95)) {
+        (Some(n), Some(ml)) => format!(
+            "Have {n} × {} mL: {} are enough for 95 of 100",
+            rounded(answer.bottle_ml, 0),
+            volume(ml.round(), view.units).replacen(".0 mL", " mL", 1)
+        ),
+        _ => "Fluid to have".to_owned(),
+    }
 }
 
 /// What is poured in besides what is loaded, if anything.
@@ -148,21 +160,22 @@ const NAMED: f64 = 0.05;
 
 /// The unknowns that matter, in a sentence.
 fn most(answer: &Spread, view: View) -> String {
-    let explains = |m: &Matter| m.indices.map(|i| i.within_a_whole().first_order.value);
+    // Only what more draws would not take away.
+    let explains = |m: &Matter| {
+        m.indices.map(|i| i.within_a_whole().first_order).filter(|i| i.low > 0.0).map(|i| i.value)
+    };
     let mut named: Vec<(&Matter, f64)> =
         answer.matters.iter().filter_map(|m| Some((m, explains(m)?))).collect();
     named.retain(|(_, share)| *share >= NAMED);
     named.sort_by(|a, b| b.1.total_cmp(&a.1));
     let of = of_what(answer);
     let told: Vec<String> = (named.iter().take(3))
-        .map(|(m, share)| {
-            format!("{} ({} % of the variance)", name(&m.quantity), rounded(100.0 * share, 0))
-        })
+        .map(|(m, share)| format!("{} ({} %)", name(&m.quantity), rounded(100.0 * share, 0)))
         .collect();
     let text = match told.is_empty() {
-        false => format!("What {of} hang on most: {}.", told.join(", ")),
+        false => format!("What decides {of}, in shares of their variance: {}.", told.join(", ")),
         true if answer.matters.iter().any(|m| m.indices.is_none()) => {
-            format!("What {of} hang on was not finished.")
+            format!("What decides {of} was not finished.")
         }
         true => format!("No single unknown decides {of}."),
     };

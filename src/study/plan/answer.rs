@@ -70,6 +70,8 @@ pub struct Plan {
     /// The whole record of the run; the JSON has at its end what of it doesn't stand above.
     #[serde(flatten, serialize_with = "the_rest")]
     pub record: Record,
+    /// Time in the bay that the scenario's own procedure takes, s.
+    pub own_bay_seconds: f64,
 }
 
 fn the_rest<S: serde::Serializer>(record: &Record, s: S) -> Result<S::Ok, S::Error> {

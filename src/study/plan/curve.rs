@@ -76,14 +76,12 @@ pub(super) fn curve(
     Ok(front)
 }
 
-impl Car {
-    /// What the scenario's own procedure drains and leaves.
-    pub fn own(&self, scenario: &Scenario, options: &Options) -> Result<Sums, JobError> {
-        let ready = Ready::new(scenario, options)?;
-        let mut job = ready.begin()?;
-        for ((pass, number), step) in scenario.procedure.in_turn() {
-            job.act(step, pass, number)?;
-        }
-        Ok(job.sums())
+/// What the scenario's own procedure drains and leaves.
+pub(super) fn own(scenario: &Scenario, options: &Options) -> Result<Sums, JobError> {
+    let ready = Ready::new(scenario, options)?;
+    let mut job = ready.begin()?;
+    for ((pass, number), step) in scenario.procedure.in_turn() {
+        job.act(step, pass, number)?;
     }
+    Ok(job.sums())
 }

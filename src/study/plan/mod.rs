@@ -37,7 +37,7 @@ use rayon::prelude::*;
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Question {
-    /// What is to be reached: one target at least.
+    /// What is to be reached; without a target, no more old fluid overall than the scenario's own procedure leaves.
     pub targets: Targets,
     /// What is to be least.
     pub least: Least,
@@ -100,6 +100,7 @@ pub fn study(
         )));
     }
     let sums = for_sums(options);
+    let question = &aimed(scenario, question, &sums)?;
     let car = Car::new(scenario, &sums, question.targets, question.grid_ml, question.least)?;
     if car.groups.len() > MOST_GROUPS {
         return Err(StudyError::TooMuch(format!(
@@ -177,7 +178,7 @@ pub fn study(
     })?;
     let mut record = job::flush_whole(&planned, &Options { supply: None, ..options.clone() })?;
     record.scenario.set.clone_from(&scenario.set);
-    let own = car.own(scenario, &sums)?;
+    let own = curve::own(scenario, &sums)?;
     Ok(Plan {
         targets: question.targets,
         proof: told.proof(&best, found[0].1, progress.stopped()),
@@ -196,6 +197,7 @@ pub fn study(
         syringed: best.syringed,
         own: Point::of(&own),
         own_removed_ml: own.removed_ml,
+        own_bay_seconds: own.bay_seconds,
         unreached: car.judge.unreached(&start),
         record,
         text,
@@ -204,11 +206,6 @@ pub fn study(
 
 fn look_over(question: &Question) -> Result<(), StudyError> {
     let wrong = |why: String| Err(StudyError::Asked(why));
-    if question.targets.none() {
-        return wrong(
-            "state a target: old fluid anywhere or overall, water, or a boiling point".to_owned(),
-        );
-    }
     let grids = to_ml(GRID.min)..=to_ml(GRID.max);
     if !grids.contains(&question.grid_ml) {
         let (from, to) = (plain(*grids.start()), plain(*grids.end()));
@@ -226,6 +223,16 @@ fn look_over(question: &Question) -> Result<(), StudyError> {
         return wrong(format!("{} draws: ask for {} to {}", question.draws, DRAWS.0, DRAWS.1));
     }
     Ok(())
+}
+
+/// The question with a target.
+fn aimed(scenario: &Scenario, question: &Question, sums: &Options) -> Result<Question, JobError> {
+    let mut aimed = question.clone();
+    if aimed.targets.none() {
+        let left = curve::own(scenario, sums)?.left_old_fraction;
+        aimed.targets.old_overall = Some(left);
+    }
+    Ok(aimed)
 }
 
 /// Syringed or not, and an order.

@@ -161,7 +161,7 @@ fn an_output_that_fails_keeps_no_other_back() {
         run(dir.path(), &["orders", "car.toml", "--csv", "/dev/full", "--json", "orders.json"]);
     assert_eq!(told.status, Some(1), "{}", told.err);
     assert!(told.err.contains("/dev/full could not be written"), "{}", told.err);
-    assert!(told.out.contains("Orders"), "the table all the same: {}", told.out);
+    assert!(told.out.contains("Keep the order"), "the table all the same: {}", told.out);
     assert_eq!(super::child::incomplete(&dir.path().join("orders.json")), None);
     assert!(litter(dir.path()).is_empty());
 }

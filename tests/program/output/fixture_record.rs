@@ -125,6 +125,7 @@ fn opening(i: usize, row: &Row) -> Opening {
         curve,
         hold_ml: Some(drained_ml - clean_at),
         waited_for: None,
+        part: bleeder.into(),
     }
 }
 

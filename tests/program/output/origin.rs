@@ -70,7 +70,7 @@ fn options_are_hashed_as_documented() {
         ),
         (
             &["orders", "-", "--order", " far FIRST", "--draws", "2", "--supply", "gravity"],
-            r#"{"verb":"orders","orders":[["rear"]],"draws":2,"supply":"gravity","seed":0}"#,
+            r#"{"verb":"orders","orders":[["rear"]],"draws":2,"margin":0.05,"supply":"gravity","seed":0}"#,
         ),
         (&["layouts", "-", "--seed", "3"], r#"{"verb":"layouts","seed":3}"#),
         (

@@ -53,7 +53,7 @@ until = "clean, at most 400 mL"
 /// One picture of each study.
 fn drawn(text: &str, car: &Scenario) -> Vec<Picture> {
     let options = Options::default();
-    let question = orders::Question { orders: Vec::new(), draws: 4 };
+    let question = orders::Question { draws: 4, ..orders::Question::default() };
     let ranked = orders::study(car, &question, &options, &Nobody).expect("orders");
     let question = pressures::Question { steps: 2, ..pressures::Question::default() };
     let swept = pressures::study(car, &question, &options, &Nobody).expect("a sweep");

@@ -37,7 +37,7 @@ fn no_line_is_wider_than_asked_and_a_silly_width_is_floored() {
     record.left.parts[3].part = "前右キャリパー".repeat(40);
     record.scenario.title = "title ".repeat(100);
     for width in [0, 1, 60, 67, 80, 93, 100, 500] {
-        let view = View::of_width(Units::Metric, width);
+        let view = View::of_width(Units::Metric, width).in_detail();
         assert!((60..=100).contains(&view.width));
         for text in [record.table(view), fixture_check().table(view)] {
             for line in plain(&text).lines() {
@@ -58,7 +58,7 @@ fn names_cannot_steer_the_terminal() {
     record.left.parts[0].part = evil.into();
     record.left.lowest_boiling_part = evil.into();
     record.warnings = vec![Warning { kind: WarningKind::NoFlow, text: evil.into() }];
-    let text = record.table(View::of_width(Units::Metric, 80));
+    let text = record.table(View::of_width(Units::Metric, 80).in_detail());
     // The program's own styles are the only escape sequences.
     let without = text.replace("\u{1b}[1m", "").replace("\u{1b}[33m", "").replace("\u{1b}[0m", "");
     assert!(!without.contains(|c: char| (c.is_control() && c != '\n') || c == '\u{202e}'));
@@ -80,7 +80,7 @@ fn odd_endings_are_said_in_words() {
     }
     record.numerics = Default::default();
     record.totals.fluid = None;
-    let text = plain(&record.table(View::of_width(Units::Metric, 80)));
+    let text = plain(&record.table(View::of_width(Units::Metric, 80).in_detail()));
     for words in [
         "at once",
         "never",
@@ -114,7 +114,7 @@ fn json_is_as_the_design_promises() {
         keys(&value["openings"][0]),
         "bleeder pass step opened_s closed_s closed_by drained_ml clean_at_ml clean_state seen_old_fraction \
          path_old_fraction mean_flow_ml_per_s reynolds gauge_start_kpa gauge_end_kpa origins_ml hold_ml waited_for \
-         flow_seconds clean_since_ml strokes threshold"
+         flow_seconds clean_since_ml strokes threshold part"
     );
     assert_eq!(
         keys(&value["totals"]),

@@ -133,7 +133,7 @@ fn differences_on_draws_keep_the_promise() {
 fn an_order_meets_the_same_draws_among_few_as_among_all() {
     let scenario = shipped("compact-hatchback");
     let all = seeded(&scenario, &Question { draws: 20, ..Question::default() }, 9);
-    let few = Question { orders: vec![names("LF, RF, LR, RR")], draws: 20 };
+    let few = Question { orders: vec![names("LF, RF, LR, RR")], draws: 20, ..Question::default() };
     let few = seeded(&scenario, &few, 9);
     for s in &few.orders {
         let same = all.orders.iter().find(|o| o.order == s.order).expect("among all");

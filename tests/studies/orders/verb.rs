@@ -31,7 +31,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
     let value = a.json();
     assert_eq!(
         keys(&value),
-        "own_order draws seed orders asked by_place unsure_ml suffers deciders spreads title scenario_sha256 options_sha256"
+        "own_order draws seed orders asked by_place unsure_ml suffers deciders spreads title margin scenario_sha256 options_sha256"
     );
     assert_eq!(value["own_order"], serde_json::json!(["RR", "LR", "RF", "LF"]));
     assert_eq!((value["draws"].as_u64(), value["seed"].as_u64()), (Some(20), Some(4)));
@@ -127,7 +127,7 @@ fn a_load_that_is_not_enough_is_said() {
     let Ran { status, out, err } = orders(&[name, "--order", "near first"]);
     assert_eq!(status, Some(3), "{err}");
     assert!(err.contains("Stop, supply runs dry: ") && err.contains("2 of the orders"), "{err}");
-    assert!(out.contains("What it comes to") && out.contains("Stop, supply runs dry: "), "{out}");
+    assert!(out.contains("Keep the order") && out.contains("Stop, supply runs dry: "), "{out}");
     let ran = orders(&["scenarios/compact-hatchback.toml", "--order", "near first"]);
     assert_eq!((ran.status, ran.err.as_str()), (Some(0), ""));
 }

@@ -18,9 +18,9 @@ pub(super) fn blocks(record: &Record, view: View) -> Vec<String> {
 fn says(record: &Record, view: View) -> String {
     let (t, left) = (&record.totals, &record.left);
     let verdict = match record.stopped() {
-        true => "Not to be done as written: see the warnings below.".to_owned(),
+        true => "Not to be done as written: see the warnings below".to_owned(),
         false => format!(
-            "Takes {} of new fluid and {} in the bay; leaves {} of old fluid ({} %).",
+            "Takes {} new fluid and {} in the bay; leaves {} old ({} %)",
             whole(t.new_fluid_ml, view),
             lasting(60.0 * (t.bay_seconds / 60.0).round()),
             whole(left.old_ml, view),
@@ -49,9 +49,15 @@ fn load(record: &Record, view: View) -> Option<String> {
             )
         }
         Some(least) => format!(
-            "The {loaded} loaded last, with {} left over; {} would do.",
+            "The {loaded} loaded last, with {} left over; {} would do{}.",
             whole(book.left_ml, view),
-            whole(least, view)
+            whole(least, view),
+            match least - (book.loaded_ml - book.left_ml) {
+                heel if heel >= 0.5 => {
+                    format!(", {} of it out of the dip tube's reach", whole(heel, view))
+                }
+                _ => String::new(),
+            }
         ),
         None => format!("No load is enough: {loaded} are loaded."),
     })

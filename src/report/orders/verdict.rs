@@ -31,6 +31,13 @@ fn better(answer: &Orders) -> Option<(&Standing, f64)> {
     (best.number != 0 && ml > answer.unsure_ml).then_some((best, ml))
 }
 
+/// The worst of the others, if it takes more than can be put down to the computation.
+fn worse(answer: &Orders) -> Option<(&Standing, f64)> {
+    let (worst, _) = answer.span(saves)?;
+    let ml = -saves(worst)?;
+    (worst.number != 0 && ml > answer.unsure_ml).then_some((worst, ml))
+}
+
 /// By how much orders must differ to be of different places, mL.
 fn margin_ml(answer: &Orders) -> f64 {
     answer.own().map_or(0.0, |own| answer.margin * own.new_fluid_ml)
@@ -64,16 +71,14 @@ fn worth(answer: &Orders) -> Option<String> {
         ),
         None => "no other takes less new fluid".to_owned(),
     };
-    let (worst, _) = answer.span(saves)?;
-    let more = -saves(worst)?;
-    let worst = match more > answer.unsure_ml {
-        true => format!(
+    let worst = match worse(answer) {
+        Some((worst, more)) => format!(
             "; the worst, {}, takes {} mL more ({} %)",
             written(&worst.order),
             rounded(more, 0),
             of_own(more)
         ),
-        false => "; none takes more".to_owned(),
+        None => "; none takes more".to_owned(),
     };
     Some(format!("For as little old fluid left, {best}{worst}."))
 }
@@ -167,8 +172,7 @@ fn ends(answer: &Orders, view: View) -> String {
     let mut rows: Vec<(&str, &Standing)> = Vec::new();
     rows.extend(better(answer).map(|(best, _)| ("best", best)));
     rows.extend(answer.own().map(|own| ("own", own)));
-    let worst = answer.span(saves).map(|(worst, _)| worst).filter(|w| w.number != 0);
-    rows.extend(worst.map(|worst| ("worst", worst)));
+    rows.extend(worse(answer).map(|(worst, _)| ("worst", worst)));
     for (what, s) in rows {
         grid.row([
             what.to_owned(),

@@ -25,7 +25,7 @@ fn verdict(answer: &Plan, view: View) -> String {
     let (t, left, own) = (&answer.totals, &answer.left, &answer.own);
     let whole = |x: f64| volume(x.round(), view.units).replacen(".0 mL", " mL", 1);
     let verdict = format!(
-        "Takes {} of new fluid and {} in the bay; leaves {} % old",
+        "Takes {} new fluid and {} in the bay; leaves {} % old",
         whole(t.new_fluid_ml),
         minutes(t.bay_seconds),
         percent(left.old_fraction)

@@ -51,6 +51,8 @@ enum Verb {
     Check(check::Check),
     Describe(describe::Describe),
     Flush(flush::Flush),
+    Compare(layouts::Compare),
+    #[command(hide = true)]
     Layouts(layouts::Layouts),
     Lesson(lesson::Lesson),
     Orders(orders::Orders),
@@ -80,6 +82,7 @@ impl Arguments {
             Verb::Check(check) => check.carry_out(),
             Verb::Describe(describe) => describe.carry_out(),
             Verb::Flush(flush) => flush.carry_out(),
+            Verb::Compare(compare) => compare.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
             Verb::Lesson(lesson) => lesson.carry_out(),
             Verb::Orders(orders) => orders.carry_out(),

@@ -8,6 +8,7 @@
 //! [`StudyError`].
 
 pub mod chance;
+pub mod decides;
 pub mod difference;
 mod error;
 pub mod guesses;

@@ -3,6 +3,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod decides;
 mod layouts;
 mod orders;
 mod plan;

@@ -1,6 +1,7 @@
 //! Layouts side by side.
 
 mod csv;
+mod decides;
 mod table;
 
 use super::{Report, Sheet, View};
@@ -8,7 +9,10 @@ use crate::study::layouts::Layouts;
 
 impl Report for Layouts {
     fn blocks(&self, view: View) -> Vec<String> {
-        table::blocks(self, view)
+        match &self.decides {
+            Some(decides) => decides::blocks(decides, view),
+            None => table::blocks(self, view),
+        }
     }
 
     fn warnings(&self, view: View) -> String {

@@ -18,7 +18,7 @@ pub use left::{ChannelThen, IfModulatorWorks, Left, PartLeft, TrappedLeft};
 pub use opening::{CleanState, ClosedBy, CurvePoint, Opening, Origins, WaitedFor};
 pub use warning::{Warning, WarningKind};
 pub(crate) use wording::{at_line, in_both_units, which};
-pub use wording::{with_set, without_line};
+pub use wording::{with_set, without_lines};
 
 /// The supply and reservoir at one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -218,5 +218,15 @@ impl Record {
     pub fn poured_by_hand_ml(&self) -> f64 {
         let pours = self.steps.iter().filter(|s| matches!(s.does, Does::TopUp | Does::SetLevel));
         pours.map(|s| s.moved_ml.max(0.0)).sum()
+    }
+
+    /// How often the supply had to be pumped up again after fluid had begun to flow, where one pumping takes so long;
+    /// steps of the procedure are not counted.
+    pub fn pumped_up_again(&self, per_re_pump_s: f64) -> usize {
+        let opened = self.openings.iter().map(|o| o.opened_s);
+        // Pumping that a supply needs before anything flows is part of the first.
+        let first = opened.fold(f64::INFINITY, f64::min) + per_re_pump_s + 1e-6;
+        let pumped = self.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump);
+        pumped.filter(|s| s.at_s > first).count()
     }
 }

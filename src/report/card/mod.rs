@@ -1,8 +1,13 @@
 //! The job card: one page to print and hang in the bay, as HTML that needs nothing else.
 
 mod bars;
+mod levels;
 mod page;
 mod phrases;
+mod pushed;
+mod rows;
+mod rules;
+mod stays;
 
 pub use super::Wording;
 

@@ -18,10 +18,12 @@ pub(super) struct Ranges {
     pub by_hand_ml: f64,
     /// `None` for a supply that is not loaded.
     pub loaded_ml: Option<f64>,
+    /// Whether the supply had to be pumped up again once fluid flowed.
+    pub pumped_up_again: bool,
 }
 
 impl Ranges {
-    pub(super) fn of(record: &Record, names: &[String]) -> Self {
+    pub(super) fn of(record: &Record, names: &[String], per_re_pump_s: f64) -> Self {
         let of = |name: &String| {
             let openings = record.openings.iter().filter(|o| o.bleeder == *name);
             openings.collect::<Vec<_>>()
@@ -39,6 +41,7 @@ impl Ranges {
                 .unwrap_or(f64::INFINITY),
             by_hand_ml: totals.fluid.map_or(0.0, |_| record.poured_by_hand_ml()),
             loaded_ml: totals.fluid.map(|f| f.loaded_ml),
+            pumped_up_again: record.pumped_up_again(per_re_pump_s) > 0,
         }
     }
 }

@@ -3,7 +3,7 @@
 use super::bars::{Kind, key};
 use super::phrases::{free, screws, sentence, time};
 use super::pushed::{self, Line, volume_of};
-use super::rows::{BOX_TAKES, CardRow, openings_of, rows};
+use super::rows::{BOX_TAKES, CardRow, openings_of, room_taken, rows};
 use super::rules::{range_note, stop_rule};
 use super::stays::stays;
 use super::{Paper, Style};
@@ -67,6 +67,7 @@ impl Page {
         let (rows, left_out) = rows(card, w, units);
         let (how, push_head) = pushed::with(&card.push);
         let openings = rows.iter().filter(|r| r.step.is_none()).count();
+        let taken = room_taken(&rows) + if card.stopped() { BOX_TAKES } else { 0.0 };
         let all: Vec<&BleederTask> = openings_of(card).collect();
         let origins = || all.iter().filter_map(|t| t.opening.as_ref()).map(|o| &o.origins_ml);
         let f = &card.fluid;
@@ -80,10 +81,9 @@ impl Page {
                 Paper::A4 => "A4 portrait",
                 Paper::Letter => "letter portrait",
             },
-            // The box that stops the job takes room from the rows.
-            size: match openings + if card.stopped() { BOX_TAKES as usize } else { 0 } {
-                0..=4 => "few",
-                5..=8 => "some",
+            size: match taken {
+                t if t <= 7.0 && openings <= 4 => "few",
+                t if t <= 9.5 => "some",
                 _ => "many",
             },
             grade: free(&f.grade, 16),
@@ -112,7 +112,7 @@ impl Page {
                     "… and {left_out} more steps, for which this page has no room: take the table of flush"
                 )
             }),
-            key: key(origins(), &card.record.left.parts, w.line),
+            key: key(origins(), &card.record.left.parts, w.tube),
             total: format!(
                 "{} at {}",
                 volume_of(card.record.totals.drained_ml, units),

@@ -26,7 +26,7 @@ pub(super) fn with(push: &Push) -> (&'static str, &'static str) {
 pub(super) fn push(card: &JobCard, units: Units) -> Vec<Line> {
     let reservoir = |t: &TopUps| ("Reservoir", top_ups(t, &card.marks));
     match &card.push {
-        Push::Pressure { gauge_kpa, low_kpa, again, again_share } => vec![
+        Push::Pressure { gauge_kpa, low_kpa, again, again_share, loaded_ml } => vec![
             ("Pump to", pressure(*gauge_kpa, units)),
             (
                 "Pump up again below",
@@ -37,6 +37,8 @@ pub(super) fn push(card: &JobCard, units: Units) -> Vec<Line> {
                     None => "the scenario gives no mark".to_owned(),
                 },
             ),
+            // The gauge falls the less, the less is loaded.
+            ("Gauge reckoned with", format!("{} loaded", volume_of(*loaded_ml, units))),
         ],
         Push::Gravity(t) => vec![("By gravity", "cap off".to_owned()), reservoir(t)],
         Push::Vacuum { suction_kpa, top_ups: t } => {
@@ -117,8 +119,8 @@ pub(super) fn fluid(card: &JobCard, units: Units) -> Vec<Line> {
     });
     if let Some(load_ml) = need.load_ml {
         let reloads = card.tasks.iter().any(|t| matches!(t, Task::Step(OtherStep::Load { .. })));
-        let behind = if reloads { ", later loads counted" } else { "" };
-        lines.push(("Load", format!("at least {}{behind}", least(load_ml))));
+        let later = if reloads { ", later loads counted" } else { "" };
+        lines.push(("Load", format!("at least {}{later}", least(load_ml))));
     }
     if need.load_ml.is_none() || need.by_hand_ml >= 0.5 {
         lines.push(("Pour in by hand", format!("about {}", volume_of(need.by_hand_ml, units))));

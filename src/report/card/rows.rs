@@ -4,7 +4,7 @@ use super::bars::{Bar, bar};
 use super::phrases::{clean, free, range, step, time, until};
 use super::rules::at_most_everywhere;
 use crate::report::Units;
-use crate::report::figures::{pressure, rounded};
+use crate::report::figures::{pressure, psi, rounded};
 use crate::report::wording::Words;
 use crate::study::job_card::{BleederTask, JobCard, OtherStep, Push, Side, Task};
 use serde::Serialize;
@@ -70,16 +70,17 @@ pub(super) fn rows(card: &JobCard, w: &Words, units: Units) -> (Vec<CardRow>, us
         }
     }
     let all = rows.len();
-    let mut room = if card.stopped() { ROOM - BOX_TAKES } else { ROOM };
-    let rows: Vec<CardRow> = rows
-        .into_iter()
-        .take_while(|row| {
-            room -= if row.step.is_some() { STEP_TAKES } else { 1.0 };
-            room >= 0.0
-        })
-        .collect();
+    let room = if card.stopped() { ROOM - BOX_TAKES } else { ROOM };
+    while room_taken(&rows) > room {
+        rows.pop();
+    }
     let left_out = all - rows.len();
     (rows, left_out)
+}
+
+/// The room that rows take, in openings.
+pub(super) fn room_taken(rows: &[CardRow]) -> f64 {
+    rows.iter().map(|row| if row.step.is_some() { STEP_TAKES } else { 1.0 }).sum()
 }
 
 /// What the rows of one card have in common.
@@ -134,20 +135,19 @@ fn made_ready(card: &JobCard, w: &Words, units: Units) -> Vec<String> {
         format!("Load, adapter on, feed valve shut, pump to {}", pressure(gauge_kpa, units));
     let test = card.leak_test.map(|l| {
         let (before, after) = (l.gauge_before_kpa, l.gauge_after_kpa);
+        let (falls, from, to) = match units {
+            Units::Metric => {
+                let kpa = |kpa: f64| rounded(kpa, 0);
+                (format!("{} kPa", rounded(before - after, 1)), kpa(before), kpa(after) + " kPa")
+            }
+            Units::Us => {
+                let all = |kpa: f64| pressure(kpa, units);
+                (all(before - after), psi(before), all(after))
+            }
+        };
         format!(
-            "Leak test, every {} shut: open the feed valve, the gauge falls once by {}, from {} to {}; a fall that goes on is a leak",
-            w.bleeder,
-            drop(before - after, units),
-            pressure(before, units),
-            pressure(after, units)
+            "Leak test, all shut: open the feed valve, the gauge falls once by {falls}, from {from} to {to}; falling on is a leak"
         )
     });
     [ready].into_iter().chain(test).collect()
-}
-
-fn drop(kpa: f64, units: Units) -> String {
-    match units {
-        Units::Metric => format!("{} kPa", rounded(kpa, 1)),
-        Units::Us => pressure(kpa, units),
-    }
 }

@@ -20,6 +20,8 @@ pub enum Push {
         again: usize,
         /// Share of the draws in which it does; `None` without draws.
         again_share: Option<f64>,
+        /// Loaded in the job as simulated, mL.
+        loaded_ml: f64,
     },
     /// The head of the reservoir.
     Gravity(TopUps),
@@ -104,6 +106,7 @@ pub(super) fn push(
             low_kpa: set.low_mark_pa.map(to_kpa),
             again: record.pumped_up_again(scenario.procedure.tasks.per_re_pump.value),
             again_share: spread.and_then(|s| s.pumped_up_again_share),
+            loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },
         (None, Some(pedal)) => Push::Pedal {
             pressure_kpa: to_kpa(pedal.pressure.value),

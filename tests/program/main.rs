@@ -4,6 +4,8 @@
 mod common;
 
 mod card;
+mod card_files;
+mod card_fluid;
 mod exit_status;
 #[cfg(unix)]
 mod faults;

@@ -72,7 +72,7 @@ impl Page {
         let origins = || all.iter().filter_map(|t| t.opening.as_ref()).map(|o| &o.origins_ml);
         let f = &card.fluid;
         Self {
-            title: free(&card.record.scenario.title, 110),
+            title: title(&card.record.scenario.title),
             set: with_set(&card.record.scenario.set).map(|set| shortened(&set, 160)),
             file: free(&card.record.scenario.file, 60),
             version: card.record.farwheel,
@@ -130,6 +130,11 @@ impl Page {
             rows,
         }
     }
+}
+
+/// A scenario's title as the page has it.
+pub(super) fn title(title: &str) -> String {
+    free(title, 110)
 }
 
 fn distinct(all: &[&BleederTask]) -> usize {

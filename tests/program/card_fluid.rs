@@ -140,7 +140,7 @@ fn the_first_pumping_is_not_one_again() {
     let car = std::fs::read_to_string(CAR).expect("the car");
     let tables = json("flush", CAR);
     assert_eq!(number(&tables["totals"], "repumps"), 1.0);
-    says(&read(&card(CAR, &[]).out), "(not needed in this job");
+    says(&read(&card(CAR, &[]).out), "(not needed here; in ");
     // The mark lies above what the gauge falls to in the leak test: it is pumped up as the first bleeder is opened.
     let high = car
         .replace("before = [{ re_pump = \"15 psi\" }]", "before = []")

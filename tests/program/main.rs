@@ -6,6 +6,7 @@ mod common;
 mod card;
 mod card_files;
 mod card_fluid;
+mod card_words;
 mod exit_status;
 #[cfg(unix)]
 mod faults;

@@ -83,3 +83,21 @@ pub(crate) fn which(names: &[String], of: usize) -> String {
         many => format!("{many} of {of} lines and hoses"),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_taken_out_wherever_they_stand() {
+        for (text, left) in [
+            ("valve \"a (b)\" (line 46 of the scenario): open", "valve \"a (b)\": open"),
+            ("too low (line 7 of the scenario)", "too low"),
+            ("too low (--set 2); 138 kPa (20.0 psi)", "too low; 138 kPa (20.0 psi)"),
+            ("the brake (line 12) and (line twelve)", "the brake and (line twelve)"),
+            ("an open ( end", "an open ( end"),
+        ] {
+            assert_eq!(without_lines(text), left);
+        }
+    }
+}

@@ -99,11 +99,7 @@ pub(super) fn key<'a>(
 
 /// Those of these kinds that the vehicle has; `usual` if none has such a name.
 fn any_of(parts: &[PartLeft], kinds: &[&str], usual: &str) -> String {
-    let has = |kind: &&&str| {
-        parts
-            .iter()
-            .any(|p| p.kind == **kind || (**kind == "caliper" && p.kind.ends_with("caliper")))
-    };
+    let has = |kind: &&&str| parts.iter().any(|p| p.kind.ends_with(**kind));
     let those: Vec<&str> = kinds.iter().filter(has).copied().collect();
     if those.is_empty() { usual.to_owned() } else { those.join(" or ") }
 }

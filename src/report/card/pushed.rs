@@ -64,7 +64,7 @@ fn times(card: &JobCard, again: usize, share: Option<f64>) -> String {
     let of_draws = share.map(|s| (s, rounded(100.0 * s, 0)));
     match (again, of_draws) {
         (0, Some((share, hundredths))) if share >= TOLD => {
-            format!("not needed here, but by {hundredths} of 100 {}", card.spoken.vehicles)
+            format!("not needed here; in {hundredths} of 100 {} it is", card.spoken.vehicles)
         }
         (0, Some(_)) => "not needed in this job, nor in any draw".to_owned(),
         (0, None) => "not needed in this job as described".to_owned(),

@@ -71,18 +71,16 @@ fn without_range(all: &[&BleederTask]) -> String {
 
 /// How much of what the figures rest on nobody measured.
 fn guesses(card: &JobCard) -> String {
-    let counted = |n: usize, one: &str| match n {
+    let counted = |n: usize, one: &str, several: &str| match n {
         0 => None,
         1 => Some(format!("1 {one}")),
-        n => Some(format!("{n} {one}s")),
+        n => Some(format!("{n} {several}")),
     };
-    let guesses = [counted(card.guesses, "guess"), counted(card.defaults, "usual value")];
-    let all: Vec<String> = guesses.into_iter().flatten().collect();
+    let guesses = counted(card.guesses, "guess", "guesses");
+    let usual = counted(card.defaults, "usual value", "usual values");
+    let all: Vec<String> = guesses.into_iter().chain(usual).collect();
     match all.is_empty() {
         true => String::new(),
-        false => format!(
-            " Rests on {}: check lists them.",
-            all.join(" and ").replace("guesss", "guesses")
-        ),
+        false => format!(" Rests on {}: check lists them.", all.join(" and ")),
     }
 }

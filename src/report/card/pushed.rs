@@ -9,8 +9,10 @@ use crate::study::job_card::{JobCard, Marks, OtherStep, Push, Task, TopUps};
 /// A line of figures: what it is, and what it says.
 pub(super) type Line = (&'static str, String);
 
-/// A share of the draws that is worth a word.
-const TOLD: f64 = 0.005;
+/// A share that is neither none nor all, in whole hundredths.
+fn of_100(share: f64) -> String {
+    rounded((100.0 * share).clamp(1.0, 99.0), 0)
+}
 
 /// What it is done with, for the title and above the figures.
 pub(super) fn with(push: &Push) -> (&'static str, &'static str) {
@@ -61,16 +63,14 @@ pub(super) fn push(card: &JobCard, units: Units) -> Vec<Line> {
 
 /// How often it is pumped up after the first time, and in how many draws at all.
 fn times(card: &JobCard, again: usize, share: Option<f64>) -> String {
-    let of_draws = share.map(|s| (s, rounded(100.0 * s, 0)));
-    match (again, of_draws) {
-        (0, Some((share, hundredths))) if share >= TOLD => {
-            format!("not needed here; in {hundredths} of 100 {} it is", card.spoken.vehicles)
+    let vehicles = card.spoken.vehicles;
+    match (again, share) {
+        (0, Some(s)) if s > 0.0 => {
+            format!("not needed here; in {} of 100 {vehicles} it is", of_100(s))
         }
         (0, Some(_)) => "not needed in this job, nor in any draw".to_owned(),
         (0, None) => "not needed in this job as described".to_owned(),
-        (n, Some((share, hundredths))) if share <= 1.0 - TOLD => {
-            format!("{n}× here; {hundredths} of 100 {} need it", card.spoken.vehicles)
-        }
+        (n, Some(s)) if s < 1.0 => format!("{n}× here; {} of 100 {vehicles} need it", of_100(s)),
         (n, _) => format!("{n}× in this job"),
     }
 }
@@ -126,9 +126,9 @@ pub(super) fn fluid(card: &JobCard, units: Units) -> Vec<Line> {
         lines.push(("Pour in by hand", format!("about {}", volume_of(need.by_hand_ml, units))));
     }
     lines.push(("Left over", format!("about {}", volume_of(f.left_over_ml, units))));
-    if let Some(share) = f.short_share.filter(|share| *share >= TOLD) {
-        let of = rounded(100.0 * share, 0);
-        lines.push(("Sealed at hand", format!("1 more, for {of} of 100 {}", card.spoken.vehicles)));
+    if let Some(share) = f.short_share.filter(|share| *share > 0.0) {
+        let vehicles = card.spoken.vehicles;
+        lines.push(("Sealed at hand", format!("1 more, for {} of 100 {vehicles}", of_100(share))));
     }
     lines
 }

@@ -86,13 +86,14 @@ fn what_is_left_is_told_by_part_with_its_water_and_boiling_point() {
     says(&pickup, "W caliper or wheel cylinder");
 }
 
-/// A described car's card says how many of its values are guesses, as `check` counts them.
+/// A described car's card says how many of its values are guesses and how many are left to the program, as `check` does.
 #[test]
 fn guesses_are_counted() {
     let described = farwheel(&["describe", "--defaults", "-o", "-"]).out;
     let check = farwheel_on(&described, &["check", "-", "--json", "-"]).json();
     let count = |key: &str| check[key].as_array().expect("a list").len();
-    assert!(count("guesses") > 0 && count("defaults") > 0);
+    assert!(count("guesses") > 9 && count("defaults") > 9);
     let text = read(&card_of(&described).out);
-    says(&text, &format!("{} guesses and {} usual values", count("guesses"), count("defaults")));
+    let both = format!("{} guesses and {} usual values", count("guesses"), count("defaults"));
+    says(&text, &format!("Rests on {both}: check says which are worth measuring."));
 }

@@ -220,13 +220,13 @@ impl Record {
         pours.map(|s| s.moved_ml.max(0.0)).sum()
     }
 
-    /// How often the supply had to be pumped up again after fluid had begun to flow, where one pumping takes so long;
+    /// How often the supply had to be pumped up again once fluid flowed, where it is when the gauge falls to this mark;
     /// steps of the procedure are not counted.
-    pub fn pumped_up_again(&self, per_re_pump_s: f64) -> usize {
-        let opened = self.openings.iter().map(|o| o.opened_s);
-        // Pumping that a supply needs before anything flows is part of the first.
-        let first = opened.fold(f64::INFINITY, f64::min) + per_re_pump_s + 1e-6;
-        let pumped = self.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump);
-        pumped.filter(|s| s.at_s > first).count()
+    pub fn pumped_up_again(&self, low_mark_kpa: f64) -> usize {
+        let pumped = self.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump).count();
+        // What the first opening begins with is part of the first pumping.
+        let at_first = self.openings.iter().min_by(|a, b| a.opened_s.total_cmp(&b.opened_s));
+        let too_low = at_first.is_some_and(|o| o.gauge_start_kpa < low_mark_kpa);
+        pumped.saturating_sub(usize::from(too_low))
     }
 }

@@ -79,8 +79,12 @@ fn guesses(card: &JobCard) -> String {
     let guesses = counted(card.guesses, "guess", "guesses");
     let usual = counted(card.defaults, "usual value", "usual values");
     let all: Vec<String> = guesses.into_iter().chain(usual).collect();
+    let listed = match card.guesses {
+        0 => "check lists them",
+        _ => "check says which are worth measuring",
+    };
     match all.is_empty() {
         true => String::new(),
-        false => format!(" Rests on {}: check lists them.", all.join(" and ")),
+        false => format!(" Rests on {}: {listed}.", all.join(" and ")),
     }
 }

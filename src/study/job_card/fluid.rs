@@ -104,7 +104,7 @@ pub(super) fn push(
         (Some(set), _) => Push::Pressure {
             gauge_kpa: to_kpa(set.pa),
             low_kpa: set.low_mark_pa.map(to_kpa),
-            again: record.pumped_up_again(scenario.procedure.tasks.per_re_pump.value),
+            again: set.low_mark_pa.map_or(0, |mark| record.pumped_up_again(to_kpa(mark))),
             again_share: spread.and_then(|s| s.pumped_up_again_share),
             loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },

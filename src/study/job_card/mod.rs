@@ -9,10 +9,10 @@ pub use tasks::{BleederTask, OtherStep, Side, Task};
 pub use trapped::Trapped;
 
 use super::StudyError;
+use super::guesses;
 use super::progress::Nobody;
 use super::spread::{self, Question, Spread};
 use crate::circuit::{Reservoir, Scenario};
-use crate::describe;
 use crate::job::check::{CheckReport, LeakTest};
 use crate::job::options::Options;
 use crate::job::record::{PartLeft, Record, Warning, WarningKind};
@@ -172,8 +172,7 @@ pub fn study(
         watched_mm: 1e3 * hose.watched.value,
         draws: spread.as_ref().map(|s| s.draws),
         taken_as_known: spread.map(|s| s.taken_as_known).unwrap_or_default(),
-        // Answers that cannot be read were never a guess of the program's.
-        guesses: describe::guesses(scenario).map_or(0, |guesses| guesses.len()),
+        guesses: guesses::count(scenario, &options),
         defaults: check.defaults.len(),
         note: scenario.vehicle.note.clone(),
         seed: options.seed,

@@ -256,26 +256,27 @@ pub fn study(
     let set = |which: &str| uncertain.columns(which, options.seed, n);
     let (a, b) = (set("one"), set("other"));
     // The i-th draw of set a, with the unknowns that `anew` says taken from set b.
-    let per_re_pump_s = scenario.procedure.tasks.per_re_pump.value;
-    let run = |i: usize, anew: &dyn Fn(usize) -> bool| -> Result<Record, JobError> {
-        let at = |k: usize| if anew(k) { b[k][i] } else { a[k][i] };
-        flush(&uncertain.draw(at)?, &options)
+    let draw = |i: usize, anew: &dyn Fn(usize) -> bool| {
+        uncertain.draw(|k| if anew(k) { b[k][i] } else { a[k][i] })
     };
 
     let further = if question.sensitivities { n * (unknowns.len() + 1) } else { 0 };
     let progress = Progress::new(onlooker, (n + further) as u64);
-    let outcome_of = |record: Record| {
-        outcome(&record, Some(Box::new(Ranges::of(&record, &names, per_re_pump_s))))
-    };
-    let first_set = in_order(n, &progress, |i| run(i, &|_| false).map(outcome_of))?;
+    let first_set = in_order(n, &progress, |i| {
+        let drawn = draw(i, &|_| false)?;
+        let record = flush(&drawn, &options)?;
+        let ranges = Ranges::of(&record, &names, &drawn);
+        Ok::<_, JobError>(outcome(&record, Some(Box::new(ranges))))
+    })?;
     let mut answer = Answer::new(unknowns, &a, &first_set);
     let order = answer.strongest_first();
     let more = in_order(further, &progress, |job| {
         // Set b as a whole, then one unknown after another.
-        let record = match job / n {
-            0 => run(job % n, &|_| true)?,
-            block => run(job % n, &|k| k == order[block - 1])?,
+        let drawn = match job / n {
+            0 => draw(job % n, &|_| true)?,
+            block => draw(job % n, &|k| k == order[block - 1])?,
         };
+        let record = flush(&drawn, &options)?;
         Ok::<_, JobError>(outcome(&record, None))
     })?;
     answer.add_indices(&order, &more, n, options.seed);

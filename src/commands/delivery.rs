@@ -38,11 +38,16 @@ pub(super) fn deliver_page(
 ) -> Result<Done, Failure> {
     let page = page.map_err(|why| Failure::Failed(format!("no {what}: {why}")))?;
     target.write(page.as_bytes())?;
+    Ok(tell_stops(stops, units))
+}
+
+/// Tells what stops the job, if anything, and how its verb ends.
+pub(super) fn tell_stops(stops: &[Warning], units: Units) -> Done {
     if stops.is_empty() {
-        return Ok(Done::Well);
+        return Done::Well;
     }
     terminal::show(&Shown::drawn(&warnings(stops, View::for_terminal(units))));
-    Ok(Done::Stopped)
+    Done::Stopped
 }
 
 impl Files {

@@ -10,7 +10,7 @@ use crate::job::options::Options;
 use crate::study::{decides, layouts};
 use clap::Args;
 use serde_json::json;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Set several scenarios side by side, each flushed with the far wheel first and with the near wheel first
 #[derive(Debug, Args)]
@@ -53,7 +53,7 @@ impl Layouts {
         let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
         delivery.look_over::<layouts::Layouts>(&self.scenarios)?;
         let options = Options { origins: false, ..self.computing.prepare(None)? };
-        let sources = self.read()?;
+        let sources = Source::read_several(&self.scenarios, &self.settings.set)?;
         let asked = json!({"verb": verb, "seed": options.seed});
         let origin = Origin::of_several(&sources, &asked);
         let scenarios: Vec<_> = sources.into_iter().map(|source| source.scenario).collect();
@@ -64,23 +64,5 @@ impl Layouts {
             answer.decides = Some(decides);
         }
         delivery.deliver(&answer, &origin)
-    }
-
-    /// Every scenario, or what is wrong with each that cannot be used.
-    fn read(&self) -> Result<Vec<Source>, Failure> {
-        if self.scenarios.iter().filter(|s| *s == Path::new("-")).count() > 1 {
-            return Err(Failure::Unusable(
-                "standard input can be read once only: name `-` once".to_owned(),
-            ));
-        }
-        let (mut sources, mut told) = (Vec::new(), Vec::new());
-        for path in &self.scenarios {
-            match Source::read(path, &self.settings.set) {
-                Ok(source) => sources.push(source),
-                Err(why @ (Failure::Mistaken(_) | Failure::Unusable(_))) => told.push(why),
-                Err(other) => return Err(other),
-            }
-        }
-        if told.is_empty() { Ok(sources) } else { Err(Failure::Several(told)) }
     }
 }

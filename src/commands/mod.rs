@@ -3,6 +3,7 @@
 mod arguments;
 mod asking;
 mod card;
+mod card_folder;
 mod check;
 mod completions;
 mod delivery;

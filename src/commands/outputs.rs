@@ -15,11 +15,23 @@ pub(super) fn look_over(
     scenarios: &[impl AsRef<Path>],
     outputs: &[(&str, Target)],
 ) -> Result<(), Failure> {
+    look_over_in(scenarios, outputs, |option| option == PLOTS)
+}
+
+/// As [`look_over`], where `makes_dir` says of which options the directory is made if missing.
+///
+/// # Errors
+/// As [`look_over`].
+pub(super) fn look_over_in(
+    scenarios: &[impl AsRef<Path>],
+    outputs: &[(&str, Target)],
+    makes_dir: impl Fn(&str) -> bool,
+) -> Result<(), Failure> {
     for scenario in scenarios {
         keep_apart(scenario.as_ref(), outputs)?;
     }
     for (option, target) in outputs {
-        target.look_over(*option == PLOTS)?;
+        target.look_over(makes_dir(option))?;
     }
     Ok(())
 }

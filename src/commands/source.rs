@@ -6,7 +6,7 @@ use crate::circuit::Scenario;
 use crate::scenario::{self, Mistakes, limits::LARGEST_FILE};
 use std::borrow::Cow;
 use std::io::Read as _;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// A checked scenario and the bytes that say it.
 #[derive(Debug)]
@@ -31,6 +31,27 @@ impl Source {
         let name = path.display().to_string();
         let scenario = crate::read_bytes_with(&bytes, &name, set).map_err(Failure::Mistaken)?;
         Ok(Self { scenario, bytes })
+    }
+
+    /// Every scenario, or what is wrong with each that cannot be used.
+    ///
+    /// # Errors
+    /// As [`Source::read`], of each.
+    pub(super) fn read_several(paths: &[PathBuf], set: &[String]) -> Result<Vec<Self>, Failure> {
+        if paths.iter().filter(|path| *path == Path::new("-")).count() > 1 {
+            return Err(Failure::Unusable(
+                "standard input can be read once only: name `-` once".to_owned(),
+            ));
+        }
+        let (mut sources, mut told) = (Vec::new(), Vec::new());
+        for path in paths {
+            match Self::read(path, set) {
+                Ok(source) => sources.push(source),
+                Err(why @ (Failure::Mistaken(_) | Failure::Unusable(_))) => told.push(why),
+                Err(other) => return Err(other),
+            }
+        }
+        if told.is_empty() { Ok(sources) } else { Err(Failure::Several(told)) }
     }
 
     /// As text, which a scenario is.

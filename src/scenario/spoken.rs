@@ -44,12 +44,36 @@ const MOTORCYCLE: Spoken = Spoken {
     sides: false,
 };
 
+const LEVER: Spoken =
+    Spoken { pedal: "lever", limb: "hand", firm: "lever firm, tried several times", ..MOTORCYCLE };
+
+const FOOT_PEDAL: Spoken =
+    Spoken { pedal: "pedal", limb: "foot", firm: "pedal firm, tried several times", ..MOTORCYCLE };
+
 impl Vehicle {
     /// What it is called.
     pub fn spoken(&self) -> &'static Spoken {
         match self.kind {
             Some(VehicleKind::Motorcycle) => &MOTORCYCLE,
             _ => &CAR,
+        }
+    }
+
+    /// What it is called where its brake goes by these names: of a motorcycle a hand works the front brake, a foot the
+    /// rear one (common practice, no source). Names that speak of both or of neither leave it open.
+    pub fn spoken_of<'a>(&self, names: impl Iterator<Item = &'a str>) -> &'static Spoken {
+        let (mut front, mut rear) = (false, false);
+        for name in names {
+            let words = name.split(|c: char| !c.is_alphanumeric());
+            for word in words {
+                front |= word.eq_ignore_ascii_case("front");
+                rear |= word.eq_ignore_ascii_case("rear");
+            }
+        }
+        match (self.kind, front, rear) {
+            (Some(VehicleKind::Motorcycle), true, false) => &LEVER,
+            (Some(VehicleKind::Motorcycle), false, true) => &FOOT_PEDAL,
+            _ => self.spoken(),
         }
     }
 }

@@ -95,6 +95,18 @@ pub fn study(scenario: &Scenario, options: &Options) -> Result<Vec<Worth>, Study
     Ok(all)
 }
 
+/// How many guesses [`study`] would tell.
+pub(super) fn count(scenario: &Scenario, options: &Options) -> usize {
+    // Answers that cannot be read tell of no guess.
+    let guesses = describe::guesses(scenario).unwrap_or_default();
+    if guesses.is_empty() {
+        return 0;
+    }
+    let uncertain = Uncertain::new(scenario, options.supply.as_deref());
+    let guessed = |unknown: &&Unknown| guesses.iter().any(|g| unknown.stands_at(g.at));
+    uncertain.unknowns.iter().filter(guessed).count()
+}
+
 /// Square of the linear correlation, less what chance alone gives; 0 where one of the two does not vary.
 fn share(x: &[f64], y: &[f64]) -> f64 {
     let n = x.len() as f64;

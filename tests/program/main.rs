@@ -4,6 +4,9 @@
 mod common;
 
 mod card;
+mod card_files;
+mod card_fluid;
+mod card_words;
 mod exit_status;
 #[cfg(unix)]
 mod faults;

@@ -99,7 +99,7 @@ fn a_motorcycle_has_neither_steering_wheel_nor_jack_stands() {
     let check = of_the_motorcycle(&["check", "-"]);
     for (page, says) in [
         (&card, "a paddock stand"),
-        (&card, "Lever or pedal firm"),
+        (&card, "Lever firm"),
         (&card, "Motorcycle stops at walking pace"),
         (&card, "lever or pedal is firm"),
         (&lesson, "a paddock stand"),

@@ -18,7 +18,7 @@ pub use left::{ChannelThen, IfModulatorWorks, Left, PartLeft, TrappedLeft};
 pub use opening::{CleanState, ClosedBy, CurvePoint, Opening, Origins, WaitedFor};
 pub use warning::{Warning, WarningKind};
 pub(crate) use wording::{at_line, in_both_units, which};
-pub use wording::{with_set, without_line};
+pub use wording::{with_set, without_lines};
 
 /// The supply and reservoir at one moment.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -218,5 +218,15 @@ impl Record {
     pub fn poured_by_hand_ml(&self) -> f64 {
         let pours = self.steps.iter().filter(|s| matches!(s.does, Does::TopUp | Does::SetLevel));
         pours.map(|s| s.moved_ml.max(0.0)).sum()
+    }
+
+    /// How often the supply had to be pumped up again once fluid flowed, where it is when the gauge falls to this mark;
+    /// steps of the procedure are not counted.
+    pub fn pumped_up_again(&self, low_mark_kpa: f64) -> usize {
+        let pumped = self.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump).count();
+        // What the first opening begins with is part of the first pumping.
+        let at_first = self.openings.iter().min_by(|a, b| a.opened_s.total_cmp(&b.opened_s));
+        let too_low = at_first.is_some_and(|o| o.gauge_start_kpa < low_mark_kpa);
+        pumped.saturating_sub(usize::from(too_low))
     }
 }

@@ -48,12 +48,26 @@ fn set(setting: &str) -> String {
     }
 }
 
-/// A warning's text without the line of the scenario that it ends with: for a page that goes where no scenario is.
-pub fn without_line(text: &str) -> &str {
-    match text.rsplit_once(" (line ") {
-        Some((before, rest)) if rest.ends_with(" of the scenario)") => before,
-        _ => text,
+/// A warning's text without where in the scenario something stands: for a page that goes where no scenario is.
+pub fn without_lines(text: &str) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, after)) = rest.split_once(" (") {
+        out.push_str(before);
+        let place = |inner: &str| {
+            let line = inner.strip_prefix("line ").map(|n| n.trim_end_matches(" of the scenario"));
+            let number = line.or_else(|| inner.strip_prefix("--set "));
+            number.is_some_and(|n| !n.is_empty() && n.bytes().all(|b| b.is_ascii_digit()))
+        };
+        rest = match after.split_once(')') {
+            Some((inner, behind)) if place(inner) => behind,
+            _ => {
+                out.push_str(" (");
+                after
+            }
+        };
     }
+    out + rest
 }
 
 /// A pressure as warnings give it.
@@ -67,5 +81,23 @@ pub(crate) fn which(names: &[String], of: usize) -> String {
         all if all == of => "all lines and hoses".to_owned(),
         few if few <= MOST_NAMED => names.join(", "),
         many => format!("{many} of {of} lines and hoses"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn places_are_taken_out_wherever_they_stand() {
+        for (text, left) in [
+            ("valve \"a (b)\" (line 46 of the scenario): open", "valve \"a (b)\": open"),
+            ("too low (line 7 of the scenario)", "too low"),
+            ("too low (--set 2); 138 kPa (20.0 psi)", "too low; 138 kPa (20.0 psi)"),
+            ("the brake (line 12) and (line twelve)", "the brake and (line twelve)"),
+            ("an open ( end", "an open ( end"),
+        ] {
+            assert_eq!(without_lines(text), left);
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Where each bleeder's millilitres came from, as a bar: letter, pattern and colour say the same thing, so
 //! that a black-and-white print says it too.
 
-use crate::job::record::Origins;
+use crate::job::record::{Origins, PartLeft};
 use crate::report::figures::rounded;
 use serde::Serialize;
 
@@ -78,12 +78,28 @@ pub(super) fn bar(origins: &Origins, longest_ml: f64) -> Bar {
     Bar { pieces, figures: figures.join(" · "), spoken: spoken.join(", ") }
 }
 
-/// The key of those origins that occur.
-pub(super) fn key<'a>(all: impl Iterator<Item = &'a Origins>, line: &str) -> Vec<Kind> {
+/// The key of those origins that occur, a letter being all that it stands for on this vehicle.
+pub(super) fn key<'a>(
+    all: impl Iterator<Item = &'a Origins>,
+    parts: &[PartLeft],
+    line: &str,
+) -> Vec<Kind> {
     let mut used = [false; KINDS.len()];
     for (origin, ml) in all.flatten() {
         used[kind(origin)] |= *ml >= TOLD_ML;
     }
     let entries = KINDS.iter().zip(used).filter(|(_, used)| *used);
-    entries.map(|((name, letter), _)| Kind { letter, name: name.replace("line", line) }).collect()
+    let name = |name: &str, letter: &str| match letter {
+        "W" => any_of(parts, &["caliper", "wheel cylinder", "clutch slave cylinder"], name),
+        "M" => any_of(parts, &["master cylinder", "clutch master cylinder"], name),
+        _ => name.replace("line", &format!("{line} or hose")),
+    };
+    entries.map(|((of, letter), _)| Kind { letter, name: name(of, letter) }).collect()
+}
+
+/// Those of these kinds that the vehicle has; `usual` if none has such a name.
+fn any_of(parts: &[PartLeft], kinds: &[&str], usual: &str) -> String {
+    let has = |kind: &&&str| parts.iter().any(|p| p.kind.ends_with(**kind));
+    let those: Vec<&str> = kinds.iter().filter(has).copied().collect();
+    if those.is_empty() { usual.to_owned() } else { those.join(" or ") }
 }

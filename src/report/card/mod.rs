@@ -1,8 +1,13 @@
 //! The job card: one page to print and hang in the bay, as HTML that needs nothing else.
 
 mod bars;
+mod levels;
 mod page;
 mod phrases;
+mod pushed;
+mod rows;
+mod rules;
+mod stays;
 
 pub use super::Wording;
 
@@ -34,6 +39,19 @@ pub struct Style {
     pub paper: Paper,
 }
 
+/// The line that tells the cards of one title from all other files.
+///
+/// # Errors
+/// As [`render`].
+pub fn title_line(title: &str) -> Result<String, minijinja::Error> {
+    let mut environment = Environment::new();
+    environment.add_template("title.html", TITLE)?;
+    let title = page::title(title);
+    environment.get_template("title.html")?.render(minijinja::context! { title => title })
+}
+
+const TITLE: &str = "<title>Job card: {{ title }}</title>";
+
 /// The page. Text from the scenario is escaped, cleared of what acts instead of being seen, and shortened.
 ///
 /// # Errors
@@ -46,6 +64,7 @@ pub fn render(card: &JobCard, style: Style) -> Result<String, minijinja::Error> 
     let page = page::Page::new(card, style);
     environment.get_template("card.html")?.render(minijinja::context! {
         fonts => fonts::faces(),
+        title_line => title_line(&card.record.scenario.title)?,
         css => include_str!("card.css"),
         w => Serde(style.wording.words(card.spoken)),
         v => Serde(card.spoken),

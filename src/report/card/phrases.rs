@@ -1,12 +1,13 @@
 //! Sentences of the card that hang on figures.
 
+use super::levels::level;
 use crate::harmless;
-use crate::job::record::{ClosedBy, Opening};
+use crate::job::record::{CleanState, ClosedBy, Opening};
 use crate::measures::to_ml;
 use crate::report::Units;
 use crate::report::figures::{lasting, pressure, rounded, shortened};
 use crate::report::wording::Words;
-use crate::study::job_card::{BleederTask, OtherStep, TopUps};
+use crate::study::job_card::{BleederTask, JobCard, OtherStep};
 
 /// Columns that a word of the scenario takes at most within a sentence.
 const LONGEST_WORD: usize = 28;
@@ -49,31 +50,31 @@ pub(super) fn time(seconds: f64) -> String {
     text.replace(' ', "\u{a0}")
 }
 
-/// The reason to close, in few words for the row.
-pub(super) fn until(task: &BleederTask) -> String {
+/// The reason to close, in few words for the row; without the upper bound where it is told once for all.
+pub(super) fn until(task: &BleederTask, at_most_told: bool) -> String {
     let u = &task.until;
     let volume = |q: Option<crate::keys::quantity::Quantity>| q.map(|q| ml(to_ml(q.value)));
     let mut ways = Vec::new();
     if u.clean {
         let level =
             u.threshold.map(|t| format!(" (at most {}\u{a0}% old)", rounded(100.0 * t.value, 0)));
+        let level = level.unwrap_or_default();
         let hold = task.hold_ml.map(|h| format!(", then {} more", ml(h)));
-        ways.push(format!(
-            "when it looks clean{}{}",
-            level.unwrap_or_default(),
-            hold.unwrap_or_default()
-        ));
+        ways.push(match run_through(task) {
+            Some(all) => format!("run {all}, all of it clean{level}"),
+            None => format!("close when it looks clean{level}{}", hold.unwrap_or_default()),
+        });
     }
-    ways.extend(volume(u.volume).map(|v| format!("at {v}, counted out")));
-    ways.extend(u.time.map(|t| format!("after {}", time(t.value))));
-    let mut text = format!("close {}", ways.join(" or "));
+    ways.extend(volume(u.volume).map(|v| format!("close at {v}, counted out")));
+    ways.extend(u.time.map(|t| format!("close after {}", time(t.value))));
+    let mut text = ways.join(" or ");
     if let Some(least) = task.least_look_s {
         text.push_str(&format!(", not before {}", time(least)));
     }
     if let Some(least) = volume(u.at_least) {
         text.push_str(&format!("; not before {least}"));
     }
-    if let Some(most) = volume(u.at_most) {
+    if let Some(most) = volume(u.at_most).filter(|_| !at_most_told) {
         text.push_str(&format!("; at {most} in any case"));
     }
     text
@@ -86,14 +87,20 @@ pub(super) fn range(task: &BleederTask) -> Option<String> {
     Some(format!("({}–{})", rounded(low, 0), rounded(high, 0)))
 }
 
+/// What runs clean from the first drop until it may be closed, mL.
+fn run_through(task: &BleederTask) -> Option<String> {
+    let o = task.opening.as_ref().filter(|o| o.clean_state == CleanState::Already)?;
+    (o.closed_by == ClosedBy::Clean).then(|| ml(o.drained_ml))
+}
+
 /// From where on it looks clean.
 pub(super) fn clean(task: &BleederTask) -> String {
-    use crate::job::record::CleanState::{Already, Lost, NotReached, Reached};
+    use CleanState::{Already, Lost, NotReached, Reached};
     let Some(o) = &task.opening else { return "not reached".to_owned() };
     match (o.clean_state, o.clean_at_ml, o.closed_by) {
         (_, _, ClosedBy::NoFlow) => "nothing flows".to_owned(),
         (_, _, ClosedBy::Supply) => "supply runs dry here".to_owned(),
-        (Already, _, _) => "clean at once".to_owned(),
+        (Already, _, _) => "clean all along".to_owned(),
         (Reached, Some(at), _) => format!("clean from {}", rounded(at, 0)),
         (Lost, _, _) => "clean, then dirty again".to_owned(),
         (Reached, None, _) | (NotReached, _, _) => match o.clean_since_ml {
@@ -104,14 +111,15 @@ pub(super) fn clean(task: &BleederTask) -> String {
 }
 
 /// A step that opens no bleeder, or not by a stop rule.
-pub(super) fn step(step: &OtherStep, units: Units) -> String {
+pub(super) fn step(step: &OtherStep, card: &JobCard, units: Units) -> String {
+    let level = |ml: f64| level(ml, &card.marks);
     match step {
         OtherStep::Syringe { leave_ml, out_ml } => {
-            let out = out_ml.map(|out| format!(" (takes out {})", ml(out)));
-            format!("Syringe the reservoir down to {}{}", ml(*leave_ml), out.unwrap_or_default())
+            let out = out_ml.map(|out| format!(" (takes out about {})", ml(out)));
+            format!("Syringe the reservoir down to {}{}", level(*leave_ml), out.unwrap_or_default())
         }
         OtherStep::TopUp { to_ml } => {
-            format!("Fill the reservoir to {} with new fluid", ml(*to_ml))
+            format!("Fill the reservoir to {} with new fluid", level(*to_ml))
         }
         OtherStep::Load { ml: more } => format!("Load {} more new fluid", ml(*more)),
         OtherStep::RePump { gauge_kpa } => format!("Pump up to {}", pressure(*gauge_kpa, units)),
@@ -130,26 +138,7 @@ pub(super) fn step(step: &OtherStep, units: Units) -> String {
             shortened(&text, 100)
         }
         OtherStep::Relieve => "Let the pressure off".to_owned(),
-        OtherStep::SetLevel { to_ml } => format!("Set the reservoir to {}", ml(*to_ml)),
-    }
-}
-
-/// How an open reservoir is kept full.
-pub(super) fn top_ups(t: &TopUps) -> String {
-    match t.between_ml {
-        Some((low, high)) => {
-            let times = match t.times {
-                0 => "not needed in this job".to_owned(),
-                1 => "once in this job".to_owned(),
-                n => format!("{n} times in this job"),
-            };
-            format!(
-                "Top up when it falls to {}, to {}: {times}. Never let it run dry.",
-                ml(low),
-                ml(high)
-            )
-        }
-        None => "Nobody tops up: watch the level, air must not enter.".to_owned(),
+        OtherStep::SetLevel { to_ml } => format!("Set the reservoir to {}", level(*to_ml)),
     }
 }
 

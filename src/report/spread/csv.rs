@@ -38,6 +38,8 @@ pub(super) fn render(answer: &Spread) -> Sheet {
     total("bottle_ml", "mL", answer.bottle_ml.into())?;
     total("bottles_p95", "", answer.bottles_p95.map_or(Cell::EMPTY, Cell::from))?;
     total("runs_dry_share", "", answer.runs_dry_share.into())?;
+    total("bottles_short_share", "", answer.bottles_short_share.into())?;
+    total("pumped_up_again_share", "", answer.pumped_up_again_share.into())?;
     total(&format!("matters_for_{}", answer.matters_for), "", Cell::Count(1))?;
     if let Some(all) = &answer.in_all {
         for (quantity, unit, value) in [

@@ -5,6 +5,7 @@ use crate::fluid::grade::Family;
 use crate::job::error::JobError;
 use crate::job::record::{Does, Record};
 use crate::measures::{to_kpa, to_ml};
+use crate::study::spread::{Spread, bottles};
 
 /// What pushes, and between which marks.
 #[derive(Debug, Clone, PartialEq)]
@@ -15,9 +16,11 @@ pub enum Push {
         gauge_kpa: f64,
         /// Gauge at which it is pumped up again, kPa.
         low_kpa: Option<f64>,
-        /// Times that it falls to that in this job.
-        repumps: usize,
-        /// Loaded, mL.
+        /// Times that it falls to that in this job once fluid flows.
+        again: usize,
+        /// Share of the draws in which it does; `None` without draws.
+        again_share: Option<f64>,
+        /// Loaded in the job as simulated, mL.
         loaded_ml: f64,
     },
     /// The head of the reservoir.
@@ -60,15 +63,34 @@ pub struct FluidToOpen {
     pub glycol: bool,
     /// What one bottle holds, mL.
     pub bottle_ml: f64,
-    /// What the job takes out of bottles, mL: loaded (or, if that is not enough, the least that is) and poured in by hand.
-    pub job_ml: f64,
+    /// What is needed, mL.
+    pub need: Need,
     /// Bottles to open for that.
     pub open: u64,
-    /// Further bottles to keep at hand, sealed, so that it is enough in 95 of 100 draws.
-    pub at_hand: u64,
+    /// Share of the draws for which these are not enough; `None` without draws.
+    pub short_share: Option<f64>,
+    /// Left over of what is opened, mL, after the job as simulated.
+    pub left_over_ml: f64,
 }
 
-pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, JobError> {
+/// New fluid that a job needs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Need {
+    /// Whether it is enough in 95 of 100 draws; otherwise it is what the job as simulated takes.
+    pub sure: bool,
+    /// In all, mL.
+    pub have_ml: f64,
+    /// To be loaded, mL; `None` for a supply that is not loaded.
+    pub load_ml: Option<f64>,
+    /// Poured in by hand in the job as simulated, mL.
+    pub by_hand_ml: f64,
+}
+
+pub(super) fn push(
+    scenario: &Scenario,
+    record: &Record,
+    spread: Option<&Spread>,
+) -> Result<Push, JobError> {
     let described = scenario.supply(Some(&record.supply));
     let described = described.map_err(|why| JobError::no_supply(scenario, why))?;
     let supply = described.kind.ready();
@@ -82,7 +104,8 @@ pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, JobErro
         (Some(set), _) => Push::Pressure {
             gauge_kpa: to_kpa(set.pa),
             low_kpa: set.low_mark_pa.map(to_kpa),
-            repumps: record.steps.iter().filter(|s| s.step == 0 && s.does == Does::RePump).count(),
+            again: set.low_mark_pa.map_or(0, |mark| record.pumped_up_again(to_kpa(mark))),
+            again_share: spread.and_then(|s| s.pumped_up_again_share),
             loaded_ml: record.totals.fluid.map_or(0.0, |f| f.loaded_ml),
         },
         (None, Some(pedal)) => Push::Pedal {
@@ -95,32 +118,36 @@ pub(super) fn push(scenario: &Scenario, record: &Record) -> Result<Push, JobErro
     })
 }
 
-/// Bottles for what the job takes; opened fluid draws water, so what may be needed besides stays sealed.
+/// What is needed, as the draws tell it, or without them as the job as simulated does; and bottles for that.
 pub(super) fn fluid(
     scenario: &Scenario,
     record: &Record,
-    push: &Push,
-    needed_ml: Option<f64>,
+    spread: Option<&Spread>,
     bottle_ml: f64,
 ) -> FluidToOpen {
-    let job_ml = match push {
-        // Where the load as written is not enough, what would be.
-        Push::Pressure { loaded_ml, .. } => {
-            let least_ml = record.totals.fluid.and_then(|f| f.least_load_ml);
-            loaded_ml.max(least_ml.unwrap_or(0.0)) + record.poured_by_hand_ml()
-        }
-        _ => record.totals.new_fluid_ml,
+    let book = record.totals.fluid;
+    let took_ml = record.totals.new_fluid_ml;
+    let by_hand_ml = if book.is_some() { record.poured_by_hand_ml() } else { took_ml };
+    let drawn = spread.and_then(|s| s.have_ml_p95.zip(s.load_ml_p95));
+    // Where no load that the vessel takes is enough, what is loaded.
+    let least_ml = book.map(|f| f.least_load_ml.unwrap_or(f.loaded_ml));
+    let (have_ml, load_ml) = match drawn {
+        Some((have_ml, load_ml)) => (have_ml, book.map(|_| load_ml)),
+        None => (least_ml.map_or(took_ml, |load_ml| load_ml + by_hand_ml), least_ml),
     };
-    let bottles = |ml: f64| (ml / bottle_ml - 1e-6).ceil().max(0.0) as u64;
-    let open = bottles(job_ml);
+    let open = spread.and_then(|s| s.bottles_p95).unwrap_or_else(|| bottles(have_ml, bottle_ml));
+    // The feed hose stays full.
+    let used_ml =
+        book.map_or(took_ml, |f| f.bled_ml + f.reservoir_ml + f.feed_hose_ml + by_hand_ml);
     let [old, new] = [scenario.old_fluid.grade, scenario.new_fluid.grade];
     FluidToOpen {
         glycol: new.family == Family::Glycol,
         grade: new.name.to_owned(),
         old_grade: old.name.to_owned(),
         bottle_ml,
-        job_ml,
+        need: Need { sure: drawn.is_some(), have_ml, load_ml, by_hand_ml },
         open,
-        at_hand: needed_ml.map_or(0, bottles).saturating_sub(open),
+        short_share: spread.and_then(|s| s.bottles_short_share),
+        left_over_ml: (open as f64 * bottle_ml - used_ml).max(0.0),
     }
 }

@@ -4,17 +4,18 @@ mod fluid;
 mod tasks;
 mod trapped;
 
-pub use fluid::{FluidToOpen, Push, TopUps};
+pub use fluid::{FluidToOpen, Need, Push, TopUps};
 pub use tasks::{BleederTask, OtherStep, Side, Task};
 pub use trapped::Trapped;
 
 use super::StudyError;
+use super::guesses;
 use super::progress::Nobody;
 use super::spread::{self, Question, Spread};
-use crate::circuit::Scenario;
+use crate::circuit::{Reservoir, Scenario};
 use crate::job::check::{CheckReport, LeakTest};
 use crate::job::options::Options;
-use crate::job::record::{Record, Warning, WarningKind};
+use crate::job::record::{PartLeft, Record, Warning, WarningKind};
 use crate::job::{self, flush_whole};
 use crate::measures::{to_kpa, to_ml};
 use crate::scenario::spoken::Spoken;
@@ -44,10 +45,14 @@ pub struct JobCard {
     pub trapped: Vec<Trapped>,
     /// Old fluid at the end as a share of all that no bleeder reaches; `None` if there is nothing of the kind.
     pub unreached_old: Option<f64>,
-    /// The part with the largest old fraction among those that bleeders reach, and that fraction.
-    pub oldest: Option<(String, f64)>,
-    /// Marks of the reservoir, mL: MIN and MAX.
-    pub marks_ml: (f64, f64),
+    /// The part with the largest old fraction among those that bleeders reach.
+    pub dirtiest: Option<PartLeft>,
+    /// The part with the most old fluid.
+    pub most: Option<PartLeft>,
+    /// Whether a hydraulic modulator holds fluid that no bleeder reaches.
+    pub modulator_traps: bool,
+    /// Marks of the reservoir.
+    pub marks: Marks,
     /// Old fraction at or below which the clear hose looks clean, where no opening says otherwise.
     pub threshold: f64,
     /// Length of the clear hose that is watched, mm.
@@ -56,10 +61,42 @@ pub struct JobCard {
     pub draws: Option<usize>,
     /// What the scenario declares exact, so that the ranges take it as known.
     pub taken_as_known: Vec<String>,
+    /// Values that `describe` guessed and nobody has measured since.
+    pub guesses: usize,
+    /// Values that the scenario leaves to the program.
+    pub defaults: usize,
+    /// What the scenario says of the vehicle in free text.
+    pub note: Option<String>,
     /// Seed.
     pub seed: u64,
     /// What the vehicle and its controls are called.
     pub spoken: &'static Spoken,
+}
+
+/// What can be read on a reservoir, mL from its bottom.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Marks {
+    /// The top of the wall between its compartments, if there is one.
+    pub wall: Option<f64>,
+    /// The MIN mark.
+    pub min: f64,
+    /// The MAX mark.
+    pub max: f64,
+    /// The brim.
+    pub brim: f64,
+}
+
+impl Marks {
+    fn of(reservoir: &Reservoir) -> Self {
+        let compartments = reservoir.outlets.len();
+        let wall = to_ml(reservoir.compartment_m3) * compartments as f64;
+        Self {
+            wall: (compartments > 1 && wall > 0.0).then_some(wall),
+            min: to_ml(reservoir.min_m3),
+            max: to_ml(reservoir.max_m3),
+            brim: to_ml(reservoir.brim_m3),
+        }
+    }
 }
 
 /// Time in the bay, s.
@@ -103,8 +140,7 @@ pub fn study(
         Err(why) => return Err(why),
     };
     let ranges = spread.as_ref().map_or(&[][..], |s| &s.bleeders);
-    let push = fluid::push(scenario, &record)?;
-    let needed_ml = spread.as_ref().and_then(|s| s.have_ml_p95);
+    let push = fluid::push(scenario, &record, spread.as_ref())?;
     let procedure = &scenario.procedure.tasks;
     let hose = &scenario.clear_hose;
     let stays = trapped::trapped(circuit);
@@ -116,7 +152,7 @@ pub fn study(
         tasks: tasks::tasks(scenario, &record, ranges),
         stops,
         notes,
-        fluid: fluid::fluid(scenario, &record, &push, needed_ml, question.bottle_ml),
+        fluid: fluid::fluid(scenario, &record, spread.as_ref(), question.bottle_ml),
         push,
         gauge_limit_kpa: scenario.vehicle.gauge_limit.map(|q| to_kpa(q.value)),
         leak_test: check.leak_test,
@@ -126,18 +162,29 @@ pub fn study(
             flow_s: record.totals.flow_seconds,
             finish_s: procedure.finish.value,
         },
-        oldest: trapped::oldest(&record),
+        dirtiest: trapped::dirtiest(&record),
+        most: trapped::most(&record),
+        modulator_traps: stays.iter().any(|t| !t.pocket) && !circuit.modulators.is_empty(),
         unreached_old: record.left.trapped.as_ref().map(|t| t.old_fraction),
         trapped: stays,
-        marks_ml: (to_ml(circuit.reservoir.min_m3), to_ml(circuit.reservoir.max_m3)),
+        marks: Marks::of(&circuit.reservoir),
         threshold: hose.threshold.value,
         watched_mm: 1e3 * hose.watched.value,
         draws: spread.as_ref().map(|s| s.draws),
         taken_as_known: spread.map(|s| s.taken_as_known).unwrap_or_default(),
+        guesses: guesses::count(scenario, &options),
+        defaults: check.defaults.len(),
+        note: scenario.vehicle.note.clone(),
         seed: options.seed,
-        spoken: scenario.vehicle.spoken(),
+        spoken: spoken(scenario),
         record,
     })
+}
+
+/// What the vehicle and its controls are called, as far as the title and the bleeders tell.
+fn spoken(scenario: &Scenario) -> &'static Spoken {
+    let bleeders = scenario.circuit().bleeders.iter().map(|b| b.name.as_str());
+    scenario.vehicle.spoken_of(bleeders.chain([scenario.title.as_str()]))
 }
 
 /// A larger share of the draws in which the supply runs dry is told on the card: a supply that runs dry lets air in.
@@ -148,9 +195,10 @@ fn may_run_dry(spread: &Spread) -> Option<Warning> {
     Some(Warning::new(
         WarningKind::SupplyRunsDry,
         format!(
-            "what is loaded runs dry in {:.0} of 100 draws over what is uncertain, and air gets into the brakes: load {:.0} mL, or look before each wheel",
+            "the {:.0} mL that the scenario loads run dry in {:.0} of 100 draws over what is uncertain, and air gets into the brakes: load {:.0} mL, or look before each wheel",
+            spread.loaded_ml?,
             100.0 * share,
-            spread.load_ml_p95?
+            spread.load_ml_p95?.ceil()
         ),
     ))
 }
@@ -159,12 +207,8 @@ fn may_run_dry(spread: &Spread) -> Option<Warning> {
 /// is left out.
 fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>) {
     // Each opening tells by itself that it was closed while dirty; trapped fluid has its own place.
-    const ELSEWHERE: [WarningKind; 4] = [
-        WarningKind::SlowFlow,
-        WarningKind::DensitiesDiffer,
-        WarningKind::NoBleederReaches,
-        WarningKind::ClosedWhileDirty,
-    ];
+    const ELSEWHERE: [WarningKind; 3] =
+        [WarningKind::SlowFlow, WarningKind::NoBleederReaches, WarningKind::ClosedWhileDirty];
     let mut all: Vec<Warning> = Vec::new();
     for w in record.warnings.iter().chain(&check.warnings) {
         if (w.stops_the_job() || !ELSEWHERE.contains(&w.kind))
@@ -173,6 +217,10 @@ fn warnings(record: &Record, check: &CheckReport) -> (Vec<Warning>, Vec<Warning>
             all.push(w.clone());
         }
     }
-    all.sort_by_key(|w| w.kind != WarningKind::AirInAReplacedPart);
+    all.sort_by_key(|w| match w.kind {
+        WarningKind::AirInAReplacedPart => 0,
+        WarningKind::DensitiesDiffer => 2,
+        _ => 1,
+    });
     all.into_iter().partition(|w| w.stops_the_job())
 }

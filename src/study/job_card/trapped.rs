@@ -1,7 +1,7 @@
 //! Where fluid stays.
 
 use crate::circuit::{Circuit, reach};
-use crate::job::record::Record;
+use crate::job::record::{PartLeft, Record};
 use crate::measures::to_ml;
 
 /// Fluid that stays where it is.
@@ -33,9 +33,14 @@ pub(super) fn trapped(circuit: &Circuit) -> Vec<Trapped> {
         .collect()
 }
 
-pub(super) fn oldest(record: &Record) -> Option<(String, f64)> {
+/// The part with the largest old fraction among those that bleeders reach.
+pub(super) fn dirtiest(record: &Record) -> Option<PartLeft> {
     let parts = record.left.holding().filter(|p| p.reached);
-    parts
-        .max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))
-        .map(|p| (p.part.clone(), p.old_fraction))
+    parts.max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction)).cloned()
+}
+
+/// The part with the most old fluid.
+pub(super) fn most(record: &Record) -> Option<PartLeft> {
+    let old_ml = |p: &PartLeft| p.volume_ml * p.old_fraction;
+    record.left.holding().max_by(|a, b| old_ml(a).total_cmp(&old_ml(b))).cloned()
 }

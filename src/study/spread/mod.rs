@@ -107,6 +107,11 @@ pub struct Spread {
     // Not in the JSON: the program tells it at the end, with what else the answer comes of.
     #[serde(skip)]
     pub set: Vec<String>,
+    /// Share of the draws that need more than `bottles_p95` hold.
+    pub bottles_short_share: Option<f64>,
+    /// Share of the draws in which the supply must be pumped up again once fluid flows; `None` for one that is not
+    /// pumped up.
+    pub pumped_up_again_share: Option<f64>,
 }
 
 /// The whole job over all draws.
@@ -251,23 +256,27 @@ pub fn study(
     let set = |which: &str| uncertain.columns(which, options.seed, n);
     let (a, b) = (set("one"), set("other"));
     // The i-th draw of set a, with the unknowns that `anew` says taken from set b.
-    let run = |i: usize, anew: &dyn Fn(usize) -> bool| -> Result<Record, JobError> {
-        let at = |k: usize| if anew(k) { b[k][i] } else { a[k][i] };
-        flush(&uncertain.draw(at)?, &options)
+    let draw = |i: usize, anew: &dyn Fn(usize) -> bool| {
+        uncertain.draw(|k| if anew(k) { b[k][i] } else { a[k][i] })
     };
 
     let further = if question.sensitivities { n * (unknowns.len() + 1) } else { 0 };
     let progress = Progress::new(onlooker, (n + further) as u64);
-    let outcome_of = |record: Record| outcome(&record, Some(&names));
-    let first_set = in_order(n, &progress, |i| run(i, &|_| false).map(outcome_of))?;
+    let first_set = in_order(n, &progress, |i| {
+        let drawn = draw(i, &|_| false)?;
+        let record = flush(&drawn, &options)?;
+        let ranges = Ranges::of(&record, &names, &drawn);
+        Ok::<_, JobError>(outcome(&record, Some(Box::new(ranges))))
+    })?;
     let mut answer = Answer::new(unknowns, &a, &first_set);
     let order = answer.strongest_first();
     let more = in_order(further, &progress, |job| {
         // Set b as a whole, then one unknown after another.
-        let record = match job / n {
-            0 => run(job % n, &|_| true)?,
-            block => run(job % n, &|k| k == order[block - 1])?,
+        let drawn = match job / n {
+            0 => draw(job % n, &|_| true)?,
+            block => draw(job % n, &|k| k == order[block - 1])?,
         };
+        let record = flush(&drawn, &options)?;
         Ok::<_, JobError>(outcome(&record, None))
     })?;
     answer.add_indices(&order, &more, n, options.seed);
@@ -279,7 +288,12 @@ pub fn study(
         let all: Vec<f64> = done.iter().map(|r| of(r)).collect();
         if enough { quantile(&all, 0.95) } else { None }
     };
+    let share = |of: &dyn Fn(&Ranges) -> bool| {
+        let those = done.iter().filter(|r| of(r)).count();
+        those as f64 / done.len() as f64
+    };
     let have_ml_p95 = p95(|r| r.need_ml + r.by_hand_ml);
+    let bottles_p95 = have_ml_p95.map(|ml| bottles(ml, question.bottle_ml));
     Ok(Spread {
         draws: done.len(),
         seed: options.seed,
@@ -291,11 +305,13 @@ pub fn study(
         load_ml_p95: p95(|r| r.need_ml),
         have_ml_p95,
         bottle_ml: question.bottle_ml,
-        bottles_p95: have_ml_p95.map(|ml| bottles(ml, question.bottle_ml)),
-        runs_dry_share: loaded_ml.filter(|_| enough).map(|_| {
-            let dry = done.iter().filter(|o| o.loaded_ml.is_some_and(|l| o.need_ml > l));
-            dry.count() as f64 / done.len() as f64
-        }),
+        bottles_p95,
+        runs_dry_share: (loaded_ml.filter(|_| enough))
+            .map(|_| share(&|r| r.loaded_ml.is_some_and(|loaded| r.need_ml > loaded))),
+        bottles_short_share: bottles_p95
+            .map(|n| share(&|r| r.need_ml + r.by_hand_ml > n as f64 * question.bottle_ml)),
+        pumped_up_again_share: (loaded_ml.filter(|_| enough))
+            .map(|_| share(&|r| r.pumped_up_again)),
         matters_for: answer.of.word(),
         matters: answer.matters(enough),
         default_spreads: uncertain.spreads() != Spreads::Stated,
@@ -308,14 +324,10 @@ pub fn study(
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // a float saturates; none is negative
-fn bottles(ml: f64, bottle_ml: f64) -> u64 {
+pub(super) fn bottles(ml: f64, bottle_ml: f64) -> u64 {
     (ml / bottle_ml).ceil() as u64
 }
 
-fn outcome(record: &Record, names: Option<&[String]>) -> Outcome {
-    Outcome {
-        drained_ml: record.totals.drained_ml,
-        left_old_ml: record.left.old_ml,
-        ranges: names.map(|names| Box::new(Ranges::of(record, names))),
-    }
+fn outcome(record: &Record, ranges: Option<Box<Ranges>>) -> Outcome {
+    Outcome { drained_ml: record.totals.drained_ml, left_old_ml: record.left.old_ml, ranges }
 }

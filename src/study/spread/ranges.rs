@@ -1,7 +1,9 @@
 //! What single draws come to, and the ranges over all of them.
 
 use super::{BleederSpread, WholeSpread};
+use crate::circuit::Scenario;
 use crate::job::record::{CleanState, Opening, Record};
+use crate::measures::to_kpa;
 use crate::study::chance::summary::{quantile, share_that_came};
 
 /// What the ranges need of a draw.
@@ -18,10 +20,12 @@ pub(super) struct Ranges {
     pub by_hand_ml: f64,
     /// `None` for a supply that is not loaded.
     pub loaded_ml: Option<f64>,
+    /// Whether the supply had to be pumped up again once fluid flowed.
+    pub pumped_up_again: bool,
 }
 
 impl Ranges {
-    pub(super) fn of(record: &Record, names: &[String]) -> Self {
+    pub(super) fn of(record: &Record, names: &[String], scenario: &Scenario) -> Self {
         let of = |name: &String| {
             let openings = record.openings.iter().filter(|o| o.bleeder == *name);
             openings.collect::<Vec<_>>()
@@ -39,8 +43,16 @@ impl Ranges {
                 .unwrap_or(f64::INFINITY),
             by_hand_ml: totals.fluid.map_or(0.0, |_| record.poured_by_hand_ml()),
             loaded_ml: totals.fluid.map(|f| f.loaded_ml),
+            pumped_up_again: low_mark_kpa(scenario, record)
+                .is_some_and(|mark| record.pumped_up_again(mark) > 0),
         }
     }
+}
+
+/// The gauge at which the supply that pushed is pumped up again, if it ever is.
+fn low_mark_kpa(scenario: &Scenario, record: &Record) -> Option<f64> {
+    let supply = scenario.supply(Some(&record.supply)).ok()?.kind.ready();
+    supply.set_gauge()?.low_mark_pa.map(to_kpa)
 }
 
 /// Millilitres through all openings of a bleeder after which it had run clean, with nothing dirty after it; +∞

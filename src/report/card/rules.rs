@@ -80,7 +80,7 @@ fn guesses(card: &JobCard) -> String {
     let usual = counted(card.defaults, "usual value", "usual values");
     let all: Vec<String> = guesses.into_iter().chain(usual).collect();
     let listed = match card.guesses {
-        0 => "check lists them",
+        0 => "check --details lists them",
         _ => "check says which are worth measuring",
     };
     match all.is_empty() {

@@ -192,13 +192,17 @@ const MAY_RUN_DRY: f64 = 0.01;
 
 fn may_run_dry(spread: &Spread) -> Option<Warning> {
     let share = spread.runs_dry_share.filter(|share| *share > MAY_RUN_DRY)?;
+    let (loaded_ml, enough_ml) = (spread.loaded_ml?, spread.load_ml_p95?);
+    // What is enough for 95 of 100 may be less than what runs dry in one or two.
+    let remedy = match enough_ml > loaded_ml {
+        true => format!("load {:.0} mL, or look before each wheel", enough_ml.ceil()),
+        false => "look before each wheel, and load more where the first takes long".to_owned(),
+    };
     Some(Warning::new(
         WarningKind::SupplyRunsDry,
         format!(
-            "the {:.0} mL that the scenario loads run dry in {:.0} of 100 draws over what is uncertain, and air gets into the brakes: load {:.0} mL, or look before each wheel",
-            spread.loaded_ml?,
+            "the {loaded_ml:.0} mL that the scenario loads run dry in {:.0} of 100 draws over what is uncertain, and air gets into the brakes: {remedy}",
             100.0 * share,
-            spread.load_ml_p95?.ceil()
         ),
     ))
 }

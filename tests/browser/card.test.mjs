@@ -218,6 +218,23 @@ test("no letter is borrowed from the machine's fonts", async () => {
   }
 });
 
+test("the longest note, a replaced master cylinder and a later load fit too", async () => {
+  for (const name of ["compact-hatchback-syringed", "off-roader-eight-bleeders", "saloon-esc-with-routine"]) {
+    const text = readFileSync(join(root, `scenarios/${name}.toml`), "utf8")
+      .replace("[vehicle]", `[vehicle]\nnote = "${"seized once, ".repeat(30)}"`)
+      .replace(/^chambers =/m, "replaced = true\nchambers =")
+      .replace("before = [", 'before = [{ load = "50 mL" }, ');
+    const scenario = join(dir, `full-${name}.toml`);
+    writeFileSync(scenario, text);
+    for (const more of [[], uk]) {
+      const file = make(scenario, `full-${name}`, more);
+      await printsToOnePage(file, name);
+      await nothingCut(file, name);
+      await fitsTheScreen(file, name);
+    }
+  }
+});
+
 test("a job of many passes fits, what has no room left out", async () => {
   const text = readFileSync(join(root, "scenarios/off-roader-eight-bleeders.toml"), "utf8");
   const scenario = join(dir, "many.toml");

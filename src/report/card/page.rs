@@ -58,6 +58,9 @@ pub(super) struct Page {
 
 /// Warnings of either sort that the page has room for.
 const MOST_WARNINGS: usize = 3;
+/// What the vehicle's note and a warning take from the rows, in openings.
+const NOTE_TAKES: f64 = 0.3;
+const WARNING_TAKES: f64 = 0.4;
 /// Columns of the vehicle's note.
 const LONGEST_NOTE: usize = 200;
 
@@ -67,7 +70,10 @@ impl Page {
         let (rows, left_out) = rows(card, w, units);
         let (how, push_head) = pushed::with(&card.push);
         let openings = rows.iter().filter(|r| r.step.is_none()).count();
-        let taken = room_taken(&rows) + if card.stopped() { BOX_TAKES } else { 0.0 };
+        let above = [(card.stopped(), BOX_TAKES), (card.note.is_some(), NOTE_TAKES)];
+        let above: f64 = above.iter().filter(|(there, _)| *there).map(|(_, takes)| takes).sum();
+        let notes = told(&card.notes);
+        let taken = room_taken(&rows) + above + WARNING_TAKES * notes.len() as f64;
         let all: Vec<&BleederTask> = openings_of(card).collect();
         let origins = || all.iter().filter_map(|t| t.opening.as_ref()).map(|o| &o.origins_ml);
         let f = &card.fluid;
@@ -82,8 +88,8 @@ impl Page {
                 Paper::Letter => "letter portrait",
             },
             size: match taken {
-                t if t <= 7.0 && openings <= 4 => "few",
-                t if t <= 9.5 => "some",
+                t if t <= 8.0 && openings <= 4 => "few",
+                t if t <= 10.1 => "some",
                 _ => "many",
             },
             grade: free(&f.grade, 16),
@@ -93,7 +99,7 @@ impl Page {
             fluid: pushed::fluid(card, units),
             old_grade: (f.old_grade != f.grade).then(|| free(&f.old_grade, 16)),
             stops: told(&card.stops),
-            notes: told(&card.notes),
+            notes,
             how,
             push_head,
             push: pushed::push(card, units),

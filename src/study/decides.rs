@@ -128,18 +128,19 @@ fn lever<'a>(
     ends: impl Iterator<Item = &'a End> + Clone,
     counted: bool,
 ) -> Option<Lever> {
-    let (fluid, left): (fn(&End) -> f64, fn(&End) -> f64) = (|e| e.fluid_ml, |e| e.old_left_ml);
-    let of = if counted { left } else { fluid };
+    let fluid = |e: &End| e.fluid_ml;
+    let left = |e: &End| e.old_left_ml;
+    let of = |e: &End| if counted { left(e) } else { fluid(e) };
     let least = ends.clone().min_by(|a, b| of(a).total_cmp(&of(b)))?;
     let most = ends.clone().max_by(|a, b| of(a).total_cmp(&of(b)))?;
-    let between = |of: fn(&End) -> f64| {
+    let between = |of: &dyn Fn(&End) -> f64| {
         let all = || ends.clone().map(of);
         all().fold(f64::NEG_INFINITY, f64::max) - all().fold(f64::INFINITY, f64::min)
     };
     Some(Lever {
         what,
-        fluid_ml: between(fluid),
-        old_left_ml: between(left),
+        fluid_ml: between(&fluid),
+        old_left_ml: between(&left),
         least: least.clone(),
         most: most.clone(),
     })

@@ -50,7 +50,7 @@ pub struct Lever {
 pub struct End {
     /// What was changed, as a person would say it.
     pub at: String,
-    /// New fluid used, the reservoir as full at the end as by the own procedure, mL ([`Sums::gone_ml`]).
+    /// New fluid used, the reservoir as full at the end as by the own procedure, mL.
     pub fluid_ml: f64,
     /// Old fluid left, mL.
     pub old_left_ml: f64,

@@ -50,8 +50,15 @@ fn verdict(looked: &LookedOver, view: View) -> String {
         (false, 1) => "This job can be done; one warning below",
         (false, _) => "This job can be done; see the warnings below",
     };
-    let mut said =
-        vec![format!("The system holds {}.", figures::volume(check.capacity_ml, view.units))];
+    let reservoir = check.parts.iter().find(|p| p.kind == "reservoir");
+    let mut said = vec![format!(
+        "The system holds {}{}.",
+        figures::volume(check.capacity_ml, view.units),
+        reservoir.map_or(String::new(), |r| format!(
+            ", {} of it in the reservoir",
+            figures::volume(r.volume_ml, view.units)
+        ))
+    )];
     if let (Some(far), Some(near)) = (check.paths.first(), check.paths.last())
         && check.paths.len() > 1
     {

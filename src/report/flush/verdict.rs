@@ -27,7 +27,8 @@ fn says(record: &Record, view: View) -> String {
             percent(left.old_fraction)
         ),
     };
-    let said = [load(record, view), most(record), Some(boils(record, view))];
+    let runs = format!("Fluid runs for {} of that time.", lasting(t.flow_seconds));
+    let said = [Some(runs), load(record, view), most(record), Some(boils(record, view))];
     let said: String = said.iter().flatten().map(|s| grid::paragraph(s, view.width, 0)).collect();
     grid::verdict(&verdict, view.width) + &said
 }

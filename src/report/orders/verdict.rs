@@ -13,7 +13,8 @@ use Set::{Figures, Words};
 /// Its pieces.
 pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
     let said = [worth(answer), places(answer), suffers(answer), decides(answer)];
-    let said: String = said.iter().flatten().map(|s| grid::paragraph(s, view.width, 0)).collect();
+    let lines = said.iter().flatten().flat_map(|s| s.lines());
+    let said: String = lines.map(|s| grid::paragraph(s, view.width, 2)).collect();
     let title = shortened(&harmless(&answer.title), usize::from(view.width));
     let head = grid::heading(&title) + &grid::with_set(&answer.set, view.width);
     vec![head, grid::verdict(&verdict(answer), view.width) + &said, ends(answer, view)]
@@ -140,7 +141,7 @@ fn decides(answer: &Orders) -> Option<String> {
     all.sort_by(|a, b| of(b).total_cmp(&of(a)));
     let more: Vec<String> = all.iter().filter(|d| of(d) > span).map(|d| told(d)).collect();
     Some(match more.is_empty() {
-        false => format!("What matters more than the order: {}.", more.join("; ")),
+        false => format!("What matters more than the order:\n{}.", more.join(";\n")),
         true if all.is_empty() => return None,
         true => "Nothing else that was tried matters more than the order.".to_owned(),
     })

@@ -2,7 +2,7 @@
 //! there but ends of lines and the program's own styles.
 
 // Everywhere else these are refused: see clippy.toml.
-#![allow(clippy::disallowed_methods)]
+#![allow(clippy::disallowed_methods)] // writing to a terminal is what this file is for
 
 use super::{View, grid};
 use crate::keys::harmless::{acts, in_place};

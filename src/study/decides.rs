@@ -28,6 +28,8 @@ pub struct Decides {
     pub counted: bool,
     /// What was changed, each by itself, that which moves the fluid used (if it is counted, the old fluid left) most first.
     pub levers: Vec<Lever>,
+    /// What was tried and ends with a warning that stops the job, so that it is not among these.
+    pub stopped: Vec<String>,
 }
 
 /// One thing from one end of what is usual to the other.
@@ -98,8 +100,13 @@ pub fn study(
         })
         .collect();
     let mut levers: Vec<Lever> = Vec::new();
-    let named: Vec<(&'static str, End)> =
-        variants.iter().zip(ends?).filter_map(|(v, end)| Some((v.what, end?))).collect();
+    let (mut named, mut stopped) = (Vec::new(), Vec::new());
+    for (v, end) in variants.iter().zip(ends?) {
+        match end {
+            Some(end) => named.push((v.what, end)),
+            None => stopped.push(format!("{}: {}", v.what, v.at)),
+        }
+    }
     for group in named.chunk_by(|a, b| a.0 == b.0) {
         let ends = group.iter().map(|(_, end)| end).chain([&own]);
         levers.extend(lever(group[0].0, ends, counted));
@@ -108,7 +115,7 @@ pub fn study(
     progress.finished(1);
     let moved = |l: &Lever| if counted { l.old_left_ml } else { l.fluid_ml };
     levers.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
-    Ok(Decides { own, counted, levers })
+    Ok(Decides { own, counted, levers, stopped })
 }
 
 impl End {

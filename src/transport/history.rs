@@ -170,7 +170,7 @@ impl History {
 
     /// The same for H, the derivative of G.
     #[inline(always)]
-    #[allow(clippy::inline_always)] // as above
+    #[allow(clippy::inline_always)] // as the other: called once for every stretch that a lane reads
     pub fn add_first_integrals<const S: usize>(
         &self,
         knot: usize,

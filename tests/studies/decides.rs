@@ -55,6 +55,25 @@ fn the_order_is_small_beside_the_eye() {
     assert!(counted.levers.windows(2).all(|two| two[0].old_left_ml >= two[1].old_left_ml));
 }
 
+/// What must be stopped is told, not left out in silence: an eye that 100 mL do not satisfy.
+#[test]
+fn what_must_be_stopped_is_told() {
+    assert!(decided(HATCHBACK).stopped.is_empty());
+    let most = "clean, at most 100 mL";
+    let text = ESTATE.replacen(
+        "until = [\"240 mL\", \"180 mL\", \"120 mL\", \"80 mL\"]",
+        &format!("until = \"{most}\""),
+        1,
+    );
+    assert!(text != ESTATE);
+    let decides = decided(&text);
+    assert!(
+        decides.stopped.iter().any(|s| s.starts_with("what the eye accepts: ")),
+        "{:?}",
+        decides.stopped
+    );
+}
+
 #[test]
 fn the_answer_stands_first() {
     let car = farwheel::read(HATCHBACK, "car.toml").expect("a car");

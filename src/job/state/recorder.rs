@@ -161,7 +161,7 @@ pub(crate) fn cells_of_a_frame(setting: &Setting) -> usize {
 
 /// Frames at the least of an opening that drains so much, in steps of no more than `step_m3`.
 // A float saturates: what is no number or below 0 to 0, what is beyond all to what one opening may have.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)] // saturates, as said
 pub(crate) fn least_frames(setting: &Setting, drained_m3: f64, step_m3: f64) -> usize {
     let apart_m3 = FIRST_STRIDE * setting.circuit.capacity_m3() + step_m3;
     ((drained_m3 / apart_m3) as usize).min(of_one_opening(setting))

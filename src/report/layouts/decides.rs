@@ -1,5 +1,6 @@
 //! What decides on one car, on one axis: millilitres of fluid used.
 
+use crate::harmless;
 use crate::report::View;
 use crate::report::figures::{capital, rounded};
 use crate::report::grid::{self, Grid, Set};
@@ -80,5 +81,15 @@ fn table(decides: &Decides, view: View) -> String {
         ]);
     }
     let how = "Each from one end of what is usual to the other, all else as it is: fluid used (where millilitres are counted, old fluid left), and by how much both differ.";
-    grid.text() + &grid::paragraph(how, view.width, 0)
+    let stopped = match decides.stopped.is_empty() {
+        true => String::new(),
+        false => {
+            let text = format!(
+                "Left out, since the job must be stopped there: {}.",
+                decides.stopped.join("; ")
+            );
+            grid::paragraph(&harmless(&text), view.width, 0)
+        }
+    };
+    grid.text() + &grid::paragraph(how, view.width, 0) + &stopped
 }

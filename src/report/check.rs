@@ -1,6 +1,8 @@
 //! What `check` found, as text.
 
-use super::figures::{self, degree, lasting, ml, name, pressure, rounded, small, temperature};
+use super::figures::{
+    self, capital, degree, lasting, ml, name, pressure, rounded, small, temperature,
+};
 use super::grid::{self, Grid, Set};
 use super::{Report, View, warnings};
 use crate::harmless;
@@ -13,9 +15,6 @@ impl Report for LookedOver {
         let check = &self.check;
         let mut blocks = vec![head(check, view), verdict(self, view), paths(check, view)];
         blocks.push(fluids(check, view));
-        if check.leak_test.is_some() {
-            blocks.push(leak_test(check, view));
-        }
         if !self.guesses.is_empty() {
             blocks.push(guesses(&self.guesses, view));
         }
@@ -50,8 +49,15 @@ fn verdict(looked: &LookedOver, view: View) -> String {
         (false, 1) => "This job can be done; one warning below",
         (false, _) => "This job can be done; see the warnings below",
     };
-    let mut said =
-        vec![format!("The system holds {}.", figures::volume(check.capacity_ml, view.units))];
+    let reservoir = check.parts.iter().find(|p| p.kind == "reservoir");
+    let mut said = vec![format!(
+        "The system holds {}{}.",
+        figures::volume(check.capacity_ml, view.units),
+        reservoir.map_or(String::new(), |r| format!(
+            ", {} of it in the reservoir",
+            figures::volume(r.volume_ml, view.units)
+        ))
+    )];
     if let (Some(far), Some(near)) = (check.paths.first(), check.paths.last())
         && check.paths.len() > 1
     {
@@ -63,6 +69,9 @@ fn verdict(looked: &LookedOver, view: View) -> String {
             rounded(near.path_ml, 0)
         ));
     }
+    said.extend(shared(check));
+    said.extend(leak_test(check, view));
+    said.extend(boil(check, view));
     let guessed = looked.guesses.len();
     if guessed > 0 {
         said.push(format!("{guessed} of its figures are guesses."));
@@ -72,7 +81,37 @@ fn verdict(looked: &LookedOver, view: View) -> String {
         1 => said.push("One key is left out and taken by default (`--details`).".to_owned()),
         n => said.push(format!("{n} keys are left out and taken by default (`--details`).")),
     }
-    grid::verdict(verdict, view.width) + &grid::paragraph(&said.join(" "), view.width, 0)
+    let said: String = said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect();
+    grid::verdict(verdict, view.width) + &said
+}
+
+/// Which bleeders draw through the same chamber of the master cylinder, so that what one washes out there is done for
+/// the others.
+fn shared(check: &CheckReport) -> Option<String> {
+    let mut chambers: Vec<(&str, Vec<String>)> = Vec::new();
+    for path in &check.paths {
+        let chamber = path.parts.first()?;
+        match chambers.iter_mut().find(|(of, _)| of == chamber) {
+            Some((_, bleeders)) => bleeders.push(name(&path.bleeder)),
+            None => chambers.push((chamber, vec![name(&path.bleeder)])),
+        }
+    }
+    let told: Vec<String> = (chambers.iter())
+        .map(|(chamber, bleeders)| format!("{} through {}", bleeders.join(" and "), name(chamber)))
+        .collect();
+    (chambers.len() > 1)
+        .then(|| format!("{}; the first of them washes it out for the rest.", told.join(", ")))
+}
+
+/// At how much the fluids boil.
+fn boil(check: &CheckReport, view: View) -> Option<String> {
+    let told: Vec<String> = (check.fluids.iter())
+        .map(|f| {
+            let at = temperature(f.boiling_c, view.units);
+            format!("the {} boils at {at} {}", f.role, degree(view.units))
+        })
+        .collect();
+    (!told.is_empty()).then(|| capital(&format!("{}.", told.join(", "))))
 }
 
 /// A guess with a smaller share is not worth a tape.
@@ -120,7 +159,7 @@ fn head(report: &CheckReport, view: View) -> String {
         v.split.as_ref().map(|s| format!("split {s}")),
     ];
     let said: Vec<String> = said.into_iter().flatten().collect();
-    text += &grid::paragraph(&format!("{}.", figures::capital(&said.join(", "))), view.width, 0);
+    text += &grid::paragraph(&format!("{}.", capital(&said.join(", "))), view.width, 0);
     if let Some(note) = &v.note {
         text += &grid::paragraph(&harmless(note), view.width, 0);
     }
@@ -177,17 +216,15 @@ fn paths(report: &CheckReport, view: View) -> String {
     grid::heading("Paths from the master cylinder, largest volume first") + &grid.text()
 }
 
-fn leak_test(report: &CheckReport, view: View) -> String {
-    let Some(test) = report.leak_test else {
-        return String::new();
-    };
-    let text = format!(
-        "When the feed valve is first opened, the gauge goes from {} to {} as hose and reservoir take air and fluid. \
-         One drop that settles is normal; a fall that goes on is a leak.",
-        pressure(test.gauge_before_kpa, view.units),
-        pressure(test.gauge_after_kpa, view.units)
-    );
-    grid::heading("Leak test") + &grid::paragraph(&text, view.width, 0)
+/// What the gauge does when the feed valve is first opened.
+fn leak_test(report: &CheckReport, view: View) -> Option<String> {
+    report.leak_test.map(|test| {
+        format!(
+            "As the feed valve is first opened, the gauge drops once, from {} to {}; a fall that goes on is a leak.",
+            pressure(test.gauge_before_kpa, view.units),
+            pressure(test.gauge_after_kpa, view.units)
+        )
+    })
 }
 
 fn lines(report: &CheckReport, view: View) -> String {

@@ -122,6 +122,11 @@ pub(super) fn lasting(seconds: f64) -> String {
     }
 }
 
+/// A time to the minute.
+pub(super) fn minutes(seconds: f64) -> String {
+    lasting(60.0 * (seconds / 60.0).round())
+}
+
 /// A gauge pressure in psi, without the unit.
 pub(super) fn psi(kpa: f64) -> String {
     rounded(kpa / KPA_PER_PSI, 1)
@@ -163,6 +168,11 @@ pub(super) fn volume(millilitres: f64, units: Units) -> String {
             )
         }
     }
+}
+
+/// A volume without digits behind the point.
+pub(super) fn whole(millilitres: f64, units: Units) -> String {
+    volume(millilitres.round(), units).replacen(".0 mL", " mL", 1)
 }
 
 /// From which millilitre on it looked clean.

@@ -4,8 +4,8 @@ use super::table::{named, naming};
 use crate::job::record::{Opening, PartLeft, Record};
 use crate::report::View;
 use crate::report::figures::{
-    self, clean_at, clock, degree, lasting, lowest_place, ml, name, of_kind, percent, rounded,
-    temperature, volume,
+    self, clean_at, clock, degree, lasting, lowest_place, minutes, ml, name, of_kind, percent,
+    rounded, temperature, whole,
 };
 use crate::report::grid::{self, Grid, Set};
 use Set::Figures;
@@ -21,40 +21,46 @@ fn says(record: &Record, view: View) -> String {
         true => "Not to be done as written: see the warnings below".to_owned(),
         false => format!(
             "Takes {} new fluid and {} in the bay; leaves {} old ({} %)",
-            whole(t.new_fluid_ml, view),
-            lasting(60.0 * (t.bay_seconds / 60.0).round()),
-            whole(left.old_ml, view),
+            whole(t.new_fluid_ml, view.units),
+            minutes(t.bay_seconds),
+            whole(left.old_ml, view.units),
             percent(left.old_fraction)
         ),
     };
-    let said = [load(record, view), most(record), Some(boils(record, view))];
+    let little = if t.flow_seconds < SMALL_PART * t.bay_seconds {
+        ", so that a faster supply saves little"
+    } else {
+        ""
+    };
+    let runs = format!("Fluid runs for {} of that time{little}.", lasting(t.flow_seconds));
+    let said =
+        [Some(runs), load(record, view), uses(record), most(record), Some(boils(record, view))];
     let said: String = said.iter().flatten().map(|s| grid::paragraph(s, view.width, 0)).collect();
     grid::verdict(&verdict, view.width) + &said
 }
 
-/// Millilitres without digits behind the point.
-fn whole(millilitres: f64, view: View) -> String {
-    volume(millilitres.round(), view.units).replacen(".0 mL", " mL", 1)
-}
+/// Where fluid runs for a smaller part of the time in the bay, running faster hardly shortens it.
+const SMALL_PART: f64 = 0.2;
 
 /// Whether what is loaded lasts.
 fn load(record: &Record, view: View) -> Option<String> {
     let book = record.totals.fluid.as_ref()?;
-    let loaded = whole(book.loaded_ml, view);
+    let loaded = whole(book.loaded_ml, view.units);
     Some(match book.least_load_ml {
         _ if record.stopped() && book.left_ml < 1.0 => {
             format!(
                 "The {loaded} loaded are not enough: this job takes {}.",
-                book.least_load_ml.map_or("more than can be said".to_owned(), |ml| whole(ml, view))
+                book.least_load_ml
+                    .map_or("more than can be said".to_owned(), |ml| whole(ml, view.units))
             )
         }
         Some(least) => format!(
-            "The {loaded} loaded last, with {} left over; {} would do{}.",
-            whole(book.left_ml, view),
-            whole(least, view),
+            "The {loaded} loaded are enough, {} are left over; {} would do{}.",
+            whole(book.left_ml, view.units),
+            whole(least, view.units),
             match least - (book.loaded_ml - book.left_ml) {
                 heel if heel >= 0.5 => {
-                    format!(", {} of it out of the dip tube's reach", whole(heel, view))
+                    format!(", {} of it out of the dip tube's reach", whole(heel, view.units))
                 }
                 _ => String::new(),
             }
@@ -63,11 +69,33 @@ fn load(record: &Record, view: View) -> Option<String> {
     })
 }
 
-/// Where most of the old fluid is.
+/// Which opening takes most and which least.
+fn uses(record: &Record) -> Option<String> {
+    let by = |a: &&Opening, b: &&Opening| a.drained_ml.total_cmp(&b.drained_ml);
+    let most = record.openings.iter().max_by(by)?;
+    let least = record.openings.iter().min_by(by)?;
+    (most.drained_ml > least.drained_ml).then(|| {
+        let of = |o: &Opening| (name(&o.bleeder), rounded(o.drained_ml, 0));
+        let ((most, much), (least, little)) = (of(most), of(least));
+        format!("{most} takes most, {much} mL; {least} least, {little} mL.")
+    })
+}
+
+/// Where the fluid is oldest, and where most of the old fluid is.
 fn most(record: &Record) -> Option<String> {
     let old = |p: &PartLeft| p.old_fraction * p.volume_ml;
     let part = record.left.holding().max_by(|a, b| old(a).total_cmp(&old(b)))?;
-    Some(format!("Most old fluid stays in {}: {} mL.", of_kind(part), ml(old(part))))
+    let oldest = record.left.holding().max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))?;
+    let share = percent(oldest.old_fraction);
+    let most = format!("{} mL", ml(old(part)));
+    Some(match oldest.part == part.part {
+        true => format!("Most old fluid stays in {}: {most}, {share} % old.", of_kind(part)),
+        false => format!(
+            "Oldest is {}, {share} % old; most old fluid stays in {}, {most}.",
+            of_kind(oldest),
+            of_kind(part)
+        ),
+    })
 }
 
 fn boils(record: &Record, view: View) -> String {

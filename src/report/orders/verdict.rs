@@ -12,8 +12,9 @@ use Set::{Figures, Words};
 
 /// Its pieces.
 pub(super) fn blocks(answer: &Orders, view: View) -> Vec<String> {
-    let said = [worth(answer), places(answer), suffers(answer), decides(answer)];
-    let said: String = said.iter().flatten().map(|s| grid::paragraph(s, view.width, 0)).collect();
+    let said = [worth(answer), same(answer), places(answer), suffers(answer), decides(answer)];
+    let lines = said.iter().flatten().flat_map(|s| s.lines());
+    let said: String = lines.map(|s| grid::paragraph(s, view.width, 2)).collect();
     let title = shortened(&harmless(&answer.title), usize::from(view.width));
     let head = grid::heading(&title) + &grid::with_set(&answer.set, view.width);
     vec![head, grid::verdict(&verdict(answer), view.width) + &said, ends(answer, view)]
@@ -92,6 +93,23 @@ fn sooner(own: &Standing, other: &Standing) -> String {
     }
 }
 
+/// The orders that cost or save no more than can be put down to the computation: whoever finds one of them handier may
+/// take it.
+fn same(answer: &Orders) -> Option<String> {
+    let alike = |s: &&Standing| s.number != 0 && s.equal.is_some() && !s.told_apart;
+    let all: Vec<String> = answer.orders.iter().filter(alike).map(|s| written(&s.order)).collect();
+    let more = match all.len() {
+        0 => return None,
+        n if n > MOST_ALIKE => format!(" ({} more)", n - MOST_ALIKE),
+        _ => String::new(),
+    };
+    let some = all[..all.len().min(MOST_ALIKE)].join("; ");
+    Some(format!("As good as the own, as far as can be told: {some}{more}."))
+}
+
+/// So many of those that make no difference are named.
+const MOST_ALIKE: usize = 3;
+
 /// How many orders stand where the best does.
 fn places(answer: &Orders) -> Option<String> {
     let count = answer.orders.len();
@@ -140,7 +158,7 @@ fn decides(answer: &Orders) -> Option<String> {
     all.sort_by(|a, b| of(b).total_cmp(&of(a)));
     let more: Vec<String> = all.iter().filter(|d| of(d) > span).map(|d| told(d)).collect();
     Some(match more.is_empty() {
-        false => format!("What matters more than the order: {}.", more.join("; ")),
+        false => format!("What matters more than the order:\n{}.", more.join(";\n")),
         true if all.is_empty() => return None,
         true => "Nothing else that was tried matters more than the order.".to_owned(),
     })

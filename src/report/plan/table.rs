@@ -4,7 +4,7 @@ use crate::harmless;
 use crate::job::record::Does;
 use crate::report::View;
 use crate::report::figures::{
-    self, clock, degree, lasting, ml, name, percent, rounded, temperature, volume,
+    self, clock, degree, lasting, minutes, ml, name, percent, rounded, temperature, volume, whole,
 };
 use crate::report::grid::{self, Grid, Set};
 use crate::study::plan::Plan;
@@ -23,7 +23,7 @@ pub(super) fn blocks(answer: &Plan, view: View) -> Vec<String> {
 /// What the plan takes and leaves beside the own procedure, and how sure that is.
 fn verdict(answer: &Plan, view: View) -> String {
     let (t, left, own) = (&answer.totals, &answer.left, &answer.own);
-    let whole = |x: f64| volume(x.round(), view.units).replacen(".0 mL", " mL", 1);
+    let whole = |x: f64| whole(x, view.units);
     let verdict = format!(
         "Takes {} new fluid and {} in the bay; leaves {} % old",
         whole(t.new_fluid_ml),
@@ -31,16 +31,17 @@ fn verdict(answer: &Plan, view: View) -> String {
         percent(left.old_fraction)
     );
     let (less, sense) = match own.new_fluid_ml - t.new_fluid_ml {
-        less if less >= 0.0 => (less, "less"),
-        more => (-more, "more"),
+        less if less >= 0.0 => (less, "more"),
+        more => (-more, "less"),
     };
-    let mut said = vec![format!(
-        "The scenario's own procedure takes {}, {} in the bay, and leaves {} % old: the plan takes {} {sense}.",
+    let mut said = vec![does(answer, view)];
+    said.push(format!(
+        "The scenario's own procedure takes {} ({} {sense}) and leaves {} % old, in {}.",
         whole(own.new_fluid_ml),
-        minutes(answer.own_bay_seconds),
+        whole(less),
         percent(own.left_old_fraction),
-        whole(less)
-    )];
+        minutes(answer.own_bay_seconds),
+    ));
     let boils = |c: f64, part: &str| {
         format!("{} {} in {part}", temperature(c, view.units), degree(view.units))
     };
@@ -59,24 +60,46 @@ fn verdict(answer: &Plan, view: View) -> String {
         }
     });
     if !view.details {
-        said.push(unreached(answer).unwrap_or_default());
-        said.push(first_sentences(&answer.proof));
+        said.extend(unreached(answer));
+        said.push(format!("{} (`--details` says how that is known.)", answer.proved));
     }
-    grid::verdict(&verdict, view.width) + &grid::paragraph(&said.join(" "), view.width, 0)
+    said.extend(answer.cleaner().map(|p| {
+        format!(
+            "{} % old instead would take {}, {} more.",
+            percent(p.left_old_fraction),
+            whole(p.new_fluid_ml),
+            whole(p.new_fluid_ml - t.new_fluid_ml)
+        )
+    }));
+    let said: String = said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect();
+    grid::verdict(&verdict, view.width) + &said
 }
 
-/// A time to the minute.
-fn minutes(seconds: f64) -> String {
-    lasting(60.0 * (seconds / 60.0).round())
-}
-
-/// How far the first sentences of the proof go before it says how it was come by.
-const SENTENCES: usize = 1;
-
-fn first_sentences(text: &str) -> String {
-    let ends = text.match_indices(". ").map(|(end, _)| end + 1);
-    let end = ends.take(SENTENCES).last().unwrap_or(text.len());
-    format!("{} (`--details` says how that is known.)", &text[..end])
+/// What is done, in a sentence: what the syringe takes, which bleeder comes first, how often they are opened.
+fn does(answer: &Plan, view: View) -> String {
+    let syringed = match answer.totals.removed_ml {
+        ml if ml > 0.0 => {
+            format!("Syringe {} out of the reservoir and fill up; then open", whole(ml, view.units))
+        }
+        _ => "Open".to_owned(),
+    };
+    let mut turns: Vec<(&str, usize)> = Vec::new();
+    for o in &answer.openings {
+        match turns.iter_mut().find(|(bleeder, _)| *bleeder == o.bleeder) {
+            Some((_, times)) => *times += 1,
+            None => turns.push((&o.bleeder, 1)),
+        }
+    }
+    let order: Vec<String> = turns.iter().map(|(bleeder, _)| name(bleeder)).collect();
+    let often = match turns.iter().map(|(_, times)| *times).max() {
+        Some(2..) => {
+            let twice = turns.iter().filter(|(_, times)| *times > 1).count();
+            let which = if twice == turns.len() { "each" } else { "some" };
+            format!(", then {which} again ({} openings)", answer.openings.len())
+        }
+        _ => String::new(),
+    };
+    format!("{syringed} {}{often}.", order.join(", "))
 }
 
 fn head(answer: &Plan, view: View) -> String {
@@ -126,7 +149,8 @@ fn openings(answer: &Plan, view: View) -> String {
             percent(o.path_old_fraction),
         ]);
     }
-    grid::heading("The plan") + &grid.text()
+    let how = "New fluid used is what is drained and syringed, and what the system holds more at the end.";
+    grid::heading("The plan") + &grid.text() + &grid::paragraph(how, view.width, 0)
 }
 
 fn comes_to(answer: &Plan, view: View) -> String {

@@ -36,6 +36,8 @@ pub struct Plan {
     pub targets: Targets,
     /// How it is known that nothing takes less, and what is not known.
     pub proof: String,
+    /// The same in a sentence: for which plans it is proved, and for which not.
+    pub proved: String,
     /// Openings of the plan, run as `flush` runs the file.
     pub openings: Vec<Opening>,
     /// Sums.
@@ -72,6 +74,14 @@ pub struct Plan {
     pub record: Record,
     /// Time in the bay that the scenario's own procedure takes, s.
     pub own_bay_seconds: f64,
+}
+
+impl Plan {
+    /// The point of the curve that leaves clearly less than the plan, two thirds at most, for least fluid.
+    pub fn cleaner(&self) -> Option<&Point> {
+        let clearly = 2.0 / 3.0 * self.left.old_fraction;
+        self.curve.iter().find(|p| p.left_old_fraction <= clearly)
+    }
 }
 
 fn the_rest<S: serde::Serializer>(record: &Record, s: S) -> Result<S::Ok, S::Error> {

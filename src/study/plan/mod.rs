@@ -181,7 +181,8 @@ pub fn study(
     let own = curve::own(scenario, &sums)?;
     Ok(Plan {
         targets: question.targets,
-        proof: told.proof(&best, found[0].1, progress.stopped()),
+        proof: told.proof(&best, progress.stopped()),
+        proved: told.proved(&best, progress.stopped()),
         openings: record.openings.clone(),
         totals: record.totals.clone(),
         left: record.left.clone(),

@@ -77,20 +77,47 @@ impl Evidence {
         self.drawn = Some((share, draws, starts, spreads));
     }
 
-    /// The text. `cost` is the plan's, mL or s.
-    pub fn proof(&self, plan: &Candidate, cost: f64, partial: bool) -> String {
-        let orders = if self.syringe { self.units / 2 } else { self.units };
-        let syringe = if self.syringe { ", reservoir syringed first or not" } else { "" };
-        let (less, unit) = match self.least {
+    /// For which plans it is proved that none takes less, in a sentence.
+    pub fn proved(&self, plan: &Candidate, partial: bool) -> String {
+        if !self.complete(partial) || !self.cleaner || self.drawn.is_some() {
+            return "The best that was found; that nothing takes less is not proved.".to_owned();
+        }
+        let (less, _) = self.less();
+        let single = "Proved of plans that open each bleeder once";
+        match plan.second_pass(self.groups) {
+            false => {
+                format!("{single}: none takes {less} less. Second passes were only tried.")
+            }
+            true => format!(
+                "{single}, and those take more; this one with a second pass is the best that was found, not proved."
+            ),
+        }
+    }
+
+    /// Whether every plan that opens each bleeder once was looked at or excluded.
+    fn complete(&self, partial: bool) -> bool {
+        self.searched == self.units && !self.given_up && !partial
+    }
+
+    /// How fine the proof is, with its unit, and the unit.
+    fn less(&self) -> (String, &'static str) {
+        match self.least {
             Least::Fluid => (format!("{} mL", tidy(self.grid_ml)), "mL"),
             Least::Time => ("1 s".to_owned(), "s"),
-        };
+        }
+    }
+
+    /// The text.
+    pub fn proof(&self, plan: &Candidate, partial: bool) -> String {
+        let orders = if self.syringe { self.units / 2 } else { self.units };
+        let syringe = if self.syringe { ", reservoir syringed first or not" } else { "" };
+        let (less, unit) = self.less();
         let of = match self.least {
             Least::Fluid => "new fluid, for what is drained and what a syringe takes",
             Least::Time => "time in the bay, syringing included",
         };
         let mut text = format!("Least {of}, on a grid of {} mL. ", tidy(self.grid_ml));
-        let complete = self.searched == self.units && !self.given_up && !partial;
+        let complete = self.complete(partial);
         if complete && self.cleaner {
             text += &format!(
                 "Exhaustive over {orders} orders{syringe}, each bleeder opened once: of plans that take less by \
@@ -150,7 +177,6 @@ impl Evidence {
         if partial {
             text += " Ended early: what is not said to be complete is not.";
         }
-        let _ = cost;
         text
     }
 }

@@ -124,13 +124,21 @@ pub(super) fn with_set(settings: &[String], width: u16) -> String {
     record::with_set(settings).map_or(String::new(), |text| paragraph(&text, width, 0))
 }
 
-/// Text broken between words at `width` columns, the second and further lines set in by `indent`.
+/// Text broken between words at `width` columns, but not between a figure and its unit; the second and further lines
+/// set in by `indent`.
 pub(super) fn paragraph(text: &str, width: u16, indent: usize) -> String {
     use unicode_width::UnicodeWidthStr as _;
     let mut out = String::new();
     let mut used = 0;
-    for word in text.split_whitespace() {
-        let word = super::figures::shortened(word, usize::from(width) - indent);
+    let mut words = text.split_whitespace().peekable();
+    while let Some(word) = words.next() {
+        let mut word = word.to_owned();
+        while word.ends_with(|c: char| c.is_ascii_digit())
+            && let Some(unit) = words.next_if(|next| word.width() + 1 + next.width() <= LONGEST)
+        {
+            word = format!("{word} {unit}");
+        }
+        let word = super::figures::shortened(&word, usize::from(width) - indent);
         let wide = word.width();
         if used > 0 && used + 1 + wide > usize::from(width) {
             out.push('\n');
@@ -146,6 +154,9 @@ pub(super) fn paragraph(text: &str, width: u16, indent: usize) -> String {
     out.push('\n');
     out
 }
+
+/// A figure and its unit are kept together up to so many columns.
+const LONGEST: usize = 12;
 
 /// Pairs of what and how much, one a line, the figures (up to the first space) in one column.
 pub(super) fn pairs(rows: &[(&str, String)]) -> String {

@@ -3,6 +3,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod agree;
 mod decides;
 mod layouts;
 mod orders;

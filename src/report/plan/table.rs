@@ -42,6 +42,18 @@ fn verdict(answer: &Plan, view: View) -> String {
         percent(own.left_old_fraction),
         minutes(answer.own_bay_seconds),
     ));
+    said.extend(answer.cleaner().map(|p| {
+        format!(
+            "{} % old instead would take {}, {} more.",
+            percent(p.left_old_fraction),
+            whole(p.new_fluid_ml),
+            whole(p.new_fluid_ml - t.new_fluid_ml)
+        )
+    }));
+    if !view.details {
+        said.extend(unreached(answer));
+        said.push(format!("{} (`--details` says how that is known.)", answer.proved));
+    }
     let boils = |c: f64, part: &str| {
         format!("{} {} in {part}", temperature(c, view.units), degree(view.units))
     };
@@ -59,18 +71,6 @@ fn verdict(answer: &Plan, view: View) -> String {
             format!("It boils first at {}.", boils(left.lowest_boiling_c, &place))
         }
     });
-    if !view.details {
-        said.extend(unreached(answer));
-        said.push(format!("{} (`--details` says how that is known.)", answer.proved));
-    }
-    said.extend(answer.cleaner().map(|p| {
-        format!(
-            "{} % old instead would take {}, {} more.",
-            percent(p.left_old_fraction),
-            whole(p.new_fluid_ml),
-            whole(p.new_fluid_ml - t.new_fluid_ml)
-        )
-    }));
     let said: String = said.iter().map(|s| grid::paragraph(s, view.width, 0)).collect();
     grid::verdict(&verdict, view.width) + &said
 }
@@ -79,7 +79,10 @@ fn verdict(answer: &Plan, view: View) -> String {
 fn does(answer: &Plan, view: View) -> String {
     let syringed = match answer.totals.removed_ml {
         ml if ml > 0.0 => {
-            format!("Syringe {} out of the reservoir and fill up; then open", whole(ml, view.units))
+            format!(
+                "Syringe {} out of the reservoir and fill it up with new fluid; then open",
+                whole(ml, view.units)
+            )
         }
         _ => "Open".to_owned(),
     };

@@ -82,14 +82,13 @@ impl Evidence {
         if !self.complete(partial) || !self.cleaner || self.drawn.is_some() {
             return "The best that was found; that nothing takes less is not proved.".to_owned();
         }
-        let (less, _) = self.less();
-        let single = "Proved of plans that open each bleeder once";
+        let single = format!("Proved to {} of plans that open each bleeder once", self.less().0);
         match plan.second_pass(self.groups) {
             false => {
-                format!("{single}: none takes {less} less. Second passes were only tried.")
+                format!("{single}: none takes less. Second passes were only tried.")
             }
             true => format!(
-                "{single}, and those take more; this one with a second pass is the best that was found, not proved."
+                "{single}: those take more. This one with a second pass is the best that was found, not proved to be."
             ),
         }
     }

@@ -61,9 +61,18 @@ fn what_is_left_is_told_by_part_with_its_water_and_boiling_point() {
     says(
         &text,
         &format!(
-            "water {:.2} %, boils from {:.0} °C at worst",
-            number(left, "water_percent"),
-            number(left, "lowest_boiling_c")
+            "Boils from {:.0} °C in {}",
+            number(left, "lowest_boiling_c"),
+            left["lowest_boiling_part"].as_str().expect("a part")
+        ),
+    );
+    says(&text, &format!("Water {:.2} %", number(left, "water_percent")));
+    says(
+        &text,
+        &format!(
+            "{:.0} mL ({:.1} %)",
+            number(left, "old_ml"),
+            100.0 * number(left, "old_fraction")
         ),
     );
     let parts = || left["parts"].as_array().expect("parts").iter();
@@ -77,9 +86,10 @@ fn what_is_left_is_told_by_part_with_its_water_and_boiling_point() {
     assert_ne!(caliper["part"], line["part"]);
     assert_eq!((caliper["kind"].as_str(), line["kind"].as_str()), (Some("caliper"), Some("line")));
     let name = |p: &Value| p["part"].as_str().expect("a name").to_owned();
-    let dirty = format!("reaches: caliper {}, {:.1} % old", name(&caliper), 100.0 * dirtiest);
+    let dirty =
+        format!("that is reached caliper {}, {:.1} % old", name(&caliper), 100.0 * dirtiest);
     says(&text, &dirty);
-    says(&text, &format!("Most old fluid: {}, {most:.0} mL", name(&line)));
+    says(&text, &format!("Most of it {}, {most:.0} mL", name(&line)));
     let pickup = read(&card("scenarios/pickup-rear-drums.toml", &[]).out);
     says(&pickup, "Metering valve \"front valve\": it is held open");
     says(&pickup, "the heavier fluid can sink under the lighter");

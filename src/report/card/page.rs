@@ -5,7 +5,7 @@ use super::phrases::{free, screws, sentence, time};
 use super::pushed::{self, Line, volume_of};
 use super::rows::{BOX_TAKES, CardRow, openings_of, room_taken, rows};
 use super::rules::{range_note, stop_rule};
-use super::stays::stays;
+use super::stays;
 use super::{Paper, Style};
 use crate::harmless;
 use crate::job::record::{Warning, with_set, without_lines};
@@ -35,6 +35,8 @@ pub(super) struct Page {
     /// What it is done with, in the title and above its figures.
     how: &'static str,
     push_head: &'static str,
+    /// The gauge to pump to.
+    gauge: Option<String>,
     push: Vec<Line>,
     vacuum: bool,
     limit: Option<String>,
@@ -50,7 +52,10 @@ pub(super) struct Page {
     total: String,
     stop_rule: String,
     range_note: String,
-    stays: Vec<String>,
+    /// Old fluid left in all.
+    left: String,
+    stays: Vec<Line>,
+    trapped: Vec<String>,
     foot: String,
     /// Whether the rows of the order leave room to write.
     notes_room: bool,
@@ -102,15 +107,16 @@ impl Page {
             notes,
             how,
             push_head,
+            gauge: pushed::gauge(&card.push, units),
             push: pushed::push(card, units),
             vacuum: matches!(card.push, Push::Vacuum { .. }),
             limit: card.gauge_limit_kpa.map(|k| pressure(k, units)),
             pressed: matches!(card.push, Push::Pressure { .. }),
             bay: time(card.bay.all_s),
             bay_note: format!(
-                "set-up {}, fluid running {}, closing {}, the rest moving and waiting",
-                time(card.bay.setup_s),
+                "fluid runs for {} of it; set-up {}, closing {}, the rest moving and waiting",
                 time(card.bay.flow_s),
+                time(card.bay.setup_s),
                 time(card.bay.finish_s)
             ),
             more: (left_out > 0).then(|| {
@@ -126,7 +132,9 @@ impl Page {
             ),
             stop_rule: stop_rule(card, &all),
             range_note: range_note(card, &all),
-            stays: stays(card, w, units),
+            left: stays::in_all(&card.record.left),
+            stays: stays::left(card, units),
+            trapped: stays::trapped(card, w, units),
             modulator_traps: card.modulator_traps,
             foot: match card.draws {
                 Some(n) => format!("{n} draws, seed {}", card.seed),

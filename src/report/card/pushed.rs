@@ -17,10 +17,18 @@ fn of_100(share: f64) -> String {
 /// What it is done with, for the title and above the figures.
 pub(super) fn with(push: &Push) -> (&'static str, &'static str) {
     match push {
-        Push::Pressure { .. } => ("with a pressure bleeder", "Pressure bleeder"),
+        Push::Pressure { .. } => ("with a pressure bleeder", "Pump to"),
         Push::Gravity(_) => ("by gravity", "Gravity"),
         Push::Vacuum { .. } => ("by vacuum", "Vacuum"),
         Push::Pedal { .. } => ("by two people", "Two people"),
+    }
+}
+
+/// The gauge pressure that is pumped up to.
+pub(super) fn gauge(push: &Push, units: Units) -> Option<String> {
+    match push {
+        Push::Pressure { gauge_kpa, .. } => Some(pressure(*gauge_kpa, units)),
+        _ => None,
     }
 }
 
@@ -28,8 +36,7 @@ pub(super) fn with(push: &Push) -> (&'static str, &'static str) {
 pub(super) fn push(card: &JobCard, units: Units) -> Vec<Line> {
     let reservoir = |t: &TopUps| ("Reservoir", top_ups(t, &card.marks));
     match &card.push {
-        Push::Pressure { gauge_kpa, low_kpa, again, again_share, loaded_ml } => vec![
-            ("Pump to", pressure(*gauge_kpa, units)),
+        Push::Pressure { low_kpa, again, again_share, loaded_ml, .. } => vec![
             (
                 "Pump up again below",
                 match low_kpa {

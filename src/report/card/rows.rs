@@ -135,18 +135,12 @@ fn made_ready(card: &JobCard, w: &Words, units: Units) -> Vec<String> {
         format!("Load, adapter on, feed valve shut, pump to {}", pressure(gauge_kpa, units));
     let test = card.leak_test.map(|l| {
         let (before, after) = (l.gauge_before_kpa, l.gauge_after_kpa);
-        let (falls, from, to) = match units {
-            Units::Metric => {
-                let kpa = |kpa: f64| rounded(kpa, 0);
-                (format!("{} kPa", rounded(before - after, 1)), kpa(before), kpa(after) + " kPa")
-            }
-            Units::Us => {
-                let all = |kpa: f64| pressure(kpa, units);
-                (all(before - after), psi(before), all(after))
-            }
+        let (from, to) = match units {
+            Units::Metric => (rounded(before, 0), rounded(after, 0) + " kPa"),
+            Units::Us => (psi(before), psi(after) + " psi"),
         };
         format!(
-            "Leak test, all shut: open the feed valve, the gauge falls once by {falls}, from {from} to {to}; falling on is a leak"
+            "Leak test, all shut: open the feed valve, the gauge falls once, from {from} to {to}; falling on is a leak"
         )
     });
     [ready].into_iter().chain(test).collect()

@@ -1,6 +1,7 @@
 //! Where fluid stays, and of what kind it is.
 
 use super::phrases::{free, ml};
+use super::pushed::Line;
 use crate::job::record::{Left, PartLeft};
 use crate::report::Units;
 use crate::report::figures::{degree, lowest_place, percent, rounded, temperature, water};
@@ -10,23 +11,29 @@ use crate::study::job_card::JobCard;
 /// Names that a line of trapped fluid has room for.
 const MOST_TRAPPED: usize = 6;
 
-/// Line by line.
-pub(super) fn stays(card: &JobCard, w: &Words, units: Units) -> Vec<String> {
-    let mut lines = trapped(card, w, units);
-    lines.push(left(&card.record.left, units));
+/// What is left of the old fluid where bleeders reach and in all, and where it boils: what it is, and what it says.
+pub(super) fn left(card: &JobCard, units: Units) -> Vec<Line> {
+    let left = &card.record.left;
+    let mut lines = Vec::new();
     lines.extend(card.dirtiest.as_ref().map(|p| {
-        format!(
-            "Dirtiest part a {} reaches: {}, {}\u{a0}% old",
-            w.bleeder,
-            named(p),
-            percent(p.old_fraction)
-        )
+        let share = percent(p.old_fraction);
+        ("Dirtiest that is reached", format!("{}, {share}\u{a0}% old", named(p)))
     }));
+    lines.extend(
+        card.most
+            .as_ref()
+            .map(|p| ("Most of it", format!("{}, {}", named(p), ml(p.volume_ml * p.old_fraction)))),
+    );
+    let celsius = temperature(left.lowest_boiling_c, units);
+    let at = format!("{celsius}\u{a0}{} in {}", degree(units), lowest_place(left));
+    lines.push(("Boils from", at));
+    lines.push(("Water", format!("{}\u{a0}%", water(left.water_percent))));
     lines
-        .extend((card.most.as_ref()).map(|p| {
-            format!("Most old fluid: {}, {}", named(p), ml(p.volume_ml * p.old_fraction))
-        }));
-    lines
+}
+
+/// How much old fluid is left in all.
+pub(super) fn in_all(left: &Left) -> String {
+    format!("{} ({}\u{a0}%)", ml(left.old_ml), percent(left.old_fraction))
 }
 
 /// A part with its kind before its name, unless the name says it.
@@ -39,7 +46,8 @@ fn boils(celsius: f64, units: Units) -> String {
     format!("boils from {}\u{a0}{}", temperature(celsius, units), degree(units))
 }
 
-fn trapped(card: &JobCard, w: &Words, units: Units) -> Vec<String> {
+/// What is trapped, line by line.
+pub(super) fn trapped(card: &JobCard, w: &Words, units: Units) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
     let unreached = format!("No {} reaches", w.bleeder);
     for (pocket, what) in [(false, unreached.as_str()), (true, "Pockets that trade slowly")] {
@@ -70,15 +78,4 @@ fn what_it_is(card: &JobCard, units: Units) -> String {
         text.push_str(&format!("; {}\u{a0}% of it old at the end", percent(trapped.old_fraction)));
     }
     text + "; " + &boils(trapped.lowest_boiling_c, units)
-}
-
-fn left(l: &Left, units: Units) -> String {
-    format!(
-        "Left in the system: {} of old fluid ({}\u{a0}%), water {}\u{a0}%, {} at worst, in {}",
-        ml(l.old_ml),
-        percent(l.old_fraction),
-        water(l.water_percent),
-        boils(l.lowest_boiling_c, units),
-        lowest_place(l)
-    )
 }

@@ -236,20 +236,18 @@ impl Leg {
     /// Amounts held now (m³ · composition): what it held at the start and what entered, less what
     /// left, found by integrating over the lanes afresh.
     pub fn held(&self, sum: &mut [f64]) {
-        let mut left = vec![0.0; sum.len()];
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.last_knot();
         let now = (self.joints(), self.history.end());
-        self.integrate(now, &mut left, &mut [], |history, _, x| {
+        self.integrate(now, sum, &mut [], |history, _, x| {
             knot = history.knot_before(x, knot);
             knot
         });
-        sum.copy_from_slice(self.history.entered());
+        for (s, entered) in sum.iter_mut().zip(self.history.entered()) {
+            *s = entered - *s;
+        }
         if let Some(snapshot) = &self.snapshot {
             snapshot.total(sum);
-        }
-        for (s, l) in sum.iter_mut().zip(&left) {
-            *s -= l;
         }
     }
 

@@ -72,10 +72,10 @@ pub(crate) fn run(
                 vec![open.remove(i)]
             };
             done.extend(closed.into_iter().map(|o| o.close(job, by, place)));
-            hydraulics = None;
-        } else if job.stroke.at_a_stop() {
-            hydraulics = None;
+        } else if !job.stroke.at_a_stop() {
+            continue;
         }
+        hydraulics.take().into_iter().for_each(|h| job.setting.networks.give_back(h));
     }
     strokes::release(job);
     if let Some(last) = done.last() {

@@ -1,5 +1,6 @@
 //! What does not change while a job runs.
 
+use super::networks::Networks;
 use crate::circuit::species::{Species, Water};
 use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
 use crate::fluid::blend::Blend;
@@ -37,6 +38,8 @@ pub(crate) struct Setting {
     pub sketched: Option<Sketched>,
     /// Nobody asks for the answer any more: the run that it was to stand beside has failed.
     pub not_wanted: Arc<AtomicBool>,
+    /// Flow networks for the next opening, put together by earlier ones.
+    pub networks: Networks,
 }
 
 /// What a sketch stands for: the job as it was asked for.
@@ -99,6 +102,7 @@ impl Setting {
             only_if_small: false,
             sketched: None,
             not_wanted: Arc::default(),
+            networks: Networks::default(),
         })
     }
 

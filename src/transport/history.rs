@@ -17,7 +17,7 @@ const ROOM: usize = 32;
 /// History of the composition `c(v)` that entered, `v` being the throughput since the base in m³.
 ///
 /// Before the start the composition is that of the filling, without end.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct History {
     species: usize,
     /// For each knot: its throughput, m³ (of the first that of the start, unless knots have been forgotten); then, of every
@@ -26,6 +26,15 @@ pub struct History {
     knots: Vec<f64>,
     /// Where it all began, m³: 0 or, as the base has moved on, below.
     start: f64,
+}
+
+/// A copy is made to be pushed on: with room for that.
+impl Clone for History {
+    fn clone(&self) -> Self {
+        let mut knots = Vec::with_capacity(self.knots.len() + ROOM * self.stride());
+        knots.extend_from_slice(&self.knots);
+        Self { species: self.species, knots, start: self.start }
+    }
 }
 
 impl History {

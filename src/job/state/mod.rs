@@ -7,6 +7,7 @@ mod mixing;
 mod modulator;
 mod networks;
 pub(crate) mod parts;
+pub(crate) mod path;
 pub(crate) mod recorder;
 mod setting;
 mod stroke;

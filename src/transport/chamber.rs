@@ -247,13 +247,7 @@ impl Stages {
         &self.active[(self.spec.stages - 1) * self.species..]
     }
 
-    fn pass_stages(
-        &mut self,
-        dv: f64,
-        between: &[f64],
-        weights: &mut [f64],
-        leaving: &mut [f64],
-    ) {
+    fn pass_stages(&mut self, dv: f64, between: &[f64], weights: &mut [f64], leaving: &mut [f64]) {
         let (s, n) = (self.species, self.spec.stages);
         let stage_volume = self.volume() / n as f64;
         let a = dv / stage_volume;

@@ -3,7 +3,7 @@
 
 use super::grain::Grain;
 use super::grid::Grid;
-use super::history::History;
+use super::history::{History, moments};
 use super::lanes::Lanes;
 use super::snapshot::Snapshot;
 use std::sync::Arc;
@@ -142,35 +142,62 @@ impl Leg {
     /// finds the knot at or after throughput x for edge j. At the throughput v: the present one, or one before.
     fn integrate(
         &self,
-        reader: (usize, f64),
+        (at, v): (usize, f64),
         sum: &mut [f64],
         now: &mut [f64],
         knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
+        let volume = self.volume * self.readers[at];
         match self.history.species() {
-            1 => self.integrate_of::<1>(reader, sum, now, knot_after),
-            2 => self.integrate_of::<2>(reader, sum, now, knot_after),
-            _ => self.integrate_of::<0>(reader, sum, now, knot_after),
+            1 => self.integrate_few::<1>((volume, v), sum, now, knot_after),
+            2 => self.integrate_few::<2>((volume, v), sum, now, knot_after),
+            _ => {
+                sum.fill(0.0);
+                now.fill(0.0);
+                self.read_edges((volume, v), knot_after, |knot, moments| {
+                    self.history.add_second_integrals(knot, moments, sum);
+                    if !now.is_empty() {
+                        self.history.add_first_integrals(knot, moments, now);
+                    }
+                });
+            }
+        }
+        // Weights are per tube volume.
+        let per_volume = 1.0 / volume;
+        sum.iter_mut().chain(&mut *now).for_each(|x| *x *= per_volume);
+        if let Some(snapshot) = &self.snapshot {
+            snapshot.add_passed(at, (v - self.history.start()) / self.volume, sum, now);
         }
     }
 
-    /// Of S species; if S is 0, of any number.
-    fn integrate_of<const S: usize>(
+    /// Of S species, whose sums stay in registers.
+    fn integrate_few<const S: usize>(
         &self,
-        (at, v): (usize, f64),
+        volume_and_v: (f64, f64),
         sum: &mut [f64],
         now: &mut [f64],
-        mut knot_after: impl FnMut(&History, usize, f64) -> usize,
+        knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
-        sum.fill(0.0);
-        now.fill(0.0);
-        let start = self.history.start();
-        let volume = self.volume * self.readers[at];
-        let edges = self.lanes.edges();
-        let with_now = !now.is_empty();
+        let (mut second, mut first) = ([0.0; S], [0.0; S]);
+        self.read_edges(volume_and_v, knot_after, |knot, moments| {
+            self.history.add_both_integrals(knot, moments, &mut second, &mut first);
+        });
+        sum.copy_from_slice(&second);
+        now.iter_mut().zip(first).for_each(|(now, first)| *now = first);
+    }
+
+    /// Gives for each edge, at a reader so much volume from the inlet, the knot at or after what it reads and the moments
+    /// to read it with ([`moments`]).
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // the innermost loop of a flush, with what is done in it
+    fn read_edges(
+        &self,
+        (volume, v): (f64, f64),
+        mut knot_after: impl FnMut(&History, usize, f64) -> usize,
+        mut read: impl FnMut(usize, [f64; 4]),
+    ) {
+        let (start, edges) = (self.history.start(), self.lanes.edges());
         let mut past = edges.len();
-        // Edges that read the same stretch of the history are gathered before it is looked up.
-        let (mut stretch, mut moments) = (0, [0.0; 4]);
         for (j, (theta, weight)) in edges.iter().enumerate() {
             let x = v - volume * theta;
             if x <= start {
@@ -178,29 +205,12 @@ impl Leg {
                 break;
             }
             let knot = knot_after(&self.history, j, x);
-            if knot != stretch {
-                self.history.add_second_integrals::<S>(stretch, moments, sum);
-                if with_now {
-                    self.history.add_first_integrals::<S>(stretch, moments, now);
-                }
-                (stretch, moments) = (knot, [0.0; 4]);
-            }
-            let before = x - self.history.at(knot);
-            let first = weight * before;
-            let second = 0.5 * first * before;
-            moments[0] += weight;
-            moments[1] += first;
-            moments[2] += second;
-            moments[3] += second * before * (1.0 / 3.0);
+            read(knot, moments(*weight, x - self.history.at(knot)));
         }
-        self.history.add_second_integrals::<S>(stretch, moments, sum);
-        if with_now {
-            self.history.add_first_integrals::<S>(stretch, moments, now);
-        }
-        let since = v - start;
         if past < edges.len() {
             // Edges that still read what was there at the start, in closed form.
             let [w0, w1, w2] = self.lanes.tail(past);
+            let since = v - start;
             let half = 0.5 * since * since;
             // The filling has no slope.
             let moments = [
@@ -209,16 +219,7 @@ impl Leg {
                 w0 * half - w1 * since * volume + 0.5 * w2 * volume * volume,
                 0.0,
             ];
-            self.history.add_second_integrals::<S>(0, moments, sum);
-            if with_now {
-                self.history.add_first_integrals::<S>(0, moments, now);
-            }
-        }
-        // Weights are per tube volume.
-        let per_volume = 1.0 / volume;
-        sum.iter_mut().chain(&mut *now).for_each(|x| *x *= per_volume);
-        if let Some(snapshot) = &self.snapshot {
-            snapshot.add_passed(at, since / self.volume, sum, now);
+            read(0, moments);
         }
     }
 
@@ -249,7 +250,9 @@ impl Leg {
             knot
         });
         let entered = self.history.entered().iter();
-        for ((s, left), entered) in sum.iter_mut().zip(&self.out[last * self.history.species()..]).zip(entered) {
+        for ((s, left), entered) in
+            sum.iter_mut().zip(&self.out[last * self.history.species()..]).zip(entered)
+        {
             *s += entered - left;
         }
         self.history.add_first_integral_at(before, -1.0, sum);

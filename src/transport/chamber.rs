@@ -267,8 +267,8 @@ impl Stages {
             }
             for stage in (0..n).rev() {
                 let mut y = rise * risen(stage + 1);
-                for j in 0..=stage {
-                    y += weights[j] * (self.active[(stage - j) * s + k] - c_in);
+                for (j, weight) in weights.iter().enumerate().take(stage + 1) {
+                    y += weight * (self.active[(stage - j) * s + k] - c_in);
                 }
                 self.active[stage * s + k] = c_in + y;
             }

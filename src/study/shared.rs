@@ -4,7 +4,6 @@ use super::progress::Progress;
 use crate::job::error::JobError;
 use crate::job::resume::{Ready, Underway};
 use crate::scenario::procedure::Step;
-use rayon::prelude::*;
 
 /// A step with its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -78,20 +77,35 @@ impl<E> Tree<'_, E> {
                 _ if !self.progress.goes_on() => return Ok(answers),
                 [only] => self.act(&mut job, next(&only[0]))?,
                 several => {
-                    let parts: Result<Vec<_>, JobError> = several
-                        .par_iter()
-                        .map(|branch| {
-                            let mut job = job.clone();
-                            self.act(&mut job, next(&branch[0]))?;
-                            self.descend(job, depth + 1, branch)
-                        })
-                        .collect();
-                    answers.extend(parts?.into_iter().flatten());
+                    answers.extend(self.part(job, depth, several)?);
                     return Ok(answers);
                 }
             }
             depth += 1;
         }
+    }
+
+    /// Runs several branches: the last of them with the job itself, each of the others with a copy.
+    fn part<T: Send>(
+        &self,
+        mut job: Underway,
+        depth: usize,
+        branches: &[&[usize]],
+    ) -> Result<Vec<(usize, T)>, JobError>
+    where
+        E: Fn(usize, &Underway) -> T + Sync,
+    {
+        if let [branch] = branches {
+            self.act(&mut job, self.rows[branch[0]][depth])?;
+            return self.descend(job, depth + 1, branch);
+        }
+        let (some, others) = branches.split_at(branches.len() / 2);
+        let copy = job.clone();
+        let (some, others) =
+            rayon::join(|| self.part(copy, depth, some), || self.part(job, depth, others));
+        let mut answers = some?;
+        answers.append(&mut others?);
+        Ok(answers)
     }
 
     fn act(&self, job: &mut Underway, index: u32) -> Result<(), JobError> {

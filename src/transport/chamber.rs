@@ -31,12 +31,9 @@ pub struct Stages {
     pocket: Vec<f64>,
     /// What came in last.
     before: Vec<f64>,
-    /// Scratch: what flows on to the next stage, mean and end, or half rise; what a stage begins with.
-    between: Vec<f64>,
-    inflow: Vec<f64>,
-    began: Vec<f64>,
-    weights: Vec<f64>,
-    sent: Vec<f64>,
+    /// Scratch: what flows on to the next stage, mean and end, or half rise; with pockets, what comes in, likewise, and
+    /// what a stage begins with; without, two weights a stage and four more.
+    scratch: Vec<f64>,
 }
 
 /// Parts of a piston's way (an estimate: tried with a master cylinder a quarter of which is pockets).
@@ -57,11 +54,11 @@ impl Stages {
             active: filling.repeat(spec.stages),
             pocket: if with_pocket { filling.repeat(spec.stages) } else { Vec::new() },
             before: filling.to_vec(),
-            between: vec![0.0; 2 * filling.len()],
-            inflow: vec![0.0; 2 * filling.len()],
-            began: vec![0.0; filling.len()],
-            weights: vec![0.0; spec.stages + 2],
-            sent: vec![0.0; spec.stages + 2],
+            scratch: vec![
+                0.0;
+                2 * filling.len()
+                    + if with_pocket { 3 * filling.len() } else { 2 * (spec.stages + 2) }
+            ],
         }
     }
 
@@ -196,32 +193,35 @@ impl Stages {
     pub fn pass(&mut self, dv: f64, dt: f64, flow: &mut [f64]) {
         let s = self.species;
         let through = dv * (1.0 - self.spec.bypass_share);
-        for (b, c) in self.between.iter_mut().zip(flow.iter()) {
+        let mut scratch = std::mem::take(&mut self.scratch);
+        let (between, others) = scratch.split_at_mut(2 * s);
+        for (b, c) in between.iter_mut().zip(flow.iter()) {
             *b = c / dv;
         }
-        straighten(&mut self.between, &mut self.before);
+        straighten(between, &mut self.before);
         for x in flow.iter_mut() {
             *x *= self.spec.bypass_share;
         }
         let (leaving, end) = flow.split_at_mut(s);
         if self.pocket.is_empty() {
-            self.pass_stages(through, leaving);
+            self.pass_stages(through, between, others, leaving);
         } else {
             let pieces = self.pieces(through);
             let (dv, dt) = (through / f64::from(pieces), dt / f64::from(pieces));
-            self.inflow.copy_from_slice(&self.between);
+            let (inflow, began) = others.split_at_mut(2 * s);
+            inflow.copy_from_slice(between);
             for piece in 0..pieces {
                 // A piece of the line, from −1 to 1 of its half rise.
                 let middle = f64::from(2 * piece + 1) / f64::from(pieces) - 1.0;
                 for k in 0..s {
-                    let (mean, rise) = (self.inflow[k], self.inflow[s + k]);
-                    self.between[k] = mean + middle * rise;
-                    self.between[s + k] = rise / f64::from(pieces);
+                    let (mean, rise) = (inflow[k], inflow[s + k]);
+                    between[k] = mean + middle * rise;
+                    between[s + k] = rise / f64::from(pieces);
                 }
                 for stage in 0..self.spec.stages {
-                    self.pass_with_pocket(stage, dv, dt);
+                    self.pass_with_pocket(stage, (dv, dt), between, began);
                 }
-                for (x, b) in leaving.iter_mut().zip(&self.between) {
+                for (x, b) in leaving.iter_mut().zip(&*between) {
                     *x += dv * b;
                 }
             }
@@ -229,6 +229,7 @@ impl Stages {
         for (x, c) in end.iter_mut().zip(self.at_outlet()) {
             *x += through * c;
         }
+        self.scratch = scratch;
     }
 
     /// In how many pieces a step passes stages with pockets: what one sends on to the next is taken as a straight line, and
@@ -246,27 +247,28 @@ impl Stages {
         &self.active[(self.spec.stages - 1) * self.species..]
     }
 
-    fn pass_stages(&mut self, dv: f64, leaving: &mut [f64]) {
+    fn pass_stages(&mut self, dv: f64, between: &[f64], weights: &mut [f64], leaving: &mut [f64]) {
         let (s, n) = (self.species, self.spec.stages);
         let stage_volume = self.volume() / n as f64;
         let a = dv / stage_volume;
-        tanks_in_series(a, &mut self.weights, &mut self.sent);
-        let (sent, stages) = (&self.sent, n as f64);
+        let (weights, sent) = weights.split_at_mut(n + 2);
+        tanks_in_series(a, weights, sent);
+        let stages = n as f64;
         // With P(k) = ∫₀ᵃ eᐨˢ sᵏᐨ¹/(k − 1)! ds, that is sent[k − 1], a rise by 1 about a mean of 0 brings stage k to
         // P(k)/2 − k P(k + 1)/a and lets −n P(n + 1)/2 + n (n + 1) P(n + 2)/(2 a) stage volumes out (by parts).
         let per_step = |sent: f64| if a > 0.0 { sent / a } else { 0.0 };
         let risen = |k: usize| 0.5 * sent[k - 1] - k as f64 * per_step(sent[k]);
         let let_out = 0.5 * stages * ((stages + 1.0) * per_step(sent[n + 1]) - sent[n]);
         for (k, leaving) in leaving.iter_mut().enumerate() {
-            let (c_in, rise) = (self.between[k], 2.0 * self.between[s + k]);
+            let (c_in, rise) = (between[k], 2.0 * between[s + k]);
             let mut out = rise * let_out;
             for (j, sent) in sent[..n].iter().enumerate() {
                 out += sent * (self.active[(n - 1 - j) * s + k] - c_in);
             }
             for stage in (0..n).rev() {
                 let mut y = rise * risen(stage + 1);
-                for j in 0..=stage {
-                    y += self.weights[j] * (self.active[(stage - j) * s + k] - c_in);
+                for (j, weight) in weights.iter().enumerate().take(stage + 1) {
+                    y += weight * (self.active[(stage - j) * s + k] - c_in);
                 }
                 self.active[stage * s + k] = c_in + y;
             }
@@ -274,7 +276,13 @@ impl Stages {
         }
     }
 
-    fn pass_with_pocket(&mut self, stage: usize, dv: f64, dt: f64) {
+    fn pass_with_pocket(
+        &mut self,
+        stage: usize,
+        (dv, dt): (f64, f64),
+        between: &mut [f64],
+        began: &mut [f64],
+    ) {
         let s = self.species;
         let (stage_volume, pocket_volume) = self.sizes();
         let traded = self.spec.pocket_exchange * dv + pocket_volume * dt / self.spec.pocket_time_s;
@@ -288,23 +296,28 @@ impl Stages {
         // What a rise about a mean of 0 brings in must have gone out again.
         let let_out = -(stage_volume * per_rise[0] + pocket_volume * per_rise[1]) / dv;
         let (active, pocket) = (&mut self.active[stage * s..], &mut self.pocket[stage * s..]);
-        let (between, end) = self.between.split_at_mut(s);
-        self.began.copy_from_slice(&active[..s]);
+        let (flow, end) = between.split_at_mut(s);
+        began.copy_from_slice(&active[..s]);
         for k in 0..s {
-            let (c_in, rise) = (between[k], 2.0 * end[k]);
+            let (c_in, rise) = (flow[k], 2.0 * end[k]);
             let (a, p) = (&mut active[k], &mut pocket[k]);
             let (ya, yp) = (*a - c_in, *p - c_in);
             *a = c_in + moved[0] * ya + moved[1] * yp + rise * per_rise[0];
             *p = c_in + moved[2] * ya + moved[3] * yp + rise * per_rise[1];
-            between[k] = c_in + mean[0] * ya + mean[1] * yp + rise * let_out;
+            flow[k] = c_in + mean[0] * ya + mean[1] * yp + rise * let_out;
             end[k] = *a;
         }
-        straighten(&mut self.between, &mut self.began);
+        straighten(between, began);
     }
 
-    /// Lets it stand for `dt` s: only pockets that trade at rest change.
+    /// Whether standing changes it: only pockets trade at rest, if they do.
+    pub fn changes_at_rest(&self) -> bool {
+        !self.pocket.is_empty() && !self.spec.pocket_time_s.is_infinite()
+    }
+
+    /// Lets it stand for `dt` s.
     pub fn stand(&mut self, dt: f64) {
-        if self.pocket.is_empty() || self.spec.pocket_time_s.is_infinite() {
+        if !self.changes_at_rest() {
             return;
         }
         let (stage, pocket) = self.sizes();

@@ -17,7 +17,7 @@ const ROOM: usize = 32;
 /// History of the composition `c(v)` that entered, `v` being the throughput since the base in m³.
 ///
 /// Before the start the composition is that of the filling, without end.
-#[derive(Debug, Clone)]
+#[derive(Debug)]
 pub struct History {
     species: usize,
     /// For each knot: its throughput, m³ (of the first that of the start, unless knots have been forgotten); then, of every
@@ -26,6 +26,15 @@ pub struct History {
     knots: Vec<f64>,
     /// Where it all began, m³: 0 or, as the base has moved on, below.
     start: f64,
+}
+
+/// A copy is made to be pushed on: with room for that.
+impl Clone for History {
+    fn clone(&self) -> Self {
+        let mut knots = Vec::with_capacity(self.knots.len() + ROOM * self.stride());
+        knots.extend_from_slice(&self.knots);
+        Self { species: self.species, knots, start: self.start }
+    }
 }
 
 impl History {
@@ -148,18 +157,10 @@ impl History {
         forgotten
     }
 
-    /// Adds Σ weight · G(v) over several v of the stretch that ends at `knot` (before the start: of the filling,
-    /// from knot 0): with x = v − at(knot), `moments` are Σ weight · xᵏ/k! for k = 0 … 3. Of S species; if S is 0, of any
-    /// number.
-    #[inline(always)]
-    #[allow(clippy::inline_always)] // a loop of one round or two, in the innermost one of a flush
-    pub fn add_second_integrals<const S: usize>(
-        &self,
-        knot: usize,
-        moments: [f64; 4],
-        sum: &mut [f64],
-    ) {
-        let s = if S > 0 { S } else { self.species };
+    /// Adds weight · G(v) for a v of the stretch that ends at `knot` (before the start: of the filling, from knot 0),
+    /// `moments` being [`moments`] of the weight and v − at(knot), or a sum of such over several v of it.
+    pub fn add_second_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
+        let s = self.species;
         let row = &self.knots[knot + 1..][..ROW * s];
         let [w, wx, wxx, wxxx] = moments;
         for (k, sum) in sum[..s].iter_mut().enumerate() {
@@ -169,15 +170,8 @@ impl History {
     }
 
     /// The same for H, the derivative of G.
-    #[inline(always)]
-    #[allow(clippy::inline_always)] // as the other: called once for every stretch that a lane reads
-    pub fn add_first_integrals<const S: usize>(
-        &self,
-        knot: usize,
-        moments: [f64; 4],
-        sum: &mut [f64],
-    ) {
-        let s = if S > 0 { S } else { self.species };
+    pub fn add_first_integrals(&self, knot: usize, moments: [f64; 4], sum: &mut [f64]) {
+        let s = self.species;
         let row = &self.knots[knot + 1..][..ROW * s];
         let [w, wx, wxx, _] = moments;
         for (k, sum) in sum[..s].iter_mut().enumerate() {
@@ -185,11 +179,32 @@ impl History {
         }
     }
 
+    /// Both of them, of a history of S species.
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // a loop of one round or two, in the innermost one of a flush
+    pub fn add_both_integrals<const S: usize>(
+        &self,
+        knot: usize,
+        [w, wx, wxx, wxxx]: [f64; 4],
+        second: &mut [f64; S],
+        first: &mut [f64; S],
+    ) {
+        let row = &self.knots[knot + 1..][..ROW * S];
+        for k in 0..S {
+            let (h, g, c, slope) = (row[k], row[S + k], row[2 * S + k], row[3 * S + k]);
+            second[k] += w * g + wx * h + wxx * c + wxxx * slope;
+            first[k] += w * h + wx * c + wxx * slope;
+        }
+    }
+
     /// The first knot at or after `v` (the last one if there is none), searched upward from `from`.
     #[inline]
     pub fn knot_after(&self, v: f64, from: usize) -> usize {
-        let (mut knot, stride) = (from, self.stride());
-        while knot + stride < self.knots.len() && self.knots[knot] < v {
+        let (stride, last) = (self.stride(), self.last_knot());
+        let mut knot = from;
+        // Most often it is the next or the same, as chance has it: told without a branch.
+        knot += stride * usize::from((knot < last) & (self.knots[knot] < v));
+        while knot < last && self.knots[knot] < v {
             knot += stride;
         }
         knot
@@ -224,15 +239,20 @@ impl History {
     pub fn add_first_integral_at(&self, v: f64, weight: f64, sum: &mut [f64]) {
         let knot = self.knot_of(v);
         let x = v - self.at(knot);
-        self.add_first_integrals::<0>(knot, [weight, weight * x, 0.5 * weight * x * x, 0.0], sum);
+        self.add_first_integrals(knot, [weight, weight * x, 0.5 * weight * x * x, 0.0], sum);
     }
 
     /// As [`Self::add_second_integral_at`], with the first knot at or after v.
     #[inline]
     pub fn add_second_integral_from(&self, knot: usize, v: f64, weight: f64, sum: &mut [f64]) {
-        let x = v - self.at(knot);
-        let square = 0.5 * weight * x * x;
-        let moments = [weight, weight * x, square, square * x * (1.0 / 3.0)];
-        self.add_second_integrals::<0>(knot, moments, sum);
+        self.add_second_integrals(knot, moments(weight, v - self.at(knot)), sum);
     }
+}
+
+/// weight · xᵏ/k! for k = 0 … 3.
+#[inline]
+pub fn moments(weight: f64, x: f64) -> [f64; 4] {
+    let first = weight * x;
+    let second = 0.5 * first * x;
+    [weight, first, second, second * x * (1.0 / 3.0)]
 }

@@ -3,7 +3,7 @@
 
 use super::grain::Grain;
 use super::grid::Grid;
-use super::history::History;
+use super::history::{History, moments};
 use super::lanes::Lanes;
 use super::snapshot::Snapshot;
 use std::sync::Arc;
@@ -23,19 +23,12 @@ pub struct Leg {
     snapshot: Option<Arc<Snapshot>>,
     /// Whether it is known that mixing its cross-sections would change nothing in that.
     mixed: bool,
-    /// Where it is read what passes: at joints on the way, in flow order, and at the outlet.
-    readers: Vec<Reader>,
-    scratch: Vec<f64>,
-}
-
-/// A place at which it is read what passes.
-#[derive(Debug, Clone)]
-struct Reader {
-    /// Volume from the inlet to it, as a share of the leg's.
-    share: f64,
-    /// Knot at which each edge reads; moves forward only.
+    /// Readers, where it is read what passes: at joints on the way, in flow order, and at the outlet. Of each the volume
+    /// from the inlet to it, as a share of the leg's.
+    readers: Arc<[f64]>,
+    /// Knot at which each edge reads, [reader][edge]; moves forward only.
     cursors: Vec<u32>,
-    /// Cumulative outflow by species at the present throughput.
+    /// Cumulative outflow at the present throughput, [reader][species]; then room for one more such row.
     out: Vec<f64>,
 }
 
@@ -51,21 +44,15 @@ impl Leg {
         let species = fillings.first().map_or(0, |row| row.len());
         let alike = fillings.windows(2).all(|two| two[0] == two[1]);
         let nothing = vec![0.0; species];
+        let readers: Arc<[f64]> = joints.iter().copied().chain([1.0]).collect();
         let mut leg = Self {
             volume,
             history: History::new(if alike { fillings[0] } else { &nothing }),
             snapshot: None,
             mixed: false,
-            readers: joints
-                .iter()
-                .chain(&[1.0])
-                .map(|&share| Reader {
-                    share,
-                    cursors: vec![0; lanes.edges().len()],
-                    out: vec![0.0; species],
-                })
-                .collect(),
-            scratch: nothing,
+            cursors: vec![0; readers.len() * lanes.edges().len()],
+            out: vec![0.0; (readers.len() + 1) * species],
+            readers,
             lanes,
         };
         if !alike {
@@ -80,16 +67,17 @@ impl Leg {
     /// Cells for a snapshot of it.
     fn grid(&self) -> Grid {
         let joints = &self.readers[..self.joints()];
-        Grid::new(&joints.iter().map(|r| 1.0 - r.share).collect::<Vec<_>>())
+        Grid::new(&joints.iter().map(|share| 1.0 - share).collect::<Vec<_>>())
     }
 
     /// Counts the cumulative outflow from here.
     fn count_from_here(&mut self) {
-        for at in 0..self.readers.len() {
-            let mut start = vec![0.0; self.scratch.len()];
-            self.read_out(at, &mut start, &mut []);
-            self.readers[at].out = start;
+        let mut out = std::mem::take(&mut self.out);
+        let species = self.history.species();
+        for (at, row) in out.chunks_mut(species).enumerate().take(self.readers.len()) {
+            self.read_out(at, row, &mut []);
         }
+        self.out = out;
     }
 
     /// Its volume, m³.
@@ -107,81 +95,109 @@ impl Leg {
     /// at the end of the step (composition).
     pub fn push(&mut self, dv: f64, line: &[f64], passing: &mut [f64], end: &mut [f64]) {
         self.history.push(dv, line);
-        if self.history.end() > (FAR * self.readers[0].share).max(1.0) * self.volume {
+        if self.history.end() > (FAR * self.readers[0]).max(1.0) * self.volume {
             self.rebase();
         }
-        let mut now = std::mem::take(&mut self.scratch);
-        let joints = self.joints();
-        for (at, row) in passing.chunks_mut(now.len()).enumerate() {
-            self.read_out(at, &mut now, if at == joints { end } else { &mut [] });
-            let out = &mut self.readers[at].out;
-            for ((passing, now), before) in row.iter_mut().zip(&now).zip(out.iter()) {
+        let (joints, species) = (self.joints(), self.history.species());
+        let mut out = std::mem::take(&mut self.out);
+        let (rows, now) = out.split_at_mut((joints + 1) * species);
+        let rows = rows.chunks_mut(species).zip(passing.chunks_mut(species));
+        for (at, (before, passing)) in rows.enumerate() {
+            self.read_out(at, now, if at == joints { end } else { &mut [] });
+            for ((passing, now), before) in passing.iter_mut().zip(&*now).zip(&*before) {
                 *passing = now - before;
             }
-            std::mem::swap(out, &mut now);
+            before.copy_from_slice(now);
         }
-        self.scratch = now;
+        self.out = out;
     }
 
     /// Counts from here on what entered and what left.
     fn rebase(&mut self) {
         let still_read = self.history.end() - self.lanes.longest() * self.volume;
-        for reader in &mut self.readers {
-            for (out, entered) in reader.out.iter_mut().zip(self.history.entered()) {
+        for row in self.out.chunks_mut(self.history.species()) {
+            for (out, entered) in row.iter_mut().zip(self.history.entered()) {
                 *out -= entered;
             }
         }
         let forgotten = self.history.rebase(still_read) as u32;
-        for reader in &mut self.readers {
-            reader.cursors.iter_mut().for_each(|knot| *knot = knot.saturating_sub(forgotten));
-        }
+        self.cursors.iter_mut().for_each(|knot| *knot = knot.saturating_sub(forgotten));
     }
 
     /// Cumulative outflow at a reader and the present throughput, up to a constant, and what passes it now.
     fn read_out(&mut self, at: usize, sum: &mut [f64], now: &mut [f64]) {
-        let mut cursors = std::mem::take(&mut self.readers[at].cursors);
+        let mut cursors = std::mem::take(&mut self.cursors);
+        let edges = self.lanes.edges().len();
+        let own = &mut cursors[at * edges..(at + 1) * edges];
         let v = self.history.end();
         self.integrate((at, v), sum, now, |history, j, x| {
-            let knot = history.knot_after(x, cursors[j] as usize);
-            cursors[j] = knot as u32;
+            let knot = history.knot_after(x, own[j] as usize);
+            own[j] = knot as u32;
             knot
         });
-        self.readers[at].cursors = cursors;
+        self.cursors = cursors;
     }
 
     /// Cumulative outflow at a reader and, if asked for, its derivative, the composition that passes it; `knot_after`
     /// finds the knot at or after throughput x for edge j. At the throughput v: the present one, or one before.
     fn integrate(
         &self,
-        reader: (usize, f64),
+        (at, v): (usize, f64),
         sum: &mut [f64],
         now: &mut [f64],
         knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
+        let volume = self.volume * self.readers[at];
         match self.history.species() {
-            1 => self.integrate_of::<1>(reader, sum, now, knot_after),
-            2 => self.integrate_of::<2>(reader, sum, now, knot_after),
-            _ => self.integrate_of::<0>(reader, sum, now, knot_after),
+            1 => self.integrate_few::<1>((volume, v), sum, now, knot_after),
+            2 => self.integrate_few::<2>((volume, v), sum, now, knot_after),
+            _ => {
+                sum.fill(0.0);
+                now.fill(0.0);
+                self.read_edges((volume, v), knot_after, |knot, moments| {
+                    self.history.add_second_integrals(knot, moments, sum);
+                    if !now.is_empty() {
+                        self.history.add_first_integrals(knot, moments, now);
+                    }
+                });
+            }
+        }
+        // Weights are per tube volume.
+        let per_volume = 1.0 / volume;
+        sum.iter_mut().chain(&mut *now).for_each(|x| *x *= per_volume);
+        if let Some(snapshot) = &self.snapshot {
+            snapshot.add_passed(at, (v - self.history.start()) / self.volume, sum, now);
         }
     }
 
-    /// Of S species; if S is 0, of any number.
-    fn integrate_of<const S: usize>(
+    /// Of S species, whose sums stay in registers.
+    fn integrate_few<const S: usize>(
         &self,
-        (at, v): (usize, f64),
+        volume_and_v: (f64, f64),
         sum: &mut [f64],
         now: &mut [f64],
-        mut knot_after: impl FnMut(&History, usize, f64) -> usize,
+        knot_after: impl FnMut(&History, usize, f64) -> usize,
     ) {
-        sum.fill(0.0);
-        now.fill(0.0);
-        let start = self.history.start();
-        let volume = self.volume * self.readers[at].share;
-        let edges = self.lanes.edges();
-        let with_now = !now.is_empty();
+        let (mut second, mut first) = ([0.0; S], [0.0; S]);
+        self.read_edges(volume_and_v, knot_after, |knot, moments| {
+            self.history.add_both_integrals(knot, moments, &mut second, &mut first);
+        });
+        sum.copy_from_slice(&second);
+        now.iter_mut().zip(first).for_each(|(now, first)| *now = first);
+    }
+
+    /// Gives for each edge, at a reader so much volume from the inlet, the knot at or after what it reads and the moments
+    /// to read it with ([`moments`]).
+    #[inline(always)]
+    #[allow(clippy::inline_always)] // the innermost loop of a flush, with what is done in it
+    fn read_edges(
+        &self,
+        (volume, v): (f64, f64),
+        mut knot_after: impl FnMut(&History, usize, f64) -> usize,
+        mut read: impl FnMut(usize, [f64; 4]),
+    ) {
+        let (start, edges) = (self.history.start(), self.lanes.edges());
         let mut past = edges.len();
-        // Edges that read the same stretch of the history are gathered before it is looked up.
-        let (mut stretch, mut moments) = (0, [0.0; 4]);
         for (j, (theta, weight)) in edges.iter().enumerate() {
             let x = v - volume * theta;
             if x <= start {
@@ -189,29 +205,12 @@ impl Leg {
                 break;
             }
             let knot = knot_after(&self.history, j, x);
-            if knot != stretch {
-                self.history.add_second_integrals::<S>(stretch, moments, sum);
-                if with_now {
-                    self.history.add_first_integrals::<S>(stretch, moments, now);
-                }
-                (stretch, moments) = (knot, [0.0; 4]);
-            }
-            let before = x - self.history.at(knot);
-            let first = weight * before;
-            let second = 0.5 * first * before;
-            moments[0] += weight;
-            moments[1] += first;
-            moments[2] += second;
-            moments[3] += second * before * (1.0 / 3.0);
+            read(knot, moments(*weight, x - self.history.at(knot)));
         }
-        self.history.add_second_integrals::<S>(stretch, moments, sum);
-        if with_now {
-            self.history.add_first_integrals::<S>(stretch, moments, now);
-        }
-        let since = v - start;
         if past < edges.len() {
             // Edges that still read what was there at the start, in closed form.
             let [w0, w1, w2] = self.lanes.tail(past);
+            let since = v - start;
             let half = 0.5 * since * since;
             // The filling has no slope.
             let moments = [
@@ -220,36 +219,25 @@ impl Leg {
                 w0 * half - w1 * since * volume + 0.5 * w2 * volume * volume,
                 0.0,
             ];
-            self.history.add_second_integrals::<S>(0, moments, sum);
-            if with_now {
-                self.history.add_first_integrals::<S>(0, moments, now);
-            }
-        }
-        // Weights are per tube volume.
-        let per_volume = 1.0 / volume;
-        sum.iter_mut().chain(&mut *now).for_each(|x| *x *= per_volume);
-        if let Some(snapshot) = &self.snapshot {
-            snapshot.add_passed(at, since / self.volume, sum, now);
+            read(0, moments);
         }
     }
 
     /// Amounts held now (m³ · composition): what it held at the start and what entered, less what
     /// left, found by integrating over the lanes afresh.
     pub fn held(&self, sum: &mut [f64]) {
-        let mut left = vec![0.0; sum.len()];
         // Delays rise from edge to edge, so the knots are met backwards.
         let mut knot = self.history.last_knot();
         let now = (self.joints(), self.history.end());
-        self.integrate(now, &mut left, &mut [], |history, _, x| {
+        self.integrate(now, sum, &mut [], |history, _, x| {
             knot = history.knot_before(x, knot);
             knot
         });
-        sum.copy_from_slice(self.history.entered());
+        for (s, entered) in sum.iter_mut().zip(self.history.entered()) {
+            *s = entered - *s;
+        }
         if let Some(snapshot) = &self.snapshot {
             snapshot.total(sum);
-        }
-        for (s, l) in sum.iter_mut().zip(&left) {
-            *s -= l;
         }
     }
 
@@ -262,7 +250,9 @@ impl Leg {
             knot
         });
         let entered = self.history.entered().iter();
-        for ((s, left), entered) in sum.iter_mut().zip(&self.readers[last].out).zip(entered) {
+        for ((s, left), entered) in
+            sum.iter_mut().zip(&self.out[last * self.history.species()..]).zip(entered)
+        {
             *s += entered - left;
         }
         self.history.add_first_integral_at(before, -1.0, sum);
@@ -283,7 +273,7 @@ impl Leg {
     /// What `of` makes of the amounts held (m³ · composition) between each of these shares of the volume from the
     /// inlet, which do not fall, and the next.
     pub fn along(&self, edges: &[f64], of: impl Fn(&[f64]) -> f64) -> Vec<f64> {
-        let mut row = vec![0.0; self.scratch.len()];
+        let mut row = vec![0.0; self.history.species()];
         let mut entered = |x: f64| {
             row.fill(0.0);
             self.add_entered_before(x, 1.0, &mut row);
@@ -332,7 +322,7 @@ impl Leg {
 
     /// Ends of lanes that each push reads, those of a snapshot included.
     pub fn readings(&self) -> u64 {
-        self.readings_of(self.snapshot.is_some(), &self.lanes, self.scratch.len())
+        self.readings_of(self.snapshot.is_some(), &self.lanes, self.history.species())
     }
 
     /// The same of a leg of another grain.
@@ -348,7 +338,7 @@ impl Leg {
     /// Numbers kept: what entered, a snapshot, and where reading at joints has got to (half a number an edge).
     pub fn numbers(&self) -> usize {
         let snapshot = self.snapshot.is_some();
-        self.numbers_of(self.history.knots(), snapshot, &self.lanes, self.scratch.len())
+        self.numbers_of(self.history.knots(), snapshot, &self.lanes, self.history.species())
     }
 
     /// The same of a leg of another grain, at the least, through which so much has passed and of whose steps none pushes
@@ -374,7 +364,7 @@ impl Leg {
     pub fn numbers_of_snapshot(&self, grain: Option<&Grain>) -> usize {
         let (lanes, species) = match grain {
             Some(grain) => (grain.lanes_for(&self.lanes), grain.species),
-            None => (&*self.lanes, self.scratch.len()),
+            None => (&*self.lanes, self.history.species()),
         };
         Snapshot::numbers_of(lanes, species, &self.grid())
     }
@@ -408,14 +398,14 @@ impl Leg {
         if reverse {
             snapshot.reverse();
             let joints = self.joints();
-            self.readers[..joints].reverse();
-            self.readers[..joints].iter_mut().for_each(|r| r.share = 1.0 - r.share);
+            let turned = self.readers[..joints].iter().rev().map(|share| 1.0 - share);
+            self.readers = turned.chain([1.0]).collect();
         }
         snapshot.finish();
-        self.history = History::new(&vec![0.0; self.scratch.len()]);
+        self.history = History::new(&vec![0.0; self.history.species()]);
         self.snapshot = Some(taken);
         self.mixed = false;
-        self.readers.iter_mut().for_each(|r| r.cursors.fill(0));
+        self.cursors.fill(0);
         self.count_from_here();
     }
 }

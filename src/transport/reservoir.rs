@@ -161,6 +161,11 @@ impl Reservoir {
         self.common.volume + own.volume
     }
 
+    /// As [`Self::held_of`], of what stands over an outlet.
+    pub fn held_over(&self, outlet: usize, of: impl Fn(&[f64]) -> f64) -> f64 {
+        of(&self.common.amounts) + of(&self.compartments[outlet].amounts)
+    }
+
     /// What stands over an outlet, in its compartment and in the common space, m³.
     pub fn over_outlet_m3(&self, outlet: usize) -> f64 {
         self.common.volume + self.compartments[outlet].volume

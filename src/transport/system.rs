@@ -20,14 +20,14 @@ pub struct System {
     /// The reservoir.
     pub reservoir: Reservoir,
     ways: Arc<Ways>,
-    /// By way; shared between a system and its copies until one of them pushes fluid through.
+    /// By way, and by node; shared between a system and its copies until one of them pushes fluid through.
     tubes: Vec<Option<Arc<Tube>>>,
-    chambers: Vec<Option<Stages>>,
+    chambers: Vec<Option<Arc<Stages>>>,
     /// What last left each node, [node][twice as many as species]: the mean composition of a step and that at its end.
     last: Vec<f64>,
     inflow: Vec<f64>,
     inflow_volume: Vec<f64>,
-    route: Route,
+    route: Arc<Route>,
     outlets: Vec<f64>,
     outlet_rows: Vec<f64>,
     row: Vec<f64>,
@@ -102,10 +102,10 @@ impl System {
             let lengths = lengths(links(), fillings.iter().map(Vec::as_slice));
             Some(Arc::new(Tube::of(&lengths, if first.plug { &plug } else { lanes })))
         });
-        let chambers = circuit
-            .nodes
-            .iter()
-            .map(|n| n.chamber.map(|c| Stages::new(c, &composition(&n.filling, tag_index(n.tag)))));
+        let chambers = circuit.nodes.iter().map(|n| {
+            let filled = |c| Stages::new(c, &composition(&n.filling, tag_index(n.tag)));
+            n.chamber.map(|c| Arc::new(filled(c)))
+        });
         let last =
             circuit.nodes.iter().flat_map(|n| composition(&n.filling, tag_index(n.tag)).repeat(2));
         Self {
@@ -117,7 +117,7 @@ impl System {
             last: last.collect(),
             inflow: vec![0.0; 2 * circuit.nodes.len() * species],
             inflow_volume: vec![0.0; circuit.nodes.len()],
-            route: Route::default(),
+            route: Arc::default(),
             outlets: vec![0.0; circuit.reservoir.outlets.len()],
             outlet_rows: vec![0.0; 2 * circuit.reservoir.outlets.len() * species],
             row: vec![0.0; 2 * species],
@@ -134,7 +134,7 @@ impl System {
 
     /// The chamber of a node, if it has one.
     pub fn chamber(&self, node: usize) -> Option<&Stages> {
-        self.chambers[node].as_ref()
+        self.chambers[node].as_deref()
     }
 
     /// Composition that last left a node: the mean over a step.
@@ -176,7 +176,7 @@ impl System {
         leaving: &mut [f64],
     ) -> Result<(), RunsInACircle> {
         if !self.route.fits(&self.ways, step.through_m3) {
-            self.route = Route::find(circuit, &self.ways, step.through_m3)?;
+            self.route = Arc::new(Route::find(circuit, &self.ways, step.through_m3)?);
         }
         let s = self.species;
         self.inflow.fill(0.0);
@@ -199,6 +199,7 @@ impl System {
             let range = 2 * node * s..2 * (node + 1) * s;
             self.row.copy_from_slice(&self.inflow[range.clone()]);
             if let Some(chamber) = &mut self.chambers[node] {
+                let chamber = Arc::make_mut(chamber);
                 if dv > 0.0 {
                     chamber.pass(dv, step.time_s, &mut self.row);
                 }
@@ -233,8 +234,8 @@ impl System {
         for (node, chamber) in self.chambers.iter_mut().enumerate() {
             let passed = self.inflow_volume[node] > 0.0
                 || step.given.iter().any(|(at, dv)| *at == node && *dv > 0.0);
-            if let (Some(chamber), false) = (chamber, passed) {
-                chamber.stand(step.time_s);
+            if let Some(chamber) = chamber.as_mut().filter(|c| !passed && c.changes_at_rest()) {
+                Arc::make_mut(chamber).stand(step.time_s);
             }
         }
         self.return_to_reservoir(circuit, step);
@@ -307,7 +308,7 @@ impl System {
 
     /// Lets a piston send `dv` m³ of a chamber back up into the reservoir through an outlet.
     pub fn send_back(&mut self, node: usize, outlet: usize, dv: f64) {
-        let Some(chamber) = &mut self.chambers[node] else { return };
+        let Some(chamber) = self.chambers[node].as_mut().map(Arc::make_mut) else { return };
         let row = &mut self.row[..self.species];
         row.fill(0.0);
         chamber.give(dv, 0.0, true, row);
@@ -325,7 +326,7 @@ impl System {
         let nothing = vec![0.0; s];
         self.reservoir.pass(0.0, &nothing, &self.outlets, &mut self.outlet_rows);
         for (node, outlet, dv) in draws.iter().filter(|d| d.2 > 0.0) {
-            let Some(chamber) = &mut self.chambers[*node] else { continue };
+            let Some(chamber) = self.chambers[*node].as_mut().map(Arc::make_mut) else { continue };
             let share = dv / self.outlets[*outlet];
             let drawn = &self.outlet_rows[2 * outlet * s..];
             let row = &mut self.row[..s];
@@ -339,8 +340,8 @@ impl System {
     /// Lets everything stand: pockets trade for `time_s`, and the cross-section of each line mixes to
     /// the degree that `remix` gives for its link.
     pub fn stand(&mut self, time_s: f64, remix: impl Fn(usize) -> f64) {
-        for chamber in self.chambers.iter_mut().flatten() {
-            chamber.stand(time_s);
+        for chamber in self.chambers.iter_mut().flatten().filter(|c| c.changes_at_rest()) {
+            Arc::make_mut(chamber).stand(time_s);
         }
         for (way, tube) in self.ways.all.iter().zip(&mut self.tubes) {
             if let Some(tube) = tube {
@@ -371,7 +372,7 @@ impl System {
     /// Volume of the whole system, m³.
     pub fn volume(&self) -> f64 {
         let tubes: f64 = self.tubes.iter().flatten().map(|t| t.volume()).sum();
-        let chambers: f64 = self.chambers.iter().flatten().map(Stages::volume).sum();
+        let chambers: f64 = self.chambers.iter().flatten().map(|c| c.volume()).sum();
         self.reservoir.volume() + tubes + chambers
     }
 }

@@ -1,15 +1,16 @@
 //! One bleeder from the moment it is opened to the record it leaves.
 
 use super::clear_hose::{CLOSE, ClearHose, FINEST, Rule, Sight, Watcher};
-use super::path::Path;
 use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
 use crate::job::record::film::Drawn;
 use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind, at_line};
+use crate::job::state::path::Path;
 use crate::job::state::{Job, Position, Setting};
 use crate::keys::{Place, Role};
 use crate::measures::to_ml;
 use crate::portable;
+use std::sync::Arc;
 
 /// The first step is this share of the usual one.
 const FIRST: f64 = 1.0 / 18.0;
@@ -33,7 +34,7 @@ pub(crate) struct Open {
     pub rule: Rule,
     hose: ClearHose,
     pub watcher: Watcher,
-    pub path: Path,
+    pub path: Arc<Path>,
     pub drained: f64,
     /// What the last step drained, m³.
     pub step_m3: f64,
@@ -53,7 +54,7 @@ pub(crate) struct Open {
 impl Open {
     pub(crate) fn new(job: &Job, bleeder: usize, rule: Rule) -> Self {
         let hose = ClearHose::new(&job.setting.scenario.clear_hose, &job.setting.lanes);
-        let (seen, path) = (hose.seen(), Path::new(&job.setting, bleeder));
+        let (seen, path) = (hose.seen(), Arc::clone(&job.setting.paths[bleeder]));
         let sight = Sight {
             threshold: rule.threshold,
             watched_m3: hose.volume(),

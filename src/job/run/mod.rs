@@ -4,7 +4,6 @@ pub(crate) mod bleeder;
 pub(crate) mod clear_hose;
 pub(crate) mod modulator;
 pub(crate) mod opening;
-pub(crate) mod path;
 pub(crate) mod procedure;
 pub(crate) mod pushing;
 mod sketch;

@@ -72,10 +72,10 @@ pub(crate) fn run(
                 vec![open.remove(i)]
             };
             done.extend(closed.into_iter().map(|o| o.close(job, by, place)));
-            hydraulics = None;
-        } else if job.stroke.at_a_stop() {
-            hydraulics = None;
+        } else if !job.stroke.at_a_stop() {
+            continue;
         }
+        hydraulics.take().into_iter().for_each(|h| job.setting.networks.give_back(h));
     }
     strokes::release(job);
     if let Some(last) = done.last() {
@@ -123,7 +123,7 @@ fn advance(
     // Until it is known what flows.
     job.taken.stands_for = 1.0;
     let gauge = job.supply.push_pa();
-    h.solve(&job.setting, &job.system, gauge, longer(job, &open[0]))?;
+    h.solve(&job.setting, &job.system, gauge, longer(job, open))?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
         let w = valves::no_flow(job, open[i].bleeder);
@@ -170,9 +170,11 @@ impl Next {
     }
 }
 
-/// How many times as long as the last step the next one is to be; 0 before the first.
-fn longer(job: &Job, o: &Open) -> f64 {
-    if o.step_m3 > 0.0 { (next_m3(job, o) / o.step_m3).min(LONGEST) } else { 0.0 }
+/// How many times as long as the last step the next one is to be, by the bleeder that lets it be shortest; 0 before the
+/// first.
+fn longer(job: &Job, open: &[Open]) -> f64 {
+    let each = open.iter().filter(|o| o.step_m3 > 0.0).map(|o| next_m3(job, o) / o.step_m3);
+    each.reduce(f64::min).map_or(0.0, |longer| longer.min(LONGEST))
 }
 
 /// How much a bleeder drains in the next step if nothing ends it before, m³.

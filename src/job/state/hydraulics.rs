@@ -1,5 +1,6 @@
 //! The flow network of one set of open bleeders.
 
+use super::networks::Joined;
 use super::setting::Setting;
 use crate::circuit::{Circuit, RESERVOIR, paths};
 use crate::flow::laws::SHARP_EDGED_DISCHARGE;
@@ -52,6 +53,7 @@ struct Exit {
 /// The network with the given bleeders open and everything dead cut away.
 #[derive(Debug, Clone)]
 pub(crate) struct Hydraulics {
+    pub joined: Joined,
     solver: Solver,
     roles: Vec<Role>,
     feed: Option<Passage>,
@@ -100,33 +102,21 @@ fn law(passage: &Passage) -> Law {
 }
 
 impl Hydraulics {
-    /// Pushed (or drawn) from the reservoir on.
+    /// Pushed (or drawn) from the reservoir on, through a feed hose if there is one; or by pistons in chambers of the
+    /// master cylinder (their nodes), the ports to the reservoir shut. Open bleeders that none of them reaches have no
+    /// flow.
     pub(crate) fn new(
         circuit: &Circuit,
         feed: Option<Passage>,
-        open: &[usize],
+        joined: Joined,
     ) -> Result<Self, FlowError> {
-        Self::joined(circuit, paths::live(circuit, open), &[RESERVOIR], feed, open)
-    }
-
-    /// Pushed by pistons in chambers of the master cylinder (their nodes), the ports to the reservoir
-    /// shut. Open bleeders that none of them reaches have no flow.
-    pub(crate) fn from_chambers(
-        circuit: &Circuit,
-        chambers: &[usize],
-        open: &[usize],
-    ) -> Result<Self, FlowError> {
-        let live = paths::live_from_chambers(circuit, chambers, open);
-        Self::joined(circuit, live, chambers, None, open)
-    }
-
-    fn joined(
-        circuit: &Circuit,
-        (node_on, link_on): (Vec<bool>, Vec<bool>),
-        sources: &[usize],
-        feed: Option<Passage>,
-        open: &[usize],
-    ) -> Result<Self, FlowError> {
+        let open = &joined.open;
+        let ((node_on, link_on), sources) = match &joined.chambers {
+            Some(chambers) => {
+                (paths::live_from_chambers(circuit, chambers, open), chambers.as_slice())
+            }
+            None => (paths::live(circuit, open), [RESERVOIR].as_slice()),
+        };
         let mut number = vec![usize::MAX; circuit.nodes.len()];
         let mut nodes = Vec::new();
         for (i, n) in circuit.nodes.iter().enumerate().filter(|(i, _)| node_on[*i]) {
@@ -201,7 +191,23 @@ impl Hydraulics {
             feed_flow: 0.0,
             reynolds: 0.0,
             beyond_laminar: Vec::new(),
+            joined,
         })
+    }
+
+    /// Makes it what it was when it was put together.
+    pub(crate) fn forget(&mut self) {
+        self.solver.forget();
+        for of_last_step in [&mut self.mid, &mut self.solved_for, &mut self.olds] {
+            of_last_step.clear();
+        }
+        (self.solved_pa, self.gauge_before_pa, self.at_bleeder_pa) = (0.0, 0.0, 0.0);
+        for flows in [&mut self.link_flow, &mut self.exit_flow, &mut self.outlet_flow] {
+            flows.fill(0.0);
+        }
+        self.chamber_flow.iter_mut().for_each(|c| c.1 = 0.0);
+        (self.feed_flow, self.reynolds) = (0.0, 0.0);
+        self.beyond_laminar.clear();
     }
 
     /// Notes the lines in which fluid now flows too fast for laminar lanes, of each the fastest it gets.

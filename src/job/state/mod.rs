@@ -5,7 +5,9 @@ mod hydraulics;
 pub mod limits;
 mod mixing;
 mod modulator;
+mod networks;
 pub(crate) mod parts;
+pub(crate) mod path;
 pub(crate) mod recorder;
 mod setting;
 mod stroke;
@@ -22,6 +24,7 @@ pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost};
 use limits::Taken;
 pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;
+use networks::Joined;
 use recorder::Recorder;
 pub(crate) use setting::{Position, Setting, Spot};
 use std::sync::Arc;
@@ -226,11 +229,14 @@ impl Job {
 
     /// The flow network of these open bleeders, pushed from where the supply does.
     pub(crate) fn network(&self, open: &[usize]) -> Result<Hydraulics, FlowError> {
-        let c = &self.setting.circuit;
-        let mut h = if self.supply.strokes().is_some() {
-            Hydraulics::from_chambers(c, &self.stroke.able(c, open), open)?
-        } else {
-            Hydraulics::new(c, self.supply.feed_hose(), open)?
+        let Setting { circuit, networks, .. } = &*self.setting;
+        let strokes = self.supply.strokes().is_some();
+        let chambers = strokes.then(|| self.stroke.able(circuit, open));
+        let joined = Joined { chambers, open: open.to_vec() };
+        let feed = self.supply.feed_hose();
+        let mut h = match networks.take(&joined) {
+            Some(h) => h,
+            None => Hydraulics::new(circuit, feed, joined)?,
         };
         h.at_bleeder_pa = self.supply.at_bleeder_pa();
         Ok(h)

@@ -1,5 +1,7 @@
 //! What does not change while a job runs.
 
+use super::networks::Networks;
+use super::path::Path;
 use crate::circuit::species::{Species, Water};
 use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
 use crate::fluid::blend::Blend;
@@ -37,6 +39,10 @@ pub(crate) struct Setting {
     pub sketched: Option<Sketched>,
     /// Nobody asks for the answer any more: the run that it was to stand beside has failed.
     pub not_wanted: Arc<AtomicBool>,
+    /// The path to each bleeder.
+    pub paths: Vec<Arc<Path>>,
+    /// Flow networks for the next opening, put together by earlier ones.
+    pub networks: Networks,
 }
 
 /// What a sketch stands for: the job as it was asked for.
@@ -85,6 +91,7 @@ impl Setting {
         };
         let new_water = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         let new_fluid = species.composition(0, 0.0, new_water);
+        let paths = (0..circuit.bleeders.len()).map(|b| Arc::new(Path::new(&circuit, b))).collect();
         Ok(Self {
             scenario: tables,
             reached: reach::reached(&circuit),
@@ -99,6 +106,8 @@ impl Setting {
             only_if_small: false,
             sketched: None,
             not_wanted: Arc::default(),
+            networks: Networks::default(),
+            paths,
         })
     }
 

@@ -106,13 +106,16 @@ impl System {
 
     /// Whether the tube of a link, if it has one, turns round with these volumes through the links.
     pub fn turns(&self, link: usize, through_m3: &[f64]) -> bool {
-        let way = self.ways.of[link].0;
+        self.way_turns(self.ways.of[link].0, through_m3)
+    }
+
+    fn way_turns(&self, way: usize, through_m3: &[f64]) -> bool {
         let dv = through_m3[self.ways.first(way)];
         dv != 0.0 && self.tubes[way].as_ref().is_some_and(|t| t.turns(dv < 0.0))
     }
 
     /// Whether some tube does.
     pub fn turns_round(&self, through_m3: &[f64]) -> bool {
-        (0..through_m3.len()).any(|link| self.turns(link, through_m3))
+        (0..self.ways.all.len()).any(|way| self.way_turns(way, through_m3))
     }
 }

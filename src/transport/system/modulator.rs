@@ -3,11 +3,12 @@
 use super::{Entry, RunsInACircle, Step, System};
 use crate::circuit::Circuit;
 use crate::circuit::modulator::ModulatorCircuit;
+use std::sync::Arc;
 
 impl System {
     /// What the accumulator of a modulator's circuit has taken up beyond its dead volume, m³.
     pub fn taken_up_m3(&self, m: &ModulatorCircuit) -> f64 {
-        self.chambers[m.accumulator].as_ref().map_or(0.0, |c| (c.volume() - m.dead_m3).max(0.0))
+        self.chambers[m.accumulator].as_deref().map_or(0.0, |c| (c.volume() - m.dead_m3).max(0.0))
     }
 
     /// Lets `dv` m³ from the reservoir through the inlet valves and opened outlet valves of the
@@ -44,7 +45,7 @@ impl System {
             time_s,
         };
         self.step(circuit, &step, &mut leaving)?;
-        if let Some(accumulator) = &mut self.chambers[m.accumulator] {
+        if let Some(accumulator) = self.chambers[m.accumulator].as_mut().map(Arc::make_mut) {
             for row in leaving.chunks(self.species) {
                 accumulator.swell(share, row);
             }
@@ -62,7 +63,7 @@ impl System {
         for &i in working {
             let mut part = row.clone();
             self.pass_node(m.channels[i].passage, share * dv, time_s, &mut part);
-            if let Some(accumulator) = &mut self.chambers[m.accumulator] {
+            if let Some(accumulator) = self.chambers[m.accumulator].as_mut().map(Arc::make_mut) {
                 accumulator.swell(share * dv, &part);
             }
         }
@@ -105,7 +106,7 @@ impl System {
     /// damper.
     fn pump_out(&mut self, m: &ModulatorCircuit, dv: f64, time_s: f64) -> Vec<f64> {
         let mut row = vec![0.0; self.species];
-        if let Some(accumulator) = &mut self.chambers[m.accumulator] {
+        if let Some(accumulator) = self.chambers[m.accumulator].as_mut().map(Arc::make_mut) {
             accumulator.shrink(dv, &mut row);
         }
         self.pass_node(m.pump, dv, time_s, &mut row);
@@ -117,7 +118,7 @@ impl System {
     fn pass_node(&mut self, node: usize, dv: f64, time_s: f64, amounts: &mut [f64]) {
         let s = self.species;
         let mut flow = amounts.repeat(2);
-        if let Some(chamber) = &mut self.chambers[node] {
+        if let Some(chamber) = self.chambers[node].as_mut().map(Arc::make_mut) {
             chamber.pass(dv, time_s, &mut flow);
         }
         for (l, x) in self.last[2 * node * s..].iter_mut().zip(&flow) {

@@ -123,3 +123,19 @@ proptest! {
         shuffled(&car, &by)?;
     }
 }
+
+/// Bleeders opened together are open together: seconds are the same whichever is named first. They drain at different
+/// speeds, and their steps are as long as the one lets them be that needs the shortest.
+#[test]
+fn of_bleeders_opened_together_none_is_the_first() {
+    let text = include_str!("../../../scenarios/compact-hatchback.toml");
+    let (vehicle, _) = text.split_once("[procedure]").expect("a procedure");
+    let seconds = |named: &str| {
+        let procedure = format!("steps = [{{ open = [{named}], until = \"clean\" }}]");
+        let text = format!("{vehicle}[procedure]\nsupply = \"pressure bleeder\"\n{procedure}\n");
+        let car = read(&text).expect("it reads");
+        run(&car, &text).expect("it runs").totals.flow_seconds
+    };
+    let (near, far) = (seconds(r#""LF", "RR""#), seconds(r#""RR", "LF""#));
+    assert!((near / far - 1.0).abs() < 1e-6, "{near} s and {far} s");
+}

@@ -1,8 +1,8 @@
 //! The parts along the path to one bleeder, and how much old fluid is left in them.
 
-use crate::circuit::paths;
+use super::{Job, Setting, Spot};
 use crate::circuit::species::Group;
-use crate::job::state::{Job, Setting, Spot};
+use crate::circuit::{Circuit, paths};
 
 /// The parts with a volume along a path, in flow order, and its reservoir outlet.
 #[derive(Debug, Clone)]
@@ -25,8 +25,7 @@ const BEHIND_PLUG: f64 = 0.5;
 const DIRTY_ENOUGH: f64 = 2.0;
 
 impl Path {
-    pub(crate) fn new(setting: &Setting, bleeder: usize) -> Self {
-        let c = &setting.circuit;
+    pub(crate) fn new(c: &Circuit, bleeder: usize) -> Self {
         let links = &c.bleeders[bleeder].path;
         let mut parts: Vec<Vec<Spot>> = Vec::new();
         for (&link, node) in links.iter().zip(paths::path_nodes(c, bleeder)) {
@@ -107,8 +106,8 @@ impl Path {
             most = most.max(share(volume, old) * behind);
             behind += volume;
         }
-        let mut held = vec![0.0; job.setting.species.len()];
-        let volume = job.system.reservoir.held_for(self.outlet, &mut held);
-        most.max(share(volume, job.setting.species.old(&held)) * behind)
+        let reservoir = &job.system.reservoir;
+        let old = reservoir.held_over(self.outlet, |row| job.setting.species.old(row));
+        most.max(share(reservoir.over_outlet_m3(self.outlet), old) * behind)
     }
 }

@@ -45,6 +45,8 @@ pub(super) struct Page {
     /// Whether a hydraulic modulator holds fluid that no bleeder reaches.
     modulator_traps: bool,
     bay: String,
+    /// For how long fluid runs.
+    runs: String,
     bay_note: String,
     rows: Vec<CardRow>,
     more: Option<String>,
@@ -54,6 +56,7 @@ pub(super) struct Page {
     range_note: String,
     /// Old fluid left in all.
     left: String,
+    dirtiest: Option<String>,
     stays: Vec<Line>,
     trapped: Vec<String>,
     foot: String,
@@ -113,9 +116,9 @@ impl Page {
             limit: card.gauge_limit_kpa.map(|k| pressure(k, units)),
             pressed: matches!(card.push, Push::Pressure { .. }),
             bay: time(card.bay.all_s),
+            runs: format!("fluid runs for {}", time(card.bay.flow_s)),
             bay_note: format!(
-                "fluid runs for {} of it; set-up {}, closing {}, the rest moving and waiting",
-                time(card.bay.flow_s),
+                "set-up {}, closing {}, the rest moving and waiting",
                 time(card.bay.setup_s),
                 time(card.bay.finish_s)
             ),
@@ -133,6 +136,7 @@ impl Page {
             stop_rule: stop_rule(card, &all),
             range_note: range_note(card, &all),
             left: stays::in_all(&card.record.left),
+            dirtiest: stays::dirtiest(card),
             stays: stays::left(card, units),
             trapped: stays::trapped(card, w, units),
             modulator_traps: card.modulator_traps,

@@ -128,13 +128,15 @@ pub fn serves(circuit: &Circuit) -> (Vec<Serves>, Vec<Serves>) {
         })
     };
     let path = |b: usize| circuit.bleeders[b].path.iter().map(|l| &circuit.links[*l]);
-    let links = (0..circuit.links.len())
-        .map(|i| of(&|b| circuit.bleeders[b].path.contains(&i)))
-        .collect();
+    let links =
+        (0..circuit.links.len()).map(|i| of(&|b| circuit.bleeders[b].path.contains(&i))).collect();
     let nodes = (0..circuit.nodes.len())
         .map(|i| {
             let on = |l: &Link| l.from == i || l.to == i;
-            of(&|b| circuit.nodes[circuit.bleeders[b].node].part == circuit.nodes[i].part || path(b).any(on))
+            of(&|b| {
+                circuit.nodes[circuit.bleeders[b].node].part == circuit.nodes[i].part
+                    || path(b).any(on)
+            })
         })
         .collect();
     (nodes, links)

@@ -7,8 +7,9 @@ use super::scale::Scale;
 use super::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PAPER, Pen, VERMILLION, WIDTH,
 };
-use super::words::{TIE, mark, number, of_scenario, share};
+use super::words::{TIE, mark, number, of_scenario, share, volume};
 use super::{Pictured, Pictures, PlotError};
+use crate::measures::Units;
 use crate::study::plan::Plan;
 
 const LEFT: f64 = EDGE + 84.0;
@@ -22,14 +23,14 @@ impl Pictured for Plan {
 }
 
 /// Draws the picture.
-fn draw(answer: &Plan) -> Result<String, PlotError> {
-    const HEADING: &str = "Fluid against old fluid left";
+fn draw(answer: &Plan, units: Units) -> Result<String, PlotError> {
+    const HEADING: &str = "New fluid used, old fluid left";
     let syringed = if answer.syringed { "syringed first" } else { "not syringed" };
     let head = Head::new(
         HEADING,
         &of_scenario(&answer.record),
         &format!(
-            "{}Dots: the least fluid found for so much old fluid left in the whole system, reservoir {syringed}.",
+            "{}Squares: the least new fluid found for so much old fluid left in the whole system, reservoir {syringed}.",
             if answer.partial { "PARTIAL: interrupted. " } else { "" }
         ),
     );
@@ -38,7 +39,7 @@ fn draw(answer: &Plan) -> Result<String, PlotError> {
     let planned = (answer.totals.new_fluid_ml, answer.left.old_fraction);
     let own = (answer.own.new_fluid_ml, answer.own.left_old_fraction);
     let figures = |p: (f64, f64), syringed_ml: f64| {
-        format!("{} used, {} left", used(p.0, syringed_ml), share(p.1))
+        format!("{} used, {} left", used(p.0, syringed_ml, units), share(p.1))
     };
     let diamonds = [
         (planned, "plan", format!("plan: {}", figures(planned, answer.totals.removed_ml))),
@@ -49,10 +50,10 @@ fn draw(answer: &Plan) -> Result<String, PlotError> {
         points.chain([planned, own])
     };
     let asked = answer.targets.old_overall;
-    let (low, high) = all().fold((f64::INFINITY, 0.0), |(l, h), p| (p.0.min(l), p.0.max(h)));
+    let high = all().map(|p| p.0).fold(0.0, f64::max);
     let most = all().map(|p| p.1).fold(asked.unwrap_or(0.0), f64::max);
-    let air = (0.08 * (high - low)).max(5.0);
-    let across = Scale::new((low - air, high + air), (LEFT, RIGHT));
+    // From nothing on: a saving looks as large as it is.
+    let across = Scale::new((0.0, 1.05 * high), (LEFT, RIGHT));
     let up = Scale::new((0.0, 1.08 * most), (bottom, top));
     let at = |p: (f64, f64)| (across.at(p.0), up.at(p.1));
     let curve: Vec<Spot> =
@@ -117,8 +118,8 @@ fn draw(answer: &Plan) -> Result<String, PlotError> {
 }
 
 /// New fluid, and what a syringe takes out meanwhile.
-fn used(new_fluid_ml: f64, syringed_ml: f64) -> String {
-    let used = format!("{}{TIE}mL", number(new_fluid_ml));
+fn used(new_fluid_ml: f64, syringed_ml: f64, units: Units) -> String {
+    let used = volume(new_fluid_ml, units);
     if syringed_ml > 0.0 {
         format!("{}{TIE}mL out by syringe, {used}", number(syringed_ml))
     } else {

@@ -65,7 +65,11 @@ pub(crate) fn left(job: &Job) -> Left {
             pocket_boiling_c,
             reached: p.reached,
             volume_before_ml: first.volume_ml,
-            old_fraction_before: if first.volume_ml > 0.0 { first.old_ml / first.volume_ml } else { 0.0 },
+            old_fraction_before: if first.volume_ml > 0.0 {
+                first.old_ml / first.volume_ml
+            } else {
+                0.0
+            },
             belongs: Belongs::new(p.role, p.serves, p.name),
         }
     };

@@ -138,8 +138,17 @@ pub struct Region {
     pub volume_before_ml: f64,
     /// Old fluid in it before the job, mL.
     pub old_before_ml: f64,
+    /// Its old fraction before the job.
+    pub old_fraction_before: f64,
     /// Boiling point at its worst place, °C.
     pub lowest_boiling_c: f64,
+}
+
+impl Region {
+    /// Whether it lies at one wheel, by which its name ends.
+    pub fn is_corner(&self) -> bool {
+        !self.belongs.clutch && wheel(self.belongs.place).is_some()
+    }
 }
 
 /// Sorts in the order in which regions are told, and whether they come before what follows.
@@ -175,11 +184,8 @@ pub fn regions(parts: &[PartLeft]) -> Vec<Region> {
 
 /// The parts by region, axle by axle: the brakes of both sides together, and the lines and hoses to them.
 pub fn axles(parts: &[PartLeft]) -> Vec<Region> {
-    let by_axle = |b: &Belongs| Belongs {
-        place: Place { side: None, ..b.place },
-        to: None,
-        ..b.clone()
-    };
+    let by_axle =
+        |b: &Belongs| Belongs { place: Place { side: None, ..b.place }, to: None, ..b.clone() };
     gathered(parts, by_axle, |b, words| match b.place.words() {
         Some(end) if !b.clutch => format!("{end} {words}"),
         _ => words,
@@ -215,6 +221,7 @@ fn gathered(
                 old_fraction: 0.0,
                 volume_before_ml: 0.0,
                 old_before_ml: 0.0,
+                old_fraction_before: 0.0,
                 lowest_boiling_c: f64::INFINITY,
             });
             found.len() - 1
@@ -230,9 +237,18 @@ fn gathered(
         }
     }
     for region in &mut found {
-        region.old_fraction =
-            if region.volume_ml > 0.0 { region.old_ml / region.volume_ml } else { 0.0 };
+        let share = |old: f64, of: f64| if of > 0.0 { old / of } else { 0.0 };
+        region.old_fraction = share(region.old_ml, region.volume_ml);
+        region.old_fraction_before = share(region.old_before_ml, region.volume_before_ml);
         region.name = named(&region.belongs, words(region, parts));
+    }
+    // What leads to several brakes that have no place in common, beside what leads to fewer.
+    let pipes = found.iter().filter(|r| r.belongs.sort.is_pipe() && !r.belongs.clutch).count();
+    let several = |b: &Belongs| b.to.is_none() && b.place == Place::default();
+    for region in found.iter_mut().filter(|r| pipes > 1 && several(&r.belongs)) {
+        if region.belongs.sort.is_pipe() && !region.belongs.clutch {
+            region.name = format!("shared {}", region.name);
+        }
     }
     found.sort_by_key(|r| rank(&r.belongs));
     found
@@ -243,9 +259,8 @@ fn words(region: &Region, parts: &[PartLeft]) -> String {
     if region.belongs.clutch {
         return Sort::Clutch.word().to_owned();
     }
-    let count = |sort: Sort| {
-        region.parts.iter().filter(|p| parts[**p].belongs.sort == sort).count()
-    };
+    let count =
+        |sort: Sort| region.parts.iter().filter(|p| parts[**p].belongs.sort == sort).count();
     let word = |sort: Sort| match count(sort) {
         0 => None,
         1 => Some(sort.word()),

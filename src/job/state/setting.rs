@@ -1,7 +1,7 @@
 //! What does not change while a job runs.
 
-use crate::circuit::species::{Species, Water};
 use crate::circuit::place::{self, Serves};
+use crate::circuit::species::{Species, Water};
 use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
 use crate::fluid::blend::Blend;
 use crate::job::error::JobError;

@@ -1,15 +1,16 @@
 //! Where each bleeder's millilitres came from: one bar an opening, its pieces named beneath it.
 
 use crate::job::record::{Opening, Record};
+use crate::measures::Units;
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, sheet};
 use crate::plot::lettering;
 use crate::plot::scale::Scale;
 use crate::plot::style::{
     BLUE, BODY, EDGE, GREEN, GREY, Hold, Letter, MOST_ROWS, NAME, NEW, NEW_RIM, ON_AREA, ON_DEEP,
-    ORANGE, PAPER, PURPLE, Pen, VERMILLION, WIDTH, YELLOW,
+    PAPER, PURPLE, Pen, VERMILLION, VIOLET, WIDTH, YELLOW,
 };
-use crate::plot::words::{TIE, number, of_scenario, rows_left_out, shown, turn};
+use crate::plot::words::{number, of_scenario, rows_left_out, shown, turn, volume};
 use plotters::style::RGBColor;
 
 const BAR: f64 = 46.0;
@@ -20,7 +21,7 @@ const GAP: f64 = 26.0;
 /// An origin's colour, the same in every picture, and whether lettering on it is light.
 fn colour_of(origin: &str) -> (RGBColor, bool) {
     match origin {
-        "reservoir" => (ORANGE, false),
+        "reservoir" => (VIOLET, true),
         "master cylinder" => (VERMILLION, false),
         "shared line" => (BLUE, true),
         "own line" => (GREEN, false),
@@ -55,7 +56,7 @@ impl Bar<'_> {
 }
 
 /// Draws the picture.
-pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
+pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let openings = &record.openings;
     let bars: Vec<Bar<'_>> = (0..openings.len().min(MOST_ROWS)).map(|i| bar(openings, i)).collect();
     let head = Head::new(
@@ -73,7 +74,7 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         canvas.head(&head)?;
         let mut top = head.bottom();
         for bar in &bars {
-            draw_bar(canvas, bar, top, across)?;
+            draw_bar(canvas, bar, top, (across, units))?;
             top += bar.height();
         }
         if let Some(note) = &note {
@@ -130,8 +131,13 @@ fn words(piece: &Piece) -> String {
     }
 }
 
-fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
-    let total = format!("{}{TIE}mL", number(bar.opening.drained_ml));
+fn draw_bar(
+    canvas: &Canvas<'_>,
+    bar: &Bar<'_>,
+    top: f64,
+    (across, units): (Scale, Units),
+) -> Result<(), PlotError> {
+    let total = volume(bar.opening.drained_ml, units);
     let room = WIDTH - 2.0 * EDGE - lettering::width(&total, Letter::NAME) - BETWEEN;
     let name = lettering::shortened(&bar.name, Letter::NAME, room);
     let y = top + 0.7 * NAME;

@@ -256,7 +256,7 @@ fn lay_block(
     let (mut x, mut row, mut extent) = (0.0, 0.0_f64, 0.0_f64);
     // Words stand beside what lies in the middle, beneath all else.
     let beside = side.is_none() && is_middle(region);
-    let most_wide = if beside { 0.5 * room.wide } else { room.wide };
+    let most_wide = if beside { 0.45 * room.wide } else { room.wide };
     for (part, p) in parts().filter(|(_, p)| !p.belongs.sort.is_pipe()) {
         let size = size(p);
         if size <= 0.0 {

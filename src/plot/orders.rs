@@ -19,8 +19,8 @@ const LINE: f64 = 1.2 * BODY;
 const GAP: f64 = 12.0;
 /// Names end; bars begin and the longest ends; the columns of figures end.
 const NAMES: f64 = 226.0;
-const BARS: (f64, f64) = (NAMES + 14.0, 462.0);
-const FLUID: f64 = 532.0;
+const BARS: (f64, f64) = (NAMES + 14.0, 448.0);
+const FLUID: f64 = 514.0;
 const SAVES: f64 = 592.0;
 /// Half the height of a bar.
 const HALF: f64 = 8.0;
@@ -129,7 +129,7 @@ fn draw(answer: &Orders, units: Units) -> Result<String, PlotError> {
             canvas.text((x, bottom + 0.9 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
         }
         let right = Letter::NOTE.held(Hold::Right);
-        canvas.text((FLUID, top - 0.7 * BODY), "new fluid, mL", right)?;
+        canvas.text((FLUID, top - 0.7 * BODY), "used, mL", right)?;
         canvas.text((SAVES, top - 0.7 * BODY), "saves", right)?;
         if answer.draws > 0 {
             canvas.text((WIDTH - EDGE, top - 0.7 * BODY), "8 in 10", right)?;
@@ -145,7 +145,7 @@ fn draw(answer: &Orders, units: Units) -> Result<String, PlotError> {
             canvas.stroke(&[(x, top), (x, bottom)], Pen::dashed(INK, 2.0, 8.0, 5.0))?;
         }
         let below = (0.5 * (BARS.0 + BARS.1), bottom + 2.2 * BODY);
-        canvas.text(below, "new fluid of the job, mL", Letter::NOTE.held(Hold::Middle))?;
+        canvas.text(below, "new fluid used, mL", Letter::NOTE.held(Hold::Middle))?;
         if answer.partial {
             let letter = Letter::BODY.coloured(VERMILLION_WORDS);
             canvas.text((EDGE, bottom + 3.6 * BODY), "Interrupted: partial answer", letter)?;

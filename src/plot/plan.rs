@@ -34,8 +34,6 @@ fn draw(answer: &Plan, units: Units) -> Result<String, PlotError> {
             if answer.partial { "PARTIAL: interrupted. " } else { "" }
         ),
     );
-    let top = head.bottom() + 4.9 * BODY;
-    let bottom = top + HIGH;
     let planned = (answer.totals.new_fluid_ml, answer.left.old_fraction);
     let own = (answer.own.new_fluid_ml, answer.own.left_old_fraction);
     let figures = |p: (f64, f64), syringed_ml: f64| {
@@ -44,7 +42,14 @@ fn draw(answer: &Plan, units: Units) -> Result<String, PlotError> {
     let diamonds = [
         (planned, "plan", format!("plan: {}", figures(planned, answer.totals.removed_ml))),
         (own, "own", format!("own: {}", figures(own, answer.own_removed_ml))),
-    ];
+    ]
+    .map(|(place, what, figures)| {
+        let room = WIDTH - 2.0 * EDGE - 28.0;
+        (place, what, lettering::wrapped(&figures, Letter::BODY, room, 2))
+    });
+    let lines: usize = diamonds.iter().map(|d| d.2.len()).sum();
+    let top = head.bottom() + (1.35 * lines as f64 + 2.2) * BODY;
+    let bottom = top + HIGH;
     let all = || {
         let points = answer.curve.iter().map(|p| (p.new_fluid_ml, p.left_old_fraction));
         points.chain([planned, own])
@@ -92,12 +97,13 @@ fn draw(answer: &Plan, units: Units) -> Result<String, PlotError> {
             canvas.square(*p, 5.0, BLUE)?;
         }
         // By the diamonds one word; their figures stand above, where they always have room.
-        for (row, (p, what, figures)) in diamonds.iter().enumerate() {
-            let y = head.bottom() + 1.35 * BODY * (row as f64 + 0.5);
+        let mut y = head.bottom() + 0.675 * BODY;
+        for (p, what, figures) in &diamonds {
             canvas.diamond((EDGE + 10.0, y), 8.0, Pen::solid(VERMILLION, 3.0))?;
-            let room = WIDTH - 2.0 * EDGE - 28.0;
-            let figures = lettering::shortened(figures, Letter::BODY, room);
-            canvas.text((EDGE + 28.0, y), &figures, Letter::BODY)?;
+            for line in figures {
+                canvas.text((EDGE + 28.0, y), line, Letter::BODY)?;
+                y += 1.35 * BODY;
+            }
             let place = at(*p);
             canvas.diamond(place, 10.0, Pen::solid(VERMILLION, 3.0))?;
             words.push((paths.len(), (*what).to_owned()));

@@ -8,7 +8,7 @@ use super::style::{
     BLUE, BLUE_WORDS, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PAPER, Pen, VERMILLION,
     VERMILLION_WORDS, WIDTH,
 };
-use super::words::{TIE, shown, titled, volume};
+use super::words::{TIE, number, shown, titled};
 use super::{Pictured, Pictures, PlotError};
 use crate::measures::{KPA_PER_PSI, Units};
 use crate::study::pressures::{Point, Pressures};
@@ -50,7 +50,11 @@ fn panels(units: Units) -> [Panel; 2] {
             },
         },
         Panel {
-            title: "mL of new fluid; old fluid left",
+            // Figures beside the lines leave no room for both units.
+            title: match units {
+                Units::Metric => "mL of new fluid; old fluid left",
+                Units::Us => "mL of new fluid; old fluid left (1 US fl oz: 29.6 mL)",
+            },
             lines: vec![
                 Line {
                     name: "new fluid",
@@ -60,10 +64,7 @@ fn panels(units: Units) -> [Panel; 2] {
                 },
                 Line { name: "old fluid left", of: |p| p.left.old_ml, colour: INK, words: INK },
             ],
-            figure: match units {
-                Units::Metric => |ml| volume(ml, Units::Metric),
-                Units::Us => |ml| volume(ml, Units::Us),
-            },
+            figure: |ml| format!("{}{TIE}mL", number(ml)),
         },
     ]
 }

@@ -92,11 +92,11 @@ impl<'a> Strip<'a> {
     fn new(openings: &'a [Opening], i: usize, room: f64, units: Units) -> Self {
         let opening = &openings[i];
         let name = format!("{}{}", shown(&opening.bleeder), turn(openings, i));
-        let closed = format!(
-            "closed at {}: {}",
-            volume(opening.drained_ml, units),
-            opening.closed_by.words()
-        );
+        let (at, why) = (volume(opening.drained_ml, units), opening.closed_by.words());
+        let whole = format!("closed at {at}: {why}");
+        // In a narrow column the marker says that it was closed, and in the end the figure is enough.
+        let fits = |text: &String| lettering::width(text, Letter::BODY) <= room - MARKER;
+        let closed = [whole, format!("{at}: {why}"), at].into_iter().find(fits).unwrap_or_default();
         let diamond = if opening.clean_at_ml.is_some() { Marker::Diamond } else { Marker::None };
         let words = [
             (Marker::None, name, Letter::NAME),
@@ -161,7 +161,7 @@ pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
         "How each bleeder ran clear",
         &of_scenario(record),
         &format!(
-            "Old fluid (amber) and new fluid (blue) in the clear hose{}. Below the dashed line it looks clean.",
+            "Old fluid (amber) and new fluid (blue) in the clear hose{}. Below the dashed line it looks clean. Square: closed.",
             put_on(record)
         ),
     );

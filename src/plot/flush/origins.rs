@@ -17,7 +17,10 @@ const BAR: f64 = 46.0;
 const LINE: f64 = 1.4 * BODY;
 const SWATCH: f64 = 16.0;
 const BETWEEN: f64 = 20.0;
-const GAP: f64 = 26.0;
+const GAP: f64 = 22.0;
+/// From how many bars on they stand in two columns.
+const TWO: usize = 7;
+const BETWEEN_COLUMNS: f64 = 28.0;
 /// An origin's colour, the same in every picture, and whether lettering on it is light.
 fn colour_of(origin: &str) -> (RGBColor, bool) {
     match origin {
@@ -58,7 +61,14 @@ impl Bar<'_> {
 /// Draws the picture.
 pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let openings = &record.openings;
-    let bars: Vec<Bar<'_>> = (0..openings.len().min(MOST_ROWS)).map(|i| bar(openings, i)).collect();
+    let shown = openings.len().min(MOST_ROWS);
+    let columns = if shown < TWO { 1 } else { 2 };
+    let wide = match columns {
+        1 => WIDTH - 2.0 * EDGE,
+        _ => 0.5 * (WIDTH - 2.0 * EDGE - BETWEEN_COLUMNS),
+    };
+    let bars: Vec<Bar<'_>> = (0..shown).map(|i| bar(openings, i, wide)).collect();
+    let columns: Vec<&[Bar<'_>]> = bars.chunks(shown.div_ceil(columns).max(1)).collect();
     let head = Head::new(
         "Where the drained millilitres came from",
         &of_scenario(record),
@@ -66,25 +76,31 @@ pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     );
     let note = rows_left_out(record.openings.len(), "openings");
     let foot = if note.is_some() { 1.5 * BODY } else { 0.0 };
-    let height = head.bottom() + bars.iter().map(Bar::height).sum::<f64>() + foot + 6.0;
+    let high = |column: &&[Bar<'_>]| column.iter().map(Bar::height).sum::<f64>();
+    let highest = columns.iter().map(high).fold(0.0, f64::max);
+    let height = head.bottom() + highest + foot + 6.0;
     let longest = bars.iter().map(|b| b.opening.drained_ml).fold(1.0, f64::max);
-    let across = Scale::new((0.0, longest), (EDGE, WIDTH - EDGE));
 
     sheet(height, "Where the drained millilitres came from", |canvas| {
         canvas.head(&head)?;
-        let mut top = head.bottom();
-        for bar in &bars {
-            draw_bar(canvas, bar, top, (across, units))?;
-            top += bar.height();
+        for (i, column) in columns.iter().enumerate() {
+            let left = EDGE + (wide + BETWEEN_COLUMNS) * i as f64;
+            // The same scale for all.
+            let across = Scale::new((0.0, longest), (left, left + wide));
+            let mut top = head.bottom();
+            for bar in *column {
+                draw_bar(canvas, bar, (left, top, wide), (across, units))?;
+                top += bar.height();
+            }
         }
         if let Some(note) = &note {
-            canvas.text((EDGE, top), note, Letter::NOTE)?;
+            canvas.text((EDGE, head.bottom() + highest), note, Letter::NOTE)?;
         }
         Ok(())
     })
 }
 
-fn bar(openings: &[Opening], i: usize) -> Bar<'_> {
+fn bar(openings: &[Opening], i: usize, room: f64) -> Bar<'_> {
     let opening = &openings[i];
     let pieces: Vec<Piece> = opening
         .origins_ml
@@ -106,7 +122,7 @@ fn bar(openings: &[Opening], i: usize) -> Bar<'_> {
     let mut used = 0.0;
     for (i, piece) in pieces.iter().enumerate() {
         let wide = SWATCH + 8.0 + lettering::width(&words(piece), Letter::BODY) + BETWEEN;
-        if used > 0.0 && used + wide - BETWEEN > WIDTH - 2.0 * EDGE {
+        if used > 0.0 && used + wide - BETWEEN > room {
             lines.push(Vec::new());
             used = 0.0;
         }
@@ -134,15 +150,15 @@ fn words(piece: &Piece) -> String {
 fn draw_bar(
     canvas: &Canvas<'_>,
     bar: &Bar<'_>,
-    top: f64,
+    (left, top, wide): (f64, f64, f64),
     (across, units): (Scale, Units),
 ) -> Result<(), PlotError> {
     let total = volume(bar.opening.drained_ml, units);
-    let room = WIDTH - 2.0 * EDGE - lettering::width(&total, Letter::NAME) - BETWEEN;
+    let room = wide - lettering::width(&total, Letter::NAME) - BETWEEN;
     let name = lettering::shortened(&bar.name, Letter::NAME, room);
     let y = top + 0.7 * NAME;
-    canvas.text((EDGE, y), &name, Letter::NAME)?;
-    let after = EDGE + lettering::width(&name, Letter::NAME) + 14.0;
+    canvas.text((left, y), &name, Letter::NAME)?;
+    let after = left + lettering::width(&name, Letter::NAME) + 14.0;
     canvas.text((after, y), &total, Letter { bold: false, ..Letter::NAME })?;
 
     let (ceiling, floor) = (top + 1.5 * NAME, top + 1.5 * NAME + BAR);
@@ -173,7 +189,7 @@ fn draw_bar(
 
     for (i, line) in bar.lines.iter().enumerate() {
         let y = floor + 8.0 + LINE * (i as f64 + 0.5);
-        let mut x = EDGE;
+        let mut x = left;
         for piece in line.iter().map(|i| &bar.pieces[*i]) {
             let corner = (x + SWATCH, y + 0.5 * SWATCH);
             canvas.block((x, y - 0.5 * SWATCH), corner, piece.colour)?;

@@ -4,91 +4,16 @@
 //! as strips of one width that fold back where they have no more room. Every area is volume times
 //! [`Car::area_per_ml`], before the job and after it. What a shape holds of old fluid fills it in the same measure.
 
+mod shape;
+mod strip;
+
 use crate::circuit::place::{End, Side};
 use crate::job::record::region::{Region, Sort};
 use crate::job::record::{Left, PartLeft};
+use strip::Strip;
 
-/// An upright rectangle: left, top, width, height.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Area {
-    /// Left edge.
-    pub x: f64,
-    /// Upper edge.
-    pub y: f64,
-    /// Width.
-    pub wide: f64,
-    /// Height.
-    pub high: f64,
-}
-
-impl Area {
-    /// Its size.
-    pub fn size(&self) -> f64 {
-        self.wide * self.high
-    }
-}
-
-/// From which edge something fills.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum From {
-    /// From its left edge on.
-    Left,
-    /// From its right edge on.
-    Right,
-    /// From its upper edge on.
-    Top,
-    /// From its lower edge on.
-    Bottom,
-}
-
-/// A piece of a shape.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Piece {
-    /// Where it lies.
-    pub area: Area,
-    /// From which edge it fills.
-    pub from: From,
-}
-
-impl Piece {
-    /// As much of it as this area, from where it fills.
-    fn cut(&self, size: f64) -> Area {
-        let a = self.area;
-        let share = if a.size() > 0.0 { (size / a.size()).clamp(0.0, 1.0) } else { 0.0 };
-        let (wide, high) = (share * a.wide, share * a.high);
-        match self.from {
-            From::Left => Area { wide, ..a },
-            From::Right => Area { x: a.x + a.wide - wide, wide, ..a },
-            From::Top => Area { high, ..a },
-            From::Bottom => Area { y: a.y + a.high - high, high, ..a },
-        }
-    }
-}
-
-/// A part's shape: its pieces in the order in which they fill, as large as the part ever is.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Shape {
-    /// Place of the part in [`Left::parts`].
-    pub part: usize,
-    /// Its pieces.
-    pub pieces: Vec<Piece>,
-}
-
-impl Shape {
-    /// What of it so large a volume takes.
-    pub fn filled(&self, area: f64) -> Vec<Area> {
-        let mut rest = area.max(0.0);
-        let mut filled = Vec::new();
-        for piece in &self.pieces {
-            if rest <= 0.0 {
-                break;
-            }
-            filled.push(piece.cut(rest));
-            rest -= piece.area.size();
-        }
-        filled
-    }
-}
+pub use shape::{Area, Edge, Piece, Shape};
+pub use strip::STRIP;
 
 /// A region of [`Left::regions`]: its shapes, and room for its words beneath them.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,11 +43,6 @@ pub struct Car {
     pub left_out: usize,
 }
 
-/// Width of a line or hose, and from one of its turns to the next.
-pub const STRIP: f64 = 13.0;
-const PITCH: f64 = STRIP + 6.0;
-/// Between parts of one strip.
-const TICK: f64 = 3.0;
 /// Between chambers, between shapes and words, and between blocks.
 const AIR: f64 = 6.0;
 const GAP: f64 = 12.0;
@@ -269,7 +189,7 @@ fn lay_block(
         }
         extent = extent.max(x + wide);
         let area = Area { x: room.x + x, y, wide, high: size / wide };
-        shapes.push(Shape { part, pieces: vec![Piece { area, from: From::Bottom }] });
+        shapes.push(Shape { part, pieces: vec![Piece { area, from: Edge::Bottom }] });
         x += wide + AIR;
         row = row.max(area.high);
     }
@@ -289,8 +209,8 @@ fn lay_block(
         for piece in shapes.iter_mut().flat_map(|s| &mut s.pieces) {
             piece.area.x = 2.0 * room.x + room.wide - piece.area.x - piece.area.wide;
             piece.from = match piece.from {
-                From::Left => From::Right,
-                From::Right => From::Left,
+                Edge::Left => Edge::Right,
+                Edge::Right => Edge::Left,
                 same => same,
             };
         }
@@ -310,67 +230,4 @@ fn lay_block(
     };
     let block = Block { region: at, shapes, words, side, wheel };
     (block, f64::max(bottom, words.y + words.high))
-}
-
-/// A strip that folds back at the edges of its room.
-struct Strip {
-    room: Area,
-    /// Where it has come to: along the row, and down.
-    x: f64,
-    y: f64,
-    rightward: bool,
-    begun: bool,
-}
-
-impl Strip {
-    fn new(room: Area) -> Self {
-        Self { room, x: 0.0, y: room.y, rightward: true, begun: false }
-    }
-
-    fn bottom(&self) -> f64 {
-        self.y + STRIP
-    }
-
-    /// The next so much of it, after a tick if another part lies before it.
-    fn take(&mut self, size: f64) -> Vec<Piece> {
-        let mut pieces = Vec::new();
-        let mut rest = size / STRIP;
-        if self.begun {
-            self.x += TICK;
-        }
-        self.begun = true;
-        while rest > 1e-9 {
-            let free = self.room.wide - self.x;
-            if free <= STRIP {
-                self.turn(&mut rest, &mut pieces);
-                continue;
-            }
-            let long = rest.min(free);
-            let (x, from) = match self.rightward {
-                true => (self.room.x + self.x, From::Left),
-                false => (self.room.x + self.room.wide - self.x - long, From::Right),
-            };
-            pieces.push(Piece { area: Area { x, y: self.y, wide: long, high: STRIP }, from });
-            self.x += long;
-            rest -= long;
-        }
-        pieces
-    }
-
-    /// Goes on in the next row: the way down belongs to the strip if a part of it is under way.
-    fn turn(&mut self, rest: &mut f64, pieces: &mut Vec<Piece>) {
-        if !pieces.is_empty() {
-            let down = rest.min(PITCH - STRIP);
-            let x = match self.rightward {
-                true => self.room.x + self.room.wide - STRIP,
-                false => self.room.x,
-            };
-            let area = Area { x, y: self.y + STRIP, wide: STRIP, high: down };
-            pieces.push(Piece { area, from: From::Top });
-            *rest -= down;
-        }
-        if *rest > 1e-9 || pieces.is_empty() {
-            (self.x, self.y, self.rightward) = (0.0, self.y + PITCH, !self.rightward);
-        }
-    }
 }

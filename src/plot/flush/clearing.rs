@@ -61,7 +61,7 @@ impl Sheet {
             TWO.. => Self {
                 columns: 2,
                 wide: 0.5 * (whole - BETWEEN_COLUMNS),
-                strip: 62.0,
+                strip: 54.0,
                 line: 1.2 * NAME,
             },
             _ => Self { columns: 1, wide: whole, strip: 120.0, line: 1.4 * NAME },

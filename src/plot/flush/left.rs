@@ -225,11 +225,16 @@ fn draw_block(
     canvas.text((x, y + LINE), &figures, letter)
 }
 
-/// What a region is called; where that does not fit beside the brake of the same wheel, without the wheel.
+/// What a region is called; where that does not fit, a wheel cylinder as a cylinder, and lines, which lie by the brake of
+/// their wheel, without the wheel.
 fn fitting(region: &Region, room: f64) -> String {
     let name = shown(&region.name);
-    match name.rsplit_once(' ') {
-        Some((sort, _)) if lettering::width(&name, Letter::BODY) > room && region.is_corner() => {
+    let parts = match region.belongs.sort.is_brake() {
+        true => name.split_once(' ').map(|(_, rest)| rest),
+        false => name.rsplit_once(' ').map(|(sort, _)| sort),
+    };
+    match parts {
+        Some(sort) if lettering::width(&name, Letter::BODY) > room && region.is_corner() => {
             lettering::shortened(sort, Letter::BODY, room)
         }
         _ => lettering::shortened(&name, Letter::BODY, room),

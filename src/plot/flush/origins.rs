@@ -120,7 +120,9 @@ fn bar(openings: &[Opening], i: usize, room: f64) -> Bar<'_> {
         .collect();
     let mut lines: Vec<Vec<usize>> = vec![Vec::new()];
     let mut used = 0.0;
-    for (i, piece) in pieces.iter().enumerate() {
+    // In a narrow column there is no line for what cannot be seen in the bar.
+    let told = |p: &Piece| p.ml >= 0.05 || room > 0.5 * WIDTH;
+    for (i, piece) in pieces.iter().enumerate().filter(|(_, p)| told(p)) {
         let wide = SWATCH + 8.0 + lettering::width(&words(piece), Letter::BODY) + BETWEEN;
         if used > 0.0 && used + wide - BETWEEN > room {
             lines.push(Vec::new());
@@ -153,7 +155,13 @@ fn draw_bar(
     (left, top, wide): (f64, f64, f64),
     (across, units): (Scale, Units),
 ) -> Result<(), PlotError> {
-    let total = volume(bar.opening.drained_ml, units);
+    // Where the name would be cut, millilitres are enough.
+    let name_takes = lettering::width(&bar.name, Letter::NAME) + 14.0;
+    let total =
+        [volume(bar.opening.drained_ml, units), volume(bar.opening.drained_ml, Units::Metric)]
+            .into_iter()
+            .find(|t| name_takes + lettering::width(t, Letter::NAME) + BETWEEN <= wide)
+            .unwrap_or_else(|| volume(bar.opening.drained_ml, Units::Metric));
     let room = wide - lettering::width(&total, Letter::NAME) - BETWEEN;
     let name = lettering::shortened(&bar.name, Letter::NAME, room);
     let y = top + 0.7 * NAME;

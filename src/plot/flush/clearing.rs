@@ -21,7 +21,7 @@ const RIGHT: f64 = 6.0;
 const LABEL: f64 = 14.0;
 /// Strips shown, and from how many on they stand in two columns.
 const MOST: usize = 16;
-const TWO: usize = 7;
+const TWO: usize = 6;
 const BETWEEN_COLUMNS: f64 = 28.0;
 /// From the last line of words to the strip, and from the strip to the next words.
 const AIR: (f64, f64) = (12.0, 18.0);

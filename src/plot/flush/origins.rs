@@ -13,13 +13,14 @@ use crate::plot::style::{
 use crate::plot::words::{number, of_scenario, rows_left_out, shown, turn, volume};
 use plotters::style::RGBColor;
 
-const BAR: f64 = 46.0;
+/// Height of a bar: in one column, in two.
+const BARS: [f64; 2] = [46.0, 34.0];
 const LINE: f64 = 1.4 * BODY;
 const SWATCH: f64 = 16.0;
 const BETWEEN: f64 = 20.0;
 const GAP: f64 = 22.0;
 /// From how many bars on they stand in two columns.
-const TWO: usize = 7;
+const TWO: usize = 6;
 const BETWEEN_COLUMNS: f64 = 28.0;
 /// An origin's colour, the same in every picture, and whether lettering on it is light.
 fn colour_of(origin: &str) -> (RGBColor, bool) {
@@ -50,11 +51,12 @@ struct Bar<'a> {
     name: String,
     pieces: Vec<Piece>,
     lines: Vec<Vec<usize>>,
+    high: f64,
 }
 
 impl Bar<'_> {
     fn height(&self) -> f64 {
-        1.5 * NAME + BAR + 8.0 + LINE * self.lines.len() as f64 + GAP
+        1.5 * NAME + self.high + 8.0 + LINE * self.lines.len() as f64 + GAP
     }
 }
 
@@ -121,7 +123,8 @@ fn bar(openings: &[Opening], i: usize, room: f64) -> Bar<'_> {
     let mut lines: Vec<Vec<usize>> = vec![Vec::new()];
     let mut used = 0.0;
     // In a narrow column there is no line for what cannot be seen in the bar.
-    let told = |p: &Piece| p.ml >= 0.05 || room > 0.5 * WIDTH;
+    let narrow = room < 0.5 * WIDTH;
+    let told = |p: &Piece| p.ml >= 0.05 || !narrow;
     for (i, piece) in pieces.iter().enumerate().filter(|(_, p)| told(p)) {
         let wide = SWATCH + 8.0 + lettering::width(&words(piece), Letter::BODY) + BETWEEN;
         if used > 0.0 && used + wide - BETWEEN > room {
@@ -134,7 +137,7 @@ fn bar(openings: &[Opening], i: usize, room: f64) -> Bar<'_> {
         }
     }
     let name = format!("{}{}", shown(&opening.bleeder), turn(openings, i));
-    Bar { opening, name, pieces, lines }
+    Bar { opening, name, pieces, lines, high: BARS[usize::from(narrow)] }
 }
 
 fn is_new(origin: &str) -> bool {
@@ -169,7 +172,7 @@ fn draw_bar(
     let after = left + lettering::width(&name, Letter::NAME) + 14.0;
     canvas.text((after, y), &total, Letter { bold: false, ..Letter::NAME })?;
 
-    let (ceiling, floor) = (top + 1.5 * NAME, top + 1.5 * NAME + BAR);
+    let (ceiling, floor) = (top + 1.5 * NAME, top + 1.5 * NAME + bar.high);
     let mut sum = 0.0;
     for piece in &bar.pieces {
         let (from, to) = (across.at(sum), across.at(sum + piece.ml));

@@ -6,6 +6,7 @@ use super::scale::Scale;
 use super::style::{BLUE, BODY, EDGE, GREEN, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
 use super::words::{TIE, number, rows_left_out, share, titled};
 use super::{Pictured, Pictures, PlotError};
+use crate::measures::Units;
 use crate::study::layouts::{Layout, Layouts, Run};
 
 const BAR: f64 = 26.0;
@@ -45,7 +46,7 @@ impl Pictured for Layouts {
 }
 
 /// Draws the picture.
-fn draw(answer: &Layouts) -> Result<String, PlotError> {
+fn draw(answer: &Layouts, _: Units) -> Result<String, PlotError> {
     const HEADING: &str = "Far wheel first, near wheel first";
     let rows = &answer.layouts[..answer.layouts.len().min(MOST_ROWS)];
     let head = Head::new(

@@ -6,6 +6,7 @@ pub mod check;
 pub mod film;
 mod left;
 mod opening;
+pub mod region;
 pub mod warning;
 mod wording;
 

@@ -14,7 +14,7 @@ mod stroke;
 
 use crate::flow::FlowError;
 use crate::job::error::JobError;
-use crate::job::record::film::Drawn;
+use crate::job::record::film::{Drawn, Held};
 use crate::job::record::{Does, Opening, StepDone, SupplyPoint, Warning, WarningKind, at_line};
 use crate::measures::{to_kpa, to_ml};
 use crate::supply::{Cap, ENDLESS_M3, Supply};
@@ -38,6 +38,8 @@ pub(crate) struct Job {
     pub system: System,
     pub supply: Box<dyn Supply>,
     pub books: Books,
+    /// What each part held at first.
+    pub at_first: Arc<[Held]>,
     pub clock_s: f64,
     pub flow_s: f64,
     pub repumps: u32,
@@ -96,7 +98,9 @@ impl Job {
             start_reservoir: system.reservoir.volume(),
             ..Books::default()
         };
+        let at_first = parts::held(&setting, &system).into();
         let mut job = Self {
+            at_first,
             system,
             supply,
             books,

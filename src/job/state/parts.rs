@@ -1,7 +1,8 @@
 //! The parts that hold fluid, and what each holds.
 
 use super::setting::Setting;
-use crate::circuit::Node;
+use crate::circuit::place::Serves;
+use crate::circuit::{Node, RESERVOIR};
 use crate::job::record::film::Held;
 use crate::keys::Role;
 use crate::measures::to_ml;
@@ -42,6 +43,8 @@ pub(crate) struct Part<'a> {
     pub name: &'a str,
     pub kind: &'static str,
     pub reached: bool,
+    pub role: Role,
+    pub serves: &'a Serves,
     pub holder: Holder<'a>,
 }
 
@@ -49,15 +52,19 @@ pub(crate) struct Part<'a> {
 pub(crate) fn parts<'a>(setting: &'a Setting, system: &'a System) -> Vec<Part<'a>> {
     let c = &setting.circuit;
     let (node_on, link_on) = &setting.reached;
+    let (node_to, link_to) = &*setting.serves;
     let mut parts = vec![Part {
         name: "reservoir",
         kind: "reservoir",
         reached: true,
+        role: Role::Reservoir,
+        serves: &node_to[RESERVOIR],
         holder: Holder::Reservoir(&system.reservoir),
     }];
     let chamber = |i: usize, node: &'a Node| {
         let holder = Holder::Chamber(system.chamber(i)?);
-        Some(Part { name: &node.name, kind: node.kind, reached: node_on[i], holder })
+        let (reached, serves) = (node_on[i], &node_to[i]);
+        Some(Part { name: &node.name, kind: node.kind, reached, role: node.role, serves, holder })
     };
     let nodes = || c.nodes.iter().enumerate();
     let masters = nodes().filter(|(_, n)| n.role == Role::MasterCylinder);
@@ -66,7 +73,8 @@ pub(crate) fn parts<'a>(setting: &'a Setting, system: &'a System) -> Vec<Part<'a
         let link = c.links.iter().position(|l| l.name == p.name);
         parts.extend(link.and_then(|i| {
             let holder = Holder::Tube(system.tube(i)?);
-            Some(Part { name: &p.name, kind: p.word(), reached: link_on[i], holder })
+            let (role, reached, serves) = (p.role(), link_on[i], &link_to[i]);
+            Some(Part { name: &p.name, kind: p.word(), reached, role, serves, holder })
         }));
         let own = nodes().filter(|(_, n)| n.part == p.name);
         parts.extend(own.filter_map(|(i, n)| chamber(i, n)));

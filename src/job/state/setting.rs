@@ -2,6 +2,7 @@
 
 use super::networks::Networks;
 use super::path::Path;
+use crate::circuit::place::{self, Serves};
 use crate::circuit::species::{Species, Water};
 use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
 use crate::fluid::blend::Blend;
@@ -23,6 +24,8 @@ pub(crate) struct Setting {
     pub circuit: Arc<Circuit>,
     /// The nodes and links that some bleeder draws through.
     pub reached: (Vec<bool>, Vec<bool>),
+    /// What each node and each link leads to.
+    pub serves: Arc<(Vec<Serves>, Vec<Serves>)>,
     pub blend: Blend,
     pub species: Species,
     pub lanes: Arc<Lanes>,
@@ -95,6 +98,7 @@ impl Setting {
         Ok(Self {
             scenario: tables,
             reached: reach::reached(&circuit),
+            serves: Arc::new(place::serves(&circuit)),
             circuit,
             blend,
             species,

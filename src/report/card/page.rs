@@ -9,7 +9,9 @@ use super::stays;
 use super::{Paper, Style};
 use crate::harmless;
 use crate::job::record::{Warning, with_set, without_lines};
+use crate::report::Units;
 use crate::report::figures::{pressure, shortened};
+use crate::report::warnings::in_units;
 use crate::study::job_card::{BleederTask, JobCard, Push};
 use serde::Serialize;
 
@@ -80,7 +82,7 @@ impl Page {
         let openings = rows.iter().filter(|r| r.step.is_none()).count();
         let above = [(card.stopped(), BOX_TAKES), (card.note.is_some(), NOTE_TAKES)];
         let above: f64 = above.iter().filter(|(there, _)| *there).map(|(_, takes)| takes).sum();
-        let notes = told(&card.notes);
+        let notes = told(&card.notes, units);
         let taken = room_taken(&rows) + above + WARNING_TAKES * notes.len() as f64;
         let all: Vec<&BleederTask> = openings_of(card).collect();
         let origins = || all.iter().filter_map(|t| t.opening.as_ref()).map(|o| &o.origins_ml);
@@ -106,7 +108,7 @@ impl Page {
             bottles: pushed::bottles(card),
             fluid: pushed::fluid(card, units),
             old_grade: (f.old_grade != f.grade).then(|| free(&f.old_grade, 16)),
-            stops: told(&card.stops),
+            stops: told(&card.stops, units),
             notes,
             how,
             push_head,
@@ -163,9 +165,9 @@ fn distinct(all: &[&BleederTask]) -> usize {
 }
 
 /// The warnings that there is room for, without where in the scenario they point; of the rest, how many.
-fn told(warnings: &[Warning]) -> Vec<String> {
+fn told(warnings: &[Warning], units: Units) -> Vec<String> {
     let mut all: Vec<String> = (warnings.iter().take(MOST_WARNINGS))
-        .map(|w| sentence(&without_lines(&w.text), 280))
+        .map(|w| sentence(&in_units(&without_lines(&w.text), units), 280))
         .collect();
     match warnings.len().saturating_sub(MOST_WARNINGS) {
         0 => {}

@@ -97,7 +97,7 @@ fn plain_and_long_names() {
     for (picture, units) in pictures.iter().zip([
         &["mL drained until it looks clean", "Minutes with the bleeder open"][..],
         &["share of the variance of the mL drained", "% ("],
-        &["saves,\u{a0}mL"],
+        &["used, mL", "saves", "new fluid used, mL"],
         &["minutes with a bleeder open", "mL of new fluid; old fluid left", "psi", "kPa"],
         &["mL of new fluid until every bleeder is closed", "% old"],
         &["old fluid left, share of the system", "new fluid used, mL"],

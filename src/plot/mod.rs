@@ -4,6 +4,7 @@
 //! looks alike on every machine. A new picture is one new file and one line in its answer's [`Pictured`].
 
 mod canvas;
+mod decides;
 mod flush;
 mod labels;
 mod layouts;

@@ -1,7 +1,6 @@
 //! Several scenarios side by side, each flushed with the far wheel first and with the near wheel first.
 
 use super::StudyError;
-use super::decides::Decides;
 use super::difference::Difference;
 use super::order::{Rules, reordered};
 use super::progress::{Onlooker, Progress};
@@ -28,9 +27,6 @@ pub struct Layouts {
     /// The layout in which the order changes the new fluid used by the largest share; `None` if it can be
     /// told apart in none.
     pub by_order: Option<ByOrder>,
-    /// Of one scenario, what decides on it; `None` unless it is asked for.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub decides: Option<Decides>,
 }
 
 /// One scenario.
@@ -175,7 +171,7 @@ pub fn compare(
     }
     let (between, by_order) = (between(&layouts), by_order(&layouts));
     let partial = layouts.len() < scenarios.len();
-    Ok(Layouts { partial, layouts, between, by_order, decides: None })
+    Ok(Layouts { partial, layouts, between, by_order })
 }
 
 fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, StudyError> {

@@ -1,0 +1,289 @@
+//! When does the order matter? The smallest change of a car or a habit, each by itself, that makes the orders differ by more
+//! than the margin, or by less where they do as it is.
+
+use super::decides::SUPPLY;
+use super::decides::dials::{Dial, dials, looks};
+use super::order::together;
+use super::progress::{Onlooker, Progress};
+use super::tried_orders::tried_or_every;
+use super::{StudyError, decides, for_draws, for_sums, orders};
+use crate::circuit::Scenario;
+use crate::job::options::Options;
+use crate::job::resume::Ready;
+use crate::keys::quantity::Quantity;
+use crate::measures::from_ml;
+use crate::scenario::model::Tables;
+use crate::scenario::procedure::{Action, StopRule};
+use rayon::prelude::*;
+use serde::Serialize;
+
+/// Of so many bleeders every order is tried; of more, some.
+pub const MOST_GROUPS: usize = 4;
+/// Parts of the usual range at which each thing is tried, either way.
+const PARTS: usize = 8;
+/// Halvings between the last part that leaves it and the first that turns it: to a hundredth of the range.
+const HALVINGS: usize = 4;
+
+/// The answer for one car.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Flips {
+    /// Name of its file as given.
+    pub file: String,
+    /// Title as written.
+    pub title: String,
+    /// Share of the fluid by which best and worst order must differ, at equal old fluid left, to matter.
+    pub margin: f64,
+    /// How they differ as it is.
+    pub own: Worth,
+    /// Whether that is more than the margin.
+    pub matters: bool,
+    /// Orders compared.
+    pub orders: usize,
+    /// Whether these are all.
+    pub every_order: bool,
+    /// What was changed, each by itself, the smallest change that turns it first, then what turns nothing.
+    pub flips: Vec<Flip>,
+}
+
+/// By how much the worst order takes more than the best, as much old fluid left.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Worth {
+    /// Millilitres.
+    pub ml: f64,
+    /// Share of what the own order takes.
+    pub share: f64,
+}
+
+/// One thing that was changed.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Flip {
+    /// What was changed.
+    pub what: &'static str,
+    /// How it is on this car.
+    pub from: String,
+    /// Where it turns whether the order matters; `None` if it never does.
+    pub at: Option<String>,
+    /// How far that is from where it is, as a share of the usual range, 1 for what is done or not done; `None` as above.
+    pub share_of_range: Option<f64>,
+    /// What the order is worth there; where it never turns, the farthest toward the margin that was met.
+    pub worth: Worth,
+}
+
+/// A change to be tried.
+struct Change {
+    share: f64,
+    at: String,
+    scenario: Scenario,
+    supply: Option<String>,
+}
+
+/// Looks for the smallest change that turns it. Vehicles are as coarse as in draws: a difference of orders needs no more.
+///
+/// # Errors
+/// [`StudyError`]; [`StudyError::Interrupted`] if it was ended early.
+pub fn study(
+    scenario: &Scenario,
+    margin: f64,
+    options: &Options,
+    onlooker: &dyn Onlooker,
+) -> Result<Flips, StudyError> {
+    let options = for_draws(options);
+    let own = worth(scenario, &options)?;
+    let search = Search { options: &options, margin, own };
+    let dials = dials(scenario, &options);
+    let habits = habits(scenario, &options)?;
+    let progress = Progress::new(onlooker, (dials.len() + habits.len()) as u64);
+    let dialled: Result<Vec<Option<Flip>>, StudyError> = dials
+        .par_iter()
+        .map(|d| {
+            let flip = progress.goes_on().then(|| search.dial(d)).transpose();
+            progress.finished(1);
+            flip
+        })
+        .collect();
+    let done: Result<Vec<Option<Flip>>, StudyError> = habits
+        .par_iter()
+        .map(|(what, from, change)| {
+            let flip = progress.goes_on().then(|| search.habit(what, from, change)).transpose();
+            progress.finished(1);
+            flip
+        })
+        .collect();
+    let mut flips: Vec<Flip> = dialled?.into_iter().chain(done?).flatten().collect();
+    if progress.stopped() {
+        return Err(StudyError::Interrupted);
+    }
+    let far = |f: &Flip| f.share_of_range.unwrap_or(f64::INFINITY);
+    let toward = |f: &Flip| if search.matters() { f.worth.share } else { -f.worth.share };
+    flips.sort_by(|a, b| far(a).total_cmp(&far(b)).then(toward(a).total_cmp(&toward(b))));
+    Ok(Flips {
+        file: scenario.file.clone(),
+        title: scenario.title.clone(),
+        margin,
+        own,
+        matters: search.matters(),
+        orders: tried_or_every(scenario, MOST_GROUPS).len(),
+        every_order: together(&scenario.procedure).len() <= MOST_GROUPS,
+        flips,
+    })
+}
+
+/// What the order is worth on a car.
+///
+/// # Errors
+/// [`StudyError`].
+pub fn worth(scenario: &Scenario, options: &Options) -> Result<Worth, StudyError> {
+    let orders = tried_or_every(scenario, MOST_GROUPS);
+    let saves: Vec<f64> =
+        orders::savings_ml(scenario, &orders, options)?.into_iter().flatten().collect();
+    let (low, high) = saves.iter().fold((0.0_f64, 0.0_f64), |(l, h), x| (l.min(*x), h.max(*x)));
+    let taken = decides::run(scenario, &for_sums(options))?.gone_ml();
+    let ml = high - low;
+    Ok(Worth { ml, share: if taken > 0.0 { ml / taken } else { 0.0 } })
+}
+
+struct Search<'a> {
+    options: &'a Options,
+    margin: f64,
+    own: Worth,
+}
+
+impl Search<'_> {
+    fn matters(&self) -> bool {
+        self.own.share > self.margin
+    }
+
+    fn turned(&self, worth: &Worth) -> bool {
+        (worth.share > self.margin) != self.matters()
+    }
+
+    fn worth(&self, change: &Change) -> Result<Worth, StudyError> {
+        let supply = change.supply.clone().or_else(|| self.options.supply.clone());
+        worth(&change.scenario, &Options { supply, ..self.options.clone() })
+    }
+
+    /// The nearest setting of a dial, in either direction, that turns it.
+    fn dial(&self, dial: &Dial) -> Result<Flip, StudyError> {
+        let (low, high) = dial.ends;
+        let range = high - low;
+        let change = |share: f64| -> Option<Change> {
+            let x = dial.own + share * range;
+            let scenario = (dial.set)(x)?;
+            Some(Change { share: share.abs(), at: (dial.say)(x), scenario, supply: None })
+        };
+        let mut shares = Vec::new();
+        for (end, sign) in [(low, -1.0), (high, 1.0)] {
+            let most = sign * (end - dial.own) / range;
+            let steps = (1..=PARTS).map(|k| k as f64 / PARTS as f64).filter(|s| *s < most);
+            shares.extend(steps.chain((most > 0.0).then_some(most)).map(|s| sign * s));
+        }
+        let all: Result<Vec<(f64, Option<Worth>)>, StudyError> = shares
+            .par_iter()
+            .map(|&s| Ok((s, change(s).map(|c| self.worth(&c)).transpose()?)))
+            .collect();
+        let all: Vec<(f64, Worth)> =
+            all?.into_iter().filter_map(|(s, worth)| Some((s, worth?))).collect();
+        let turning = all.iter().filter(|(_, w)| self.turned(w));
+        let Some(&(found, mut met)) = turning.min_by(|a, b| a.0.abs().total_cmp(&b.0.abs())) else {
+            return Ok(self.none(dial.what, (dial.say)(dial.own), all.into_iter().map(|a| a.1)));
+        };
+        let before = all.iter().map(|a| a.0).filter(|s| s * found > 0.0 && s.abs() < found.abs());
+        let mut stays = before.fold(0.0_f64, |a, b| if b.abs() > a.abs() { b } else { a });
+        let mut turns = found;
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(stays, turns);
+            match change(middle).map(|c| self.worth(&c)).transpose()? {
+                Some(w) if self.turned(&w) => (turns, met) = (middle, w),
+                _ => stays = middle,
+            }
+        }
+        Ok(Flip {
+            what: dial.what,
+            from: (dial.say)(dial.own),
+            at: change(turns).map(|c| c.at),
+            share_of_range: Some(turns.abs()),
+            worth: met,
+        })
+    }
+
+    /// Something that is done or not done.
+    fn habit(&self, what: &'static str, from: &str, change: &Change) -> Result<Flip, StudyError> {
+        let worth = self.worth(change)?;
+        let turned = self.turned(&worth);
+        Ok(Flip {
+            what,
+            from: from.to_owned(),
+            at: turned.then(|| change.at.clone()),
+            share_of_range: turned.then_some(change.share),
+            worth,
+        })
+    }
+
+    /// What never turns it, with the farthest toward it.
+    fn none(&self, what: &'static str, from: String, met: impl Iterator<Item = Worth>) -> Flip {
+        let toward = |w: &Worth| if self.matters() { -w.share } else { w.share };
+        let worth = met.fold(self.own, |a, b| if toward(&b) > toward(&a) { b } else { a });
+        Flip { what, from, at: None, share_of_range: None, worth }
+    }
+}
+
+/// How a bleeder is closed.
+const CLOSING: &str = "how a bleeder is closed";
+/// Passes.
+const PASSES: &str = "passes";
+
+/// What is done or not done: looking or counting, one pass or two, each supply.
+fn habits(
+    scenario: &Scenario,
+    options: &Options,
+) -> Result<Vec<(&'static str, String, Change)>, StudyError> {
+    let mut all = Vec::new();
+    let mut add = |what, from: &str, at: &str, scenario: Scenario, supply: Option<String>| {
+        let change = Change { share: 1.0, at: at.to_owned(), scenario, supply };
+        all.push((what, from.to_owned(), change));
+    };
+    let (looking, counting) = ("looking until it is clean", "millilitres counted out by position");
+    match looks(scenario) {
+        true => add(CLOSING, looking, counting, counted(scenario, options)?, None),
+        false => add(CLOSING, counting, looking, seen(scenario), None),
+    }
+    let (from, to) = if scenario.procedure.tasks.passes > 1 { ("two or more", 1) } else { ("one", 2) };
+    if let Ok(other) = scenario.changed(|t: &mut Tables| t.procedure.tasks.passes = to) {
+        add(PASSES, from, if to == 1 { "one" } else { "two" }, other, None);
+    }
+    let own = scenario.supply(options.supply.as_deref()).map(|s| s.name.clone());
+    for supply in scenario.supplies.iter().map(|s| &s.name) {
+        if own.as_ref().is_ok_and(|own| own != supply) {
+            let own = own.as_deref().unwrap_or_default();
+            add(SUPPLY, own, supply, scenario.clone(), Some(supply.clone()));
+        }
+    }
+    Ok(all)
+}
+
+/// The scenario with the millilitres of its own job counted out, the first place as many as the first bleeder took.
+fn counted(scenario: &Scenario, options: &Options) -> Result<Scenario, StudyError> {
+    let mut procedure = scenario.procedure.clone();
+    let mut job = Ready::new(scenario, options)?.sums_only().begin()?;
+    for (number, step) in (1..).zip(&mut procedure.steps) {
+        let before = job.openings().len();
+        job.act(step, 1, number)?;
+        if let Action::Open { until, .. } = &mut step.action {
+            let drained_ml: f64 = job.openings()[before..].iter().map(|o| o.drained_ml).sum();
+            let volume = Some(Quantity::known(from_ml(drained_ml.max(1.0))));
+            *until = StopRule { volume, ..StopRule::default() };
+        }
+    }
+    Ok(scenario.with_procedure(procedure))
+}
+
+/// The scenario with every bleeder closed as clean.
+fn seen(scenario: &Scenario) -> Scenario {
+    let mut procedure = scenario.procedure.clone();
+    for step in &mut procedure.steps {
+        if let Action::Open { until, .. } = &mut step.action {
+            *until = StopRule { clean: true, ..StopRule::default() };
+        }
+    }
+    scenario.with_procedure(procedure)
+}

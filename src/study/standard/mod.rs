@@ -1,0 +1,341 @@
+//! A shop's standard on a fleet: what one rule takes and leaves on each car beside that car's own best, and which rule of
+//! all is regretted least.
+
+mod curve;
+mod rule;
+
+pub use rule::{Closing, First, Rule};
+
+use super::difference::LEAST_ML;
+use super::orders::USUAL_MARGIN;
+use super::progress::{Onlooker, Progress};
+use super::{StudyError, for_sums};
+use crate::circuit::Scenario;
+use crate::job::options::Options;
+use crate::job::record::ClosedBy;
+use crate::job::resume::{Ready, Sums};
+use curve::Best;
+use rayon::prelude::*;
+use serde::Serialize;
+
+/// What is asked for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Question {
+    /// The shop's standard.
+    pub rule: Rule,
+    /// Share by which a car may take more fluid than its best order, or leave more old fluid than its own procedure,
+    /// before it needs an exception.
+    pub margin: f64,
+}
+
+impl Question {
+    /// With the usual margin.
+    pub fn of(rule: Rule) -> Self {
+        Self { rule, margin: USUAL_MARGIN }
+    }
+}
+
+/// From one cap to the next, mL.
+pub const STEP_ML: f64 = 50.0;
+/// No cap beyond that is tried unless the standard has one, mL.
+const MOST_CAP_ML: f64 = 1000.0;
+
+/// The answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Standard {
+    /// The shop's standard.
+    pub asked: Rule,
+    /// [`Question::margin`].
+    pub margin: f64,
+    /// Every car under it, in the order given.
+    pub cars: Vec<Car>,
+    /// The car with the largest regret under it, by its place from 0.
+    pub worst: usize,
+    /// Every rule, the best for the fleet first: that under which fewest cars must be stopped or stay dirtier than by their
+    /// own procedure; of these that with the least largest regret; of these that with the least sum of regrets; of these
+    /// that which takes least in all; of these the lowest cap.
+    pub rules: Vec<Judged>,
+    /// Every car under the first of them.
+    pub least_regret_cars: Vec<Car>,
+}
+
+/// A rule on the whole fleet.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Judged {
+    /// The rule.
+    #[serde(flatten)]
+    pub rule: Rule,
+    /// Cars that must be stopped under it, or stay dirtier, by their places from 0.
+    pub failing: Vec<usize>,
+    /// The largest regret, mL.
+    pub worst_regret_ml: f64,
+    /// The car that has it, by its place from 0.
+    pub worst: usize,
+    /// Regrets of all cars together, mL.
+    pub regret_ml: f64,
+    /// Fluid that all cars together take, mL.
+    pub fluid_ml: f64,
+}
+
+/// A car under a rule.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Car {
+    /// Name of its file as given.
+    pub file: String,
+    /// Title as written.
+    pub title: String,
+    /// What leaves the system, which is the new fluid that it takes if the reservoir ends as full as it began, mL.
+    pub fluid_ml: f64,
+    /// Time in the bay, s.
+    pub bay_seconds: f64,
+    /// Old fluid left, mL.
+    pub old_left_ml: f64,
+    /// Old fluid that the car's own procedure leaves, mL.
+    pub own_old_left_ml: f64,
+    /// The order that takes least to leave as little as the rule does.
+    pub best_order: Vec<String>,
+    /// Whether its bleeders are then closed by eye (a stricter or laxer one), or millilitres counted.
+    pub best_closing: Closing,
+    /// What it takes, mL.
+    pub best_fluid_ml: f64,
+    /// What the rule takes more, mL.
+    pub regret_ml: f64,
+    /// That as a share of what the best takes.
+    pub regret_share: f64,
+    /// Bleeders that are still dirty when they are closed at the most millilitres of a rule that looks.
+    pub still_dirty: Vec<String>,
+    /// What the supply lacks of the load that this takes, mL (negative: it has more); `None` for one that is not loaded.
+    pub short_ml: Option<f64>,
+    /// Whether a warning stops the job.
+    pub stopped: bool,
+    /// Why it needs an exception; `None` if it does not.
+    pub exception: Option<Exception>,
+}
+
+/// Why a car needs an exception: the gravest reason.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+#[non_exhaustive]
+pub enum Exception {
+    /// A warning stops the job.
+    Stopped,
+    /// What is loaded does not last.
+    RunsShort,
+    /// It stays dirtier than by its own procedure.
+    Dirtier,
+    /// It takes more fluid than its best order, by more than the margin.
+    TakesMore,
+}
+
+impl Car {
+    /// Whether it must be stopped, or stays dirtier than by its own procedure.
+    pub fn fails(&self) -> bool {
+        self.exception.is_some_and(|e| e != Exception::TakesMore)
+    }
+}
+
+impl Standard {
+    /// The rule that is regretted least.
+    pub fn least_regret(&self) -> Option<&Judged> {
+        self.rules.first()
+    }
+
+    /// The shop's standard among the rules.
+    pub fn judged(&self) -> Option<&Judged> {
+        self.rules.iter().find(|j| j.rule == self.asked)
+    }
+}
+
+/// Runs every car under every rule: {far first, near first, as written} × {clean, counted} × caps.
+///
+/// Regret is the fluid that a rule takes beyond the least with which some order of that car, closed by eye or by count,
+/// leaves no more old fluid. So no rule gains by leaving a car dirtier, nor by flushing on when it is clean.
+///
+/// # Errors
+/// [`StudyError`]; [`StudyError::Interrupted`] if it was ended early.
+pub fn study(
+    scenarios: &[Scenario],
+    question: &Question,
+    options: &Options,
+    onlooker: &dyn Onlooker,
+) -> Result<Standard, StudyError> {
+    let options = for_sums(options);
+    let progress = Progress::new(onlooker, 3 * scenarios.len() as u64);
+    let (mut most, mut errors) = (question.rule.at_most_ml, Vec::new());
+    let longest: Vec<_> = scenarios.par_iter().map(|s| longest_ml(s, &options)).collect();
+    for (scenario, longest) in scenarios.iter().zip(longest) {
+        match longest {
+            Ok(ml) => most = most.max(ml.min(MOST_CAP_ML)),
+            Err(why) => errors.push(why.of(&scenario.file)),
+        }
+    }
+    if !errors.is_empty() {
+        return Err(StudyError::All(errors));
+    }
+    let rules = rules(question.rule, most);
+    let cars: Result<Vec<Vec<Car>>, StudyError> = scenarios
+        .par_iter()
+        .map(|s| {
+            let all = under_all(s, &rules, question.margin, &options, &progress);
+            progress.finished(3);
+            all.map_err(|why| why.of(&s.file))
+        })
+        .collect();
+    let cars = cars?;
+    if progress.stopped() {
+        return Err(StudyError::Interrupted);
+    }
+    let under = |i: usize| -> Vec<Car> { cars.iter().map(|all| all[i].clone()).collect() };
+    let asked = rules.iter().position(|r| *r == question.rule).unwrap_or(0);
+    let mut judged: Vec<(usize, Judged)> =
+        rules.iter().enumerate().map(|(i, r)| (i, judge(*r, &under(i)))).collect();
+    judged.sort_by(|(_, a), (_, b)| better(a, b));
+    let (best, worst) = (judged[0].0, judge(question.rule, &under(asked)).worst);
+    Ok(Standard {
+        asked: question.rule,
+        margin: question.margin,
+        cars: under(asked),
+        worst,
+        rules: judged.into_iter().map(|(_, j)| j).collect(),
+        least_regret_cars: under(best),
+    })
+}
+
+/// All rules that are compared, the standard itself among them.
+fn rules(asked: Rule, most_ml: f64) -> Vec<Rule> {
+    let mut caps: Vec<f64> = (1..)
+        .map(|n: u32| STEP_ML * f64::from(n))
+        .take_while(|cap| *cap < most_ml + STEP_ML)
+        .collect();
+    if !caps.contains(&asked.at_most_ml) {
+        caps.push(asked.at_most_ml);
+    }
+    caps.sort_by(f64::total_cmp);
+    let mut all = Vec::new();
+    for first in First::ALL {
+        for closing in Closing::ALL {
+            all.extend(caps.iter().map(|&at_most_ml| Rule { first, closing, at_most_ml }));
+        }
+    }
+    all
+}
+
+/// Which of two rules is better for the fleet. Differences that the computation cannot tell are none.
+fn better(a: &Judged, b: &Judged) -> std::cmp::Ordering {
+    let by = |of: fn(&Judged) -> f64| rounded(of(a)).total_cmp(&rounded(of(b)));
+    (a.failing.len().cmp(&b.failing.len()))
+        .then(by(|j| j.worst_regret_ml))
+        .then(by(|j| j.regret_ml))
+        .then(by(|j| j.fluid_ml))
+        .then(a.rule.at_most_ml.total_cmp(&b.rule.at_most_ml))
+}
+
+/// To half a millilitre, so that equally good rules are equal whatever the order in which they are compared.
+fn rounded(ml: f64) -> f64 {
+    (ml / LEAST_ML).round()
+}
+
+fn judge(rule: Rule, cars: &[Car]) -> Judged {
+    let of_all = |of: fn(&Car) -> f64| cars.iter().map(of).sum();
+    let by = |a: &usize, b: &usize| cars[*a].regret_ml.total_cmp(&cars[*b].regret_ml);
+    // The first of several equal ones.
+    let worst = (0..cars.len()).rev().max_by(by).unwrap_or(0);
+    Judged {
+        rule,
+        failing: (0..cars.len()).filter(|&i| cars[i].fails()).collect(),
+        worst_regret_ml: cars.get(worst).map_or(0.0, |c| c.regret_ml),
+        worst,
+        regret_ml: of_all(|c| c.regret_ml),
+        fluid_ml: of_all(|c| c.fluid_ml),
+    }
+}
+
+/// One car under every rule.
+fn under_all(
+    scenario: &Scenario,
+    rules: &[Rule],
+    margin: f64,
+    options: &Options,
+    progress: &Progress<'_>,
+) -> Result<Vec<Car>, StudyError> {
+    let mut caps: Vec<f64> = rules.iter().map(|r| r.at_most_ml).collect();
+    caps.sort_by(f64::total_cmp);
+    caps.dedup();
+    let best = Best::of(scenario, &caps, options, progress)?;
+    let own = run(scenario, options)?.0;
+    let one = |rule: &Rule| {
+        let (sums, still_dirty) = run(&rule.on(scenario)?, options)?;
+        Ok(car(scenario, &sums, still_dirty, &own, &best, margin))
+    };
+    rules.par_iter().map(one).collect()
+}
+
+fn car(
+    scenario: &Scenario,
+    sums: &Sums,
+    still_dirty: Vec<String>,
+    own: &Sums,
+    best: &Best,
+    margin: f64,
+) -> Car {
+    let fluid_ml = sums.gone_ml();
+    let least = best.least(sums.left_old_ml);
+    let best_fluid_ml = least.as_ref().map_or(fluid_ml, |l| l.fluid_ml);
+    let regret_ml = (fluid_ml - best_fluid_ml).max(0.0);
+    let (best_order, best_closing) =
+        least.map_or((Vec::new(), Closing::Clean), |l| (l.order, l.closing));
+    let allowed_ml = own.left_old_ml + (margin * own.left_old_ml).max(LEAST_ML);
+    let exception = if sums.stopped {
+        Some(Exception::Stopped)
+    } else if sums.short_ml.is_some_and(|ml| ml > 0.0) {
+        Some(Exception::RunsShort)
+    } else if sums.left_old_ml > allowed_ml {
+        Some(Exception::Dirtier)
+    } else if regret_ml > LEAST_ML && regret_ml > margin * best_fluid_ml {
+        Some(Exception::TakesMore)
+    } else {
+        None
+    };
+    Car {
+        file: scenario.file.clone(),
+        title: scenario.title.clone(),
+        fluid_ml,
+        bay_seconds: sums.bay_seconds,
+        old_left_ml: sums.left_old_ml,
+        own_old_left_ml: own.left_old_ml,
+        best_order,
+        best_closing,
+        best_fluid_ml,
+        regret_ml,
+        regret_share: if best_fluid_ml > 0.0 { regret_ml / best_fluid_ml } else { 0.0 },
+        still_dirty,
+        short_ml: sums.short_ml,
+        stopped: sums.stopped,
+        exception,
+    }
+}
+
+/// Runs a scenario's procedure: what it comes to, and the bleeders that were closed dirty at an upper bound.
+fn run(scenario: &Scenario, options: &Options) -> Result<(Sums, Vec<String>), StudyError> {
+    let mut job = Ready::new(scenario, options)?.sums_only().begin()?;
+    for ((pass, number), step) in scenario.procedure.in_turn() {
+        job.act(step, pass, number)?;
+    }
+    let dirty = job.openings().iter().filter(|o| o.closed_by == ClosedBy::Bound);
+    Ok((job.sums(), dirty.map(|o| o.bleeder.clone()).collect()))
+}
+
+/// The most that any bleeder of a car takes until it looks clean, in either direction, mL.
+fn longest_ml(scenario: &Scenario, options: &Options) -> Result<f64, StudyError> {
+    let mut longest = 0.0_f64;
+    for first in First::ALL {
+        let rule = Rule { first, closing: Closing::Clean, at_most_ml: MOST_CAP_ML };
+        let car = rule.on(scenario)?;
+        let mut job = Ready::new(&car, options)?.sums_only().begin()?;
+        for ((pass, number), step) in car.procedure.in_turn() {
+            job.act(step, pass, number)?;
+        }
+        longest = job.openings().iter().map(|o| o.drained_ml).fold(longest, f64::max);
+    }
+    Ok(longest)
+}

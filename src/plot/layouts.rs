@@ -6,6 +6,7 @@ use super::scale::Scale;
 use super::style::{BLUE, BODY, EDGE, GREEN, Hold, INK, Letter, MOST_ROWS, Pen, WIDTH};
 use super::words::{TIE, number, rows_left_out, share, titled};
 use super::{Pictured, Pictures, PlotError};
+use crate::study::compare::Fleet;
 use crate::study::layouts::{Layout, Layouts, Run};
 
 const BAR: f64 = 26.0;
@@ -41,6 +42,12 @@ impl<'a> LayoutBars<'a> {
 impl Pictured for Layouts {
     fn pictures() -> Pictures<Self> {
         vec![("layouts", draw)]
+    }
+}
+
+impl Pictured for Fleet {
+    fn pictures() -> Pictures<Self> {
+        vec![("layouts", |answer| draw(&answer.0.layouts))]
     }
 }
 

@@ -36,7 +36,10 @@ fn verdict(answer: &Layouts) -> String {
             let Span { least, most, difference, share } = &b.fluid;
             let (most, least) = (of(answer, *most), of(answer, *least));
             let more = ml(difference.ml);
-            format!("{most} takes most new fluid, {least} least: {more} mL or {} % more", percent(*share))
+            format!(
+                "Most new fluid: {most}; least: {least}; {more} mL or {} % between them",
+                percent(*share)
+            )
         }
     }
 }

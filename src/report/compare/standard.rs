@@ -70,7 +70,7 @@ fn instead(standard: &Standard) -> Option<String> {
     };
     let figure = |j: &Judged| format!("{} mL at the worst", ml(j.worst_regret_ml));
     Some(format!(
-        "Regretted least of all rules: \"{}\", {}, with {with}.",
+        "Regretted least of all rules: \"{}\", {}, with {with}. A higher cap does no better.",
         best.rule,
         figure(best)
     ))
@@ -80,18 +80,18 @@ fn instead(standard: &Standard) -> Option<String> {
 fn why(car: &Car) -> String {
     let text = match car.exception {
         Some(Exception::Stopped) if !car.still_dirty.is_empty() => format!(
-            "still dirty when the most is drained: {}. {}",
+            "{} would be closed while still dirty; {}",
             car.still_dirty.join(", "),
             left(car)
         ),
         Some(Exception::Stopped) => "a warning stops the job (flush says which)".to_owned(),
         Some(Exception::RunsShort) => format!(
-            "what is loaded lacks {} mL of what this takes",
+            "the load is {} mL short of what this takes",
             ml(car.short_ml.unwrap_or_default())
         ),
         Some(Exception::Dirtier) => left(car),
         Some(Exception::TakesMore) | None => format!(
-            "takes {} mL ({} %) more than {} would, {}, for as little old fluid left",
+            "{} mL ({} %) more than {}, {}, takes for as little old fluid left",
             ml(car.regret_ml),
             percent(car.regret_share),
             car.best_order.join(", "),
@@ -101,12 +101,12 @@ fn why(car: &Car) -> String {
             }
         ),
     };
-    harmless(&format!("{}: {text}.", car.title.trim_end_matches('.'))).replace("..", ".")
+    harmless(&format!("{}: {text}.", car.title))
 }
 
 fn left(car: &Car) -> String {
     format!(
-        "it leaves {} mL old, its own procedure {} mL",
+        "{} mL of old fluid would stay, by its own procedure {} mL",
         ml(car.old_left_ml),
         ml(car.own_old_left_ml)
     )

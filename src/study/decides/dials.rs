@@ -74,8 +74,7 @@ pub(crate) fn dials(scenario: &Scenario, options: &Options) -> Vec<Dial> {
         t.vehicle.temperature = Quantity::known(x);
     });
     if let Some((leave, level)) = syringe(scenario).filter(|_| !syringes(scenario)) {
-        let say = |x| format!("down to {} first", millilitres(x));
-        add(SYRINGE, level, (leave, level), say, syringed);
+        add(SYRINGE, level, (leave, level), |x| format!("down to {}", millilitres(x)), syringed);
     }
     all.extend(gauge(scenario, options));
     all.extend(lines(scenario));

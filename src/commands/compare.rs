@@ -58,12 +58,7 @@ impl Compare {
     }
 
     /// What else is asked beside the layouts. What is ended early is left out, and the answer is partial.
-    fn compared(
-        &self,
-        begun: Begun,
-        rule: Option<Rule>,
-        margin: f64,
-    ) -> Result<Compared, Failure> {
+    fn compared(&self, begun: Begun, rule: Option<Rule>, margin: f64) -> Result<Compared, Failure> {
         let Begun { scenarios, options, layouts, .. } = begun;
         let mut answer = Compared::of(layouts);
         let mut partial = answer.layouts.partial;

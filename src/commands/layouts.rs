@@ -63,8 +63,7 @@ impl Layouts {
         let options = Options { origins: false, ..self.computing.prepare(None)? };
         let sources = Source::read_several(&self.scenarios, &self.settings.set)?;
         let scenarios: Vec<Scenario> = sources.iter().map(|s| s.scenario.clone()).collect();
-        let layouts =
-            watched(self.showing.quiet, |to| layouts::compare(&scenarios, &options, to))?;
+        let layouts = watched(self.showing.quiet, |to| layouts::compare(&scenarios, &options, to))?;
         Ok(Begun { scenarios, options, layouts, sources })
     }
 }

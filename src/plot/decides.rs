@@ -147,13 +147,11 @@ fn how(decides: &Decides) -> String {
     let names = |all: &[String]| all.iter().map(|n| shown(n)).collect::<Vec<_>>().join(", ");
     let own = match (order.best_saves_ml > order.unsure_ml, order.better_share) {
         (false, _) => "No order saves any against the own".to_owned(),
-        (true, None) => format!(
-            "The best order, {}, saves {}",
-            names(&order.best),
-            whole(order.best_saves_ml)
-        ),
+        (true, None) => {
+            format!("The best order, {}, saves {}", names(&order.best), whole(order.best_saves_ml))
+        }
         (true, Some(share)) => format!(
-            "The best order, {}, saves {} (and some in {:.0} of 100 such cars)",
+            "The best order, {}, saves {} against the own and some on other such cars too, {:.0} of 100",
             names(&order.best),
             whole(order.best_saves_ml),
             100.0 * share
@@ -163,7 +161,7 @@ fn how(decides: &Decides) -> String {
         true => format!("the worst costs {}", whole(order.worst_costs_ml)),
         false => "none costs more".to_owned(),
     };
-    format!("{own}, {worst}, for as much old fluid left. Bars: each thing by itself, over what is usual.")
+    format!("{own}; {worst}. Orders are compared at equal old fluid left.")
 }
 
 fn draw_panel(canvas: &Canvas<'_>, panel: &Panel<'_>, top: f64) -> Result<(), PlotError> {

@@ -14,6 +14,7 @@ mod paint;
 mod plan;
 mod pressures;
 mod scale;
+mod scheme;
 mod spread;
 mod style;
 mod words;

@@ -247,7 +247,8 @@ fn habits(
         true => add(CLOSING, looking, counting, counted(scenario, options)?, None),
         false => add(CLOSING, counting, looking, seen(scenario), None),
     }
-    let (from, to) = if scenario.procedure.tasks.passes > 1 { ("two or more", 1) } else { ("one", 2) };
+    let (from, to) =
+        if scenario.procedure.tasks.passes > 1 { ("two or more", 1) } else { ("one", 2) };
     if let Ok(other) = scenario.changed(|t: &mut Tables| t.procedure.tasks.passes = to) {
         add(PASSES, from, if to == 1 { "one" } else { "two" }, other, None);
     }

@@ -5,6 +5,7 @@ use super::difference::Difference;
 use super::order::{Rules, reordered};
 use super::progress::{Onlooker, Progress};
 use super::ranking::{self, Ranked};
+use super::scheme::{self, Hang};
 use crate::circuit::Scenario;
 use crate::job::flush;
 use crate::job::options::Options;
@@ -58,6 +59,10 @@ pub struct Layout {
     /// Old fluid that near first leaves less what far first leaves.
     #[serde(rename = "old_left_difference")]
     pub old_left: Difference,
+    /// Which wheel hangs on which chamber; `None` if bleeders are not named after wheels, or there are not two chambers.
+    // Not in the JSON: the scenario says it.
+    #[serde(skip)]
+    pub hangs: Option<Vec<Hang>>,
 }
 
 /// One order of one scenario.
@@ -194,6 +199,7 @@ fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, StudyError> 
         old_left: Difference::new(far_first.old_left(), near_first.old_left()),
         far_first,
         near_first,
+        hangs: scheme::hangs(circuit).filter(|_| scenario.master_cylinder.chambers.len() == 2),
     })
 }
 

@@ -25,6 +25,7 @@ pub mod pressures;
 pub mod progress;
 pub mod ranking;
 pub mod reach;
+pub mod scheme;
 pub(crate) mod shared;
 pub mod spread;
 pub mod standard;

@@ -12,7 +12,8 @@ pub(super) fn tried(scenario: &Scenario, most: usize) -> Vec<Vec<String>> {
         return Vec::new();
     }
     let names = |ranked: Vec<Ranked>| ranked.into_iter().map(|r| r.bleeder).collect();
-    let mut orders: Vec<Vec<String>> = vec![names(far_first(scenario)), names(near_first(scenario))];
+    let mut orders: Vec<Vec<String>> =
+        vec![names(far_first(scenario)), names(near_first(scenario))];
     orders.push(groups.iter().rev().flatten().cloned().collect());
     for i in 0..groups.len() {
         let mut others = groups.clone();

@@ -4,6 +4,8 @@
 mod common;
 
 mod decides;
+mod fleet;
+mod flips_and_reach;
 mod layouts;
 mod orders;
 mod plan;

@@ -55,7 +55,12 @@ pub(super) fn render(answer: &Compared) -> Sheet {
 
 fn levers(out: &mut Table, decides: &Decides) -> Result<(), csv::Error> {
     for l in &decides.levers {
-        let ends = [("least", &l.least), ("most", &l.most), ("cleanest", &l.cleanest), ("dirtiest", &l.dirtiest)];
+        let ends = [
+            ("least", &l.least),
+            ("most", &l.most),
+            ("cleanest", &l.cleanest),
+            ("dirtiest", &l.dirtiest),
+        ];
         for (which, end) in ends {
             let of = ("lever", l.what, end.at.as_str());
             out.row(of, (&format!("{which}_fluid_ml"), "mL"), end.fluid_ml)?;

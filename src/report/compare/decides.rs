@@ -91,7 +91,9 @@ fn by_order(decides: &Decides) -> Option<String> {
         false => "no order saves any that can be told against its own".to_owned(),
     };
     let worst = match of(order.worst_costs_ml) {
-        true => format!("the worst, {}, costs {} mL", names(&order.worst), ml(order.worst_costs_ml)),
+        true => {
+            format!("the worst, {}, costs {} mL", names(&order.worst), ml(order.worst_costs_ml))
+        }
         false => "none costs more".to_owned(),
     };
     let some = match order.every_order {

@@ -11,7 +11,8 @@ use Set::{Figures, Words};
 pub(super) fn said(flips: &Flips, named: bool, view: View) -> String {
     let margin = rounded(100.0 * flips.margin, 1);
     let margin = margin.trim_end_matches(".0");
-    let who = if named { format!("{}: the order", name(&flips.title)) } else { "The order".to_owned() };
+    let who =
+        if named { format!("{}: the order", name(&flips.title)) } else { "The order".to_owned() };
     let first = flips.flips.iter().find(|f| f.share_of_range.is_some());
     let (now, turn) = match flips.matters {
         false => ("no more than", "It would matter"),

@@ -36,7 +36,9 @@ pub(super) fn table(reach: &Reach, view: View) -> String {
     if reach.openings.len() > MOST {
         how += &format!(" {} openings more: see the JSON.", reach.openings.len() - MOST);
     }
-    grid::heading("What each opening reaches") + &grid.text() + &grid::paragraph(&how, view.width, 0)
+    grid::heading("What each opening reaches")
+        + &grid.text()
+        + &grid::paragraph(&how, view.width, 0)
 }
 
 fn head(opened: &Opened) -> String {

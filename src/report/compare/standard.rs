@@ -23,8 +23,7 @@ pub(super) fn blocks(standard: &Standard, view: View) -> Vec<String> {
         (k, n) => format!("\"{}\": {k} of {n} cars need an exception", standard.asked),
     };
     let mut blocks = vec![grid::verdict(&verdict, view.width) + &said, cars(&standard.cars, view)];
-    let reasons: String =
-        needing.iter().map(|c| grid::paragraph(&why(c), view.width, 2)).collect();
+    let reasons: String = needing.iter().map(|c| grid::paragraph(&why(c), view.width, 2)).collect();
     if !reasons.is_empty() {
         blocks.push(grid::heading("Exceptions, and why") + &reasons);
     }

@@ -60,7 +60,13 @@ pub(crate) fn dials(scenario: &Scenario, options: &Options) -> Vec<Dial> {
     let within = |x: f64, bound: &Bound| x.clamp(bound.min, bound.max);
     if looks(scenario) {
         let eyes = (within(EYES.0, &THRESHOLD), within(EYES.1, &THRESHOLD));
-        add(EYE, scenario.clear_hose.threshold.value, eyes, |x| format!("{} old", percent(x)), accept);
+        add(
+            EYE,
+            scenario.clear_hose.threshold.value,
+            eyes,
+            |x| format!("{} old", percent(x)),
+            accept,
+        );
     }
     let marks = (scenario.circuit().reservoir.min_m3, scenario.circuit().reservoir.max_m3);
     add(LEVEL, reservoir.level.value, marks, millilitres, |t, x| {

@@ -198,7 +198,9 @@ fn variants(scenario: &Scenario, options: &Options) -> Vec<Variant> {
     for dial in dials::dials(scenario, options) {
         for end in [dial.ends.0, dial.ends.1] {
             // Nothing syringed is the job as it is.
-            if let Some(scenario) = (dial.set)(end).filter(|_| dial.what != SYRINGE || end != dial.own) {
+            if let Some(scenario) =
+                (dial.set)(end).filter(|_| dial.what != SYRINGE || end != dial.own)
+            {
                 all.push(Variant { what: dial.what, at: (dial.say)(end), scenario, supply: None });
             }
         }

@@ -136,7 +136,9 @@ mod tests {
         let curve = |order: usize, dearer: f64| Curve {
             order,
             closing: Closing::Clean,
-            points: in_order(points.clone().map(|v| ((100.0_f64).ln() - v / 100.0, v + dearer)).collect()),
+            points: in_order(
+                points.clone().map(|v| ((100.0_f64).ln() - v / 100.0, v + dearer)).collect(),
+            ),
         };
         let best = Best {
             orders: vec![vec!["A".to_owned()], vec!["B".to_owned()]],

@@ -195,8 +195,7 @@ fn not_understood(words: &str) -> Wrong {
     if words.is_empty() {
         return Wrong::new("a comma has nothing beside it", EXAMPLE);
     }
-    let known =
-        ["far first", "near first", "as written", "clean", "counted", "at most 300 mL"];
+    let known = ["far first", "near first", "as written", "clean", "counted", "at most 300 mL"];
     let remedy = match suggest::near(&words.to_lowercase(), known).as_slice() {
         [] => format!(
             "its parts are `far first`, `near first` or `as written`; `clean` or `counted`; `at most` and millilitres: {EXAMPLE}"

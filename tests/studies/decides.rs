@@ -1,6 +1,6 @@
 //! What decides on one car.
 
-use crate::common::program::{brief, keeps_to_its_width, table};
+use crate::common::program::{brief, keeps_to_its_width, table, words};
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::report::Units;
@@ -126,4 +126,22 @@ fn the_answer_stands_first_below_the_car() {
     assert!(after.lines().next().expect("a line").contains("; the order "), "{text}");
     keeps_to_its_width(&answer);
     assert!(table(&answer, Units::Metric, 80).contains("order of the"));
+}
+
+/// README and page hold what the program finds.
+#[test]
+fn the_pages_say_what_decides() {
+    let decides = &*OF_HATCHBACK;
+    let page = words(include_str!("../../docs/layouts.md"));
+    let readme = words(include_str!("../../README.md"));
+    let (eye, order) = (of(decides, EYE).fluid_ml, of(decides, ORDER).fluid_ml);
+    let wear = of(decides, WEAR).fluid_ml;
+    let said = format!(
+        "On the hatchback the eye decides, {eye:.0} mL, then the pads' wear, {wear:.0} mL; from best order to worst it is {order:.0} mL."
+    );
+    assert!(page.contains(&said), "docs/layouts.md should say: {said}");
+    let said = format!(
+        "what the eye accepts decides, {eye:.0} mL of fluid; the order of the bleeders is worth {order:.0} mL"
+    );
+    assert!(readme.contains(&said), "README.md should say: {said}");
 }

@@ -3,6 +3,7 @@
 #[path = "../common/mod.rs"]
 mod common;
 
+mod compare_verb;
 mod decides;
 mod fleet;
 mod flips_and_reach;

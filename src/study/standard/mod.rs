@@ -2,8 +2,10 @@
 //! all is regretted least.
 
 mod curve;
+mod judged;
 mod rule;
 
+pub use judged::{Judged, STEP_ML};
 pub use rule::{Closing, First, Rule};
 
 use super::difference::LEAST_ML;
@@ -15,6 +17,7 @@ use crate::job::options::Options;
 use crate::job::record::ClosedBy;
 use crate::job::resume::{Ready, Sums};
 use curve::Best;
+use judged::{MOST_CAP_ML, better, judge, rules};
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -35,11 +38,6 @@ impl Question {
     }
 }
 
-/// From one cap to the next, mL.
-pub const STEP_ML: f64 = 50.0;
-/// No cap beyond that is tried unless the standard has one, mL.
-const MOST_CAP_ML: f64 = 1000.0;
-
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Standard {
@@ -57,24 +55,6 @@ pub struct Standard {
     pub rules: Vec<Judged>,
     /// Every car under the first of them.
     pub least_regret_cars: Vec<Car>,
-}
-
-/// A rule on the whole fleet.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Judged {
-    /// The rule.
-    #[serde(flatten)]
-    pub rule: Rule,
-    /// Cars that must be stopped under it, or stay dirtier, by their places from 0.
-    pub failing: Vec<usize>,
-    /// The largest regret, mL.
-    pub worst_regret_ml: f64,
-    /// The car that has it, by its place from 0.
-    pub worst: usize,
-    /// Regrets of all cars together, mL.
-    pub regret_ml: f64,
-    /// Fluid that all cars together take, mL.
-    pub fluid_ml: f64,
 }
 
 /// A car under a rule.
@@ -201,55 +181,6 @@ pub fn study(
     })
 }
 
-/// All rules that are compared, the standard itself among them.
-fn rules(asked: Rule, most_ml: f64) -> Vec<Rule> {
-    let mut caps: Vec<f64> = (1..)
-        .map(|n: u32| STEP_ML * f64::from(n))
-        .take_while(|cap| *cap < most_ml + STEP_ML)
-        .collect();
-    if !caps.contains(&asked.at_most_ml) {
-        caps.push(asked.at_most_ml);
-    }
-    caps.sort_by(f64::total_cmp);
-    let mut all = Vec::new();
-    for first in First::ALL {
-        for closing in Closing::ALL {
-            all.extend(caps.iter().map(|&at_most_ml| Rule { first, closing, at_most_ml }));
-        }
-    }
-    all
-}
-
-/// Which of two rules is better for the fleet. Differences that the computation cannot tell are none.
-fn better(a: &Judged, b: &Judged) -> std::cmp::Ordering {
-    let by = |of: fn(&Judged) -> f64| rounded(of(a)).total_cmp(&rounded(of(b)));
-    (a.failing.len().cmp(&b.failing.len()))
-        .then(by(|j| j.worst_regret_ml))
-        .then(by(|j| j.regret_ml))
-        .then(by(|j| j.fluid_ml))
-        .then(a.rule.at_most_ml.total_cmp(&b.rule.at_most_ml))
-}
-
-/// To half a millilitre, so that equally good rules are equal whatever the order in which they are compared.
-fn rounded(ml: f64) -> f64 {
-    (ml / LEAST_ML).round()
-}
-
-fn judge(rule: Rule, cars: &[Car]) -> Judged {
-    let of_all = |of: fn(&Car) -> f64| cars.iter().map(of).sum();
-    let by = |a: &usize, b: &usize| cars[*a].regret_ml.total_cmp(&cars[*b].regret_ml);
-    // The first of several equal ones.
-    let worst = (0..cars.len()).rev().max_by(by).unwrap_or(0);
-    Judged {
-        rule,
-        failing: (0..cars.len()).filter(|&i| cars[i].fails()).collect(),
-        worst_regret_ml: cars.get(worst).map_or(0.0, |c| c.regret_ml),
-        worst,
-        regret_ml: of_all(|c| c.regret_ml),
-        fluid_ml: of_all(|c| c.fluid_ml),
-    }
-}
-
 /// One car under every rule.
 fn under_all(
     scenario: &Scenario,
@@ -261,6 +192,9 @@ fn under_all(
     let mut caps: Vec<f64> = rules.iter().map(|r| r.at_most_ml).collect();
     caps.sort_by(f64::total_cmp);
     caps.dedup();
+    if !progress.goes_on() {
+        return Ok(Vec::new());
+    }
     let best = Best::of(scenario, &caps, options, progress)?;
     let own = run(scenario, options)?.0;
     let one = |rule: &Rule| {

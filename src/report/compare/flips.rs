@@ -45,6 +45,14 @@ fn change(f: &Flip) -> String {
     }
 }
 
+/// How it is and, of what never turns it, what was done instead.
+fn from(f: &Flip) -> String {
+    match (&f.instead, &f.at) {
+        (Some(instead), None) => format!("{}, not {instead}", f.from),
+        _ => f.from.clone(),
+    }
+}
+
 /// Every change that was tried.
 pub(super) fn table(flips: &Flips, view: View) -> String {
     let turns = if flips.matters { "matters no more\nat" } else { "matters\nat" };
@@ -62,7 +70,7 @@ pub(super) fn table(flips: &Flips, view: View) -> String {
     for f in &flips.flips {
         grid.row([
             capital(f.what),
-            harmless(&f.from),
+            harmless(&from(f)),
             f.at.as_ref().map_or("nowhere".to_owned(), |at| harmless(at)),
             f.share_of_range.map_or("–".to_owned(), |s| rounded(100.0 * s, 0)),
             rounded(f.worth.ml, 0),

@@ -80,16 +80,28 @@ pub(crate) fn dials(scenario: &Scenario, options: &Options) -> Vec<Dial> {
         t.vehicle.temperature = Quantity::known(x);
     });
     if let Some((leave, level)) = syringe(scenario).filter(|_| !syringes(scenario)) {
-        add(SYRINGE, level, (leave, level), |x| format!("down to {}", millilitres(x)), syringed);
+        add(SYRINGE, level, (leave, level), millilitres, syringed);
     }
     all.extend(gauge(scenario, options));
     all.extend(lines(scenario));
-    for dial in all.iter_mut().filter(|d| d.what == LEVEL) {
-        dial.say = Box::new(move |x| match x {
-            x if x == marks.0 => "at MIN".to_owned(),
-            x if x == marks.1 => "at MAX".to_owned(),
-            x => millilitres(x),
-        });
+    for dial in &mut all {
+        let own = dial.own;
+        match dial.what {
+            LEVEL => {
+                dial.say = Box::new(move |x| match x {
+                    x if x == marks.0 => "at MIN".to_owned(),
+                    x if x == marks.1 => "at MAX".to_owned(),
+                    x => millilitres(x),
+                });
+            }
+            SYRINGE => {
+                dial.say = Box::new(move |x| match x {
+                    x if x == own => "not at all".to_owned(),
+                    x => format!("down to {}", millilitres(x)),
+                });
+            }
+            _ => {}
+        }
     }
     all
 }

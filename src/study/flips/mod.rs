@@ -58,6 +58,8 @@ pub struct Flip {
     pub what: &'static str,
     /// How it is on this car.
     pub from: String,
+    /// What was done instead; `None` of what can be set anywhere.
+    pub instead: Option<String>,
     /// Where it turns whether the order matters; `None` if it never does.
     pub at: Option<String>,
     /// How far that is from where it is, as a share of the usual range, 1 for what is done or not done; `None` as above.
@@ -197,6 +199,7 @@ impl Search<'_> {
         Ok(Flip {
             what: dial.what,
             from: (dial.say)(dial.own),
+            instead: None,
             at: change(turns).map(|c| c.at),
             share_of_range: Some(turns.abs()),
             worth: met,
@@ -210,6 +213,7 @@ impl Search<'_> {
         Ok(Flip {
             what,
             from: from.to_owned(),
+            instead: Some(change.at.clone()),
             at: turned.then(|| change.at.clone()),
             share_of_range: turned.then_some(change.share),
             worth,
@@ -220,6 +224,6 @@ impl Search<'_> {
     fn none(&self, what: &'static str, from: String, met: impl Iterator<Item = Worth>) -> Flip {
         let toward = |w: &Worth| if self.matters() { -w.share } else { w.share };
         let worth = met.fold(self.own, |a, b| if toward(&b) > toward(&a) { b } else { a });
-        Flip { what, from, at: None, share_of_range: None, worth }
+        Flip { what, from, instead: None, at: None, share_of_range: None, worth }
     }
 }

@@ -2,7 +2,7 @@
 
 use super::PlotError;
 use super::canvas::{Canvas, Spot};
-use super::style::{BAND, GREY, INK, Pen, VERMILLION};
+use super::style::{BAND, GREY, INK, PURPLE, Pen};
 use crate::study::scheme::Hang;
 
 /// Room that it takes: right, down.
@@ -20,7 +20,7 @@ pub(super) const HOW: &str =
 fn pen(chamber: usize) -> Pen {
     match chamber {
         0 => Pen::solid(INK, 2.6),
-        _ => Pen::dashed(VERMILLION, 2.6, 5.0, 3.0),
+        _ => Pen::dashed(PURPLE, 3.2, 5.0, 3.0),
     }
 }
 
@@ -40,8 +40,9 @@ pub(super) fn draw(canvas: &Canvas<'_>, at: Spot, hangs: &[Hang]) -> Result<(), 
         (left + 9.0, top + nose),
     ];
     canvas.fill(&body, BAND)?;
-    let wheel =
-        |i: usize| (if i % 2 == 0 { left } else { right }, if i < 2 { front } else { rear });
+    let wheel = |i: usize| {
+        (if i.is_multiple_of(2) { left } else { right }, if i < 2 { front } else { rear })
+    };
     for i in 0..4 {
         let (x, y) = wheel(i);
         canvas.block((x - WHEEL.0, y - WHEEL.1), (x + WHEEL.0, y + WHEEL.1), GREY)?;

@@ -18,7 +18,7 @@ pub(super) fn tried(scenario: &Scenario, most: usize) -> Vec<Vec<String>> {
     for i in 0..groups.len() {
         let mut others = groups.clone();
         let one = others.remove(i);
-        orders.push([&[one.clone()], &others[..]].concat().concat());
+        orders.push([std::slice::from_ref(&one), &others[..]].concat().concat());
         orders.push([&others[..], &[one]].concat().concat());
     }
     orders

@@ -45,13 +45,8 @@ pub(super) fn verdict(decides: &Decides, flips: Option<&Flips>, view: View) -> S
     let mut said = vec![from_to(decides, first)];
     said.extend(decides.levers.get(1).filter(|l| l.what != ORDER).map(|second| {
         let [from, to] = ends(decides, second);
-        format!(
-            "Then {}: {} mL more at {} than at {}.",
-            second.what,
-            ml(decides.moved_ml(second)),
-            to.at,
-            from.at
-        )
+        let by = ml(decides.moved_ml(second));
+        format!("Then {}: {by} mL (least {}, most {}).", second.what, from.at, to.at)
     }));
     said.extend(decides.lever(LINES).map(|l| {
         format!("The {} are worth {} mL, all of them together.", l.what, ml(decides.moved_ml(l)))

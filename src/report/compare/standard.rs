@@ -143,9 +143,9 @@ fn cars(cars: &[Car], view: View) -> String {
 
 fn word(exception: Exception) -> &'static str {
     match exception {
-        Exception::Stopped => "must be stopped",
+        Exception::Stopped => "stops",
         Exception::RunsShort => "runs short",
-        Exception::Dirtier => "stays dirtier",
+        Exception::Dirtier => "dirtier",
         _ => "takes more",
     }
 }

@@ -89,8 +89,8 @@ pub(crate) fn dials(scenario: &Scenario, options: &Options) -> Vec<Dial> {
         match dial.what {
             LEVEL => {
                 dial.say = Box::new(move |x| match x {
-                    x if x == marks.0 => "at MIN".to_owned(),
-                    x if x == marks.1 => "at MAX".to_owned(),
+                    x if x == marks.0 => "MIN".to_owned(),
+                    x if x == marks.1 => "MAX".to_owned(),
                     x => millilitres(x),
                 });
             }

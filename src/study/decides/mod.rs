@@ -205,7 +205,7 @@ fn variants(scenario: &Scenario, options: &Options) -> Vec<Variant> {
             }
         }
     }
-    for supply in &scenario.supplies {
+    for supply in scenario.supplies.iter().filter(|_| scenario.supplies.len() > 1) {
         let (scenario, at) = (scenario.clone(), supply.name.clone());
         all.push(Variant { what: SUPPLY, at: at.clone(), scenario, supply: Some(at) });
     }

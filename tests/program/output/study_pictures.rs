@@ -67,7 +67,7 @@ fn drawn(text: &str, car: &Scenario) -> Vec<Picture> {
         ..plan::Question::default()
     };
     let planned = plan::study(car, text, &question, &options, &Nobody).expect("a plan");
-    let alone = layouts::compare(&[car.clone()], &options, &Nobody).expect("one layout");
+    let alone = layouts::compare(std::slice::from_ref(car), &options, &Nobody).expect("one layout");
     let question = decides::Question { draws: 4, ..decides::Question::default() };
     let decided = decides::study(car, &question, &options, &Nobody).expect("what decides");
     let decided = OneCar(Compared { decides: Some(decided), ..Compared::of(alone) });

@@ -10,7 +10,7 @@
 //! | `value` | the figure; empty if there is none |
 
 use crate::report::Sheet;
-use crate::report::sheet::{Cell, Rows};
+use crate::report::sheet::{Cell, Rows, TOTALS};
 use crate::study::compare::Compared;
 use crate::study::decides::Decides;
 use crate::study::flips::Flips;
@@ -86,7 +86,7 @@ fn fleet(out: &mut Table, standard: &Standard) -> Result<(), csv::Error> {
         let of = ("car", c.file.as_str(), c.exception.map_or("", word));
         for (quantity, unit, value) in [
             ("fluid_ml", "mL", c.fluid_ml),
-            ("bay_seconds", "s", c.bay_seconds),
+            (TOTALS[4].0, TOTALS[4].1, c.bay_seconds),
             ("old_left_ml", "mL", c.old_left_ml),
             ("own_old_left_ml", "mL", c.own_old_left_ml),
             ("best_fluid_ml", "mL", c.best_fluid_ml),

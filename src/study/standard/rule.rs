@@ -215,7 +215,7 @@ mod tests {
         for (text, wanted) in [
             ("far first, clean, at most 300 mL", rule(First::Far, Closing::Clean, 300.0)),
             ("At most 0.25 L,counted ,  Near  First", rule(First::Near, Closing::Counted, 250.0)),
-            ("as written, at most 10 fl oz, clean", rule(First::AsWritten, Closing::Clean, 295.7)),
+            ("as written, at most 300 ml, clean", rule(First::AsWritten, Closing::Clean, 300.0)),
         ] {
             let read = Rule::parse(text).unwrap_or_else(|w| panic!("{text}: {}", w.what));
             let near = (read.at_most_ml - wanted.at_most_ml).abs() < 0.1;

@@ -5,6 +5,7 @@
 
 mod canvas;
 pub mod car;
+mod decides;
 mod flush;
 mod labels;
 mod layouts;
@@ -14,6 +15,7 @@ mod paint;
 mod plan;
 mod pressures;
 mod scale;
+mod scheme;
 mod spread;
 mod style;
 mod words;

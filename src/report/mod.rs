@@ -4,6 +4,7 @@
 mod base64;
 pub mod card;
 mod check;
+mod compare;
 mod figures;
 mod flush;
 mod fonts;

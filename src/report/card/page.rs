@@ -8,10 +8,9 @@ use super::rules::{range_note, stop_rule};
 use super::stays;
 use super::{Paper, Style};
 use crate::harmless;
-use crate::job::record::{Warning, with_set, without_lines};
+use crate::job::record::{Warning, in_units, with_set, without_lines};
 use crate::report::Units;
 use crate::report::figures::{pressure, shortened};
-use crate::report::warnings::in_units;
 use crate::study::job_card::{BleederTask, JobCard, Push};
 use serde::Serialize;
 

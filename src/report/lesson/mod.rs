@@ -7,9 +7,8 @@ mod rows;
 mod words;
 
 use super::figures::rounded;
-use super::warnings::in_units;
 use super::{Units, Wording, fonts};
-use crate::job::record::{Record, WarningKind, with_set};
+use crate::job::record::{Record, WarningKind, in_units, with_set};
 use crate::study::lesson::Lesson;
 use data::Data;
 use minijinja::Environment;

@@ -126,6 +126,7 @@ pub struct Region {
     /// What its parts have in common.
     pub belongs: Belongs,
     /// Places of its parts in [`Left::parts`](super::Left::parts) as it stands here, those that hold nothing included.
+    // Not in the JSON: places in a list that the JSON shortens by what holds nothing; `sort`, `place` and `to` say it.
     #[serde(skip)]
     pub parts: Vec<usize>,
     /// Fluid in it, mL.

@@ -106,6 +106,11 @@ pub struct Left {
 }
 
 impl Left {
+    /// The part that [`Left::oldest_part`] names.
+    pub fn oldest(&self) -> Option<&PartLeft> {
+        self.parts.iter().find(|p| p.part == self.oldest_part)
+    }
+
     /// The same with what follows from its parts: the oldest of them, regions, axles.
     pub fn summed_up(self) -> Self {
         let reached = || self.holding().filter(|p| p.reached && p.old_fraction.is_finite());

@@ -13,7 +13,7 @@ const MOST_TRAPPED: usize = 6;
 
 /// The dirtiest part that a bleeder reaches.
 pub(super) fn dirtiest(card: &JobCard) -> Option<String> {
-    let part = card.dirtiest.as_ref()?;
+    let part = card.record.left.oldest()?;
     let reached = if card.unreached_old.is_some() { " that a bleeder reaches" } else { "" };
     Some(format!("dirtiest{reached}: {}, {}\u{a0}%", named(part), percent(part.old_fraction)))
 }

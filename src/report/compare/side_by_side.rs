@@ -1,10 +1,10 @@
 //! Several cars side by side: who takes most, what the order changes, one row a car.
 
 use crate::report::View;
-use crate::report::figures::{lasting, percent, rounded};
+use crate::report::figures::{minutes, name, percent, rounded};
 use crate::report::grid::{self, Grid, Set};
 use crate::report::layouts::table::label;
-use crate::study::layouts::{Layouts, Run, Span};
+use crate::study::layouts::{Layout, Layouts, Run, Span};
 use Set::{Figures, Words};
 
 /// Its pieces.
@@ -21,8 +21,18 @@ fn ml(x: f64) -> String {
     rounded(x, 0)
 }
 
+/// What a car is called: what its title begins with, up to a comma, unless another's begins so too.
+fn called(answer: &Layouts, layout: &Layout) -> String {
+    let short = |l: &Layout| l.title.split(',').next().unwrap_or_default().trim().to_owned();
+    let own = short(layout);
+    match answer.layouts.iter().filter(|l| short(l) == own).count() {
+        1 if !own.is_empty() => name(&own),
+        _ => label(answer, layout),
+    }
+}
+
 fn of(answer: &Layouts, i: usize) -> String {
-    label(answer, &answer.layouts[i])
+    called(answer, &answer.layouts[i])
 }
 
 fn verdict(answer: &Layouts) -> String {
@@ -93,11 +103,11 @@ fn table(answer: &Layouts, view: View) -> String {
             x => rounded(x, digits),
         };
         grid.row([
-            label(answer, l),
+            called(answer, l),
             ml(far.totals.new_fluid_ml),
             ml(far.left.old_ml),
             percent(far.left.old_fraction),
-            lasting(60.0 * (far.totals.bay_seconds / 60.0).round()),
+            minutes(far.totals.bay_seconds),
             more(|r| r.totals.new_fluid_ml, 0),
             more(|r| r.left.old_ml, 1),
         ]);

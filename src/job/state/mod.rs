@@ -20,13 +20,13 @@ use crate::measures::{to_kpa, to_ml};
 use crate::supply::{Cap, ENDLESS_M3, Supply};
 use crate::transport::system::System;
 use books::Books;
+use hydraulics::Joined;
 pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost};
 use limits::Taken;
 pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;
-use networks::Joined;
 use recorder::Recorder;
-pub(crate) use setting::{Position, Setting, Spot};
+pub(crate) use setting::{Position, Setting};
 use std::sync::Arc;
 use stroke::Stroke;
 pub(crate) use stroke::{Driven, OVER};
@@ -229,6 +229,11 @@ impl Job {
                 ),
             );
         }
+    }
+
+    /// Its fluid where it lies, and what that is made of.
+    pub(crate) fn fluid(&self) -> path::Fluid<'_> {
+        (&self.system, &self.setting.species)
     }
 
     /// The flow network of these open bleeders, pushed from where the supply does.

@@ -1,5 +1,6 @@
 //! What does not change while a job runs.
 
+use super::hydraulics::Flowing;
 use super::networks::Networks;
 use super::path::Path;
 use crate::circuit::place::{self, Serves};
@@ -64,13 +65,6 @@ pub(crate) struct Sketched {
 const STEPS_OF_A_SKETCH: f64 = 1.0;
 const DRIFT_OF_A_SKETCH: f64 = 0.05;
 
-/// Where a part lies in the circuit.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Spot {
-    Link(usize),
-    Node(usize),
-}
-
 /// Which opening of the procedure this is.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Position {
@@ -113,6 +107,17 @@ impl Setting {
             networks: Networks::default(),
             paths,
         })
+    }
+
+    /// What a step drains at a bleeder where nothing asks for less, m³.
+    pub(crate) fn usual_step(&self, bleeder: usize) -> f64 {
+        self.paths[bleeder].pace_m3 / self.options.steps_per_path
+    }
+
+    /// What flows, for the flow network.
+    pub(crate) fn flowing(&self) -> Flowing<'_> {
+        let Self { circuit, blend, species, options, .. } = self;
+        Flowing { circuit, blend, species, drift: options.flow_drift }
     }
 
     /// The same job with the fewest lanes, in few steps, origins not told apart: a sketch, by which can be counted

@@ -1,10 +1,11 @@
 //! The parts that hold fluid, and what each holds.
 
-use super::setting::Setting;
-use crate::circuit::Node;
+use super::setting::{Setting, Spot};
+use crate::circuit::Circuit;
 use crate::job::record::film::Held;
 use crate::keys::Role;
 use crate::measures::to_ml;
+use crate::scenario::model::Tables;
 use crate::transport::chamber::Stages;
 use crate::transport::reservoir::Reservoir;
 use crate::transport::system::System;
@@ -35,6 +36,17 @@ impl Holder<'_> {
             }
         }
     }
+
+    /// The same, a line or hose by book-keeping over what entered and left it.
+    pub(crate) fn tallied(&self, sum: &mut [f64]) -> f64 {
+        match self {
+            Self::Tube(t) => {
+                sum.copy_from_slice(t.tally());
+                t.volume()
+            }
+            _ => self.held(sum),
+        }
+    }
 }
 
 /// A part with a volume.
@@ -45,42 +57,62 @@ pub(crate) struct Part<'a> {
     pub holder: Holder<'a>,
 }
 
-/// Every part with a volume, the reservoir first, then along the circuit: the same ones at any time of a job.
-pub(crate) fn parts<'a>(setting: &'a Setting, system: &'a System) -> Vec<Part<'a>> {
-    let c = &setting.circuit;
-    let (node_on, link_on) = &setting.reached;
-    let mut parts = vec![Part {
-        name: "reservoir",
-        kind: "reservoir",
-        reached: true,
-        holder: Holder::Reservoir(&system.reservoir),
-    }];
-    let chamber = |i: usize, node: &'a Node| {
-        let holder = Holder::Chamber(system.chamber(i)?);
-        Some(Part { name: &node.name, kind: node.kind, reached: node_on[i], holder })
+/// A part with a volume, and where it is found; `None`: it is the reservoir.
+#[derive(Debug, Clone)]
+pub(crate) struct Found {
+    name: String,
+    kind: &'static str,
+    reached: bool,
+    spot: Option<Spot>,
+}
+
+/// Every part with a volume, the reservoir first, then along the circuit; of nodes and links it is known which are reached.
+pub(super) fn find(c: &Circuit, tables: &Tables, reached: &(Vec<bool>, Vec<bool>)) -> Vec<Found> {
+    let (node_on, link_on) = reached;
+    let reservoir = "reservoir";
+    let mut found =
+        vec![Found { name: reservoir.to_owned(), kind: reservoir, reached: true, spot: None }];
+    let nodes = || c.nodes.iter().enumerate().filter(|(_, n)| n.chamber.is_some());
+    let chamber = |i: usize| {
+        let node = &c.nodes[i];
+        let (name, spot) = (node.name.clone(), Some(Spot::Node(i)));
+        Found { name, kind: node.kind, reached: node_on[i], spot }
     };
-    let nodes = || c.nodes.iter().enumerate();
     let masters = nodes().filter(|(_, n)| n.role == Role::MasterCylinder);
-    parts.extend(masters.filter_map(|(i, n)| chamber(i, n)));
-    for p in &setting.scenario.parts {
+    found.extend(masters.map(|(i, _)| chamber(i)));
+    for p in &tables.parts {
         let link = c.links.iter().position(|l| l.name == p.name);
-        parts.extend(link.and_then(|i| {
-            let holder = Holder::Tube(system.tube(i)?);
-            Some(Part { name: &p.name, kind: p.word(), reached: link_on[i], holder })
+        found.extend(link.filter(|i| c.links[*i].tube.is_some()).map(|i| {
+            let (name, spot) = (p.name.clone(), Some(Spot::Link(i)));
+            Found { name, kind: p.word(), reached: link_on[i], spot }
         }));
         let own = nodes().filter(|(_, n)| n.part == p.name);
-        parts.extend(own.filter_map(|(i, n)| chamber(i, n)));
+        found.extend(own.map(|(i, _)| chamber(i)));
     }
-    parts
+    found
+}
+
+/// The same parts as the system holds them, at any time of a job.
+pub(crate) fn parts<'a>(
+    setting: &'a Setting,
+    system: &'a System,
+) -> impl Iterator<Item = Part<'a>> {
+    setting.parts.iter().filter_map(|Found { name, kind, reached, spot }| {
+        let holder = match *spot {
+            None => Holder::Reservoir(&system.reservoir),
+            Some(Spot::Link(i)) => Holder::Tube(system.tube(i)?),
+            Some(Spot::Node(i)) => Holder::Chamber(system.chamber(i)?),
+        };
+        Some(Part { name, kind, reached: *reached, holder })
+    })
 }
 
 /// What each part of [`Left`](crate::job::record::Left) holds now, in the same order.
 pub(crate) fn held(setting: &Setting, system: &System) -> Vec<Held> {
     let mut held = vec![0.0; setting.species.len()];
-    let parts = parts(setting, system);
-    let of = |p: &Part<'_>| {
+    let of = |p: Part<'_>| {
         let volume = p.holder.held(&mut held);
         Held { volume_ml: to_ml(volume), old_ml: to_ml(setting.species.old(&held)) }
     };
-    parts.iter().map(of).collect()
+    parts(setting, system).map(of).collect()
 }

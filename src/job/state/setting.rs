@@ -1,6 +1,7 @@
 //! What does not change while a job runs.
 
 use super::networks::Networks;
+use super::parts::{self, Found};
 use super::path::Path;
 use crate::circuit::species::{Species, Water};
 use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
@@ -21,8 +22,8 @@ use std::sync::atomic::AtomicBool;
 pub(crate) struct Setting {
     pub scenario: Arc<Tables>,
     pub circuit: Arc<Circuit>,
-    /// The nodes and links that some bleeder draws through.
-    pub reached: (Vec<bool>, Vec<bool>),
+    /// The parts with a volume.
+    pub parts: Arc<[Found]>,
     pub blend: Blend,
     pub species: Species,
     pub lanes: Arc<Lanes>,
@@ -91,10 +92,11 @@ impl Setting {
         };
         let new_water = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         let new_fluid = species.composition(0, 0.0, new_water);
+        let parts = parts::find(&circuit, &tables, &reach::reached(&circuit)).into();
         let paths = (0..circuit.bleeders.len()).map(|b| Arc::new(Path::new(&circuit, b))).collect();
         Ok(Self {
             scenario: tables,
-            reached: reach::reached(&circuit),
+            parts,
             circuit,
             blend,
             species,

@@ -36,6 +36,29 @@ pub const DAY: f64 = 24.0 * HOUR;
 /// A year in seconds: the Julian year of 365.25 days (IAU).
 pub const YEAR: f64 = 365.25 * DAY;
 
+/// Units of pressure and temperature that people read. Volumes are in millilitres in both, as catch bottles are
+/// marked; US totals have fluid ounces beside them.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Units {
+    /// kPa with psi beside it, °C.
+    #[default]
+    Metric,
+    /// psi, °F, and US fluid ounces beside totals.
+    Us,
+}
+
+/// A temperature in °C, in °F: exact by definition.
+#[inline]
+pub fn to_fahrenheit(celsius: f64) -> f64 {
+    celsius * 1.8 + 32.0
+}
+
+/// A volume in mL, in US fluid ounces.
+#[inline]
+pub fn to_us_fl_oz(ml: f64) -> f64 {
+    from_ml(ml) / US_FL_OZ
+}
+
 /// A volume in m³, in mL; likewise a flow in m³/s, in mL/s.
 #[inline]
 pub fn to_ml(m3: f64) -> f64 {

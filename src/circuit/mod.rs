@@ -3,6 +3,7 @@
 mod build;
 pub mod modulator;
 pub mod paths;
+pub mod place;
 pub mod reach;
 mod reading;
 mod scenario;

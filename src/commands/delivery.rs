@@ -149,7 +149,7 @@ impl Delivery<'_> {
 
     /// Draws the pictures and writes them into `dir`.
     fn draw(&self, dir: &Path, answer: &impl Pictured) -> Result<(), Failure> {
-        let pictures = plot::draw_all(answer)?;
+        let pictures = plot::draw_all_in(answer, self.showing.view().units)?;
         let mut files: Vec<(PathBuf, &[u8])> = Vec::new();
         for picture in &pictures {
             let contents = [picture.svg.as_bytes(), picture.png.as_slice()];

@@ -1,4 +1,4 @@
-//! `layouts`: several scenarios side by side, far wheel first and near wheel first.
+//! `layouts`: several scenarios side by side, far wheel first and near wheel first. `compare` is on top of it.
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Settings, Showing};
@@ -6,10 +6,11 @@ use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use super::source::Source;
+use crate::circuit::Scenario;
 use crate::job::options::Options;
-use crate::study::{decides, layouts};
+use crate::study::layouts;
 use clap::Args;
-use serde_json::json;
+use serde_json::{Value, json};
 use std::path::PathBuf;
 
 /// Set several scenarios side by side, each flushed with the far wheel first and with the near wheel first
@@ -17,52 +18,52 @@ use std::path::PathBuf;
 pub(super) struct Layouts {
     /// Scenario files, or names of shipped scenarios; one may be - for standard input
     #[arg(value_name = "SCENARIO", required = true)]
-    scenarios: Vec<PathBuf>,
+    pub scenarios: Vec<PathBuf>,
     #[command(flatten)]
     settings: Settings,
     #[command(flatten)]
-    showing: Showing,
+    pub showing: Showing,
     #[command(flatten)]
     files: Files,
     #[command(flatten)]
     computing: Computing,
 }
 
-/// What decides on one car; several set side by side, each flushed with the far wheel first and with the near wheel first
-#[derive(Debug, Args)]
-pub(super) struct Compare {
-    #[command(flatten)]
-    layouts: Layouts,
+/// What both spellings begin with.
+pub(super) struct Begun {
+    pub scenarios: Vec<Scenario>,
+    pub options: Options,
+    pub layouts: layouts::Layouts,
+    sources: Vec<Source>,
 }
 
-impl Compare {
-    /// Reads, runs, shows.
-    pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        self.layouts.compared("compare")
+impl Begun {
+    /// What the answer comes of.
+    pub(super) fn origin(&self, asked: &Value) -> Origin {
+        Origin::of_several(&self.sources, asked)
     }
 }
 
 impl Layouts {
     /// Reads, runs, shows.
     pub(super) fn carry_out(self) -> Result<Done, Failure> {
-        self.compared("layouts")
+        let delivery = self.delivery();
+        delivery.look_over::<layouts::Layouts>(&self.scenarios)?;
+        let begun = self.begin()?;
+        let asked = json!({"verb": "layouts", "seed": begun.options.seed});
+        delivery.deliver(&begun.layouts, &begun.origin(&asked))
     }
 
-    /// As the verb `compare` asked for by its own name also what decides.
-    fn compared(self, verb: &'static str) -> Result<Done, Failure> {
-        let delivery = Delivery { showing: &self.showing, files: &self.files, output: None };
-        delivery.look_over::<layouts::Layouts>(&self.scenarios)?;
+    pub(super) fn delivery(&self) -> Delivery<'_> {
+        Delivery { showing: &self.showing, files: &self.files, output: None }
+    }
+
+    /// Reads all scenarios and flushes each, far wheel first and near wheel first.
+    pub(super) fn begin(&self) -> Result<Begun, Failure> {
         let options = Options { origins: false, ..self.computing.prepare(None)? };
         let sources = Source::read_several(&self.scenarios, &self.settings.set)?;
-        let asked = json!({"verb": verb, "seed": options.seed});
-        let origin = Origin::of_several(&sources, &asked);
-        let scenarios: Vec<_> = sources.into_iter().map(|source| source.scenario).collect();
-        let mut answer =
-            watched(self.showing.quiet, |to| layouts::compare(&scenarios, &options, to))?;
-        if let ("compare", [car]) = (verb, scenarios.as_slice()) {
-            let decides = watched(self.showing.quiet, |to| decides::study(car, &options, to))?;
-            answer.decides = Some(decides);
-        }
-        delivery.deliver(&answer, &origin)
+        let scenarios: Vec<Scenario> = sources.iter().map(|s| s.scenario.clone()).collect();
+        let layouts = watched(self.showing.quiet, |to| layouts::compare(&scenarios, &options, to))?;
+        Ok(Begun { scenarios, options, layouts, sources })
     }
 }

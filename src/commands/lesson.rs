@@ -1,11 +1,11 @@
 //! `lesson`: a page that shows the job moving.
 
 use super::delivery::deliver_page;
-use super::options::{Computing, Input, WordingWord};
+use super::options::{Computing, Input, UnitsWord, WordingWord};
 use super::outcome::{Done, Failure};
 use super::outputs;
+use crate::report::lesson;
 use crate::report::write::Target;
-use crate::report::{Units, lesson};
 use crate::study::lesson::prepare;
 use clap::Args;
 use clap::builder::OsStringValueParser;
@@ -22,6 +22,9 @@ pub(super) struct Lesson {
     /// Words of the trade: bleeder screw or bleed nipple, brake line or brake pipe
     #[arg(long, value_enum, default_value_t)]
     wording: WordingWord,
+    /// Units of pressure and temperature
+    #[arg(long, value_enum, default_value_t)]
+    units: UnitsWord,
     /// Push with this supply of the scenario instead of the one its procedure names
     #[arg(long, value_name = "NAME")]
     supply: Option<String>,
@@ -36,9 +39,9 @@ impl Lesson {
         outputs::look_over(&[&self.input.scenario], &[("-o", target.clone())])?;
         let options = self.computing.prepare(self.supply.clone())?;
         let answer = prepare(&self.input.read()?.scenario, &options)?;
-        let page = lesson::render(&answer, self.wording.wording());
+        let page = lesson::render_in(&answer, self.wording.wording(), self.units.units());
         let own = &answer.runs[0].record;
         let stops = if own.stopped() { &own.warnings[..] } else { &[] };
-        deliver_page(&target, ("lesson", page), stops, Units::Metric)
+        deliver_page(&target, ("lesson", page), stops, self.units.units())
     }
 }

@@ -5,6 +5,7 @@ mod asking;
 mod card;
 mod card_folder;
 mod check;
+mod compare;
 mod completions;
 mod delivery;
 mod describe;
@@ -52,7 +53,7 @@ enum Verb {
     Check(check::Check),
     Describe(describe::Describe),
     Flush(flush::Flush),
-    Compare(layouts::Compare),
+    Compare(compare::Compare),
     #[command(hide = true)]
     Layouts(layouts::Layouts),
     Lesson(lesson::Lesson),

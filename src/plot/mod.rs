@@ -4,6 +4,8 @@
 //! looks alike on every machine. A new picture is one new file and one line in its answer's [`Pictured`].
 
 mod canvas;
+pub mod car;
+mod decides;
 mod flush;
 mod labels;
 mod layouts;
@@ -13,17 +15,19 @@ mod paint;
 mod plan;
 mod pressures;
 mod scale;
+mod scheme;
 mod spread;
 mod style;
 mod words;
 
+use crate::measures::Units;
 use plotters::drawing::DrawingAreaErrorKind;
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// Pictures of an answer: their file names without extension, and what draws each as SVG.
-pub type Pictures<A> = Vec<(&'static str, fn(&A) -> Result<String, PlotError>)>;
+/// Pictures of an answer: their file names without extension, and what draws each as SVG, in which units.
+pub type Pictures<A> = Vec<(&'static str, fn(&A, Units) -> Result<String, PlotError>)>;
 
 /// An answer of which there may be pictures.
 pub trait Pictured: Sized {
@@ -71,14 +75,22 @@ impl From<DrawingAreaErrorKind<io::Error>> for PlotError {
     }
 }
 
-/// Draws and paints every picture of an answer; writes nothing.
+/// Draws and paints every picture of an answer, in metric units; writes nothing.
 ///
 /// # Errors
 /// If a picture cannot be drawn or painted.
 pub fn draw_all<A: Pictured>(answer: &A) -> Result<Vec<Picture>, PlotError> {
+    draw_all_in(answer, Units::Metric)
+}
+
+/// As [`draw_all`], in these units.
+///
+/// # Errors
+/// If a picture cannot be drawn or painted.
+pub fn draw_all_in<A: Pictured>(answer: &A, units: Units) -> Result<Vec<Picture>, PlotError> {
     let mut all = Vec::new();
     for (name, draw) in A::pictures() {
-        let svg = draw(answer)?;
+        let svg = draw(answer, units)?;
         all.push(Picture { name, png: paint::png(&svg)?, svg });
     }
     Ok(all)

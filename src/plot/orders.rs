@@ -1,4 +1,5 @@
-//! Orders ranked: millilitres saved against the scenario's own, each with its range over the draws.
+//! Orders ranked: the new fluid of the whole job from nothing on, and in figures what is saved against the scenario's
+//! own, with its range over the draws.
 
 use super::canvas::{Canvas, Head, sheet};
 use super::lettering;
@@ -6,8 +7,9 @@ use super::scale::Scale;
 use super::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PALE, Pen, VERMILLION_WORDS, WIDTH,
 };
-use super::words::{TIE, number, shown, titled};
+use super::words::{number, shown, titled, volume};
 use super::{Pictured, Pictures, PlotError};
+use crate::measures::Units;
 use crate::study::orders::{Orders, Standing};
 
 /// Rows shown; of more orders the first, the last and the scenario's own.
@@ -15,9 +17,13 @@ const MOST: usize = 26;
 const ENDS: (usize, usize) = (14, 10);
 const LINE: f64 = 1.2 * BODY;
 const GAP: f64 = 12.0;
-/// Names end and points begin.
-const NAMES: f64 = 250.0;
-const POINTS: (f64, f64) = (NAMES + 30.0, WIDTH - EDGE - 92.0);
+/// Names end; bars begin and the longest ends; the columns of figures end.
+const NAMES: f64 = 226.0;
+const BARS: (f64, f64) = (NAMES + 14.0, 448.0);
+const FLUID: f64 = 514.0;
+const SAVES: f64 = 592.0;
+/// Half the height of a bar.
+const HALF: f64 = 8.0;
 
 /// A row: an order, or a gap where some are left out.
 struct OrderRow<'a> {
@@ -85,65 +91,64 @@ impl Pictured for Orders {
 }
 
 /// Draws the picture.
-fn draw(answer: &Orders) -> Result<String, PlotError> {
+fn draw(answer: &Orders, units: Units) -> Result<String, PlotError> {
     const HEADING: &str = "What another order saves";
     let codes = Codes::new(&answer.own_order);
     let rows = rows(answer, &codes);
-    let mut how = if answer.draws > 0 {
-        format!(
-            "Each until as little old fluid is left as by the scenario's own order. Square: this vehicle; bar: eight in ten of {} drawn. Hollow: not told apart from the own order.",
-            answer.draws
-        )
-    } else {
-        "Each until as little old fluid is left as by the scenario's own order. Hollow: not told apart from the own order.".to_owned()
-    };
+    let mut how =
+        "Bars: new fluid of the whole job, until as little old fluid is left as by the own order. \
+                   Saves: against that, mL"
+            .to_owned();
+    if answer.draws > 0 {
+        how += &format!("; beside it eight in ten of {} drawn vehicles", answer.draws);
+    }
+    how += ". Pale: not told apart from the own order.";
     if let Some(example) = &codes.example {
         how = format!("{example}, and so on. {how}");
     }
     let head = Head::new(HEADING, &titled(&answer.title, &answer.set), &how);
-    let top = head.bottom() + 1.6 * BODY;
+    let own = answer.orders.iter().find(|s| s.number == 0).and_then(|s| s.equal);
+    let mut top = head.bottom() + 1.6 * BODY;
+    let whole = own.map(|own| format!("Own order: {}.", volume(own.new_fluid_ml, units)));
+    if whole.is_some() {
+        top += 1.4 * BODY;
+    }
     let bottom = top + rows.iter().map(OrderRow::height).sum::<f64>();
-    let height = bottom + 4.2 * BODY + if answer.partial { 1.5 * BODY } else { 0.0 };
-    let across = Scale::new(ends(answer, &rows), POINTS);
+    let height = bottom + 3.0 * BODY + if answer.partial { 1.5 * BODY } else { 0.0 };
+    let used = rows.iter().filter_map(|r| Some(r.standing?.equal?.new_fluid_ml));
+    let across = Scale::new((0.0, used.fold(1.0, f64::max)), BARS);
 
     sheet(height, HEADING, |canvas| {
         canvas.head(&head)?;
-        for (value, text) in across.marks(5) {
+        if let Some(whole) = &whole {
+            canvas.text((EDGE, head.bottom() + 0.4 * BODY), whole, Letter::BODY)?;
+        }
+        for (value, text) in across.marks(4) {
             let x = across.at(value);
             canvas.stroke(&[(x, top), (x, bottom)], Pen::solid(HAIR, 1.2))?;
             canvas.text((x, bottom + 0.9 * BODY), &text, Letter::NOTE.held(Hold::Middle))?;
         }
-        let mut y = top;
-        for row in &rows {
-            draw_range(canvas, row, y, across)?;
-            y += row.height();
+        let right = Letter::NOTE.held(Hold::Right);
+        canvas.text((FLUID, top - 0.7 * BODY), "used, mL", right)?;
+        canvas.text((SAVES, top - 0.7 * BODY), "saves", right)?;
+        if answer.draws > 0 {
+            canvas.text((WIDTH - EDGE, top - 0.7 * BODY), "8 in 10", right)?;
         }
-        let zero = across.at(0.0);
-        canvas.stroke(&[(zero, top), (zero, bottom)], Pen::solid(INK, 2.0))?;
-        let saves = format!("saves,{TIE}mL");
-        let room = WIDTH - EDGE - lettering::width(&saves, Letter::NOTE) - BODY;
-        let (own, hold) =
-            if zero > 0.5 * WIDTH { (zero.min(room), Hold::Right) } else { (zero, Hold::Left) };
-        canvas.text((own, top - 0.7 * BODY), "own order", Letter::NOTE.held(hold))?;
-        let at = (WIDTH - EDGE, top - 0.7 * BODY);
-        canvas.text(at, &saves, Letter::NOTE.held(Hold::Right))?;
         let mut y = top;
         for row in &rows {
             draw_row(canvas, row, y, across)?;
             y += row.height();
         }
-        let (least, most) = ends(answer, &rows);
-        let below = bottom + 2.2 * BODY;
-        if least < 0.0 {
-            canvas.text((POINTS.0, below), "takes more, mL", Letter::NOTE)?;
+        canvas.stroke(&[(BARS.0, top), (BARS.0, bottom)], Pen::solid(GREY, 1.5))?;
+        if let Some(own) = own {
+            let x = across.at(own.new_fluid_ml);
+            canvas.stroke(&[(x, top), (x, bottom)], Pen::dashed(INK, 2.0, 8.0, 5.0))?;
         }
-        if most > 0.0 {
-            let at = (WIDTH - EDGE, below);
-            canvas.text(at, "saves, mL", Letter::NOTE.held(Hold::Right))?;
-        }
+        let below = (0.5 * (BARS.0 + BARS.1), bottom + 2.2 * BODY);
+        canvas.text(below, "new fluid used, mL", Letter::NOTE.held(Hold::Middle))?;
         if answer.partial {
             let letter = Letter::BODY.coloured(VERMILLION_WORDS);
-            canvas.text((EDGE, bottom + 3.8 * BODY), "Interrupted: partial answer", letter)?;
+            canvas.text((EDGE, bottom + 3.6 * BODY), "Interrupted: partial answer", letter)?;
         }
         Ok(())
     })
@@ -166,36 +171,6 @@ fn rows<'a>(answer: &'a Orders, codes: &Codes) -> Vec<OrderRow<'a>> {
     rows
 }
 
-/// Ends of the axis: all that is drawn, and nothing saved, with some air.
-fn ends(answer: &Orders, rows: &[OrderRow<'_>]) -> (f64, f64) {
-    let drawn = rows.iter().filter_map(|r| r.standing).flat_map(|s| {
-        [s.equal.map(|e| e.saves_ml), s.saves_ml_p10.flatten(), s.saves_ml_p90.flatten()]
-    });
-    let (mut least, mut most) = (0.0_f64, 0.0_f64);
-    for x in drawn.flatten() {
-        (least, most) = (least.min(x), most.max(x));
-    }
-    let air = f64::max(0.06 * (most - least), answer.unsure_ml);
-    (least - air, most + air)
-}
-
-/// What eight draws in ten save.
-fn draw_range(
-    canvas: &Canvas<'_>,
-    row: &OrderRow<'_>,
-    top: f64,
-    across: Scale,
-) -> Result<(), PlotError> {
-    let y = top + 0.5 * row.height();
-    let Some(s) = row.standing.filter(|s| s.number != 0) else { return Ok(()) };
-    let (Some(low), Some(high)) = (s.saves_ml_p10.flatten(), s.saves_ml_p90.flatten()) else {
-        return Ok(());
-    };
-    let (low, high) = (across.at(low), across.at(high));
-    canvas.block((low, y - 7.0), (high, y + 7.0), PALE)?;
-    canvas.stroke(&[(low, y), (high, y)], Pen::solid(GREY, 2.0))
-}
-
 fn draw_row(
     canvas: &Canvas<'_>,
     row: &OrderRow<'_>,
@@ -210,23 +185,36 @@ fn draw_row(
         canvas.text((EDGE, y - LINE * above), line, letter)?;
     }
     let Some(s) = row.standing else { return Ok(()) };
+    let right = letter.held(Hold::Right);
     let Some(equal) = s.equal else {
         let words = "cannot be made as clean";
         return canvas.text((WIDTH - EDGE, y), words, Letter::NOTE.held(Hold::Right));
     };
-    let at = (across.at(equal.saves_ml), y);
-    if own {
-        canvas.square(at, 7.0, INK)?;
-    } else if s.told_apart {
-        canvas.square(at, 7.0, BLUE)?;
-    } else {
-        canvas.diamond(at, 8.0, Pen::solid(BLUE, 2.0))?;
+    let (from, to) = ((BARS.0, y - HALF), (across.at(equal.new_fluid_ml), y + HALF));
+    let (area, rim) = match (own, s.told_apart) {
+        (true, _) => (INK, INK),
+        (false, true) => (BLUE, BLUE),
+        (false, false) => (PALE, BLUE),
+    };
+    canvas.block(from, to, area)?;
+    canvas.frame(from, to, Pen::solid(rim, 1.5))?;
+    canvas.text((FLUID, y), &number(equal.new_fluid_ml), right)?;
+    let figure = if own { "own".to_owned() } else { signed(equal.saves_ml, 1) };
+    canvas.text((SAVES, y), &figure, right)?;
+    match (s.saves_ml_p10.flatten(), s.saves_ml_p90.flatten()) {
+        (Some(low), Some(high)) if !own => {
+            let range = format!("{} to {}", signed(low, 0), signed(high, 0));
+            canvas.text((WIDTH - EDGE, y), &range, Letter::NOTE.held(Hold::Right))
+        }
+        _ => Ok(()),
     }
-    let figure = if own { "own".to_owned() } else { signed(equal.saves_ml) };
-    canvas.text((WIDTH - EDGE, y), &figure, letter.held(Hold::Right))
 }
 
-fn signed(x: f64) -> String {
-    let text = number(x);
-    if text.starts_with('-') || text == "0.0" { text } else { format!("+{text}") }
+fn signed(x: f64, digits: usize) -> String {
+    let text = format!("{x:.*}", if x.abs() < 99.95 { digits } else { 0 });
+    match text.trim_start_matches('-') {
+        "0" | "0.0" => text.trim_start_matches('-').to_owned(),
+        size if x < 0.0 => format!("–{size}"),
+        size => format!("+{size}"),
+    }
 }

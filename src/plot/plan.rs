@@ -7,8 +7,9 @@ use super::scale::Scale;
 use super::style::{
     BLUE, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, PAPER, Pen, VERMILLION, WIDTH,
 };
-use super::words::{TIE, mark, number, of_scenario, share};
+use super::words::{TIE, mark, number, of_scenario, share, volume};
 use super::{Pictured, Pictures, PlotError};
+use crate::measures::Units;
 use crate::study::plan::Plan;
 
 const LEFT: f64 = EDGE + 84.0;
@@ -22,37 +23,42 @@ impl Pictured for Plan {
 }
 
 /// Draws the picture.
-fn draw(answer: &Plan) -> Result<String, PlotError> {
-    const HEADING: &str = "Fluid against old fluid left";
+fn draw(answer: &Plan, units: Units) -> Result<String, PlotError> {
+    const HEADING: &str = "New fluid used, old fluid left";
     let syringed = if answer.syringed { "syringed first" } else { "not syringed" };
     let head = Head::new(
         HEADING,
         &of_scenario(&answer.record),
         &format!(
-            "{}Dots: the least fluid found for so much old fluid left in the whole system, reservoir {syringed}.",
+            "{}Squares: the least new fluid found for so much old fluid left in the whole system, reservoir {syringed}.",
             if answer.partial { "PARTIAL: interrupted. " } else { "" }
         ),
     );
-    let top = head.bottom() + 4.9 * BODY;
-    let bottom = top + HIGH;
     let planned = (answer.totals.new_fluid_ml, answer.left.old_fraction);
     let own = (answer.own.new_fluid_ml, answer.own.left_old_fraction);
     let figures = |p: (f64, f64), syringed_ml: f64| {
-        format!("{} used, {} left", used(p.0, syringed_ml), share(p.1))
+        format!("{} used, {} left", used(p.0, syringed_ml, units), share(p.1))
     };
     let diamonds = [
         (planned, "plan", format!("plan: {}", figures(planned, answer.totals.removed_ml))),
         (own, "own", format!("own: {}", figures(own, answer.own_removed_ml))),
-    ];
+    ]
+    .map(|(place, what, figures)| {
+        let room = WIDTH - 2.0 * EDGE - 28.0;
+        (place, what, lettering::wrapped(&figures, Letter::BODY, room, 2))
+    });
+    let lines: usize = diamonds.iter().map(|d| d.2.len()).sum();
+    let top = head.bottom() + (1.35 * lines as f64 + 2.2) * BODY;
+    let bottom = top + HIGH;
     let all = || {
         let points = answer.curve.iter().map(|p| (p.new_fluid_ml, p.left_old_fraction));
         points.chain([planned, own])
     };
     let asked = answer.targets.old_overall;
-    let (low, high) = all().fold((f64::INFINITY, 0.0), |(l, h), p| (p.0.min(l), p.0.max(h)));
+    let high = all().map(|p| p.0).fold(0.0, f64::max);
     let most = all().map(|p| p.1).fold(asked.unwrap_or(0.0), f64::max);
-    let air = (0.08 * (high - low)).max(5.0);
-    let across = Scale::new((low - air, high + air), (LEFT, RIGHT));
+    // From nothing on: a saving looks as large as it is.
+    let across = Scale::new((0.0, 1.05 * high), (LEFT, RIGHT));
     let up = Scale::new((0.0, 1.08 * most), (bottom, top));
     let at = |p: (f64, f64)| (across.at(p.0), up.at(p.1));
     let curve: Vec<Spot> =
@@ -91,12 +97,13 @@ fn draw(answer: &Plan) -> Result<String, PlotError> {
             canvas.square(*p, 5.0, BLUE)?;
         }
         // By the diamonds one word; their figures stand above, where they always have room.
-        for (row, (p, what, figures)) in diamonds.iter().enumerate() {
-            let y = head.bottom() + 1.35 * BODY * (row as f64 + 0.5);
+        let mut y = head.bottom() + 0.675 * BODY;
+        for (p, what, figures) in &diamonds {
             canvas.diamond((EDGE + 10.0, y), 8.0, Pen::solid(VERMILLION, 3.0))?;
-            let room = WIDTH - 2.0 * EDGE - 28.0;
-            let figures = lettering::shortened(figures, Letter::BODY, room);
-            canvas.text((EDGE + 28.0, y), &figures, Letter::BODY)?;
+            for line in figures {
+                canvas.text((EDGE + 28.0, y), line, Letter::BODY)?;
+                y += 1.35 * BODY;
+            }
             let place = at(*p);
             canvas.diamond(place, 10.0, Pen::solid(VERMILLION, 3.0))?;
             words.push((paths.len(), (*what).to_owned()));
@@ -117,8 +124,8 @@ fn draw(answer: &Plan) -> Result<String, PlotError> {
 }
 
 /// New fluid, and what a syringe takes out meanwhile.
-fn used(new_fluid_ml: f64, syringed_ml: f64) -> String {
-    let used = format!("{}{TIE}mL", number(new_fluid_ml));
+fn used(new_fluid_ml: f64, syringed_ml: f64, units: Units) -> String {
+    let used = volume(new_fluid_ml, units);
     if syringed_ml > 0.0 {
         format!("{}{TIE}mL out by syringe, {used}", number(syringed_ml))
     } else {

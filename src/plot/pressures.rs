@@ -10,7 +10,7 @@ use super::style::{
 };
 use super::words::{TIE, number, shown, titled};
 use super::{Pictured, Pictures, PlotError};
-use crate::measures::KPA_PER_PSI;
+use crate::measures::{KPA_PER_PSI, Units};
 use crate::study::pressures::{Point, Pressures};
 use plotters::style::RGBColor;
 
@@ -34,7 +34,7 @@ struct Panel {
     figure: fn(f64) -> String,
 }
 
-fn panels() -> [Panel; 2] {
+fn panels(units: Units) -> [Panel; 2] {
     [
         Panel {
             title: "minutes with a bleeder open",
@@ -50,7 +50,11 @@ fn panels() -> [Panel; 2] {
             },
         },
         Panel {
-            title: "mL of new fluid; old fluid left",
+            // Figures beside the lines leave no room for both units.
+            title: match units {
+                Units::Metric => "mL of new fluid; old fluid left",
+                Units::Us => "mL of new fluid; old fluid left (1 US fl oz: 29.6 mL)",
+            },
             lines: vec![
                 Line {
                     name: "new fluid",
@@ -72,7 +76,7 @@ impl Pictured for Pressures {
 }
 
 /// Draws the picture.
-fn draw(answer: &Pressures) -> Result<String, PlotError> {
+fn draw(answer: &Pressures, units: Units) -> Result<String, PlotError> {
     const HEADING: &str = "What the gauge pressure changes";
     let swept: Vec<&Point> = answer.points.iter().filter(|p| p.swept).collect();
     let others: Vec<&Point> = answer.points.iter().filter(|p| !p.swept).collect();
@@ -94,34 +98,46 @@ fn draw(answer: &Pressures) -> Result<String, PlotError> {
     let most = gauges().fold(1.0, f64::max);
     let highest = if highest > 1.6 * most && most > 1.0 { most } else { highest };
     let across = Scale::new((0.0, 1.04 * highest / KPA_PER_PSI), (LEFT, right));
-    let panels = panels();
+    let panels = panels(units);
     // The title of a panel, and below it the word at the limit.
     let first = head.bottom() + 2.4 * BODY;
     let next = PANEL + 3.4 * BODY;
     let floor = first + next + PANEL;
-    sheet(floor + 5.0 * BODY, HEADING, |canvas| {
+    let below = if units == Units::Us { 3.7 } else { 5.0 };
+    sheet(floor + below * BODY, HEADING, |canvas| {
         canvas.head(&head)?;
         for (i, panel) in panels.iter().enumerate() {
             let top = first + next * i as f64;
             canvas.text((EDGE, top - 1.8 * BODY), panel.title, Letter::NOTE)?;
             draw_panel(canvas, panel, answer, (&swept, &others), across, (top, right))?;
         }
-        axis(canvas, across, floor, right)
+        axis(canvas, (across, units), floor, right)
     })
 }
 
-/// The gauge below the lower panel, in psi and kPa.
-fn axis(canvas: &Canvas<'_>, across: Scale, floor: f64, right: f64) -> Result<(), PlotError> {
+/// The gauge below the lower panel, in psi and, among metric units, kPa.
+fn axis(
+    canvas: &Canvas<'_>,
+    (across, units): (Scale, Units),
+    floor: f64,
+    right: f64,
+) -> Result<(), PlotError> {
+    let metric = units == Units::Metric;
     canvas.text((EDGE, floor + 1.1 * BODY), "psi", Letter::NOTE)?;
-    canvas.text((EDGE, floor + 2.4 * BODY), "kPa", Letter::NOTE)?;
+    if metric {
+        canvas.text((EDGE, floor + 2.4 * BODY), "kPa", Letter::NOTE)?;
+    }
     for (value, text) in across.marks(5) {
         let x = across.at(value);
         canvas.stroke(&[(x, floor), (x, floor + 7.0)], Pen::solid(GREY, 1.5))?;
         canvas.text((x, floor + 1.1 * BODY), &text, Letter::BODY.held(Hold::Middle))?;
-        let kpa = format!("{:.0}", value * KPA_PER_PSI);
-        canvas.text((x, floor + 2.4 * BODY), &kpa, Letter::NOTE.held(Hold::Middle))?;
+        if metric {
+            let kpa = format!("{:.0}", value * KPA_PER_PSI);
+            canvas.text((x, floor + 2.4 * BODY), &kpa, Letter::NOTE.held(Hold::Middle))?;
+        }
     }
-    let below = (0.5 * (LEFT + right), floor + 3.8 * BODY);
+    let down = if metric { 3.8 } else { 2.5 };
+    let below = (0.5 * (LEFT + right), floor + down * BODY);
     canvas.text(below, "gauge pressure", Letter::NOTE.held(Hold::Middle))
 }
 

@@ -30,12 +30,14 @@ pub(super) const HAIR: RGBColor = RGBColor(0xD5, 0xD3, 0xCB);
 /// Shading behind a panel.
 pub(super) const BAND: RGBColor = RGBColor(0xEC, 0xEA, 0xE2);
 
-/// Okabe–Ito orange.
-pub(super) const ORANGE: RGBColor = RGBColor(0xE6, 0x9F, 0x00);
+/// Okabe–Ito orange: old fluid and nothing else.
+const ORANGE: RGBColor = RGBColor(0xE6, 0x9F, 0x00);
 /// Okabe–Ito bluish green.
 pub(super) const GREEN: RGBColor = RGBColor(0x00, 0x9E, 0x73);
 /// Okabe–Ito yellow.
 pub(super) const YELLOW: RGBColor = RGBColor(0xF0, 0xE4, 0x42);
+/// The reservoir among origins: a deep violet, as far from old fluid as from new.
+pub(super) const VIOLET: RGBColor = RGBColor(0x4F, 0x3F, 0x96);
 /// Okabe–Ito blue.
 pub(super) const BLUE: RGBColor = RGBColor(0x00, 0x72, 0xB2);
 /// Okabe–Ito vermillion.
@@ -56,14 +58,14 @@ pub(super) const NEW: RGBColor = RGBColor(0xCF, 0xE8, 0xF7);
 pub(super) const NEW_RIM: RGBColor = RGBColor(0x00, 0x71, 0xB3);
 /// Lettering and lines on old fluid, new fluid and the brighter colours.
 pub(super) const ON_AREA: RGBColor = RGBColor(0x00, 0x00, 0x00);
-/// Lettering on [`BLUE`] and [`GREY`].
+/// Lettering on [`BLUE`], [`VIOLET`] and [`GREY`].
 pub(super) const ON_DEEP: RGBColor = RGBColor(0xFF, 0xFF, 0xFF);
 /// A range, or what is of second rank among bars.
 pub(super) const PALE: RGBColor = RGBColor(0xCE, 0xE7, 0xF6);
 
 /// What the colours become on a dark page; those not named stay. The dark reading knows a colour by its value
 /// alone, so that no two of this file may be equal unless they share their fate.
-pub(super) const DARK: [(RGBColor, RGBColor); 10] = [
+pub(super) const DARK: [(RGBColor, RGBColor); 11] = [
     (PAPER, RGBColor(0x14, 0x18, 0x1C)),
     (INK, RGBColor(0xEC, 0xEA, 0xE4)),
     (GREY, RGBColor(0xB3, 0xB8, 0xBD)),
@@ -75,6 +77,7 @@ pub(super) const DARK: [(RGBColor, RGBColor); 10] = [
     (VERMILLION_WORDS, RGBColor(0xFF, 0x9D, 0x5C)),
     (ON_DEEP, RGBColor(0x0B, 0x0F, 0x13)),
     (PALE, RGBColor(0x1F, 0x4D, 0x6B)),
+    (VIOLET, RGBColor(0xB8, 0xA8, 0xF2)),
 ];
 
 /// Rows a picture shows at most; the table has them all.

@@ -3,6 +3,7 @@
 use super::style::MOST_ROWS;
 use crate::harmless;
 use crate::job::record::{CleanState, Opening, Record, with_set};
+use crate::measures::{Units, to_fahrenheit, to_us_fl_oz};
 
 /// A name from the scenario, made harmless.
 pub(super) fn shown(name: &str) -> String {
@@ -28,6 +29,42 @@ pub(super) fn number(value: f64) -> String {
     let digits = usize::from(value.abs() < 99.95);
     let text = format!("{value:.digits$}");
     if text == "-0.0" { "0.0".to_owned() } else { text }
+}
+
+/// A volume in mL with its unit; of a sum, in US units with fluid ounces beside it.
+pub(super) fn volume(ml: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{}{TIE}mL", number(ml)),
+        Units::Us => {
+            format!("{}{TIE}mL ({:.1}{TIE}US{TIE}fl{TIE}oz)", number(ml), to_us_fl_oz(ml))
+        }
+    }
+}
+
+/// A temperature without its unit.
+pub(super) fn temperature(celsius: f64, units: Units) -> String {
+    match units {
+        Units::Metric => format!("{celsius:.0}"),
+        Units::Us => format!("{:.0}", to_fahrenheit(celsius)),
+    }
+}
+
+/// The sign of temperature.
+pub(super) fn degree(units: Units) -> &'static str {
+    match units {
+        Units::Metric => "°C",
+        Units::Us => "°F",
+    }
+}
+
+/// A share as whole percent; less than one is not nothing.
+pub(super) fn whole_percent(share: f64) -> String {
+    let percent = 100.0 * share;
+    if percent > 0.0 && percent < 0.5 {
+        format!("<{TIE}1{TIE}%")
+    } else {
+        format!("{percent:.0}{TIE}%")
+    }
 }
 
 /// A share as a percentage with one digit behind the point.
@@ -62,6 +99,11 @@ pub(super) fn clean_at(opening: &Opening) -> String {
 
 /// A note if a picture cannot show all rows.
 pub(super) fn rows_left_out(rows: usize, of_what: &str) -> Option<String> {
-    let more = rows.checked_sub(MOST_ROWS).filter(|m| *m > 0)?;
+    left_out(rows, MOST_ROWS, of_what)
+}
+
+/// A note if a picture cannot show more than so many.
+pub(super) fn left_out(rows: usize, most: usize, of_what: &str) -> Option<String> {
+    let more = rows.checked_sub(most).filter(|m| *m > 0)?;
     Some(format!("… and {more} more {of_what}: see the table"))
 }

@@ -3,7 +3,7 @@
 use super::Units;
 use crate::harmless;
 use crate::job::record::{CleanState, Left, PartLeft};
-use crate::measures::{KPA_PER_PSI, US_FL_OZ, from_ml};
+use crate::measures::{KPA_PER_PSI, to_fahrenheit, to_us_fl_oz};
 use unicode_width::{UnicodeWidthChar as _, UnicodeWidthStr as _};
 
 /// Columns that a name takes at most.
@@ -144,7 +144,7 @@ pub(super) fn pressure(kpa: f64, units: Units) -> String {
 pub(super) fn temperature(celsius: f64, units: Units) -> String {
     match units {
         Units::Metric => rounded(celsius, 0),
-        Units::Us => rounded(celsius * 1.8 + 32.0, 0),
+        Units::Us => rounded(to_fahrenheit(celsius), 0),
     }
 }
 
@@ -161,11 +161,7 @@ pub(super) fn volume(millilitres: f64, units: Units) -> String {
     match units {
         Units::Metric => format!("{} mL", ml(millilitres)),
         Units::Us => {
-            format!(
-                "{} mL ({} US fl oz)",
-                ml(millilitres),
-                rounded(from_ml(millilitres) / US_FL_OZ, 1)
-            )
+            format!("{} mL ({} US fl oz)", ml(millilitres), rounded(to_us_fl_oz(millilitres), 1))
         }
     }
 }

@@ -4,6 +4,7 @@
 mod base64;
 pub mod card;
 mod check;
+mod compare;
 mod figures;
 mod flush;
 mod fonts;
@@ -24,6 +25,7 @@ mod warnings;
 mod wording;
 pub mod write;
 
+pub use crate::measures::Units;
 pub use flush::Flushed;
 pub use sheet::{Csv, Sheet, from_cell, to_cell};
 pub use warnings::warnings;
@@ -63,17 +65,6 @@ pub trait Report: Serialize {
     fn stopped(&self) -> bool {
         false
     }
-}
-
-/// Units of pressure and temperature in a table. Volumes are in millilitres in both, as catch bottles are
-/// marked; US totals have fluid ounces beside them.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub enum Units {
-    /// kPa with psi beside it, °C.
-    #[default]
-    Metric,
-    /// psi, °F, and US fluid ounces beside totals.
-    Us,
 }
 
 /// How a report is laid out.

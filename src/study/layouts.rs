@@ -1,11 +1,11 @@
 //! Several scenarios side by side, each flushed with the far wheel first and with the near wheel first.
 
 use super::StudyError;
-use super::decides::Decides;
 use super::difference::Difference;
 use super::order::{Rules, reordered};
 use super::progress::{Onlooker, Progress};
 use super::ranking::{self, Ranked};
+use super::scheme::{self, Hang};
 use crate::circuit::Scenario;
 use crate::job::flush;
 use crate::job::options::Options;
@@ -28,9 +28,6 @@ pub struct Layouts {
     /// The layout in which the order changes the new fluid used by the largest share; `None` if it can be
     /// told apart in none.
     pub by_order: Option<ByOrder>,
-    /// Of one scenario, what decides on it; `None` unless it is asked for.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub decides: Option<Decides>,
 }
 
 /// One scenario.
@@ -62,6 +59,10 @@ pub struct Layout {
     /// Old fluid that near first leaves less what far first leaves.
     #[serde(rename = "old_left_difference")]
     pub old_left: Difference,
+    /// Which wheel hangs on which chamber; `None` if bleeders are not named after wheels, or there are not two chambers.
+    // Not in the JSON: the scenario says it.
+    #[serde(skip)]
+    pub hangs: Option<Vec<Hang>>,
 }
 
 /// One order of one scenario.
@@ -175,7 +176,7 @@ pub fn compare(
     }
     let (between, by_order) = (between(&layouts), by_order(&layouts));
     let partial = layouts.len() < scenarios.len();
-    Ok(Layouts { partial, layouts, between, by_order, decides: None })
+    Ok(Layouts { partial, layouts, between, by_order })
 }
 
 fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, StudyError> {
@@ -198,6 +199,7 @@ fn layout(scenario: &Scenario, options: &Options) -> Result<Layout, StudyError> 
         old_left: Difference::new(far_first.old_left(), near_first.old_left()),
         far_first,
         near_first,
+        hangs: scheme::hangs(circuit).filter(|_| scenario.master_cylinder.chambers.len() == 2),
     })
 }
 

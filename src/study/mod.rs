@@ -8,9 +8,11 @@
 //! [`StudyError`].
 
 pub mod chance;
+pub mod compare;
 pub mod decides;
 pub mod difference;
 mod error;
+pub mod flips;
 pub mod guesses;
 pub(crate) mod in_order;
 pub mod job_card;
@@ -22,9 +24,13 @@ pub mod plan;
 pub mod pressures;
 pub mod progress;
 pub mod ranking;
+pub mod reach;
+pub mod scheme;
 pub(crate) mod shared;
 pub mod spread;
+pub mod standard;
 mod syringe;
+mod tried_orders;
 
 pub use error::{Miss, StudyError};
 

@@ -190,7 +190,7 @@ fn words_follow_the_supply() {
 fn everything_that_hangs_in_the_bay_is_there() {
     let text = read(&card(CAR, &[]).out);
     for what in [
-        "Pump to 103 kPa (15.0 psi) Never above 138 kPa (20.0 psi)".to_owned(),
+        "Pump to 103 kPa (15.0 psi) never above 138 kPa (20.0 psi)".to_owned(),
         "69 kPa (10.0 psi)".to_owned(),
         "138 kPa (20.0 psi)".to_owned(),
         "no more than 20 % old fluid".to_owned(),

@@ -86,8 +86,11 @@ fn what_is_left_is_told_by_part_with_its_water_and_boiling_point() {
     assert_ne!(caliper["part"], line["part"]);
     assert_eq!((caliper["kind"].as_str(), line["kind"].as_str()), (Some("caliper"), Some("line")));
     let name = |p: &Value| p["part"].as_str().expect("a name").to_owned();
-    let dirty =
-        format!("that is reached caliper {}, {:.1} % old", name(&caliper), 100.0 * dirtiest);
+    let dirty = format!(
+        "dirtiest that a bleeder reaches: caliper {}, {:.1} %",
+        name(&caliper),
+        100.0 * dirtiest
+    );
     says(&text, &dirty);
     says(&text, &format!("Most of it {}, {most:.0} mL", name(&line)));
     let pickup = read(&card("scenarios/pickup-rear-drums.toml", &[]).out);

@@ -61,7 +61,8 @@ fn as_plan_says(car: &Scenario, text: &str, record: &Record) -> Said {
 }
 
 fn as_compare_says(car: &Scenario) -> Said {
-    let own = decides::study(car, &options(), &Nobody).expect("what decides").own;
+    let question = decides::Question { draws: 0, ..decides::Question::default() };
+    let own = decides::study(car, &question, &options(), &Nobody).expect("what decides").own;
     let bay_seconds = Some(own.bay_seconds);
     Said { new_fluid_ml: own.fluid_ml, old_left_ml: own.old_left_ml, bay_seconds }
 }

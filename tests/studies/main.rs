@@ -4,7 +4,10 @@
 mod common;
 
 mod agree;
+mod compare_verb;
 mod decides;
+mod fleet;
+mod flips_and_reach;
 mod layouts;
 mod orders;
 mod plan;

@@ -1,6 +1,8 @@
 //! What stays behind, part by part.
 
 use super::boiling::{self, Places, judge};
+use crate::job::record::film::Held;
+use crate::job::record::region::Belongs;
 use crate::job::record::{Left, NOTHING_ML, PartLeft, TrappedLeft};
 use crate::job::state::parts::{Holder, Part, parts};
 use crate::job::state::{Job, Setting};
@@ -39,7 +41,7 @@ pub(crate) fn left(job: &Job) -> Left {
     let species = &setting.species;
     let (mut all, mut trapped) = (Sum::default(), Sum::default());
     let mut held = vec![0.0; species.len()];
-    let mut told = |p: Part<'_>| {
+    let mut told = |(p, first): (Part<'_>, &Held)| {
         let volume = p.holder.held(&mut held);
         let (old, water) = (species.old(&held), species.water(&held, volume));
         all.add(volume, old, water);
@@ -62,9 +64,17 @@ pub(crate) fn left(job: &Job) -> Left {
             lowest_boiling_c,
             pocket_boiling_c,
             reached: p.reached,
+            volume_before_ml: first.volume_ml,
+            old_fraction_before: if first.volume_ml > 0.0 {
+                first.old_ml / first.volume_ml
+            } else {
+                0.0
+            },
+            belongs: Belongs::new(p.role, p.serves, p.name),
         }
     };
-    let parts: Vec<PartLeft> = parts(setting, &job.system).map(&mut told).collect();
+    let parts = parts(setting, &job.system);
+    let parts: Vec<PartLeft> = parts.zip(job.at_first.iter()).map(&mut told).collect();
     let boils_first = |reached: bool| {
         let some = || parts.iter().filter(|p| p.reached == reached && p.holds_some());
         let lowest_c = some().map(|p| p.lowest_boiling_c).reduce(f64::min)?;
@@ -87,7 +97,12 @@ pub(crate) fn left(job: &Job) -> Left {
         lowest_boiling_part,
         parts,
         trapped,
+        oldest_part: String::new(),
+        oldest_fraction: 0.0,
+        regions: Vec::new(),
+        axles: Vec::new(),
     }
+    .summed_up()
 }
 
 /// [`Left::lowest_boiling_c`] by itself, lines and hoses as book-keeping has them.

@@ -148,7 +148,7 @@ impl Underway {
             // fall unseen for as many steps as there are bleeders to close, of which none drains more than a usual step of
             // each of them together; the vessel's air is never less than now.
             let bleeders = setting.circuit.bleeders.len();
-            let steps = setting.paths.iter().map(|path| path.usual_step(setting));
+            let steps = (0..bleeders).map(|bleeder| setting.usual_step(bleeder));
             let unseen_m3 = bleeders as f64 * steps.sum::<f64>();
             setting.circuit.reservoir.brim_m3 - air / pressed.supply.least_pa(unseen_m3)
         } else {

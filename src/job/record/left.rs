@@ -1,5 +1,6 @@
 //! What stays behind, and what a modulator would make of it.
 
+use super::region::{self, Belongs, Region};
 use serde::Serialize;
 
 /// What stays behind in one part.
@@ -25,6 +26,13 @@ pub struct PartLeft {
     pub pocket_boiling_c: Option<f64>,
     /// Whether a bleeder reaches it: whether what flows to some bleeder, with all valves at rest, can pass it.
     pub reached: bool,
+    /// Its volume before the job, mL.
+    pub volume_before_ml: f64,
+    /// Old fraction in it before the job.
+    pub old_fraction_before: f64,
+    /// Where on the vehicle it belongs.
+    #[serde(flatten)]
+    pub belongs: Belongs,
 }
 
 /// What no bleeder reaches, all of it together. It leaves its place only where a hydraulic modulator works:
@@ -50,6 +58,11 @@ impl PartLeft {
     /// Whether there is any fluid in it; a reservoir that ran dry holds none.
     pub fn holds_some(&self) -> bool {
         self.volume_ml > NOTHING_ML
+    }
+
+    /// Whether there was any fluid in it before the job.
+    pub fn held_some(&self) -> bool {
+        self.volume_before_ml > NOTHING_ML
     }
 }
 
@@ -82,9 +95,37 @@ pub struct Left {
     pub parts: Vec<PartLeft>,
     /// What no bleeder reaches; `None` if there is nothing of the kind.
     pub trapped: Option<TrappedLeft>,
+    /// The part with the most old fluid for its volume, of those that a bleeder reaches.
+    pub oldest_part: String,
+    /// Its old fraction.
+    pub oldest_fraction: f64,
+    /// Parts taken together, corner by corner.
+    pub regions: Vec<Region>,
+    /// Parts taken together, axle by axle.
+    pub axles: Vec<Region>,
 }
 
 impl Left {
+    /// The part that [`Left::oldest_part`] names.
+    pub fn oldest(&self) -> Option<&PartLeft> {
+        self.parts.iter().find(|p| p.part == self.oldest_part)
+    }
+
+    /// The same with what follows from its parts: the oldest of them, regions, axles.
+    pub fn summed_up(self) -> Self {
+        let reached = || self.holding().filter(|p| p.reached && p.old_fraction.is_finite());
+        let oldest_fraction = reached().map(|p| p.old_fraction).fold(0.0, f64::max);
+        // Parts alike but for rounding: the first of them is named.
+        let oldest = reached().find(|p| p.old_fraction >= oldest_fraction - 1e-9);
+        Self {
+            oldest_part: oldest.map_or(String::new(), |p| p.part.clone()),
+            oldest_fraction,
+            regions: region::regions(&self.parts),
+            axles: region::axles(&self.parts),
+            ..self
+        }
+    }
+
     /// Whether the lowest boiling point lies in a pocket, the part as a whole being better.
     pub fn lowest_in_pocket(&self) -> bool {
         let part = self.parts.iter().find(|p| p.part == self.lowest_boiling_part);

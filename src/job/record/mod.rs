@@ -6,6 +6,8 @@ pub mod check;
 pub mod film;
 mod left;
 mod opening;
+pub mod region;
+mod units;
 pub mod warning;
 mod wording;
 
@@ -17,6 +19,7 @@ use serde::Serialize;
 pub(crate) use left::NOTHING_ML;
 pub use left::{ChannelThen, IfModulatorWorks, Left, PartLeft, TrappedLeft};
 pub use opening::{CleanState, ClosedBy, CurvePoint, Opening, Origins, WaitedFor};
+pub use units::in_units;
 pub use warning::{Warning, WarningKind};
 pub(crate) use wording::{at_line, in_both_units, which};
 pub use wording::{with_set, without_lines};

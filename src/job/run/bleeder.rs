@@ -86,7 +86,7 @@ impl Open {
         if !job.setting.options.detail {
             return o;
         }
-        let path = o.path.old_fraction(job);
+        let path = o.path.old_fraction(job.fluid());
         o.curve.push(CurvePoint {
             at_s: job.clock_s,
             drained_ml: 0.0,
@@ -116,7 +116,7 @@ impl Open {
 
     /// What a step drains where nothing asks for less, m³.
     pub(crate) fn usual_step(&self, setting: &Setting) -> f64 {
-        self.path.usual_step(setting)
+        setting.usual_step(self.bleeder)
     }
 
     /// What a step of its own job drains at the most, m³: so much that what leaves is a straight line but for the share
@@ -183,7 +183,7 @@ impl Open {
             drained_ml: to_ml(self.drained),
             seen_old_fraction: seen,
             leaving_old_fraction: leaves,
-            path_old_fraction: self.path.old_fraction(job),
+            path_old_fraction: self.path.old_fraction(job.fluid()),
             flow_ml_per_s: to_ml(flow),
         });
     }
@@ -228,7 +228,7 @@ impl Open {
             let text = self.why_not_clean(&name) + &at_line(line);
             job.warn(WarningKind::TargetNotReached, text);
         }
-        let path_old_fraction = self.path.old_fraction(job);
+        let path_old_fraction = self.path.old_fraction(job.fluid());
         self.warn_of_dirt(job, by, place, path_old_fraction);
         Opening {
             pass: place.pass,
@@ -300,7 +300,7 @@ fn part_of(setting: &Setting, bleeder: usize) -> String {
 /// For how much it must stay clean: what was asked for, or what must run out first of what is dirty on the path, in any
 /// case the watched length once over.
 fn hold(rule: &Rule, hose: &ClearHose, path: &Path, job: &Job) -> f64 {
-    rule.hold.unwrap_or_else(|| hose.volume().max(path.to_run_out(job, rule.threshold)))
+    rule.hold.unwrap_or_else(|| hose.volume().max(path.to_run_out(job.fluid(), rule.threshold)))
 }
 
 /// Names the origins as seen from one bleeder, mL.

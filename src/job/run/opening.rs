@@ -123,7 +123,7 @@ fn advance(
     // Until it is known what flows.
     job.taken.stands_for = 1.0;
     let gauge = job.supply.push_pa();
-    h.solve(&job.setting, &job.system, gauge, longer(job, open))?;
+    h.solve(job.setting.flowing(), &job.system, gauge, longer(job, open))?;
     let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
     if let Some(i) = stuck {
         let w = valves::no_flow(job, open[i].bleeder);

@@ -1,10 +1,10 @@
 //! The flow network of one set of open bleeders.
 
-use super::networks::Joined;
-use super::setting::Setting;
+use crate::circuit::species::Species;
 use crate::circuit::{Circuit, RESERVOIR, paths};
 use crate::flow::laws::SHARP_EDGED_DISCHARGE;
 use crate::flow::{Contents, Element, FlowError, Law, Network, Solver};
+use crate::fluid::blend::Blend;
 use crate::measures::STANDARD_GRAVITY;
 use crate::parts::passage::Passage;
 use crate::transport::system::System;
@@ -48,6 +48,24 @@ struct Exit {
     /// `None`: nothing pushes at this bleeder for now.
     node: Option<usize>,
     rise_m: f64,
+}
+
+/// What a network is of, in one setting: the open bleeders, and the chambers whose pistons push (`None`: the reservoir
+/// or the supply does).
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Joined {
+    pub chambers: Option<Vec<usize>>,
+    pub open: Vec<usize>,
+}
+
+/// What flows through a network, and how exactly its flows are followed.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Flowing<'s> {
+    pub circuit: &'s Circuit,
+    pub blend: &'s Blend,
+    pub species: &'s Species,
+    /// Share by which pressure and viscosities may change before flows are solved for anew.
+    pub drift: f64,
 }
 
 /// The network with the given bleeders open and everything dead cut away.
@@ -244,19 +262,18 @@ impl Hydraulics {
 
     /// Solves for the flows with the gauge pressure where they begin: at the supply, over an open
     /// reservoir, or in the chambers that pistons sweep. As long as that pressure and every viscosity (by its logarithm)
-    /// have changed by no more than the share `drift`, the last flows are kept.
+    /// have changed by no more than the drift, the last flows are kept.
     ///
     /// Fluid is taken as it will be in the middle of the step: changed as in the step before, whose length this one is
     /// `longer` times.
     pub(crate) fn solve(
         &mut self,
-        setting: &Setting,
+        flowing: Flowing<'_>,
         system: &System,
         gauge_pa: f64,
         longer: f64,
     ) -> Result<(), FlowError> {
-        let Setting { circuit, blend, species, options, .. } = setting;
-        let drift = options.flow_drift;
+        let Flowing { circuit, blend, species, drift } = flowing;
         let first = self.olds.is_empty();
         self.olds.resize(self.roles.len(), 0.0);
         // It falls as fluid leaves; where it has risen, it was pumped up.

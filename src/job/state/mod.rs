@@ -14,19 +14,19 @@ mod stroke;
 
 use crate::flow::FlowError;
 use crate::job::error::JobError;
-use crate::job::record::film::Drawn;
+use crate::job::record::film::{Drawn, Held};
 use crate::job::record::{Does, Opening, StepDone, SupplyPoint, Warning, WarningKind, at_line};
 use crate::measures::{to_kpa, to_ml};
 use crate::supply::{Cap, ENDLESS_M3, Supply};
 use crate::transport::system::System;
 use books::Books;
+use hydraulics::Joined;
 pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost};
 use limits::Taken;
 pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;
-use networks::Joined;
 use recorder::Recorder;
-pub(crate) use setting::{Position, Setting, Spot};
+pub(crate) use setting::{Position, Setting};
 use std::sync::Arc;
 use stroke::Stroke;
 pub(crate) use stroke::{Driven, OVER};
@@ -38,6 +38,8 @@ pub(crate) struct Job {
     pub system: System,
     pub supply: Box<dyn Supply>,
     pub books: Books,
+    /// What each part held at first.
+    pub at_first: Arc<[Held]>,
     pub clock_s: f64,
     pub flow_s: f64,
     pub repumps: u32,
@@ -96,7 +98,9 @@ impl Job {
             start_reservoir: system.reservoir.volume(),
             ..Books::default()
         };
+        let at_first = parts::held(&setting, &system).into();
         let mut job = Self {
+            at_first,
             system,
             supply,
             books,
@@ -225,6 +229,11 @@ impl Job {
                 ),
             );
         }
+    }
+
+    /// Its fluid where it lies, and what that is made of.
+    pub(crate) fn fluid(&self) -> path::Fluid<'_> {
+        (&self.system, &self.setting.species)
     }
 
     /// The flow network of these open bleeders, pushed from where the supply does.

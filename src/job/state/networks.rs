@@ -1,15 +1,7 @@
 //! Flow networks that have been put together, for the next opening of the same bleeders.
 
-use super::hydraulics::Hydraulics;
+use super::hydraulics::{Hydraulics, Joined};
 use std::sync::{Mutex, MutexGuard, PoisonError};
-
-/// What a network is of, in one setting: the open bleeders, and the chambers whose pistons push (`None`: the reservoir
-/// or the supply does).
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Joined {
-    pub chambers: Option<Vec<usize>>,
-    pub open: Vec<usize>,
-}
 
 /// Networks that nobody uses at the moment. To put one together costs as much as some steps, and the jobs of a study
 /// open the same few bleeders again and again. There are never more of one kind than were in use at a time.

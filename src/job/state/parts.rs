@@ -1,7 +1,9 @@
 //! The parts that hold fluid, and what each holds.
 
-use super::setting::{Setting, Spot};
-use crate::circuit::Circuit;
+use super::path::Spot;
+use super::setting::Setting;
+use crate::circuit::place::{Serves, serves};
+use crate::circuit::{Circuit, RESERVOIR, reach};
 use crate::job::record::film::Held;
 use crate::keys::Role;
 use crate::measures::to_ml;
@@ -54,6 +56,8 @@ pub(crate) struct Part<'a> {
     pub name: &'a str,
     pub kind: &'static str,
     pub reached: bool,
+    pub role: Role,
+    pub serves: &'a Serves,
     pub holder: Holder<'a>,
 }
 
@@ -63,28 +67,44 @@ pub(crate) struct Found {
     name: String,
     kind: &'static str,
     reached: bool,
+    role: Role,
+    serves: Serves,
     spot: Option<Spot>,
 }
 
-/// Every part with a volume, the reservoir first, then along the circuit; of nodes and links it is known which are reached.
-pub(super) fn find(c: &Circuit, tables: &Tables, reached: &(Vec<bool>, Vec<bool>)) -> Vec<Found> {
-    let (node_on, link_on) = reached;
+/// Every part with a volume, the reservoir first, then along the circuit.
+pub(super) fn find(c: &Circuit, tables: &Tables) -> Vec<Found> {
+    let (node_on, link_on) = reach::reached(c);
+    let (node_to, link_to) = serves(c);
     let reservoir = "reservoir";
-    let mut found =
-        vec![Found { name: reservoir.to_owned(), kind: reservoir, reached: true, spot: None }];
+    let mut found = vec![Found {
+        name: reservoir.to_owned(),
+        kind: reservoir,
+        reached: true,
+        role: Role::Reservoir,
+        serves: node_to[RESERVOIR].clone(),
+        spot: None,
+    }];
     let nodes = || c.nodes.iter().enumerate().filter(|(_, n)| n.chamber.is_some());
-    let chamber = |i: usize| {
-        let node = &c.nodes[i];
-        let (name, spot) = (node.name.clone(), Some(Spot::Node(i)));
-        Found { name, kind: node.kind, reached: node_on[i], spot }
+    let chamber = |i: usize| Found {
+        name: c.nodes[i].name.clone(),
+        kind: c.nodes[i].kind,
+        reached: node_on[i],
+        role: c.nodes[i].role,
+        serves: node_to[i].clone(),
+        spot: Some(Spot::Node(i)),
     };
     let masters = nodes().filter(|(_, n)| n.role == Role::MasterCylinder);
     found.extend(masters.map(|(i, _)| chamber(i)));
     for p in &tables.parts {
         let link = c.links.iter().position(|l| l.name == p.name);
-        found.extend(link.filter(|i| c.links[*i].tube.is_some()).map(|i| {
-            let (name, spot) = (p.name.clone(), Some(Spot::Link(i)));
-            Found { name, kind: p.word(), reached: link_on[i], spot }
+        found.extend(link.filter(|i| c.links[*i].tube.is_some()).map(|i| Found {
+            name: p.name.clone(),
+            kind: p.word(),
+            reached: link_on[i],
+            role: p.role(),
+            serves: link_to[i].clone(),
+            spot: Some(Spot::Link(i)),
         }));
         let own = nodes().filter(|(_, n)| n.part == p.name);
         found.extend(own.map(|(i, _)| chamber(i)));
@@ -97,13 +117,13 @@ pub(crate) fn parts<'a>(
     setting: &'a Setting,
     system: &'a System,
 ) -> impl Iterator<Item = Part<'a>> {
-    setting.parts.iter().filter_map(|Found { name, kind, reached, spot }| {
+    setting.parts.iter().filter_map(|Found { name, kind, reached, role, serves, spot }| {
         let holder = match *spot {
             None => Holder::Reservoir(&system.reservoir),
             Some(Spot::Link(i)) => Holder::Tube(system.tube(i)?),
             Some(Spot::Node(i)) => Holder::Chamber(system.chamber(i)?),
         };
-        Some(Part { name, kind, reached: *reached, holder })
+        Some(Part { name, kind, reached: *reached, role: *role, serves, holder })
     })
 }
 

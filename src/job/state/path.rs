@@ -1,8 +1,15 @@
 //! The parts along the path to one bleeder, and how much old fluid is left in them.
 
-use super::{Job, Setting, Spot};
-use crate::circuit::species::Group;
+use crate::circuit::species::{Group, Species};
 use crate::circuit::{Circuit, paths};
+use crate::transport::system::System;
+
+/// Where a part lies in the circuit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) enum Spot {
+    Link(usize),
+    Node(usize),
+}
 
 /// The parts with a volume along a path, in flow order, and its reservoir outlet.
 #[derive(Debug, Clone)]
@@ -15,6 +22,9 @@ pub(crate) struct Path {
     /// cleaned, only the small own parts still change what is seen. Out of plug flow fronts come that nothing has smeared: half.
     pub pace_m3: f64,
 }
+
+/// Fluid where it lies, and what it is made of.
+pub(crate) type Fluid<'s> = (&'s System, &'s Species);
 
 /// See [`Path::pace_m3`].
 const OWN_TIMES: f64 = 4.0;
@@ -65,28 +75,21 @@ impl Path {
         }
     }
 
-    /// What a step drains where nothing asks for less, m³.
-    pub(crate) fn usual_step(&self, setting: &Setting) -> f64 {
-        self.pace_m3 / setting.options.steps_per_path
-    }
-
     /// Volume and old volume of one part.
-    fn part(job: &Job, spot: Spot) -> (f64, f64) {
-        let s = &job.setting.species;
+    fn part((system, species): Fluid<'_>, spot: Spot) -> (f64, f64) {
         match spot {
             Spot::Link(i) => {
-                job.system.tube(i).map_or((0.0, 0.0), |t| (t.volume(), s.old(t.tally())))
+                system.tube(i).map_or((0.0, 0.0), |t| (t.volume(), species.old(t.tally())))
             }
-            Spot::Node(i) => job
-                .system
+            Spot::Node(i) => system
                 .chamber(i)
-                .map_or((0.0, 0.0), |c| (c.volume(), c.held_of(|row| s.old(row)))),
+                .map_or((0.0, 0.0), |c| (c.volume(), c.held_of(|row| species.old(row)))),
         }
     }
 
     /// Old fraction from the reservoir's outlet to the bleeder.
-    pub(crate) fn old_fraction(&self, job: &Job) -> f64 {
-        let parts = self.parts.iter().flatten().map(|&p| Self::part(job, p));
+    pub(crate) fn old_fraction(&self, fluid: Fluid<'_>) -> f64 {
+        let parts = self.parts.iter().flatten().map(|&p| Self::part(fluid, p));
         // The chamber of the master cylinder holds less while the pedal is down.
         let (volume, old) = parts.fold((0.0, 0.0), |sum, part| (sum.0 + part.0, sum.1 + part.1));
         old / volume
@@ -95,19 +98,19 @@ impl Path {
     /// What must run out clean before the path can be taken to be: of each part (the reservoir's share included) that
     /// is dirtier than the threshold, what lies between it and the bleeder, or the less of that the less
     /// dirty it is.
-    pub(crate) fn to_run_out(&self, job: &Job, threshold: f64) -> f64 {
+    pub(crate) fn to_run_out(&self, fluid: Fluid<'_>, threshold: f64) -> f64 {
         let share = |volume: f64, old: f64| {
             ((old / (threshold * volume) - 1.0) / (DIRTY_ENOUGH - 1.0)).clamp(0.0, 1.0)
         };
         let (mut most, mut behind) = (0.0_f64, 0.0);
         for part in self.parts.iter().rev() {
-            let each = part.iter().map(|&spot| Self::part(job, spot));
+            let each = part.iter().map(|&spot| Self::part(fluid, spot));
             let (volume, old) = each.fold((0.0, 0.0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
             most = most.max(share(volume, old) * behind);
             behind += volume;
         }
-        let reservoir = &job.system.reservoir;
-        let old = reservoir.held_over(self.outlet, |row| job.setting.species.old(row));
+        let reservoir = &fluid.0.reservoir;
+        let old = reservoir.held_over(self.outlet, |row| fluid.1.old(row));
         most.max(share(reservoir.over_outlet_m3(self.outlet), old) * behind)
     }
 }

@@ -2,7 +2,8 @@
 //! length: where they would become too many every second one is dropped and the distance doubled.
 
 use super::parts;
-use super::setting::{Setting, Spot};
+use super::path::Spot;
+use super::setting::Setting;
 use crate::circuit::paths;
 use crate::job::record::film::{CELLS, Drawn, Film, FilmPart, Frame, Way};
 use crate::measures::to_ml;

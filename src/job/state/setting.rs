@@ -1,10 +1,11 @@
 //! What does not change while a job runs.
 
+use super::hydraulics::Flowing;
 use super::networks::Networks;
 use super::parts::{self, Found};
 use super::path::Path;
 use crate::circuit::species::{Species, Water};
-use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
+use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario};
 use crate::fluid::blend::Blend;
 use crate::job::error::JobError;
 use crate::job::options::Options;
@@ -62,13 +63,6 @@ pub(crate) struct Sketched {
 const STEPS_OF_A_SKETCH: f64 = 1.0;
 const DRIFT_OF_A_SKETCH: f64 = 0.05;
 
-/// Where a part lies in the circuit.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(crate) enum Spot {
-    Link(usize),
-    Node(usize),
-}
-
 /// Which opening of the procedure this is.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Position {
@@ -92,7 +86,7 @@ impl Setting {
         };
         let new_water = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         let new_fluid = species.composition(0, 0.0, new_water);
-        let parts = parts::find(&circuit, &tables, &reach::reached(&circuit)).into();
+        let parts = parts::find(&circuit, &tables).into();
         let paths = (0..circuit.bleeders.len()).map(|b| Arc::new(Path::new(&circuit, b))).collect();
         Ok(Self {
             scenario: tables,
@@ -111,6 +105,17 @@ impl Setting {
             networks: Networks::default(),
             paths,
         })
+    }
+
+    /// What a step drains at a bleeder where nothing asks for less, m³.
+    pub(crate) fn usual_step(&self, bleeder: usize) -> f64 {
+        self.paths[bleeder].pace_m3 / self.options.steps_per_path
+    }
+
+    /// What flows, for the flow network.
+    pub(crate) fn flowing(&self) -> Flowing<'_> {
+        let Self { circuit, blend, species, options, .. } = self;
+        Flowing { circuit, blend, species, drift: options.flow_drift }
     }
 
     /// The same job with the fewest lanes, in few steps, origins not told apart: a sketch, by which can be counted

@@ -218,7 +218,7 @@ pub(crate) fn foreseen(job: &Job) -> Result<Vec<Warning>, JobError> {
         let mut largest = vec![0.0_f64; open.len()];
         for system in [&job.system, &new.system] {
             let mut h = job.network(&open)?;
-            h.solve(&job.setting, system, gauge, 0.0)?;
+            h.solve(job.setting.flowing(), system, gauge, 0.0)?;
             h.note_fast(&mut fast, first);
             for (most, q) in largest.iter_mut().zip(&h.exit_flow) {
                 *most = most.max(*q);

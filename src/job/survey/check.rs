@@ -194,7 +194,7 @@ pub(crate) fn lines(job: &Job) -> Result<(Vec<LineLine>, Vec<usize>), JobError> 
     for b in 0..c.bleeders.len() {
         let mut h = job.network(&[b])?;
         let gauge = job.supply.push_pa();
-        h.solve(&job.setting, &job.system, gauge, 0.0)?;
+        h.solve(job.setting.flowing(), &job.system, gauge, 0.0)?;
         if h.exit_flow[0] < NO_FLOW {
             stuck.push(b);
             continue;

@@ -38,7 +38,7 @@ pub(crate) fn remedy_of_none(job: &Job, bleeder: usize) -> String {
 /// The flows with this bleeder open by itself.
 fn alone(job: &Job, bleeder: usize) -> Option<Hydraulics> {
     let mut h = job.network(&[bleeder]).ok()?;
-    h.solve(&job.setting, &job.system, job.supply.push_pa(), 0.0).ok()?;
+    h.solve(job.setting.flowing(), &job.system, job.supply.push_pa(), 0.0).ok()?;
     Some(h)
 }
 

@@ -1,26 +1,30 @@
 //! The clearing curves: what the technician sees in the clear hose, opening by opening.
 //!
-//! One strip an opening, drawn like the hose itself: old fluid below the curve, new fluid above.
+//! One strip an opening, drawn like the hose itself: old fluid below the curve, new fluid above. Many stand in two
+//! columns, on one scale.
 
 use crate::job::record::{Opening, Record};
+use crate::measures::Units;
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, Spot, sheet, thinned};
 use crate::plot::lettering;
 use crate::plot::scale::Scale;
 use crate::plot::style::{
-    BODY, EDGE, GREY, HAIR, Hold, INK, Letter, MOST_ROWS, NAME, NEW, OLD, ON_AREA, Pen, VERMILLION,
-    WIDTH,
+    BODY, EDGE, GREY, HAIR, Hold, INK, Letter, NAME, NEW, OLD, ON_AREA, Pen, VERMILLION, WIDTH,
 };
-use crate::plot::words::{TIE, clean_at, mark, number, of_scenario, rows_left_out, shown, turn};
+use crate::plot::words::{clean_at, left_out, mark, of_scenario, shown, turn, volume};
 
-const LEFT: f64 = EDGE + 78.0;
-const RIGHT: f64 = WIDTH - EDGE - 6.0;
+/// From the edge of a column to its strips, where the percentages stand, and from the strips to its other edge.
+const LEFT: f64 = 78.0;
+const RIGHT: f64 = 6.0;
 /// From the percentages to the strip: a diamond at its beginning has room.
 const LABEL: f64 = 14.0;
-const STRIP: f64 = 120.0;
-const LINE: f64 = 1.4 * NAME;
+/// Strips shown, and from how many on they stand in two columns.
+const MOST: usize = 16;
+const TWO: usize = 6;
+const BETWEEN_COLUMNS: f64 = 28.0;
 /// From the last line of words to the strip, and from the strip to the next words.
-const AIR: (f64, f64) = (12.0, 22.0);
+const AIR: (f64, f64) = (12.0, 18.0);
 const DIAMOND: Pen = Pen::solid(VERMILLION, 3.0);
 
 /// What stands before a piece of the words above a strip.
@@ -41,33 +45,78 @@ struct Strip<'a> {
     words: [Piece; 3],
 }
 
+/// How the strips stand: how wide a column is, how high a strip.
+#[derive(Clone, Copy)]
+struct Sheet {
+    columns: usize,
+    wide: f64,
+    strip: f64,
+    line: f64,
+}
+
+impl Sheet {
+    fn new(strips: usize) -> Self {
+        let whole = WIDTH - 2.0 * EDGE;
+        match strips {
+            TWO.. => Self {
+                columns: 2,
+                wide: 0.5 * (whole - BETWEEN_COLUMNS),
+                strip: 54.0,
+                line: 1.2 * NAME,
+            },
+            _ => Self { columns: 1, wide: whole, strip: 120.0, line: 1.4 * NAME },
+        }
+    }
+
+    fn rows(self, strips: usize) -> usize {
+        strips.div_ceil(self.columns)
+    }
+
+    /// Left edge of a column.
+    fn edge(self, column: usize) -> f64 {
+        EDGE + (self.wide + BETWEEN_COLUMNS) * column as f64
+    }
+
+    /// Millilitres along a strip: the same scale for all.
+    fn across(self, column: usize, longest: f64) -> Scale {
+        let edge = self.edge(column);
+        Scale::new((0.0, longest * 1.02), (edge + LEFT, edge + self.wide - RIGHT))
+    }
+
+    fn marks(self) -> usize {
+        if self.columns == 1 { 6 } else { 4 }
+    }
+}
+
 impl<'a> Strip<'a> {
-    fn new(openings: &'a [Opening], i: usize) -> Self {
+    fn new(openings: &'a [Opening], i: usize, room: f64, units: Units) -> Self {
         let opening = &openings[i];
         let name = format!("{}{}", shown(&opening.bleeder), turn(openings, i));
-        let closed = format!(
-            "closed at {}{TIE}mL: {}",
-            number(opening.drained_ml),
-            opening.closed_by.words()
-        );
+        let (at, why) = (volume(opening.drained_ml, units), opening.closed_by.words());
+        let whole = format!("closed at {at}: {why}");
+        // In a narrow column the marker says that it was closed, and in the end the figure is enough.
+        let fits = |text: &String| lettering::width(text, Letter::BODY) <= room - MARKER;
+        let closed = [whole, format!("{at}: {why}"), at].into_iter().find(fits).unwrap_or_default();
         let diamond = if opening.clean_at_ml.is_some() { Marker::Diamond } else { Marker::None };
         let words = [
-            (Marker::None, lettering::shortened(&name, Letter::NAME, ROOM), Letter::NAME),
+            (Marker::None, name, Letter::NAME),
             (diamond, clean_at(opening), Letter::BODY),
             (Marker::Square, closed, Letter::BODY),
-        ];
+        ]
+        .map(|(marker, text, letter)| {
+            let before = if marker == Marker::None { 0.0 } else { MARKER };
+            (marker, lettering::shortened(&text, letter, room - before), letter)
+        });
         Self { opening, words }
     }
 }
 
-const ROOM: f64 = WIDTH - 2.0 * EDGE;
-
 /// How many of a strip's words stand on each of its lines: the same in all strips, so that they line up.
-fn breaks(strips: &[Strip<'_>]) -> &'static [usize] {
+fn breaks(strips: &[Strip<'_>], room: f64) -> &'static [usize] {
     let fits = |from: usize, to: usize| {
         strips.iter().all(|s| {
             let wide: f64 = s.words[from..to].iter().map(|p| width(p) + BETWEEN).sum();
-            wide - BETWEEN <= ROOM
+            wide - BETWEEN <= room
         })
     };
     match (fits(0, 3), fits(1, 3)) {
@@ -77,8 +126,8 @@ fn breaks(strips: &[Strip<'_>]) -> &'static [usize] {
     }
 }
 
-fn height(breaks: &[usize]) -> f64 {
-    LINE * breaks.len() as f64 + AIR.0 + STRIP + AIR.1
+fn height(breaks: &[usize], layout: Sheet) -> f64 {
+    layout.line * breaks.len() as f64 + AIR.0 + layout.strip + AIR.1
 }
 
 const BETWEEN: f64 = 16.0;
@@ -99,40 +148,50 @@ fn put_on(record: &Record) -> &'static str {
 }
 
 /// Draws the picture.
-pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
+pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let openings = &record.openings;
+    let shown = openings.len().min(MOST);
+    let layout = Sheet::new(shown);
     let strips: Vec<Strip<'_>> =
-        (0..openings.len().min(MOST_ROWS)).map(|i| Strip::new(openings, i)).collect();
-    let breaks = breaks(&strips);
+        (0..shown).map(|i| Strip::new(openings, i, layout.wide, units)).collect();
+    let rows = layout.rows(shown);
+    let breaks = breaks(&strips, layout.wide);
+    let each = height(breaks, layout);
     let head = Head::new(
         "How each bleeder ran clear",
         &of_scenario(record),
         &format!(
-            "Old fluid (amber) and new fluid (blue) in the clear hose{}. Below the dashed line it looks clean.",
+            "Old fluid (amber) and new fluid (blue) in the clear hose{}. Below the dashed line it looks clean. Square: closed.",
             put_on(record)
         ),
     );
     let top = head.bottom();
-    let bottom = top + height(breaks) * strips.len() as f64;
-    let note = rows_left_out(openings.len(), "openings");
+    let bottom = top + each * rows as f64;
+    let note = left_out(openings.len(), MOST, "openings");
     let whole = bottom + 3.2 * BODY + if note.is_some() { 1.5 * BODY } else { 0.0 };
     let longest = strips.iter().map(|s| s.opening.drained_ml).fold(1.0, f64::max);
-    let across = Scale::new((0.0, longest * 1.02), (LEFT, RIGHT));
 
     sheet(whole, "How each bleeder ran clear", |canvas| {
         canvas.head(&head)?;
         for (i, strip) in strips.iter().enumerate() {
-            draw_strip(canvas, strip, breaks, top + height(breaks) * i as f64, across)?;
+            let (column, row) = (i / rows, i % rows);
+            let place = (layout.edge(column), top + each * row as f64);
+            draw_strip(canvas, strip, breaks, place, (layout, layout.across(column, longest)))?;
         }
-        for (value, text) in across.marks(6) {
-            canvas.text(
-                (across.at(value), bottom + 0.3 * BODY),
-                &text,
-                Letter::BODY.held(Hold::Middle),
-            )?;
+        for column in 0..layout.columns {
+            let across = layout.across(column, longest);
+            for (value, text) in across.marks(layout.marks()) {
+                let at = (across.at(value), bottom + 0.3 * BODY);
+                canvas.text(at, &text, Letter::BODY.held(Hold::Middle))?;
+            }
+            let below = (layout.edge(column) + 0.5 * (layout.wide + LEFT), bottom + 1.8 * BODY);
+            let text = if layout.columns == 1 {
+                "drained at this bleeder, mL"
+            } else {
+                "drained there, mL"
+            };
+            canvas.text(below, text, Letter::NOTE.held(Hold::Middle))?;
         }
-        let below = (0.5 * (LEFT + RIGHT), bottom + 1.8 * BODY);
-        canvas.text(below, "drained at this bleeder, mL", Letter::NOTE.held(Hold::Middle))?;
         if let Some(note) = &note {
             canvas.text((EDGE, bottom + 3.4 * BODY), note, Letter::NOTE)?;
         }
@@ -144,18 +203,19 @@ fn draw_strip(
     canvas: &Canvas<'_>,
     strip: &Strip<'_>,
     breaks: &[usize],
-    top: f64,
-    across: Scale,
+    (edge, top): Spot,
+    (layout, across): (Sheet, Scale),
 ) -> Result<(), PlotError> {
+    let (left, right) = (edge + LEFT, edge + layout.wide - RIGHT);
     let opening = strip.opening;
     let mut rest = &strip.words[..];
     for (i, n) in breaks.iter().enumerate() {
         let (line, others) = rest.split_at((*n).min(rest.len()));
-        words(canvas, line, top + LINE * (i as f64 + 0.5))?;
+        words(canvas, line, (edge, top + layout.line * (i as f64 + 0.5)))?;
         rest = others;
     }
-    let ceiling = top + LINE * breaks.len() as f64 + AIR.0;
-    let floor = ceiling + STRIP;
+    let ceiling = top + layout.line * breaks.len() as f64 + AIR.0;
+    let floor = ceiling + layout.strip;
     let up = Scale::new((0.0, 1.0), (floor, ceiling));
     let end = across.at(opening.drained_ml);
 
@@ -166,25 +226,25 @@ fn draw_strip(
         .map(|p| (across.at(p.drained_ml), up.at(p.seen_old_fraction)))
         .collect();
     let curve = thinned(curve);
-    canvas.block((LEFT, ceiling), (end, floor), NEW)?;
+    canvas.block((left, ceiling), (end, floor), NEW)?;
     if let (Some(first), Some(last)) = (curve.first(), curve.last()) {
         let mut area: Vec<Spot> = vec![(first.0, floor)];
         area.extend_from_slice(&curve);
         area.push((last.0, floor));
         canvas.fill(&area, OLD)?;
     }
-    for (value, _) in across.marks(6) {
+    for (value, _) in across.marks(layout.marks()) {
         let x = across.at(value);
         canvas.stroke(&[(x, floor), (x, floor + 7.0)], Pen::solid(GREY, 1.5))?;
     }
-    canvas.stroke(&[(LEFT, floor), (RIGHT, floor)], Pen::solid(GREY, 1.5))?;
-    canvas.stroke(&[(end, ceiling), (RIGHT, ceiling)], Pen::solid(HAIR, 1.0))?;
+    canvas.stroke(&[(left, floor), (right, floor)], Pen::solid(GREY, 1.5))?;
+    canvas.stroke(&[(end, ceiling), (right, ceiling)], Pen::solid(HAIR, 1.0))?;
     canvas.stroke(&curve, Pen::solid(ON_AREA, 3.0))?;
 
-    up_axis(canvas, opening.threshold, up)?;
+    up_axis(canvas, opening.threshold, left, up)?;
     let level = up.at(opening.threshold);
-    canvas.stroke(&[(LEFT, level), (end, level)], Pen::dashed(ON_AREA, 2.0, 9.0, 6.0))?;
-    canvas.stroke(&[(end, level), (RIGHT, level)], Pen::dashed(INK, 2.0, 9.0, 6.0))?;
+    canvas.stroke(&[(left, level), (end, level)], Pen::dashed(ON_AREA, 2.0, 9.0, 6.0))?;
+    canvas.stroke(&[(end, level), (right, level)], Pen::dashed(INK, 2.0, 9.0, 6.0))?;
     canvas.stroke(&[(end, ceiling), (end, floor)], Pen::solid(INK, 2.0))?;
     // At the top, where the diamond never is.
     canvas.mark((end, ceiling), 6.5)?;
@@ -194,8 +254,8 @@ fn draw_strip(
     }
 }
 
-fn words(canvas: &Canvas<'_>, line: &[Piece], y: f64) -> Result<(), PlotError> {
-    let mut x = EDGE;
+fn words(canvas: &Canvas<'_>, line: &[Piece], (edge, y): Spot) -> Result<(), PlotError> {
+    let mut x = edge;
     for piece in line {
         let (marker, text, letter) = piece;
         let middle = (x + 8.0, y + 1.0);
@@ -212,14 +272,14 @@ fn words(canvas: &Canvas<'_>, line: &[Piece], y: f64) -> Result<(), PlotError> {
 }
 
 /// The percentages at the left edge: the ends, and the threshold in bold.
-fn up_axis(canvas: &Canvas<'_>, threshold: f64, up: Scale) -> Result<(), PlotError> {
+fn up_axis(canvas: &Canvas<'_>, threshold: f64, left: f64, up: Scale) -> Result<(), PlotError> {
     let level = up.at(threshold);
     let letter = Letter::NOTE.held(Hold::Right);
     for value in [0.0, 1.0] {
         if (up.at(value) - level).abs() > BODY {
-            canvas.text((LEFT - LABEL, up.at(value)), &mark(value), letter)?;
+            canvas.text((left - LABEL, up.at(value)), &mark(value), letter)?;
         }
     }
     let bold = Letter { bold: true, ..Letter::BODY.held(Hold::Right) };
-    canvas.text((LEFT - LABEL, level), &mark(threshold), bold)
+    canvas.text((left - LABEL, level), &mark(threshold), bold)
 }

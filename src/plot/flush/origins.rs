@@ -1,26 +1,31 @@
 //! Where each bleeder's millilitres came from: one bar an opening, its pieces named beneath it.
 
 use crate::job::record::{Opening, Record};
+use crate::measures::Units;
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, sheet};
 use crate::plot::lettering;
 use crate::plot::scale::Scale;
 use crate::plot::style::{
     BLUE, BODY, EDGE, GREEN, GREY, Hold, Letter, MOST_ROWS, NAME, NEW, NEW_RIM, ON_AREA, ON_DEEP,
-    ORANGE, PAPER, PURPLE, Pen, VERMILLION, WIDTH, YELLOW,
+    PAPER, PURPLE, Pen, VERMILLION, VIOLET, WIDTH, YELLOW,
 };
-use crate::plot::words::{TIE, number, of_scenario, rows_left_out, shown, turn};
+use crate::plot::words::{number, of_scenario, rows_left_out, shown, turn, volume};
 use plotters::style::RGBColor;
 
-const BAR: f64 = 46.0;
+/// Height of a bar: in one column, in two.
+const BARS: [f64; 2] = [46.0, 34.0];
 const LINE: f64 = 1.4 * BODY;
 const SWATCH: f64 = 16.0;
 const BETWEEN: f64 = 20.0;
-const GAP: f64 = 26.0;
+const GAP: f64 = 22.0;
+/// From how many bars on they stand in two columns.
+const TWO: usize = 6;
+const BETWEEN_COLUMNS: f64 = 28.0;
 /// An origin's colour, the same in every picture, and whether lettering on it is light.
 fn colour_of(origin: &str) -> (RGBColor, bool) {
     match origin {
-        "reservoir" => (ORANGE, false),
+        "reservoir" => (VIOLET, true),
         "master cylinder" => (VERMILLION, false),
         "shared line" => (BLUE, true),
         "own line" => (GREEN, false),
@@ -46,18 +51,26 @@ struct Bar<'a> {
     name: String,
     pieces: Vec<Piece>,
     lines: Vec<Vec<usize>>,
+    high: f64,
 }
 
 impl Bar<'_> {
     fn height(&self) -> f64 {
-        1.5 * NAME + BAR + 8.0 + LINE * self.lines.len() as f64 + GAP
+        1.5 * NAME + self.high + 8.0 + LINE * self.lines.len() as f64 + GAP
     }
 }
 
 /// Draws the picture.
-pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
+pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let openings = &record.openings;
-    let bars: Vec<Bar<'_>> = (0..openings.len().min(MOST_ROWS)).map(|i| bar(openings, i)).collect();
+    let shown = openings.len().min(MOST_ROWS);
+    let columns = if shown < TWO { 1 } else { 2 };
+    let wide = match columns {
+        1 => WIDTH - 2.0 * EDGE,
+        _ => 0.5 * (WIDTH - 2.0 * EDGE - BETWEEN_COLUMNS),
+    };
+    let bars: Vec<Bar<'_>> = (0..shown).map(|i| bar(openings, i, wide)).collect();
+    let columns: Vec<&[Bar<'_>]> = bars.chunks(shown.div_ceil(columns).max(1)).collect();
     let head = Head::new(
         "Where the drained millilitres came from",
         &of_scenario(record),
@@ -65,25 +78,31 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
     );
     let note = rows_left_out(record.openings.len(), "openings");
     let foot = if note.is_some() { 1.5 * BODY } else { 0.0 };
-    let height = head.bottom() + bars.iter().map(Bar::height).sum::<f64>() + foot + 6.0;
+    let high = |column: &&[Bar<'_>]| column.iter().map(Bar::height).sum::<f64>();
+    let highest = columns.iter().map(high).fold(0.0, f64::max);
+    let height = head.bottom() + highest + foot + 6.0;
     let longest = bars.iter().map(|b| b.opening.drained_ml).fold(1.0, f64::max);
-    let across = Scale::new((0.0, longest), (EDGE, WIDTH - EDGE));
 
     sheet(height, "Where the drained millilitres came from", |canvas| {
         canvas.head(&head)?;
-        let mut top = head.bottom();
-        for bar in &bars {
-            draw_bar(canvas, bar, top, across)?;
-            top += bar.height();
+        for (i, column) in columns.iter().enumerate() {
+            let left = EDGE + (wide + BETWEEN_COLUMNS) * i as f64;
+            // The same scale for all.
+            let across = Scale::new((0.0, longest), (left, left + wide));
+            let mut top = head.bottom();
+            for bar in *column {
+                draw_bar(canvas, bar, (left, top, wide), (across, units))?;
+                top += bar.height();
+            }
         }
         if let Some(note) = &note {
-            canvas.text((EDGE, top), note, Letter::NOTE)?;
+            canvas.text((EDGE, head.bottom() + highest), note, Letter::NOTE)?;
         }
         Ok(())
     })
 }
 
-fn bar(openings: &[Opening], i: usize) -> Bar<'_> {
+fn bar(openings: &[Opening], i: usize, room: f64) -> Bar<'_> {
     let opening = &openings[i];
     let pieces: Vec<Piece> = opening
         .origins_ml
@@ -103,9 +122,12 @@ fn bar(openings: &[Opening], i: usize) -> Bar<'_> {
         .collect();
     let mut lines: Vec<Vec<usize>> = vec![Vec::new()];
     let mut used = 0.0;
-    for (i, piece) in pieces.iter().enumerate() {
+    // In a narrow column there is no line for what cannot be seen in the bar.
+    let narrow = room < 0.5 * WIDTH;
+    let told = |p: &Piece| p.ml >= 0.05 || !narrow;
+    for (i, piece) in pieces.iter().enumerate().filter(|(_, p)| told(p)) {
         let wide = SWATCH + 8.0 + lettering::width(&words(piece), Letter::BODY) + BETWEEN;
-        if used > 0.0 && used + wide - BETWEEN > WIDTH - 2.0 * EDGE {
+        if used > 0.0 && used + wide - BETWEEN > room {
             lines.push(Vec::new());
             used = 0.0;
         }
@@ -115,7 +137,7 @@ fn bar(openings: &[Opening], i: usize) -> Bar<'_> {
         }
     }
     let name = format!("{}{}", shown(&opening.bleeder), turn(openings, i));
-    Bar { opening, name, pieces, lines }
+    Bar { opening, name, pieces, lines, high: BARS[usize::from(narrow)] }
 }
 
 fn is_new(origin: &str) -> bool {
@@ -130,16 +152,27 @@ fn words(piece: &Piece) -> String {
     }
 }
 
-fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Result<(), PlotError> {
-    let total = format!("{}{TIE}mL", number(bar.opening.drained_ml));
-    let room = WIDTH - 2.0 * EDGE - lettering::width(&total, Letter::NAME) - BETWEEN;
+fn draw_bar(
+    canvas: &Canvas<'_>,
+    bar: &Bar<'_>,
+    (left, top, wide): (f64, f64, f64),
+    (across, units): (Scale, Units),
+) -> Result<(), PlotError> {
+    // Where the name would be cut, millilitres are enough.
+    let name_takes = lettering::width(&bar.name, Letter::NAME) + 14.0;
+    let total =
+        [volume(bar.opening.drained_ml, units), volume(bar.opening.drained_ml, Units::Metric)]
+            .into_iter()
+            .find(|t| name_takes + lettering::width(t, Letter::NAME) + BETWEEN <= wide)
+            .unwrap_or_else(|| volume(bar.opening.drained_ml, Units::Metric));
+    let room = wide - lettering::width(&total, Letter::NAME) - BETWEEN;
     let name = lettering::shortened(&bar.name, Letter::NAME, room);
     let y = top + 0.7 * NAME;
-    canvas.text((EDGE, y), &name, Letter::NAME)?;
-    let after = EDGE + lettering::width(&name, Letter::NAME) + 14.0;
+    canvas.text((left, y), &name, Letter::NAME)?;
+    let after = left + lettering::width(&name, Letter::NAME) + 14.0;
     canvas.text((after, y), &total, Letter { bold: false, ..Letter::NAME })?;
 
-    let (ceiling, floor) = (top + 1.5 * NAME, top + 1.5 * NAME + BAR);
+    let (ceiling, floor) = (top + 1.5 * NAME, top + 1.5 * NAME + bar.high);
     let mut sum = 0.0;
     for piece in &bar.pieces {
         let (from, to) = (across.at(sum), across.at(sum + piece.ml));
@@ -167,7 +200,7 @@ fn draw_bar(canvas: &Canvas<'_>, bar: &Bar<'_>, top: f64, across: Scale) -> Resu
 
     for (i, line) in bar.lines.iter().enumerate() {
         let y = floor + 8.0 + LINE * (i as f64 + 0.5);
-        let mut x = EDGE;
+        let mut x = left;
         for piece in line.iter().map(|i| &bar.pieces[*i]) {
             let corner = (x + SWATCH, y + 0.5 * SWATCH);
             canvas.block((x, y - 0.5 * SWATCH), corner, piece.colour)?;

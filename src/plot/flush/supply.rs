@@ -1,7 +1,7 @@
 //! The gauge, and the fluid in supply and reservoir, over the time of the job.
 
 use crate::job::record::{Opening, Record, SupplyPoint};
-use crate::measures::KPA_PER_PSI;
+use crate::measures::{KPA_PER_PSI, Units};
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, Spot, sheet, thinned};
 use crate::plot::labels;
@@ -33,7 +33,7 @@ struct Trace {
 }
 
 /// Draws the picture.
-pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
+pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let curve: Vec<&SupplyPoint> = record
         .supply_curve
         .iter()
@@ -73,9 +73,14 @@ pub(super) fn draw(record: &Record) -> Result<String, PlotError> {
         canvas.head(&head)?;
         if pressed {
             bands(canvas, record, across, names, &[first_top, fluid_top])?;
-            canvas.text((EDGE, captions), "gauge pressure, kPa", Letter::NOTE)?;
-            canvas.text((WIDTH - EDGE, captions), "psi", Letter::NOTE.held(Hold::Right))?;
-            gauge_panel(canvas, &curve, across, first_top)?;
+            let unit = if units == Units::Us { "psi" } else { "kPa" };
+            let caption = format!("gauge pressure, {unit}");
+            canvas.text((EDGE, captions), &caption, Letter::NOTE)?;
+            if units == Units::Metric {
+                let at = (WIDTH - EDGE, captions);
+                canvas.text(at, "psi", Letter::NOTE.held(Hold::Right))?;
+            }
+            gauge_panel(canvas, &curve, across, (first_top, units))?;
             canvas.text((EDGE, fluid_top - 1.1 * BODY), "fluid, mL", Letter::NOTE)?;
         } else {
             bands(canvas, record, across, names, &[fluid_top])?;
@@ -186,11 +191,15 @@ fn gauge_panel(
     canvas: &Canvas<'_>,
     curve: &[&SupplyPoint],
     across: Scale,
-    top: f64,
+    (top, units): (f64, Units),
 ) -> Result<(), PlotError> {
+    let (unit, kpa_each) = match units {
+        Units::Metric => ("kPa", 1.0),
+        Units::Us => ("psi", KPA_PER_PSI),
+    };
     let gauge = Trace {
         name: "gauge",
-        points: curve.iter().map(|p| (p.at_s, p.gauge_kpa)).collect(),
+        points: curve.iter().map(|p| (p.at_s, p.gauge_kpa / kpa_each)).collect(),
         pen: Pen::solid(VERMILLION, 3.5),
         words: VERMILLION_WORDS,
     };
@@ -198,15 +207,15 @@ fn gauge_panel(
     // Below zero: a vacuum at the bleeder.
     let (low, high) =
         (1.12 * gauges().fold(0.0, f64::min), 1.12 * gauges().fold(LEAST_GAUGE, f64::max));
-    let up = Scale::new((low, high), (top + PANEL, top));
+    let up = Scale::new((low / kpa_each, high / kpa_each), (top + PANEL, top));
     grid(canvas, up)?;
     let psi = Scale::new((low / KPA_PER_PSI, high / KPA_PER_PSI), (top + PANEL, top));
-    for (value, text) in psi.marks(5) {
-        let y = psi.at(value);
+    for (value, text) in psi.marks(5).iter().filter(|_| units == Units::Metric) {
+        let y = psi.at(*value);
         canvas.stroke(&[(RIGHT, y), (RIGHT + 7.0, y)], Pen::solid(GREY, 1.5))?;
-        canvas.text((RIGHT + 13.0, y), &text, Letter::BODY)?;
+        canvas.text((RIGHT + 13.0, y), text, Letter::BODY)?;
     }
-    traces(canvas, &[gauge], across, up, top, "kPa")
+    traces(canvas, &[gauge], across, up, top, unit)
 }
 
 fn fluid_panel(

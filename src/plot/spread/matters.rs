@@ -2,6 +2,7 @@
 //! the unknown moves the answer.
 
 use super::ranges::partly;
+use crate::measures::Units;
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, sheet};
 use crate::plot::lettering;
@@ -24,7 +25,7 @@ const MIDDLE: f64 = 0.5 * WIDTH;
 const REACH: f64 = MIDDLE - EDGE - 6.0;
 
 /// Draws the picture.
-pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
+pub(super) fn draw(answer: &Spread, _: Units) -> Result<String, PlotError> {
     const HEADING: &str = "Which unknown matters most";
     let of = match answer.matters_for {
         "drained_ml" => "drained",
@@ -39,8 +40,8 @@ pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
             format!("{}Interrupted before any share of the variance was finished.", partly(answer))
         }
         false => format!(
-            "{}Bars: share of the variance of the mL {of} that each unknown makes, in {} draws; thin line: where \
-             19 of 20 resamplings put it.",
+            "{}Bars: share of the variance of the mL {of} that each unknown makes, estimated from {} draws; thin \
+             line: where 19 of 20 resamplings put it.",
             partly(answer),
             answer.draws
         ),
@@ -94,7 +95,7 @@ struct ShareBar<'a> {
 impl<'a> ShareBar<'a> {
     fn new(matter: &'a Matter, indices: &'a Indices) -> Self {
         let room = WIDTH - 2.0 * EDGE;
-        let name = lettering::wrapped(&shown(&matter.quantity), Letter::NAME, room, 2);
+        let name = lettering::wrapped(&shown(matter.called()), Letter::NAME, room, 2);
         Self { matter, indices, name }
     }
 

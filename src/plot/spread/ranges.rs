@@ -1,5 +1,6 @@
 //! Ranges over random draws: millilitres to clean and minutes at each bleeder.
 
+use crate::measures::Units;
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, Spot, sheet};
 use crate::plot::lettering;
@@ -52,7 +53,7 @@ fn clock(minutes: f64) -> String {
 }
 
 /// Draws the picture.
-pub(super) fn draw(answer: &Spread) -> Result<String, PlotError> {
+pub(super) fn draw(answer: &Spread, _: Units) -> Result<String, PlotError> {
     const HEADING: &str = "How much and how long: ranges";
     let rows = &answer.bleeders[..answer.bleeders.len().min(MOST_ROWS)];
     let how = format!(

@@ -8,7 +8,8 @@ use super::rules::{range_note, stop_rule};
 use super::stays;
 use super::{Paper, Style};
 use crate::harmless;
-use crate::job::record::{Warning, with_set, without_lines};
+use crate::job::record::{Warning, in_units, with_set, without_lines};
+use crate::report::Units;
 use crate::report::figures::{pressure, shortened};
 use crate::study::job_card::{BleederTask, JobCard, Push};
 use serde::Serialize;
@@ -45,6 +46,8 @@ pub(super) struct Page {
     /// Whether a hydraulic modulator holds fluid that no bleeder reaches.
     modulator_traps: bool,
     bay: String,
+    /// For how long fluid runs.
+    runs: String,
     bay_note: String,
     rows: Vec<CardRow>,
     more: Option<String>,
@@ -54,6 +57,7 @@ pub(super) struct Page {
     range_note: String,
     /// Old fluid left in all.
     left: String,
+    dirtiest: Option<String>,
     stays: Vec<Line>,
     trapped: Vec<String>,
     foot: String,
@@ -77,7 +81,7 @@ impl Page {
         let openings = rows.iter().filter(|r| r.step.is_none()).count();
         let above = [(card.stopped(), BOX_TAKES), (card.note.is_some(), NOTE_TAKES)];
         let above: f64 = above.iter().filter(|(there, _)| *there).map(|(_, takes)| takes).sum();
-        let notes = told(&card.notes);
+        let notes = told(&card.notes, units);
         let taken = room_taken(&rows) + above + WARNING_TAKES * notes.len() as f64;
         let all: Vec<&BleederTask> = openings_of(card).collect();
         let origins = || all.iter().filter_map(|t| t.opening.as_ref()).map(|o| &o.origins_ml);
@@ -103,7 +107,7 @@ impl Page {
             bottles: pushed::bottles(card),
             fluid: pushed::fluid(card, units),
             old_grade: (f.old_grade != f.grade).then(|| free(&f.old_grade, 16)),
-            stops: told(&card.stops),
+            stops: told(&card.stops, units),
             notes,
             how,
             push_head,
@@ -113,9 +117,9 @@ impl Page {
             limit: card.gauge_limit_kpa.map(|k| pressure(k, units)),
             pressed: matches!(card.push, Push::Pressure { .. }),
             bay: time(card.bay.all_s),
+            runs: format!("fluid runs for {}", time(card.bay.flow_s)),
             bay_note: format!(
-                "fluid runs for {} of it; set-up {}, closing {}, the rest moving and waiting",
-                time(card.bay.flow_s),
+                "set-up {}, closing {}, the rest moving and waiting",
                 time(card.bay.setup_s),
                 time(card.bay.finish_s)
             ),
@@ -133,6 +137,7 @@ impl Page {
             stop_rule: stop_rule(card, &all),
             range_note: range_note(card, &all),
             left: stays::in_all(&card.record.left),
+            dirtiest: stays::dirtiest(card),
             stays: stays::left(card, units),
             trapped: stays::trapped(card, w, units),
             modulator_traps: card.modulator_traps,
@@ -159,9 +164,9 @@ fn distinct(all: &[&BleederTask]) -> usize {
 }
 
 /// The warnings that there is room for, without where in the scenario they point; of the rest, how many.
-fn told(warnings: &[Warning]) -> Vec<String> {
+fn told(warnings: &[Warning], units: Units) -> Vec<String> {
     let mut all: Vec<String> = (warnings.iter().take(MOST_WARNINGS))
-        .map(|w| sentence(&without_lines(&w.text), 280))
+        .map(|w| sentence(&in_units(&without_lines(&w.text), units), 280))
         .collect();
     match warnings.len().saturating_sub(MOST_WARNINGS) {
         0 => {}

@@ -11,14 +11,17 @@ use crate::study::job_card::JobCard;
 /// Names that a line of trapped fluid has room for.
 const MOST_TRAPPED: usize = 6;
 
-/// What is left of the old fluid where bleeders reach and in all, and where it boils: what it is, and what it says.
+/// The dirtiest part that a bleeder reaches.
+pub(super) fn dirtiest(card: &JobCard) -> Option<String> {
+    let part = card.record.left.oldest()?;
+    let reached = if card.unreached_old.is_some() { " that a bleeder reaches" } else { "" };
+    Some(format!("dirtiest{reached}: {}, {}\u{a0}%", named(part), percent(part.old_fraction)))
+}
+
+/// Where most of the old fluid is, of how much water, and where it boils: what it is, and what it says.
 pub(super) fn left(card: &JobCard, units: Units) -> Vec<Line> {
     let left = &card.record.left;
     let mut lines = Vec::new();
-    lines.extend(card.dirtiest.as_ref().map(|p| {
-        let share = percent(p.old_fraction);
-        ("Dirtiest that is reached", format!("{}, {share}\u{a0}% old", named(p)))
-    }));
     lines.extend(
         card.most
             .as_ref()

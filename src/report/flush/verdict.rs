@@ -85,7 +85,7 @@ fn uses(record: &Record) -> Option<String> {
 fn most(record: &Record) -> Option<String> {
     let old = |p: &PartLeft| p.old_fraction * p.volume_ml;
     let part = record.left.holding().max_by(|a, b| old(a).total_cmp(&old(b)))?;
-    let oldest = record.left.holding().max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction))?;
+    let oldest = record.left.oldest().unwrap_or(part);
     let share = percent(oldest.old_fraction);
     let most = format!("{} mL", ml(old(part)));
     Some(match oldest.part == part.part {

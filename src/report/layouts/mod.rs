@@ -1,18 +1,14 @@
 //! Layouts side by side.
 
 mod csv;
-mod decides;
-mod table;
+pub(super) mod table;
 
 use super::{Report, Sheet, View};
 use crate::study::layouts::Layouts;
 
 impl Report for Layouts {
     fn blocks(&self, view: View) -> Vec<String> {
-        match &self.decides {
-            Some(decides) => decides::blocks(decides, view),
-            None => table::blocks(self, view),
-        }
+        table::blocks(self, view)
     }
 
     fn warnings(&self, view: View) -> String {

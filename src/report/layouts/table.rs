@@ -12,7 +12,7 @@ use crate::study::layouts::{Layout, Layouts, Run, Span};
 use Set::{Figures, Words};
 
 /// Its pieces.
-pub(super) fn blocks(answer: &Layouts, view: View) -> Vec<String> {
+pub(in crate::report) fn blocks(answer: &Layouts, view: View) -> Vec<String> {
     let mut blocks = vec![cars(answer, view), orders(answer, view), sentences(answer, view)];
     if answer.partial {
         let text = "PARTIAL: interrupted; unfinished layouts are left out.";
@@ -36,7 +36,7 @@ fn each_with_set(answer: &Layouts) -> Option<String> {
 }
 
 /// What each layout is called: its title, or its file where another has the same title.
-fn label(answer: &Layouts, layout: &Layout) -> String {
+pub(in crate::report) fn label(answer: &Layouts, layout: &Layout) -> String {
     let alike = answer.layouts.iter().filter(|l| l.title == layout.title).count();
     name(if alike > 1 { &layout.file } else { &layout.title })
 }
@@ -185,7 +185,7 @@ fn within(difference: &Difference) -> String {
 }
 
 /// The warnings of all jobs, each with the layout and order it belongs to; empty if there are none.
-pub(super) fn warnings(answer: &Layouts, view: View) -> String {
+pub(in crate::report) fn warnings(answer: &Layouts, view: View) -> String {
     let mut all: Vec<Warning> = Vec::new();
     for l in &answer.layouts {
         let (far, near) = (&l.far_first.warnings, &l.near_first.warnings);

@@ -5,8 +5,8 @@ use super::rows::{self, Row};
 use super::words::{label, shown};
 use crate::job::film::{Film, Frame};
 use crate::job::record::{Opening, Record};
-use crate::report::base64;
 use crate::report::wording::Words;
+use crate::report::{Units, base64};
 use crate::study::lesson::{Lesson, Run};
 use serde::Serialize;
 
@@ -21,6 +21,8 @@ pub(super) struct Data {
     brim: f64,
     runs: Vec<Job>,
     comparisons: Vec<Comparison>,
+    /// Whether pressures are told in psi alone.
+    us: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -95,7 +97,7 @@ struct Done {
 }
 
 impl Data {
-    pub(super) fn new(lesson: &Lesson, film: &Film, w: &Words) -> Self {
+    pub(super) fn new(lesson: &Lesson, film: &Film, w: &Words, units: Units) -> Self {
         Self {
             words: *w,
             parts: film
@@ -115,6 +117,7 @@ impl Data {
             brim: round(film.brim_ml),
             runs: lesson.runs.iter().map(job).collect(),
             comparisons: comparisons(&lesson.runs, w),
+            us: units == Units::Us,
         }
     }
 }

@@ -53,26 +53,28 @@ const Instruments = (() => {
       c.textAlign = "left";
       return;
     }
-    const step = stride(most * 1.05, 4), top = Math.ceil(most * 1.05 / step) * step;
-    const angle = (kpa) => Math.PI * (0.8 + 1.4 * kpa / top);
+    const each = Film.data.us ? 6.894757293168 : 1, shown = most * 1.05 / each;
+    const step = stride(shown, 4), top = Math.ceil(shown / step) * step;
+    const angle = (mark) => Math.PI * (0.8 + 1.4 * mark / top);
     c.lineWidth = 5; c.strokeStyle = colour.hair;
     c.beginPath(); c.arc(cx, cy, r - 3, angle(0), angle(top)); c.stroke();
     const kpa = Film.gauge(run, t);
     c.strokeStyle = colour.accent;
-    c.beginPath(); c.arc(cx, cy, r - 3, angle(0), angle(kpa)); c.stroke();
+    c.beginPath(); c.arc(cx, cy, r - 3, angle(0), angle(kpa / each)); c.stroke();
     c.font = font(10); c.fillStyle = colour.grey;
     for (let v = 0; v <= top + 1e-9; v += step) {
       const a = angle(v);
       c.fillText(String(Math.round(v)), cx + (r - 17) * Math.cos(a), cy + (r - 17) * Math.sin(a));
     }
-    const a = angle(kpa);
+    const a = angle(kpa / each);
     c.strokeStyle = colour.ink; c.lineWidth = 2.5;
     c.beginPath(); c.moveTo(cx - 6 * Math.cos(a), cy - 6 * Math.sin(a)); c.lineTo(cx + (r - 8) * Math.cos(a), cy + (r - 8) * Math.sin(a)); c.stroke();
     c.fillStyle = colour.ink; c.beginPath(); c.arc(cx, cy, 4, 0, 2 * Math.PI); c.fill();
     c.font = font(15, 700);
-    c.fillText(`${kpa.toFixed(0)} kPa`, cx, cy + r * 0.62);
+    const psi = (kpa / 6.894757293168).toFixed(1);
+    c.fillText(Film.data.us ? `${psi} psi` : `${kpa.toFixed(0)} kPa`, cx, cy + r * 0.62);
     c.font = font(11); c.fillStyle = colour.grey;
-    c.fillText(`${(kpa / 6.894757293168).toFixed(1)} psi at the gauge`, cx, cy + r * 0.62 + 16);
+    c.fillText(Film.data.us ? "at the gauge" : `${psi} psi at the gauge`, cx, cy + r * 0.62 + 16);
     c.textAlign = "left";
   }
 

@@ -13,7 +13,7 @@
   const HURRY = 12;
   // With reduced motion the picture jumps, this many seconds apart.
   const JUMP_S = 1.5;
-  const hues = { reservoir: "#e69f00", "master cylinder": "#d55e00", "shared line": "#0072b2", "own line": "#009e73", "hydraulic modulator": "#f0e442", "another circuit": "#52585e", "new fluid": "#9fd0ee" };
+  const hues = { reservoir: "#7a68c8", "master cylinder": "#d55e00", "shared line": "#0072b2", "own line": "#009e73", "hydraulic modulator": "#f0e442", "another circuit": "#52585e", "new fluid": "#9fd0ee" };
   const element = (tag, of, text) => {
     const e = document.createElement(tag);
     if (text !== undefined) e.textContent = text;
@@ -148,7 +148,7 @@
       this.ways.setAttribute("aria-label", `Ways from the reservoir to ${data.ways.length} ${w.bleeders} at ${spoken(t)}. Reservoir ${(100 * now.reservoir).toFixed(0)} % old. ${this.ends()}`);
       if (o) {
         const on = Film.opened(o, t);
-        this.rig.setAttribute("aria-label", `Clear hose of ${o.name}: ${on ? (100 * Film.seen(o, t)).toFixed(0) + " % old" : "not on yet"}; catch bottle ${Film.drained(o, t).toFixed(1)} mL; gauge ${Film.gauge(run, t).toFixed(0)} kPa.`);
+        this.rig.setAttribute("aria-label", `Clear hose of ${o.name}: ${on ? (100 * Film.seen(o, t)).toFixed(0) + " % old" : "not on yet"}; catch bottle ${Film.drained(o, t).toFixed(1)} mL; gauge ${data.us ? (Film.gauge(run, t) / 6.894757293168).toFixed(1) + " psi" : Film.gauge(run, t).toFixed(0) + " kPa"}.`);
         this.curve.setAttribute("aria-label", `Clearing curve of ${o.name}: looks clean ${o.looks_at === null ? "never" : "from " + o.looks_at.toFixed(0) + " mL"}; the way behind it is clean ${o.is_at === null ? "not at the close" : "from " + o.is_at.toFixed(0) + " mL"}.`);
       }
       this.point(-1, -1);

@@ -7,8 +7,8 @@ mod rows;
 mod words;
 
 use super::figures::rounded;
-use super::{Wording, fonts};
-use crate::job::record::{Record, WarningKind, with_set};
+use super::{Units, Wording, fonts};
+use crate::job::record::{Record, WarningKind, in_units, with_set};
 use crate::study::lesson::Lesson;
 use data::Data;
 use minijinja::Environment;
@@ -20,10 +20,22 @@ use minijinja::value::Serde;
 /// If template and figures do not fit together, or there is no film: a mistake in this crate, not in a
 /// scenario.
 pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Error> {
+    render_in(lesson, wording, Units::Metric)
+}
+
+/// As [`render`], in these units.
+///
+/// # Errors
+/// As [`render`].
+pub fn render_in(
+    lesson: &Lesson,
+    wording: Wording,
+    units: Units,
+) -> Result<String, minijinja::Error> {
     let w = &wording.words(lesson.spoken);
     let missing = || minijinja::Error::new(minijinja::ErrorKind::UndefinedError, "no film");
     let film = lesson.runs.first().and_then(|r| r.record.film.as_ref()).ok_or_else(missing)?;
-    let data = serde_json::to_string(&Data::new(lesson, film, w)).map_err(|why| {
+    let data = serde_json::to_string(&Data::new(lesson, film, w, units)).map_err(|why| {
         minijinja::Error::new(minijinja::ErrorKind::BadSerialization, why.to_string())
     })?;
     let own = &lesson.runs[0].record;
@@ -45,17 +57,17 @@ pub fn render(lesson: &Lesson, wording: Wording) -> Result<String, minijinja::Er
         far => lesson.far_first.first().map(|f| words::shown(&f.bleeder)),
         far_ml => lesson.far_first.first().map(|f| rounded(f.path_ml, 0)),
         comparisons => Serde(comparison::comparisons(&lesson.runs, w)),
-        questions => Serde(questions::all(lesson, w)),
-        stops => texts(own, true),
+        questions => Serde(questions::all(lesson, w, units)),
+        stops => texts(own, true, units),
         dry => own.warnings.iter().any(|w| w.kind == WarningKind::SupplyRanDry),
-        warnings => texts(own, false),
+        warnings => texts(own, false, units),
     })
 }
 
 /// What the record warns of, as far as it stops the job or does not.
-fn texts(record: &Record, stopping: bool) -> Vec<String> {
+fn texts(record: &Record, stopping: bool, units: Units) -> Vec<String> {
     let warnings = record.warnings.iter().filter(|w| w.stops_the_job() == stopping);
-    warnings.map(|w| crate::harmless(&w.text)).collect()
+    warnings.map(|w| in_units(&crate::harmless(&w.text), units)).collect()
 }
 
 /// JSON that may stand in a script element: nothing in it can end that, or begin another.

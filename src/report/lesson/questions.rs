@@ -1,7 +1,8 @@
 //! The questions of an instructor with their answers, as paragraphs and tables.
 
 use super::words::{difference, label, list, shown};
-use crate::report::figures::{percent, rounded};
+use crate::report::Units;
+use crate::report::figures::{degree, percent, rounded, temperature};
 use crate::report::wording::Words;
 use crate::study::lesson::{Candidate, Lesson, NextWheel};
 use crate::study::order::Rules;
@@ -24,11 +25,11 @@ const WORTH_ML: f64 = 0.05;
 const LITTLE: f64 = 0.02;
 
 /// All questions to which this job has an answer.
-pub(super) fn all(lesson: &Lesson, w: &Words) -> Vec<Question> {
+pub(super) fn all(lesson: &Lesson, w: &Words, units: Units) -> Vec<Question> {
     let mut all: Vec<Question> = lesson.next.iter().map(|n| next(n, lesson.rules)).collect();
     all.extend(from_reservoir(lesson));
     all.extend(looks_clean(lesson, w));
-    all.push(stays(lesson, w));
+    all.push(stays(lesson, w, units));
     all
 }
 
@@ -185,7 +186,7 @@ fn looks_clean(lesson: &Lesson, w: &Words) -> Option<Question> {
     })
 }
 
-fn stays(lesson: &Lesson, w: &Words) -> Question {
+fn stays(lesson: &Lesson, w: &Words, units: Units) -> Question {
     let s = &lesson.stays;
     let unreached = s.parts.iter().filter(|p| p.unreached && p.volume_ml > 0.0);
     let unreached: Vec<String> = unreached.map(|p| p.part.clone()).collect();
@@ -212,7 +213,7 @@ fn stays(lesson: &Lesson, w: &Words) -> Question {
                     shown(&p.part),
                     ml(p.old_ml),
                     format!("{} % of {}", percent(p.old_fraction), ml(p.volume_ml)),
-                    format!("{} °C", rounded(p.lowest_boiling_c, 0)),
+                    format!("{} {}", temperature(p.lowest_boiling_c, units), degree(units)),
                 ]
             })
             .collect(),

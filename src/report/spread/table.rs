@@ -170,7 +170,7 @@ fn most(answer: &Spread, view: View) -> String {
     named.sort_by(|a, b| b.1.total_cmp(&a.1));
     let of = of_what(answer);
     let told: Vec<String> = (named.iter().take(3))
-        .map(|(m, share)| format!("{} ({} %)", name(&m.quantity), rounded(100.0 * share, 0)))
+        .map(|(m, share)| format!("{} ({} %)", name(m.called()), rounded(100.0 * share, 0)))
         .collect();
     let text = match told.is_empty() {
         false => format!("What decides {of}, in shares of their variance: {}.", told.join(", ")),
@@ -208,7 +208,7 @@ fn matters(answer: &Spread, view: View) -> String {
     for m in answer.matters.iter().take(MOST_UNKNOWNS) {
         let indices = m.indices.map(Indices::within_a_whole);
         grid.row([
-            name(&m.quantity),
+            name(m.called()),
             rounded(m.rank_correlation, 2),
             indices.map_or(NOT_DONE.to_owned(), |i| index(&i.first_order)),
             indices.map_or(NOT_DONE.to_owned(), |i| index(&i.total)),

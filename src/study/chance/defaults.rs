@@ -3,7 +3,7 @@
 use super::unknowns::is_unwritten;
 use crate::circuit::Scenario;
 use crate::fluid::reading::OFF;
-use crate::keys::quantity::HALF_OF_90_PERCENT;
+use crate::keys::quantity::{HALF_OF_90_PERCENT, Quantity};
 use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
 use crate::scenario::quantities::{Address, At};
@@ -125,6 +125,18 @@ pub(super) fn by_default(
         Some(range) if is_unwritten(scenario, place) => Some(range.spread(value)),
         _ => default.guess.spread(value),
     }
+}
+
+/// Half the width within which nine in ten such quantities lie (SI), as stated or by default; 0 of what is exact or of which
+/// nothing is known.
+pub(in crate::study) fn usual_half(
+    scenario: &Scenario,
+    place: Address,
+    bound: &'static Bound,
+    held: &Quantity,
+) -> f64 {
+    let spread = held.spread.or_else(|| by_default(scenario, place, bound, held.value));
+    Quantity { spread, ..*held }.half_width()
 }
 
 /// Kind of the part or supply, or name of the table; and the key. A stop rule's threshold is as good as

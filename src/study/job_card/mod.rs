@@ -45,8 +45,6 @@ pub struct JobCard {
     pub trapped: Vec<Trapped>,
     /// Old fluid at the end as a share of all that no bleeder reaches; `None` if there is nothing of the kind.
     pub unreached_old: Option<f64>,
-    /// The part with the largest old fraction among those that bleeders reach.
-    pub dirtiest: Option<PartLeft>,
     /// The part with the most old fluid.
     pub most: Option<PartLeft>,
     /// Whether a hydraulic modulator holds fluid that no bleeder reaches.
@@ -162,7 +160,6 @@ pub fn study(
             flow_s: record.totals.flow_seconds,
             finish_s: procedure.finish.value,
         },
-        dirtiest: trapped::dirtiest(&record),
         most: trapped::most(&record),
         modulator_traps: stays.iter().any(|t| !t.pocket) && !circuit.modulators.is_empty(),
         unreached_old: record.left.trapped.as_ref().map(|t| t.old_fraction),

@@ -33,12 +33,6 @@ pub(super) fn trapped(circuit: &Circuit) -> Vec<Trapped> {
         .collect()
 }
 
-/// The part with the largest old fraction among those that bleeders reach.
-pub(super) fn dirtiest(record: &Record) -> Option<PartLeft> {
-    let parts = record.left.holding().filter(|p| p.reached);
-    parts.max_by(|a, b| a.old_fraction.total_cmp(&b.old_fraction)).cloned()
-}
-
 /// The part with the most old fluid.
 pub(super) fn most(record: &Record) -> Option<PartLeft> {
     let old_ml = |p: &PartLeft| p.volume_ml * p.old_fraction;

@@ -127,7 +127,7 @@ fn ln(sums: &Sums) -> f64 {
 /// The own order's curve (ln(left), mL drained; by rising ln(left)) at `x`: the parabola through the two points
 /// about `x` and the next one toward the point `origin`, so that it does not depend on how far the curve
 /// reaches; straight beyond its ends.
-fn at(curve: &[(f64, f64)], origin: usize, x: f64) -> f64 {
+pub(in crate::study) fn at(curve: &[(f64, f64)], origin: usize, x: f64) -> f64 {
     let n = curve.len();
     let line = |a: (f64, f64), b: (f64, f64)| a.1 + (x - a.0) / (b.0 - a.0) * (b.1 - a.1);
     let after = curve.partition_point(|p| p.0 <= x);

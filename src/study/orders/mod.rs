@@ -6,7 +6,9 @@ mod influences;
 mod on_draws;
 mod rows;
 
+pub(super) use equally_clean::at;
 pub use influences::Decider;
+pub(super) use rows::{DIRTIEST, every_order};
 
 use super::chance::unknowns::Spreads;
 use super::difference::{Difference, LEAST_ML};
@@ -300,6 +302,23 @@ pub fn savings_ml(
     let progress = Progress::new(&super::progress::Nobody, 0);
     let mut saves = on_draws::saves_on(scenario, &rows, options, &progress)?;
     Ok(saves.split_off(1))
+}
+
+/// What each of some orders comes to by the scenario's own stop rules, with options of one's choice; `None` where the study
+/// was ended before.
+///
+/// # Errors
+/// [`StudyError`].
+pub(super) fn sums_of_orders(
+    scenario: &Scenario,
+    orders: &[Vec<String>],
+    options: &Options,
+    progress: &Progress<'_>,
+) -> Result<Vec<Option<Sums>>, StudyError> {
+    let rows = Rows::new(scenario, orders.to_vec())?;
+    let ready = Ready::new(scenario, options)?.sums_only();
+    let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
+    Ok(shared::run(&ready, &rows.table(scenario, 1.0), &every, progress, |_, job| job.sums())?)
 }
 
 /// The orders to compare, the own one first, each once.

@@ -69,7 +69,7 @@ impl Rows {
 }
 
 /// The largest threshold that still says anything.
-const DIRTIEST: f64 = 0.95;
+pub(in crate::study) const DIRTIEST: f64 = 0.95;
 
 /// A stop rule that leaves more old fluid if `share` is above 1, less if below, and is the same at 1: the
 /// threshold of a rule that goes by eye is multiplied by it (`own` is the clear hose's), counts of a rule
@@ -97,7 +97,7 @@ pub(super) fn count_orders(groups: usize) -> Option<usize> {
 
 /// Every order of the bleeders that a procedure opens, its own first; those opened together stay
 /// together. See first how many they are ([`count_orders`]).
-pub(super) fn every_order(scenario: &Scenario) -> Vec<Vec<String>> {
+pub(in crate::study) fn every_order(scenario: &Scenario) -> Vec<Vec<String>> {
     let groups = together(&scenario.procedure);
     let mut orders = Vec::new();
     extend(&mut orders, &mut Vec::new(), &groups);

@@ -175,6 +175,16 @@ pub struct Matter {
     pub direction: Direction,
 }
 
+impl Matter {
+    /// Its name as people say it.
+    pub fn called(&self) -> &str {
+        match self.quantity.as_str() {
+            "threshold of clear hose" => "what your eye accepts",
+            name => name,
+        }
+    }
+}
+
 /// What the answer does as an unknown rises.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]

@@ -1,6 +1,8 @@
 //! A made-up record for the tests of reports and pictures: smooth curves, plausible figures, sums that
 //! agree. Nothing in it was simulated, and no test may take a figure of it for physics.
 
+use farwheel::circuit::place::Place;
+use farwheel::job::record::region::{Belongs, Sort};
 use farwheel::job::record::{
     Balance, CleanState, ClosedBy, CurvePoint, Does, FluidBook, Left, Numerics, Opening, PartLeft,
     Record, ScenarioName, StepDone, SupplyPoint, Totals, Warning, WarningKind,
@@ -200,8 +202,33 @@ fn left() -> Left {
                 lowest_boiling_c: boiling_c,
                 pocket_boiling_c: None,
                 reached: true,
+                volume_before_ml: volume_ml,
+                old_fraction_before: 1.0,
+                belongs: belongs(part, kind),
             })
             .collect(),
         trapped: None,
+        oldest_part: String::new(),
+        oldest_fraction: 0.0,
+        regions: Vec::new(),
+        axles: Vec::new(),
+    }
+    .summed_up()
+}
+
+fn belongs(part: &str, kind: &str) -> Belongs {
+    let sort = match kind {
+        "line" => Sort::Line,
+        "hose" => Sort::Hose,
+        "caliper" => Sort::Caliper,
+        "master cylinder chamber" => Sort::MasterCylinder,
+        _ => Sort::Reservoir,
+    };
+    let wheel = part.split(' ').next_back().filter(|_| sort.is_pipe() || sort.is_brake());
+    Belongs {
+        sort,
+        place: wheel.map_or_else(Place::default, Place::of_name),
+        to: wheel.map(str::to_owned),
+        clutch: false,
     }
 }

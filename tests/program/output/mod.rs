@@ -10,6 +10,7 @@ mod harmless;
 mod looks;
 mod origin;
 mod pictures;
+mod pictures_shipped;
 mod shipped;
 mod study_pictures;
 mod tables;

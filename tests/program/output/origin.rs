@@ -73,7 +73,10 @@ fn options_are_hashed_as_documented() {
             r#"{"verb":"orders","orders":[["rear"]],"draws":2,"margin":0.05,"supply":"gravity","seed":0}"#,
         ),
         (&["layouts", "-", "--seed", "3"], r#"{"verb":"layouts","seed":3}"#),
-        (&["compare", "-"], r#"{"verb":"compare","seed":0}"#),
+        (
+            &["compare", "-"],
+            r#"{"verb":"compare","standard":null,"margin":0.05,"draws":200,"flips":false,"seed":0}"#,
+        ),
         (
             &["pressures", "compact-hatchback", "--from", "100 kPa", "--steps", "1"],
             r#"{"verb":"pressures","from_pa":100000.0,"to_pa":null,"steps":1,"seed":0}"#,

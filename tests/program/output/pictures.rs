@@ -2,6 +2,7 @@
 
 use super::fixture_record::fixture_record;
 use super::looks::{DARK, faults, hard_to_read, nasty_names, reading_in_the_dark, tree};
+use farwheel::circuit::place::Place;
 use farwheel::job::record::{CleanState, Record};
 use farwheel::plot;
 use resvg::usvg;
@@ -151,7 +152,7 @@ fn every_axis_has_its_unit() {
             "supply",
             &["gauge pressure, kPa", "psi", "fluid, mL", "minutes from the start of the job"],
         ),
-        ("left", &["old fluid, %", "boils from, °C"]),
+        ("left", &["before, mL", "after, mL", "old, %", "boils, °C", "8.1\u{a0}mL, 33\u{a0}%"]),
     ];
     for (picture, (name, units)) in plot::draw_all(&fixture_record()).unwrap().iter().zip(wanted) {
         assert_eq!(picture.name, name);
@@ -173,7 +174,10 @@ fn any_name_gives_a_sound_picture() {
         }
         for part in &mut record.left.parts {
             part.part.clone_from(&name);
+            part.belongs.place = Place::of_name(&name);
+            part.belongs.to = Some(name.clone());
         }
+        record.left = record.left.summed_up();
         no_faults(&record);
         for picture in plot::draw_all(&record).unwrap() {
             assert!(!picture.svg.contains("<script"));
@@ -190,11 +194,13 @@ fn odd_jobs_give_sound_pictures() {
     empty.openings.clear();
     empty.supply_curve.clear();
     empty.left.parts.clear();
+    empty.left = empty.left.summed_up();
     no_faults(&empty);
 
     let mut many = fixture_record();
     many.openings = many.openings.iter().cycle().take(100).cloned().collect();
     many.left.parts = many.left.parts.iter().cycle().take(200).cloned().collect();
+    many.left = many.left.summed_up();
     no_faults(&many);
 
     let mut strict = fixture_record();
@@ -226,6 +232,9 @@ fn odd_jobs_give_sound_pictures() {
     broken.openings[0].drained_ml = f64::NAN;
     broken.openings[1].curve[5].seen_old_fraction = f64::INFINITY;
     broken.left.parts[0].lowest_boiling_c = f64::NAN;
+    broken.left.parts[5].volume_ml = f64::NAN;
+    broken.left.parts[6].old_fraction = f64::INFINITY;
+    broken.left = broken.left.summed_up();
     broken.supply_curve[0].gauge_kpa = f64::NAN;
     no_faults(&broken);
 }

@@ -4,9 +4,10 @@ use super::looks::{faults, hard_to_read, nasty_names, reading_in_the_dark};
 use farwheel::Scenario;
 use farwheel::job::options::Options;
 use farwheel::plot::{self, Picture};
+use farwheel::study::compare::{Compared, OneCar};
 use farwheel::study::plan::Targets;
 use farwheel::study::progress::Nobody;
-use farwheel::study::{layouts, orders, plan, pressures, spread};
+use farwheel::study::{decides, layouts, orders, plan, pressures, spread};
 
 /// A small car: two bleeders of these names, a title, what else pushes. `None` if the reader refuses a name.
 fn car(title: &str, names: [&str; 2]) -> Option<(String, Scenario)> {
@@ -66,11 +67,16 @@ fn drawn(text: &str, car: &Scenario) -> Vec<Picture> {
         ..plan::Question::default()
     };
     let planned = plan::study(car, text, &question, &options, &Nobody).expect("a plan");
+    let alone = layouts::compare(std::slice::from_ref(car), &options, &Nobody).expect("one layout");
+    let question = decides::Question { draws: 4, ..decides::Question::default() };
+    let decided = decides::study(car, &question, &options, &Nobody).expect("what decides");
+    let decided = OneCar(Compared { decides: Some(decided), ..Compared::of(alone) });
     let mut all = plot::draw_all(&ranges).unwrap();
     all.extend(plot::draw_all(&ranked).unwrap());
     all.extend(plot::draw_all(&swept).unwrap());
     all.extend(plot::draw_all(&beside.expect("layouts")).unwrap());
     all.extend(plot::draw_all(&planned).unwrap());
+    all.extend(plot::draw_all(&decided).unwrap());
     all
 }
 
@@ -97,10 +103,11 @@ fn plain_and_long_names() {
     for (picture, units) in pictures.iter().zip([
         &["mL drained until it looks clean", "Minutes with the bleeder open"][..],
         &["share of the variance of the mL drained", "% ("],
-        &["saves,\u{a0}mL"],
+        &["used, mL", "saves", "new fluid used, mL"],
         &["minutes with a bleeder open", "mL of new fluid; old fluid left", "psi", "kPa"],
         &["mL of new fluid until every bleeder is closed", "% old"],
         &["old fluid left, share of the system", "new fluid used, mL"],
+        &["Fluid used, mL", "Old fluid left, mL", "as it is:"],
     ]) {
         let words = picture.svg.replace('\n', " ");
         for unit in units {

@@ -126,11 +126,13 @@ fn json_is_as_the_design_promises() {
     );
     assert_eq!(
         keys(&value["left"]),
-        "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts trapped"
+        "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts trapped \
+         oldest_part oldest_fraction regions axles"
     );
     assert_eq!(
         keys(&value["left"]["parts"][0]),
-        "part kind volume_ml old_fraction water_percent boiling_c lowest_boiling_c pocket_boiling_c reached"
+        "part kind volume_ml old_fraction water_percent boiling_c lowest_boiling_c pocket_boiling_c reached \
+         volume_before_ml old_fraction_before sort place to clutch"
     );
     assert_eq!(keys(&value["balance"]), "volume_error_ml old_error_ml water_error_g");
     assert_eq!(

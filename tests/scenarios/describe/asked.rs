@@ -95,11 +95,15 @@ fn what_is_no_answer_is_asked_again() {
 
 #[test]
 fn quit_and_ctrl_c_leave_nothing_and_give_the_cursor_back() {
-    for (keys, said) in [(&["\u{3}"][..], SHOW_CURSOR), (&[ESCAPE, "\u{3}"], SHOW_CURSOR)] {
+    for back_first in [false, true] {
         let dir = tempfile::tempdir().expect("a folder");
         let mut session = asked(dir.path(), &["-o", "car.toml"]);
-        at(&mut session, "What is it?", keys);
-        session.exp_string(said).expect("a cursor");
+        if back_first {
+            at(&mut session, "What is it?", &[ESCAPE]);
+        }
+        // Asked again before the next key: an escape and what follows at once are one key to a terminal.
+        at(&mut session, "What is it?", &["\u{3}"]);
+        session.exp_string(SHOW_CURSOR).expect("a cursor");
         assert_eq!(status(&mut session), Some(130));
         assert_eq!(std::fs::read_dir(dir.path()).expect("the folder").count(), 0);
     }

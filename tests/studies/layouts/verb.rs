@@ -62,7 +62,7 @@ fn json_keeps_its_names_and_their_order_on_any_number_of_threads() {
             );
             assert_eq!(
                 keys(&run["left"]),
-                "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts trapped"
+                "old_ml old_fraction water_percent lowest_boiling_c lowest_boiling_part parts trapped oldest_part oldest_fraction regions axles"
             );
         }
     }

@@ -73,7 +73,7 @@ pub(crate) fn left(job: &Job) -> Left {
             belongs: Belongs::new(p.role, p.serves, p.name),
         }
     };
-    let parts = parts(setting, &job.system);
+    let parts = parts(&setting.parts, &job.system);
     let parts: Vec<PartLeft> = parts.zip(job.at_first.iter()).map(&mut told).collect();
     let boils_first = |reached: bool| {
         let some = || parts.iter().filter(|p| p.reached == reached && p.holds_some());
@@ -110,7 +110,7 @@ pub(crate) fn lowest_boiling_c(job: &Job) -> f64 {
     let setting = &job.setting;
     let mut held = vec![0.0; setting.species.len()];
     let mut places = Places::new(setting);
-    for p in parts(setting, &job.system).filter(|p| p.reached) {
+    for p in parts(&setting.parts, &job.system).filter(|p| p.reached) {
         let volume = p.holder.tallied(&mut held);
         if to_ml(volume) <= NOTHING_ML {
             continue;

@@ -1,7 +1,6 @@
 //! The parts that hold fluid, and what each holds.
 
-use super::path::Spot;
-use super::setting::Setting;
+use super::path::{Fluid, Spot};
 use crate::circuit::place::{Serves, serves};
 use crate::circuit::{Circuit, RESERVOIR, reach};
 use crate::job::record::film::Held;
@@ -113,11 +112,8 @@ pub(super) fn find(c: &Circuit, tables: &Tables) -> Vec<Found> {
 }
 
 /// The same parts as the system holds them, at any time of a job.
-pub(crate) fn parts<'a>(
-    setting: &'a Setting,
-    system: &'a System,
-) -> impl Iterator<Item = Part<'a>> {
-    setting.parts.iter().filter_map(|Found { name, kind, reached, role, serves, spot }| {
+pub(crate) fn parts<'a>(found: &'a [Found], system: &'a System) -> impl Iterator<Item = Part<'a>> {
+    found.iter().filter_map(|Found { name, kind, reached, role, serves, spot }| {
         let holder = match *spot {
             None => Holder::Reservoir(&system.reservoir),
             Some(Spot::Link(i)) => Holder::Tube(system.tube(i)?),
@@ -128,11 +124,11 @@ pub(crate) fn parts<'a>(
 }
 
 /// What each part of [`Left`](crate::job::record::Left) holds now, in the same order.
-pub(crate) fn held(setting: &Setting, system: &System) -> Vec<Held> {
-    let mut held = vec![0.0; setting.species.len()];
+pub(crate) fn held(found: &[Found], (system, species): Fluid<'_>) -> Vec<Held> {
+    let mut held = vec![0.0; species.len()];
     let of = |p: Part<'_>| {
         let volume = p.holder.held(&mut held);
-        Held { volume_ml: to_ml(volume), old_ml: to_ml(setting.species.old(&held)) }
+        Held { volume_ml: to_ml(volume), old_ml: to_ml(species.old(&held)) }
     };
-    parts(setting, system).map(of).collect()
+    parts(found, system).map(of).collect()
 }

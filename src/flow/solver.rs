@@ -175,7 +175,7 @@ impl Solver {
         let ends = self.network.ends();
         // A row that meets all nodes leads to each of them.
         self.row = Row::find(&ends, &self.fixed);
-        if !self.row.as_ref().is_some_and(|row| row.nodes() == self.fixed.len()) {
+        if self.row.as_ref().is_none_or(|row| row.nodes() != self.fixed.len()) {
             self.plan_in_general()?;
         }
         self.planned = true;

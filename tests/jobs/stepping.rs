@@ -213,6 +213,32 @@ fn a_look_balances() {
     close_to(record.openings[1].flow_seconds - record.openings[0].flow_seconds, 2.0, "s");
 }
 
+/// Looks between the job's own steps are no guess: against a job in twenty times as many steps, to half of what an eye does
+/// not see (an estimate, as in `RISE` of the stop rule).
+#[test]
+fn a_look_between_steps_is_what_finer_steps_come_to() {
+    let scenario = hatchback();
+    for supply in &scenario.supplies {
+        let options = Options { supply: Some(supply.name.clone()), ..once() };
+        let fine = Options { steps_per_path: 200.0, ..options.clone() };
+        let curve = flush(&scenario, &fine).expect("it runs").openings.remove(0).curve;
+        let mut job = Stepping::begin(&scenario, &options).expect("a job");
+        while job.hoses().is_empty() && job.next_step().expect("it goes on") {}
+        let mut looks = 0;
+        while job.advance_ml(1.3).expect("it runs") {
+            let hose = job.hoses().remove(0);
+            let next = curve.partition_point(|p| p.drained_ml < hose.drained_ml);
+            let Some([a, b]) = curve.get(next - 1..=next) else { break };
+            let share = (hose.drained_ml - a.drained_ml) / (b.drained_ml - a.drained_ml);
+            let seen = a.seen_old_fraction + share * (b.seen_old_fraction - a.seen_old_fraction);
+            let off = (hose.seen_old_fraction - seen).abs();
+            assert!(off < 0.005, "{}: {hose:?}, finer {seen}", supply.name);
+            looks += 1;
+        }
+        assert!(looks > 100, "{looks}");
+    }
+}
+
 /// What is told, and the job goes on as if it had not been asked.
 #[test]
 fn misuse_is_told_and_changes_nothing() {

@@ -68,19 +68,6 @@ pub fn hypot(x: f64, y: f64) -> f64 {
     libm::hypot(x, y)
 }
 
-/// A difference of sums, or nothing where it is no more than what the rounding of some thousand steps adds up to beside
-/// what was summed. For a difference where it is made, not for a figure where it is shown.
-///
-/// ```
-/// use farwheel::portable::beyond_rounding;
-/// assert_eq!(beyond_rounding(0.1 + 0.2 - 0.3, 0.3), 0.0);
-/// assert_eq!(beyond_rounding(0.1 - 0.3, 0.3), 0.1 - 0.3);
-/// ```
-#[inline]
-pub fn beyond_rounding(difference: f64, of: f64) -> f64 {
-    if difference.abs() <= 1e-12 * of.abs() { 0.0 } else { difference }
-}
-
 /// Complementary error function.
 #[inline]
 pub fn erfc(x: f64) -> f64 {

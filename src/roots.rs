@@ -6,8 +6,8 @@ const ROUNDS: u32 = 60;
 /// The place nearest to the crossing, at or below zero, between `below`, where `of` is at or below zero, and `above`, where
 /// it is above: each a place and what `of` is there. Ends where `of` is within `close` below zero, or at rounding.
 ///
-/// By false position, an end that stays counting half from then on (the Illinois rule: Dowell and Jarratt, BIT 11, 1971,
-/// from memory).
+/// By false position, an end that stays twice running counting half from then on (the Illinois rule: Dowell and Jarratt,
+/// BIT 11, 1971, from memory).
 pub fn crossing(
     mut below: (f64, f64),
     mut above: (f64, f64),
@@ -15,6 +15,8 @@ pub fn crossing(
     of: impl Fn(f64) -> f64,
 ) -> f64 {
     let mut found = below.0;
+    // Which end stayed last.
+    let (mut below_stayed, mut above_stayed) = (false, false);
     for _ in 0..ROUNDS {
         let at = below.0 + (above.0 - below.0) * below.1 / (below.1 - above.1);
         if at == below.0 || at == above.0 {
@@ -23,14 +25,20 @@ pub fn crossing(
         let is = of(at);
         if is > 0.0 {
             above = (at, is);
-            below.1 *= 0.5;
+            if below_stayed {
+                below.1 *= 0.5;
+            }
+            (below_stayed, above_stayed) = (true, false);
         } else {
             found = at;
             if is >= -close {
                 break;
             }
             below = (at, is);
-            above.1 *= 0.5;
+            if above_stayed {
+                above.1 *= 0.5;
+            }
+            (below_stayed, above_stayed) = (false, true);
         }
     }
     found

@@ -68,9 +68,13 @@ impl Network {
             let what = "has a pressure that is not a number within 1e12 Pa";
             return Err(FlowError::BadNumber { part: nodes[n].clone(), what });
         }
-        let usable = |x: f64| x > 0.0 && x < f64::INFINITY;
-        let bad = |c: &Contents| !(usable(c.density_kg_m3) && usable(c.nu_m2_s));
-        if let Some(e) = contents.iter().position(bad) {
+        // Asked at each solve: without branches.
+        let usable = |x: f64| (x > 0.0) & (x < f64::INFINITY);
+        let good = |c: &Contents| usable(c.density_kg_m3) & usable(c.nu_m2_s);
+        if contents.iter().fold(true, |all, c| all & good(c)) {
+            return Ok(());
+        }
+        if let Some(e) = contents.iter().position(|c| !good(c)) {
             let what = "holds a fluid whose density or viscosity is not above zero";
             return Err(FlowError::BadNumber { part: elements[e].name.clone(), what });
         }

@@ -141,6 +141,11 @@ impl Row {
         (placed == ends.len()).then_some(row)
     }
 
+    /// Nodes that it meets.
+    pub(super) fn nodes(&self) -> usize {
+        self.way.len() + 1
+    }
+
     /// Finds flows and the pressures of the free nodes, from these flows on. Gives the turns made; `None`, with
     /// everything as it was, if it does not settle.
     pub(super) fn solve(

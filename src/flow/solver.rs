@@ -26,7 +26,7 @@ const ENERGY_TOLERANCE: f64 = 1e-10;
 const FLOW_TOLERANCE: f64 = 1e-9;
 
 /// Solves one network again and again, each time from the last solution. Owns all memory; a solve
-/// allocates nothing unless the set of fixed nodes has changed.
+/// allocates nothing unless the set of fixed nodes has changed, or a row needs the general method for the first time.
 #[derive(Debug, Clone)]
 pub struct Solver {
     network: Network,
@@ -37,6 +37,8 @@ pub struct Solver {
     planned: bool,
     /// If all lies in a row between two fixed nodes.
     row: Option<Row>,
+    /// Whether there are plans for the general method: a row that settles needs none.
+    general: bool,
     elimination: Elimination,
     projection: Projection,
     pressures: Vec<f64>,
@@ -87,6 +89,7 @@ impl Solver {
             fixed: vec![false; nodes],
             planned: false,
             row: None,
+            general: false,
             elimination: Elimination::default(),
             projection: Projection::default(),
             pressures: vec![0.0; nodes],
@@ -136,12 +139,14 @@ impl Solver {
             .row
             .as_mut()
             .and_then(|row| row.solve(&self.laws, contents, &mut self.pressures, &mut self.flows));
+        let straight = in_a_row.is_some() && self.row.as_ref().is_some_and(|row| !row.goes_round());
+        if !(straight || self.general) {
+            self.plan_in_general()?;
+        }
         match in_a_row.map_or_else(|| self.iterate(contents), Ok) {
             Ok(iterations) => {
                 // A copy, so that the next solve starts from flows that agree with the pressures.
                 self.trial.copy_from_slice(&self.flows);
-                let straight =
-                    in_a_row.is_some() && self.row.as_ref().is_some_and(|row| !row.goes_round());
                 let circulation_m3_s =
                     if straight { 0.0 } else { self.projection.unwind(&mut self.trial) };
                 Ok(Solution {
@@ -161,12 +166,24 @@ impl Solver {
 
     /// Makes the plans for a choice of fixed nodes.
     fn plan(&mut self, boundary: &[Option<f64>]) -> Result<(), FlowError> {
-        self.planned = false;
+        (self.planned, self.general) = (false, false);
         self.forget();
         self.corrections.fill(0.0);
         for (fixed, b) in self.fixed.iter_mut().zip(boundary) {
             *fixed = b.is_some();
         }
+        let ends = self.network.ends();
+        // A row that meets all nodes leads to each of them.
+        self.row = Row::find(&ends, &self.fixed);
+        if !self.row.as_ref().is_some_and(|row| row.nodes() == self.fixed.len()) {
+            self.plan_in_general()?;
+        }
+        self.planned = true;
+        Ok(())
+    }
+
+    /// Makes the plans for the general method.
+    fn plan_in_general(&mut self) -> Result<(), FlowError> {
         let ends = self.network.ends();
         // Any one fluid serves to tell wide paths from narrow ones.
         let typical = Contents { density_kg_m3: 1000.0, nu_m2_s: 1e-5 };
@@ -175,8 +192,7 @@ impl Solver {
         let name = |n: usize| self.network.nodes[n].clone();
         self.projection = Projection::new(&ends, &self.fixed, &resistance, name)?;
         self.elimination = Elimination::new(&ends, &self.fixed);
-        self.row = Row::find(&ends, &self.fixed);
-        self.planned = true;
+        self.general = true;
         Ok(())
     }
 

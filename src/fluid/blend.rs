@@ -15,7 +15,7 @@
 //!   both wet points lie within the first 80 % of the way from 100 °C to the dry point (the grades'
 //!   limits lie at 38 to 50 %).
 
-use super::boiling::{Boiling, bubble_point_c, water_mole_fraction};
+use super::boiling::{Boiling, Vapours, bubble_point_c, water_mole_fraction};
 use super::density::density_kg_m3;
 use super::grade::{Family, Grade};
 use super::typical::typical;
@@ -122,6 +122,7 @@ pub struct Blend {
     ln_nu: Line,
     density: Line,
     density_20: Line,
+    ln_gamma_w: Line,
     boiling_old: Boiling,
     boiling_new: Boiling,
 }
@@ -143,10 +144,27 @@ impl Line {
     }
 }
 
+/// A temperature that mixtures are compared with.
+#[derive(Debug, Clone, Copy)]
+pub struct Mark<'a> {
+    blend: &'a Blend,
+    vapours: Vapours,
+}
+
+impl Mark<'_> {
+    /// Whether [`Blend::boiling_c`] of such a mixture lies below it. One exponential: vapour pressures rise with
+    /// temperature, so that what boils below it has more than one atmosphere there.
+    pub fn is_above_boiling(&self, old_fraction: f64, water_percent: f64) -> bool {
+        let (x, gamma_w, y_old) = self.blend.mixed(old_fraction, water_percent);
+        self.vapours.over(x, gamma_w, y_old) > 1.0
+    }
+}
+
 impl Blend {
     /// Both fluids at a temperature in K. Whether they may be mixed at all says
     /// [`super::grade::miscible`]; here they are taken to.
     pub fn new(old: Fluid, new: Fluid, temperature_k: f64) -> Self {
+        let (boiling_old, boiling_new) = (old.boiling(), new.boiling());
         Self {
             ln_nu: Line::between(
                 portable::ln(old.nu_m2_s(temperature_k)),
@@ -157,8 +175,12 @@ impl Blend {
                 new.density_kg_m3(temperature_k),
             ),
             density_20: Line::between(old.density_20_kg_m3, new.density_20_kg_m3),
-            boiling_old: old.boiling(),
-            boiling_new: new.boiling(),
+            ln_gamma_w: Line::between(
+                portable::ln(boiling_old.gamma_w),
+                portable::ln(boiling_new.gamma_w),
+            ),
+            boiling_old,
+            boiling_new,
             old,
             new,
             temperature_k,
@@ -210,6 +232,13 @@ impl Blend {
     /// fraction clipped to 0 to 1, water to 0 to 100). Some ten logarithms: for reports, not for
     /// every step.
     pub fn boiling_c(&self, old_fraction: f64, water_percent: f64) -> f64 {
+        let (x, gamma_w, y_old) = self.mixed(old_fraction, water_percent);
+        let (old, new) = (&self.boiling_old, &self.boiling_new);
+        bubble_point_c(x, gamma_w, &[(y_old, old.dry_k), (1.0 - y_old, new.dry_k)])
+    }
+
+    /// Mole fraction of water, its activity coefficient, and the share of old fluid among the dry ones.
+    fn mixed(&self, old_fraction: f64, water_percent: f64) -> (f64, f64, f64) {
         let phi = old_fraction.clamp(0.0, 1.0);
         let (old, new) = (&self.boiling_old, &self.boiling_new);
         // Mass and amount of each dry fluid in a unit of volume.
@@ -217,12 +246,14 @@ impl Blend {
         let mass_new = (1.0 - phi) * self.new.density_20_kg_m3;
         let moles_old = mass_old / old.molar_mass_g_mol;
         let moles = moles_old + mass_new / new.molar_mass_g_mol;
-        let y_old = moles_old / moles;
         let x = water_mole_fraction(water_percent, (mass_old + mass_new) / moles);
-        let gamma_w = portable::exp(
-            Line::between(portable::ln(old.gamma_w), portable::ln(new.gamma_w)).at(phi),
-        );
-        bubble_point_c(x, gamma_w, &[(y_old, old.dry_k), (1.0 - y_old, new.dry_k)])
+        (x, portable::exp(self.ln_gamma_w.at(phi)), moles_old / moles)
+    }
+
+    /// A temperature in °C, to ask of many mixtures whether they boil below it.
+    pub fn mark(&self, celsius: f64) -> Mark<'_> {
+        let dry_k = [self.boiling_old.dry_k, self.boiling_new.dry_k];
+        Mark { blend: self, vapours: Vapours::at(celsius, dry_k) }
     }
 }
 

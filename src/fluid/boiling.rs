@@ -103,6 +103,30 @@ pub fn water_mole_fraction(water_percent: f64, dry_molar_mass_g_mol: f64) -> f64
     water / (water + (1.0 - share) / dry_molar_mass_g_mol)
 }
 
+/// Vapour pressures at one temperature, atmospheres: whether a mixture boils below it can be told from them at once,
+/// without finding where it boils.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Vapours {
+    water: f64,
+    dry: [f64; 2],
+}
+
+impl Vapours {
+    /// At a temperature in °C, of water and of two dry fluids with these dry boiling points in K.
+    pub(super) fn at(celsius: f64, dry_k: [f64; 2]) -> Self {
+        let t = celsius + ZERO_CELSIUS_K;
+        let water = water_pressure_pa(t) / ATMOSPHERE_PA;
+        Self { water, dry: dry_k.map(|dry_k| dry_atmospheres(dry_k, t)) }
+    }
+
+    /// Over a mixture as in [`bubble_point_c`], given the share of the first among the dry fluids, atmospheres.
+    pub(super) fn over(&self, water_mole_fraction: f64, gamma_w: f64, first: f64) -> f64 {
+        let x = water_mole_fraction.min(1.0 / gamma_w);
+        let [one, other] = self.dry;
+        x * gamma_w * self.water + (1.0 - x) * (first * one + (1.0 - first) * other)
+    }
+}
+
 /// Bubble point at one atmosphere of water with any number of dry fluids, °C (see the module).
 ///
 /// - `water_mole_fraction`: x_w

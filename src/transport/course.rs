@@ -15,6 +15,12 @@
 /// but the last of several are shares of old fluid: together they rise as their sum by itself does, so that it makes
 /// no difference to the sum how finely it is told apart.
 pub fn straighten(row: &mut [f64], before: &mut [f64]) {
+    // Most often there is one, and this is called at each place that fluid passes.
+    if let ([mean, end], [before]) = (&mut *row, &mut *before) {
+        let rise = half_rise(*mean, *end, *before);
+        *before = std::mem::replace(end, rise);
+        return;
+    }
     let species = before.len();
     let (mean, end) = row.split_at_mut(species);
     let shares = species.saturating_sub(1);

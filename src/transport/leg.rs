@@ -104,10 +104,9 @@ impl Leg {
         let rows = rows.chunks_mut(species).zip(passing.chunks_mut(species));
         for (at, (before, passing)) in rows.enumerate() {
             self.read_out(at, now, if at == joints { end } else { &mut [] });
-            for ((passing, now), before) in passing.iter_mut().zip(&*now).zip(&*before) {
-                *passing = now - before;
+            for ((passing, now), before) in passing.iter_mut().zip(&*now).zip(before) {
+                *passing = now - std::mem::replace(before, *now);
             }
-            before.copy_from_slice(now);
         }
         self.out = out;
     }

@@ -23,6 +23,8 @@ pub struct System {
     /// By way, and by node; shared between a system and its copies until one of them pushes fluid through.
     tubes: Vec<Option<Arc<Tube>>>,
     chambers: Vec<Option<Arc<Stages>>>,
+    /// Nodes whose chambers standing changes.
+    restless: Arc<[usize]>,
     /// What last left each node, [node][twice as many as species]: the mean composition of a step and that at its end.
     last: Vec<f64>,
     inflow: Vec<f64>,
@@ -46,6 +48,8 @@ const TRICKLE: f64 = 1e-17;
 struct Route {
     signs: Vec<i8>,
     order: Vec<usize>,
+    /// Those of them that a way leads to: in the same order, and all that are met if fluid comes in nowhere else.
+    fed: Vec<usize>,
     out: Vec<Vec<(usize, bool)>>,
 }
 
@@ -106,6 +110,10 @@ impl System {
             let filled = |c| Stages::new(c, &composition(&n.filling, tag_index(n.tag)));
             n.chamber.map(|c| Arc::new(filled(c)))
         });
+        let chambers: Vec<Option<Arc<Stages>>> = chambers.collect();
+        let restless = chambers.iter().enumerate().filter_map(|(node, chamber)| {
+            chamber.as_ref().is_some_and(|c| c.changes_at_rest()).then_some(node)
+        });
         let last =
             circuit.nodes.iter().flat_map(|n| composition(&n.filling, tag_index(n.tag)).repeat(2));
         Self {
@@ -113,7 +121,8 @@ impl System {
             reservoir: Reservoir::new(&circuit.reservoir, &filling),
             tubes: tubes.collect(),
             ways: Arc::new(ways),
-            chambers: chambers.collect(),
+            restless: restless.collect(),
+            chambers,
             last: last.collect(),
             inflow: vec![0.0; 2 * circuit.nodes.len() * species],
             inflow_volume: vec![0.0; circuit.nodes.len()],
@@ -189,8 +198,10 @@ impl System {
             }
         }
         self.leave_reservoir(circuit, step);
-        for at in 0..self.route.order.len() {
-            let node = self.route.order[at];
+        let elsewhere = !entries.is_empty() || !step.given.is_empty();
+        let met = |route: &Route| if elsewhere { route.order.len() } else { route.fed.len() };
+        for at in 0..met(&self.route) {
+            let node = if elsewhere { self.route.order[at] } else { self.route.fed[at] };
             let mut dv = self.inflow_volume[node];
             let given = step.given.iter().find(|g| g.0 == node).map_or(0.0, |g| g.1);
             if dv <= 0.0 && given <= 0.0 {
@@ -231,24 +242,22 @@ impl System {
             }
         }
         // Off the way that is open time passes too.
-        for (node, chamber) in self.chambers.iter_mut().enumerate() {
+        for &node in &*self.restless {
             let passed = self.inflow_volume[node] > 0.0
                 || step.given.iter().any(|(at, dv)| *at == node && *dv > 0.0);
-            if let Some(chamber) = chamber.as_mut().filter(|c| !passed && c.changes_at_rest()) {
+            if let Some(chamber) = self.chambers[node].as_mut().filter(|_| !passed) {
                 Arc::make_mut(chamber).stand(step.time_s);
             }
         }
-        self.return_to_reservoir(circuit, step);
+        self.return_to_reservoir(step);
         Ok(())
     }
 
     fn leave_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
         let s = self.species;
         self.outlets.fill(0.0);
-        for (l, dv) in circuit.links.iter().zip(step.through_m3) {
-            if let (Some(outlet), true) = (l.outlet, *dv > 0.0) {
-                self.outlets[outlet] += dv;
-            }
+        for &(link, outlet) in &self.ways.outlets {
+            self.outlets[outlet] += step.through_m3[link].max(0.0);
         }
         self.reservoir.pass(step.feed_m3, step.feed, &self.outlets, &mut self.outlet_rows);
         for i in 0..self.route.out[RESERVOIR].len() {
@@ -265,11 +274,12 @@ impl System {
         }
     }
 
-    fn return_to_reservoir(&mut self, circuit: &Circuit, step: &Step<'_>) {
+    fn return_to_reservoir(&mut self, step: &Step<'_>) {
         let s = self.species;
-        for (i, (l, dv)) in circuit.links.iter().zip(step.through_m3).enumerate() {
-            if let (Some(outlet), true) = (l.outlet, *dv < 0.0) {
-                let (way, _) = self.ways.of[i];
+        for &(link, outlet) in &self.ways.outlets {
+            let dv = step.through_m3[link];
+            if dv < 0.0 {
+                let (way, _) = self.ways.of[link];
                 let to = self.ways.all[way].to;
                 let course = &self.last[2 * to * s..2 * (to + 1) * s];
                 let mut row = vec![0.0; 2 * s];
@@ -369,6 +379,26 @@ impl System {
         }
     }
 
+    /// The same with lines and hoses by book-keeping over what entered and left them, which costs next to nothing.
+    pub fn tallied(&self, sum: &mut [f64]) {
+        self.reservoir.held(sum);
+        let tubes = self.ways.all.iter().zip(&self.tubes);
+        for (way, tube) in tubes.filter_map(|(way, tube)| Some((way, tube.as_deref()?))) {
+            for place in 0..way.links.len() {
+                for (s, t) in sum.iter_mut().zip(tube.length(place).tally()) {
+                    *s += t;
+                }
+            }
+        }
+        let mut part = vec![0.0; sum.len()];
+        for chamber in self.chambers.iter().flatten() {
+            chamber.held(&mut part);
+            for (s, p) in sum.iter_mut().zip(&part) {
+                *s += p;
+            }
+        }
+    }
+
     /// Volume of the whole system, m³.
     pub fn volume(&self) -> f64 {
         let tubes: f64 = self.tubes.iter().flatten().map(|t| t.volume()).sum();
@@ -414,6 +444,7 @@ impl Route {
             out[from].push((i, backward));
             waits_for[to] += 1;
         }
+        let fed: Vec<bool> = waits_for.iter().map(|n| *n > 0).collect();
         let mut ready: Vec<usize> = (0..n).filter(|&i| waits_for[i] == 0).collect();
         let mut order = Vec::new();
         while let Some(node) = ready.pop() {
@@ -430,7 +461,8 @@ impl Route {
         if order.len() < n {
             return Err(RunsInACircle);
         }
-        Ok(Self { signs, order, out })
+        let fed = order.iter().copied().filter(|node| fed[*node]).collect();
+        Ok(Self { signs, order, fed, out })
     }
 }
 

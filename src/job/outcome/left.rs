@@ -1,9 +1,9 @@
 //! What stays behind, part by part.
 
-use super::boiling::{self, judge};
+use super::boiling::{self, Places, judge};
 use crate::job::record::film::Held;
 use crate::job::record::region::Belongs;
-use crate::job::record::{Left, PartLeft, TrappedLeft};
+use crate::job::record::{Left, NOTHING_ML, PartLeft, TrappedLeft};
 use crate::job::state::parts::{Holder, Part, parts};
 use crate::job::state::{Job, Setting};
 use crate::measures::to_ml;
@@ -41,7 +41,7 @@ pub(crate) fn left(job: &Job) -> Left {
     let species = &setting.species;
     let (mut all, mut trapped) = (Sum::default(), Sum::default());
     let mut held = vec![0.0; species.len()];
-    let mut told = |(p, first): (&Part<'_>, &Held)| {
+    let mut told = |(p, first): (Part<'_>, &Held)| {
         let volume = p.holder.held(&mut held);
         let (old, water) = (species.old(&held), species.water(&held, volume));
         all.add(volume, old, water);
@@ -73,8 +73,8 @@ pub(crate) fn left(job: &Job) -> Left {
             belongs: Belongs::new(p.role, p.serves, p.name),
         }
     };
-    let parts = parts(setting, &job.system);
-    let parts: Vec<PartLeft> = parts.iter().zip(job.at_first.iter()).map(&mut told).collect();
+    let parts = parts(&setting.parts, &job.system);
+    let parts: Vec<PartLeft> = parts.zip(job.at_first.iter()).map(&mut told).collect();
     let boils_first = |reached: bool| {
         let some = || parts.iter().filter(|p| p.reached == reached && p.holds_some());
         let lowest_c = some().map(|p| p.lowest_boiling_c).reduce(f64::min)?;
@@ -105,9 +105,33 @@ pub(crate) fn left(job: &Job) -> Left {
     .summed_up()
 }
 
-/// Old fluid and volume of the whole system, m³: the sums of [`left`] but for the order of adding up.
+/// [`Left::lowest_boiling_c`] by itself, lines and hoses as book-keeping has them.
+pub(crate) fn lowest_boiling_c(job: &Job) -> f64 {
+    let setting = &job.setting;
+    let mut held = vec![0.0; setting.species.len()];
+    let mut places = Places::new(setting);
+    for p in parts(&setting.parts, &job.system).filter(|p| p.reached) {
+        let volume = p.holder.tallied(&mut held);
+        if to_ml(volume) <= NOTHING_ML {
+            continue;
+        }
+        places.add(&held, volume);
+        match &p.holder {
+            Holder::Reservoir(r) => places.of_reservoir(r),
+            Holder::Tube(_) => {}
+            Holder::Chamber(c) => {
+                places.pockets_of(c);
+                places.stages_of(c);
+            }
+        }
+    }
+    places.lowest_c(None)
+}
+
+/// Old fluid and volume of the whole system, m³: the sums of [`left`] but for rounding, lines and hoses being as
+/// book-keeping has them.
 pub(crate) fn old_and_volume(job: &Job) -> (f64, f64) {
     let mut held = vec![0.0; job.setting.species.len()];
-    job.system.held(&mut held);
+    job.system.tallied(&mut held);
     (job.setting.species.old(&held), job.system.volume())
 }

@@ -7,7 +7,6 @@ use crate::job::run::procedure::{begin, procedure};
 use crate::job::state::{Job, Setting};
 use crate::job::survey::cautions;
 use crate::measures::to_ml;
-use crate::portable::beyond_rounding;
 use std::sync::Arc;
 
 /// Runs once, without an error estimate.
@@ -25,14 +24,14 @@ pub(crate) fn record(mut job: Job) -> Result<Record, JobError> {
     job.balance();
     let b = &job.books;
     let reservoir = job.system.reservoir.volume();
+    // Sums that come to nothing do so but for rounding.
+    let beyond_rounding = |m3: f64| if m3.abs() <= job.rounding_m3() { 0.0 } else { m3 };
     let fluid = job.supply.loaded().map(|load| {
         let left = load.fluid_m3 - job.setting.extra_m3();
-        // Sums that come to nothing do so but for rounding.
-        let of = b.loaded + b.start_reservoir;
-        let raised = beyond_rounding(reservoir - b.start_reservoir + b.removed - b.by_hand, of);
+        let raised = beyond_rounding(reservoir - b.start_reservoir + b.removed - b.by_hand);
         FluidBook {
             loaded_ml: to_ml(b.loaded),
-            bled_ml: to_ml(beyond_rounding(b.loaded - left - b.hose - raised, of)),
+            bled_ml: to_ml(beyond_rounding(b.loaded - left - b.hose - raised)),
             reservoir_ml: to_ml(raised),
             feed_hose_ml: to_ml(b.hose),
             left_ml: to_ml(left),

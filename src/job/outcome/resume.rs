@@ -165,6 +165,11 @@ impl Underway {
     pub fn left(&self) -> Left {
         left::left(&self.job)
     }
+
+    /// [`Left::lowest_boiling_c`] of that by itself.
+    pub fn lowest_boiling_c(&self) -> f64 {
+        left::lowest_boiling_c(&self.job)
+    }
 }
 
 #[cfg(test)]

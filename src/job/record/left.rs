@@ -52,7 +52,7 @@ pub struct TrappedLeft {
 }
 
 /// A part with less, mL, is empty but for rounding: it has no composition and no boiling point.
-const NOTHING_ML: f64 = 1e-3;
+pub(crate) const NOTHING_ML: f64 = 1e-3;
 
 impl PartLeft {
     /// Whether there is any fluid in it; a reservoir that ran dry holds none.

@@ -16,6 +16,7 @@ use crate::scenario::model::Tables;
 use film::{Film, Frame, HeldAt, PartOverTime};
 use serde::Serialize;
 
+pub(crate) use left::NOTHING_ML;
 pub use left::{ChannelThen, IfModulatorWorks, Left, PartLeft, TrappedLeft};
 pub use opening::{CleanState, ClosedBy, CurvePoint, Opening, Origins, WaitedFor};
 pub use units::in_units;

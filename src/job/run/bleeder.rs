@@ -9,7 +9,6 @@ use crate::job::state::path::Path;
 use crate::job::state::{Job, Position, Setting};
 use crate::keys::{Place, Role};
 use crate::measures::to_ml;
-use crate::portable;
 use std::sync::Arc;
 
 /// The first step is this share of the usual one.
@@ -107,9 +106,10 @@ impl Open {
         o
     }
 
-    /// What it has drained so far, and where that came from.
-    pub(crate) fn drawn(&self, setting: &Setting) -> Drawn {
-        let origins_ml = origins(setting, self.bleeder, &self.drained_row, self.drained);
+    /// What it has drained so far, and where that came from; less than the rounding is nothing.
+    pub(crate) fn drawn(&self, setting: &Setting, rounding_m3: f64) -> Drawn {
+        let drained = (self.drained_row.as_slice(), self.drained);
+        let origins_ml = origins(setting, self.bleeder, drained, rounding_m3);
         Drawn { way: self.bleeder, drained_ml: to_ml(self.drained), origins_ml }
     }
 
@@ -252,7 +252,12 @@ impl Open {
             reynolds: self.reynolds,
             gauge_start_kpa: self.gauge_start_kpa,
             gauge_end_kpa: job.gauge_kpa(),
-            origins_ml: origins(&job.setting, self.bleeder, &self.drained_row, self.drained),
+            origins_ml: origins(
+                &job.setting,
+                self.bleeder,
+                (&self.drained_row, self.drained),
+                job.rounding_m3(),
+            ),
             strokes: job.supply.strokes().is_some().then(|| job.strokes - self.strokes_before),
             threshold: self.rule.threshold,
             hold_ml: self.watcher.hold().map(to_ml),
@@ -312,7 +317,12 @@ fn hold(rule: &Rule, hose: &ClearHose, path: &Path, job: &Job) -> f64 {
 }
 
 /// Names the origins as seen from one bleeder, mL.
-fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Origins {
+fn origins(
+    setting: &Setting,
+    bleeder: usize,
+    (row, drained): (&[f64], f64),
+    rounding_m3: f64,
+) -> Origins {
     let c = &setting.circuit;
     let outlet = c.nodes[c.bleeders[bleeder].node].tag.outlet;
     let mut origins: Origins = Vec::new();
@@ -338,8 +348,8 @@ fn origins(setting: &Setting, bleeder: usize, row: &[f64], drained: f64) -> Orig
     origins.push((NEW_FLUID, to_ml(drained - old)));
     // All are differences of running sums: of what has not come yet, these leave their rounding, which may be less than
     // nothing.
-    for (_, ml) in &mut origins {
-        *ml = portable::beyond_rounding(*ml, to_ml(drained));
+    for (_, ml) in origins.iter_mut().filter(|(_, ml)| ml.abs() <= to_ml(rounding_m3)) {
+        *ml = 0.0;
     }
     origins
 }

@@ -286,7 +286,8 @@ fn transport(
         }
     }
     job.note_supply();
-    job.film_if_due(|setting| open.iter().map(|o| o.drawn(setting)).collect());
+    let rounding_m3 = job.rounding_m3();
+    job.film_if_due(|setting| open.iter().map(|o| o.drawn(setting, rounding_m3)).collect());
     if job.setting.options.check_every_step {
         job.balance();
     }

@@ -62,6 +62,11 @@ pub(crate) struct Taken {
 }
 
 impl Taken {
+    /// Steps taken so far.
+    pub(crate) fn steps(&self) -> u32 {
+        self.steps
+    }
+
     /// A flow network was put together.
     pub(crate) fn network(&mut self, setting: &Setting) {
         self.add(PER_NETWORK * setting.circuit.links.len() as u64);

@@ -1,11 +1,12 @@
 //! The parts that hold fluid, and what each holds.
 
-use super::setting::Setting;
-use crate::circuit::place::Serves;
-use crate::circuit::{Node, RESERVOIR};
+use super::path::{Fluid, Spot};
+use crate::circuit::place::{Serves, serves};
+use crate::circuit::{Circuit, RESERVOIR, reach};
 use crate::job::record::film::Held;
 use crate::keys::Role;
 use crate::measures::to_ml;
+use crate::scenario::model::Tables;
 use crate::transport::chamber::Stages;
 use crate::transport::reservoir::Reservoir;
 use crate::transport::system::System;
@@ -36,6 +37,17 @@ impl Holder<'_> {
             }
         }
     }
+
+    /// The same, a line or hose by book-keeping over what entered and left it.
+    pub(crate) fn tallied(&self, sum: &mut [f64]) -> f64 {
+        match self {
+            Self::Tube(t) => {
+                sum.copy_from_slice(t.tally());
+                t.volume()
+            }
+            _ => self.held(sum),
+        }
+    }
 }
 
 /// A part with a volume.
@@ -48,47 +60,75 @@ pub(crate) struct Part<'a> {
     pub holder: Holder<'a>,
 }
 
-/// Every part with a volume, the reservoir first, then along the circuit: the same ones at any time of a job.
-pub(crate) fn parts<'a>(setting: &'a Setting, system: &'a System) -> Vec<Part<'a>> {
-    let c = &setting.circuit;
-    let (node_on, link_on) = &setting.reached;
-    let (node_to, link_to) = &*setting.serves;
-    let mut parts = vec![Part {
-        name: "reservoir",
-        kind: "reservoir",
+/// A part with a volume, and where it is found; `None`: it is the reservoir.
+#[derive(Debug, Clone)]
+pub(crate) struct Found {
+    name: String,
+    kind: &'static str,
+    reached: bool,
+    role: Role,
+    serves: Serves,
+    spot: Option<Spot>,
+}
+
+/// Every part with a volume, the reservoir first, then along the circuit.
+pub(super) fn find(c: &Circuit, tables: &Tables) -> Vec<Found> {
+    let (node_on, link_on) = reach::reached(c);
+    let (node_to, link_to) = serves(c);
+    let reservoir = "reservoir";
+    let mut found = vec![Found {
+        name: reservoir.to_owned(),
+        kind: reservoir,
         reached: true,
         role: Role::Reservoir,
-        serves: &node_to[RESERVOIR],
-        holder: Holder::Reservoir(&system.reservoir),
+        serves: node_to[RESERVOIR].clone(),
+        spot: None,
     }];
-    let chamber = |i: usize, node: &'a Node| {
-        let holder = Holder::Chamber(system.chamber(i)?);
-        let (reached, serves) = (node_on[i], &node_to[i]);
-        Some(Part { name: &node.name, kind: node.kind, reached, role: node.role, serves, holder })
+    let nodes = || c.nodes.iter().enumerate().filter(|(_, n)| n.chamber.is_some());
+    let chamber = |i: usize| Found {
+        name: c.nodes[i].name.clone(),
+        kind: c.nodes[i].kind,
+        reached: node_on[i],
+        role: c.nodes[i].role,
+        serves: node_to[i].clone(),
+        spot: Some(Spot::Node(i)),
     };
-    let nodes = || c.nodes.iter().enumerate();
     let masters = nodes().filter(|(_, n)| n.role == Role::MasterCylinder);
-    parts.extend(masters.filter_map(|(i, n)| chamber(i, n)));
-    for p in &setting.scenario.parts {
+    found.extend(masters.map(|(i, _)| chamber(i)));
+    for p in &tables.parts {
         let link = c.links.iter().position(|l| l.name == p.name);
-        parts.extend(link.and_then(|i| {
-            let holder = Holder::Tube(system.tube(i)?);
-            let (role, reached, serves) = (p.role(), link_on[i], &link_to[i]);
-            Some(Part { name: &p.name, kind: p.word(), reached, role, serves, holder })
+        found.extend(link.filter(|i| c.links[*i].tube.is_some()).map(|i| Found {
+            name: p.name.clone(),
+            kind: p.word(),
+            reached: link_on[i],
+            role: p.role(),
+            serves: link_to[i].clone(),
+            spot: Some(Spot::Link(i)),
         }));
         let own = nodes().filter(|(_, n)| n.part == p.name);
-        parts.extend(own.filter_map(|(i, n)| chamber(i, n)));
+        found.extend(own.map(|(i, _)| chamber(i)));
     }
-    parts
+    found
+}
+
+/// The same parts as the system holds them, at any time of a job.
+pub(crate) fn parts<'a>(found: &'a [Found], system: &'a System) -> impl Iterator<Item = Part<'a>> {
+    found.iter().filter_map(|Found { name, kind, reached, role, serves, spot }| {
+        let holder = match *spot {
+            None => Holder::Reservoir(&system.reservoir),
+            Some(Spot::Link(i)) => Holder::Tube(system.tube(i)?),
+            Some(Spot::Node(i)) => Holder::Chamber(system.chamber(i)?),
+        };
+        Some(Part { name, kind, reached: *reached, role: *role, serves, holder })
+    })
 }
 
 /// What each part of [`Left`](crate::job::record::Left) holds now, in the same order.
-pub(crate) fn held(setting: &Setting, system: &System) -> Vec<Held> {
-    let mut held = vec![0.0; setting.species.len()];
-    let parts = parts(setting, system);
-    let of = |p: &Part<'_>| {
+pub(crate) fn held(found: &[Found], (system, species): Fluid<'_>) -> Vec<Held> {
+    let mut held = vec![0.0; species.len()];
+    let of = |p: Part<'_>| {
         let volume = p.holder.held(&mut held);
-        Held { volume_ml: to_ml(volume), old_ml: to_ml(setting.species.old(&held)) }
+        Held { volume_ml: to_ml(volume), old_ml: to_ml(species.old(&held)) }
     };
-    parts.iter().map(of).collect()
+    parts(found, system).map(of).collect()
 }

@@ -104,7 +104,7 @@ impl Recorder {
             reservoir_old_fraction: if volume > 0.0 { held / volume } else { 0.0 },
             old_fraction: old_fraction.into_iter().map(single).collect(),
             drawn,
-            held: parts::held(setting, system),
+            held: parts::held(&setting.parts, (system, &setting.species)),
         });
     }
 

@@ -2,10 +2,10 @@
 
 use super::hydraulics::Flowing;
 use super::networks::Networks;
+use super::parts::{self, Found};
 use super::path::Path;
-use crate::circuit::place::{self, Serves};
 use crate::circuit::species::{Species, Water};
-use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario, reach};
+use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario};
 use crate::fluid::blend::Blend;
 use crate::job::error::JobError;
 use crate::job::options::Options;
@@ -23,10 +23,8 @@ use std::sync::atomic::AtomicBool;
 pub(crate) struct Setting {
     pub scenario: Arc<Tables>,
     pub circuit: Arc<Circuit>,
-    /// The nodes and links that some bleeder draws through.
-    pub reached: (Vec<bool>, Vec<bool>),
-    /// What each node and each link leads to.
-    pub serves: Arc<(Vec<Serves>, Vec<Serves>)>,
+    /// The parts with a volume.
+    pub parts: Arc<[Found]>,
     pub blend: Blend,
     pub species: Species,
     pub lanes: Arc<Lanes>,
@@ -88,11 +86,11 @@ impl Setting {
         };
         let new_water = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         let new_fluid = species.composition(0, 0.0, new_water);
+        let parts = parts::find(&circuit, &tables).into();
         let paths = (0..circuit.bleeders.len()).map(|b| Arc::new(Path::new(&circuit, b))).collect();
         Ok(Self {
             scenario: tables,
-            reached: reach::reached(&circuit),
-            serves: Arc::new(place::serves(&circuit)),
+            parts,
             circuit,
             blend,
             species,

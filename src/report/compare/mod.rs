@@ -10,8 +10,24 @@ mod standard;
 use super::layouts::table;
 use super::{Report, Sheet, View, grid};
 use crate::harmless;
-use crate::report::figures::shortened;
+use crate::report::figures::{name, shortened};
 use crate::study::compare::{Compared, Fleet, OneCar};
+
+/// What a car is called among others, each with its title and file: what its title begins with, up to a comma; if
+/// another's begins so too its title, and if that is another's too its file.
+fn called<'c>(car: [&'c str; 2], among: impl Iterator<Item = [&'c str; 2]> + Clone) -> String {
+    let short = |title: &'c str| title.split(',').next().unwrap_or_default().trim();
+    let [title, file] = car;
+    let once = |of: &dyn Fn(&'c str) -> &'c str| {
+        let own = of(title);
+        !own.is_empty() && among.clone().filter(|[title, _]| of(title) == own).count() == 1
+    };
+    match (once(&short), once(&|title| title)) {
+        (true, _) => name(short(title)),
+        (_, true) => name(title),
+        _ => name(file),
+    }
+}
 
 impl Report for OneCar {
     fn blocks(&self, view: View) -> Vec<String> {

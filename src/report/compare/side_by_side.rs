@@ -1,9 +1,8 @@
 //! Several cars side by side: who takes most, what the order changes, one row a car.
 
 use crate::report::View;
-use crate::report::figures::{minutes, name, percent, rounded};
+use crate::report::figures::{minutes, percent, rounded};
 use crate::report::grid::{self, Grid, Set};
-use crate::report::layouts::table::label;
 use crate::study::layouts::{Layout, Layouts, Run, Span};
 use Set::{Figures, Words};
 
@@ -21,14 +20,11 @@ fn ml(x: f64) -> String {
     rounded(x, 0)
 }
 
-/// What a car is called: what its title begins with, up to a comma, unless another's begins so too.
 fn called(answer: &Layouts, layout: &Layout) -> String {
-    let short = |l: &Layout| l.title.split(',').next().unwrap_or_default().trim().to_owned();
-    let own = short(layout);
-    match answer.layouts.iter().filter(|l| short(l) == own).count() {
-        1 if !own.is_empty() => name(&own),
-        _ => label(answer, layout),
+    fn names(l: &Layout) -> [&str; 2] {
+        [&l.title, &l.file]
     }
+    super::called(names(layout), answer.layouts.iter().map(names))
 }
 
 fn of(answer: &Layouts, i: usize) -> String {

@@ -2,7 +2,7 @@
 
 use crate::harmless;
 use crate::report::View;
-use crate::report::figures::{lasting, name, percent, rounded};
+use crate::report::figures::{minutes, percent, rounded};
 use crate::report::grid::{self, Grid, Set};
 use crate::study::standard::{Car, Closing, Exception, First, Judged, Standard};
 use Set::{Figures, Words};
@@ -22,8 +22,9 @@ pub(super) fn blocks(standard: &Standard, view: View) -> Vec<String> {
         (1, n) => format!("\"{}\": 1 of {n} cars needs an exception", standard.asked),
         (k, n) => format!("\"{}\": {k} of {n} cars need an exception", standard.asked),
     };
-    let mut blocks = vec![grid::verdict(&verdict, view.width) + &said, cars(&standard.cars, view)];
-    let reasons: String = needing.iter().map(|c| grid::paragraph(&why(c), view.width, 2)).collect();
+    let mut blocks = vec![grid::verdict(&verdict, view.width) + &said, cars(standard, view)];
+    let reasons: String =
+        needing.iter().map(|c| grid::paragraph(&why(c, standard), view.width, 2)).collect();
     if !reasons.is_empty() {
         blocks.push(grid::heading("Exceptions, and why") + &reasons);
     }
@@ -39,9 +40,11 @@ fn ml(x: f64) -> String {
     rounded(x, 0)
 }
 
-/// What a car is called.
-fn called(car: &Car) -> String {
-    name(&car.title)
+fn called(car: &Car, standard: &Standard) -> String {
+    fn names(car: &Car) -> [&str; 2] {
+        [&car.title, &car.file]
+    }
+    super::called(names(car), standard.cars.iter().map(names))
 }
 
 fn worst(standard: &Standard) -> Option<String> {
@@ -50,7 +53,7 @@ fn worst(standard: &Standard) -> Option<String> {
         "It takes {} mL ({} %) more than the best order at the worst: {}.",
         ml(car.regret_ml),
         percent(car.regret_share),
-        called(car)
+        called(car, standard)
     ))
 }
 
@@ -64,7 +67,7 @@ fn instead(standard: &Standard) -> Option<String> {
     let needing = exceptions(&standard.least_regret_cars);
     let with = match needing.len() {
         0 => "no exception".to_owned(),
-        1 => format!("one exception ({})", called(needing[0])),
+        1 => format!("one exception ({})", called(needing[0], standard)),
         n => format!("{n} exceptions"),
     };
     let figure = |j: &Judged| format!("{} mL at the worst", ml(j.worst_regret_ml));
@@ -76,7 +79,7 @@ fn instead(standard: &Standard) -> Option<String> {
 }
 
 /// Why a car needs an exception, in a sentence.
-fn why(car: &Car) -> String {
+fn why(car: &Car, standard: &Standard) -> String {
     let text = match car.exception {
         Some(Exception::Stopped) if !car.still_dirty.is_empty() => format!(
             "{} would be closed while still dirty; {}",
@@ -100,7 +103,7 @@ fn why(car: &Car) -> String {
             }
         ),
     };
-    harmless(&format!("{}: {text}.", car.title))
+    format!("{}: {}.", called(car, standard), harmless(&text))
 }
 
 fn left(car: &Car) -> String {
@@ -111,7 +114,7 @@ fn left(car: &Car) -> String {
     )
 }
 
-fn cars(cars: &[Car], view: View) -> String {
+fn cars(standard: &Standard, view: View) -> String {
     let mut grid = Grid::new(
         view.width,
         &[
@@ -125,11 +128,11 @@ fn cars(cars: &[Car], view: View) -> String {
             ("exception", Words),
         ],
     );
-    for c in cars {
+    for c in &standard.cars {
         grid.row([
-            called(c),
+            called(c, standard),
             ml(c.fluid_ml),
-            lasting(60.0 * (c.bay_seconds / 60.0).round()),
+            minutes(c.bay_seconds),
             ml(c.old_left_ml),
             ml(c.own_old_left_ml),
             ml(c.regret_ml),
@@ -174,7 +177,7 @@ fn rules(standard: &Standard, view: View) -> String {
             format!("{}{own}", j.rule),
             j.failing.len().to_string(),
             ml(j.worst_regret_ml),
-            standard.cars.get(j.worst).map_or(String::new(), called),
+            standard.cars.get(j.worst).map_or(String::new(), |c| called(c, standard)),
             ml(j.fluid_ml),
         ]);
     }

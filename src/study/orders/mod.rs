@@ -220,9 +220,11 @@ pub fn study(
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let ends = shared::run(&ready, &table, &every, &progress, |_, job| {
         progress.finished(1);
-        (job.sums(), job.left().lowest_boiling_c)
+        (job.sums(), job.lowest_boiling_c())
     })?;
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
+    // From here on nobody asks for water.
+    let ready = ready.sums_only();
     let equal = equally_clean::equal(&ready, scenario, &rows, &first, &progress)?;
     progress.finished(count as u64);
     let unsure_ml = unsure_ml(scenario, &rows, &sums, &equal, &progress)?;

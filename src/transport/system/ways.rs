@@ -17,13 +17,20 @@ pub(super) struct Ways {
     pub all: Vec<Way>,
     /// For each link, its way and its place in it.
     pub of: Vec<(usize, usize)>,
+    /// Links that begin at an outlet of the reservoir, and which.
+    pub outlets: Vec<(usize, usize)>,
 }
 
 impl Ways {
     /// A joint that remixes fully is a node like any other; over every other the way goes on.
     pub fn new(circuit: &Circuit) -> Self {
         let goes_on = |link: usize| circuit.links[link].joint.is_some_and(|degree| degree < 1.0);
-        let mut ways = Self { all: Vec::new(), of: vec![(0, 0); circuit.links.len()] };
+        let outlets = circuit.links.iter().enumerate().filter_map(|(i, l)| Some((i, l.outlet?)));
+        let mut ways = Self {
+            all: Vec::new(),
+            of: vec![(0, 0); circuit.links.len()],
+            outlets: outlets.collect(),
+        };
         for first in (0..circuit.links.len()).filter(|&link| !goes_on(link)) {
             let mut links = vec![first];
             let mut to = circuit.links[first].to;

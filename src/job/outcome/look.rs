@@ -3,7 +3,7 @@
 use crate::job::record::Origins;
 use crate::job::run::bleeder::Open;
 use crate::job::state::Job;
-use crate::job::state::parts::{Holder, parts};
+use crate::job::state::parts::{Holder, Part, parts};
 use crate::measures::to_ml;
 use serde::Serialize;
 
@@ -34,7 +34,7 @@ pub struct Hose {
 
 pub(crate) fn hose(job: &Job, open: &Open) -> Hose {
     let c = &job.setting.circuit.bleeders[open.bleeder];
-    let drawn = open.drawn(&job.setting);
+    let drawn = open.drawn(&job.setting, job.rounding_m3());
     let leaves = job.setting.species.old(job.system.leaves(c.node));
     Hose {
         bleeder: c.name.clone(),
@@ -54,15 +54,14 @@ pub(crate) fn hose(job: &Job, open: &Open) -> Hose {
 /// Old fractions in each part that holds fluid.
 pub(crate) fn profiles(job: &Job, cells: usize) -> Vec<Vec<f64>> {
     let (setting, mut held) = (&job.setting, vec![0.0; job.setting.species.len()]);
-    let parts = parts(setting, &job.system);
-    let of = |holder: &Holder<'_>| match holder {
+    let of = |part: Part<'_>| match part.holder {
         Holder::Tube(tube) => tube.profile(cells, |row| setting.species.old(row)),
         other => {
             let volume = other.held(&mut held);
             vec![if volume > 0.0 { setting.species.old(&held) / volume } else { 0.0 }]
         }
     };
-    let profiles = parts.iter().map(|p| &p.holder).map(of);
+    let profiles = parts(&setting.parts, &job.system).map(of);
     // Rounding may leave a little more than the whole, or less than nothing.
     profiles.map(|p| p.into_iter().map(|x| x.clamp(0.0, 1.0)).collect()).collect()
 }

@@ -21,7 +21,7 @@
 //! 8. [`transport`]: what moves. Lines are lanes of a laminar profile that read one shared history,
 //!    chambers are mixed stages with pockets, and paths mix where they meet.
 //! 9. [`job`]: the procedure. [`job::check()`] looks a scenario over, [`job::flush`] runs it and leaves a
-//!    [`Record`](job::record::Record).
+//!    [`Record`](job::record::Record); [`job::stepping`] lets a caller drive it by hand.
 //! 10. [`describe`]: a scenario's text from what a person at a car can see, each value read or guessed with a reason.
 //! 11. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
 //! 12. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of

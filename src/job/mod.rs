@@ -16,6 +16,7 @@ pub use outcome::error_estimate;
 pub use outcome::flush::{check, flush, flush_whole};
 pub use outcome::foreseen::{cost, least_cost};
 pub(crate) use outcome::resume;
+pub use outcome::stepping;
 pub use record::{check, film};
 pub use run::clear_hose::BOUND_CAPACITIES;
 pub use state::limits;

@@ -17,4 +17,5 @@ mod found;
 mod invariance;
 mod reference_self;
 mod shipped;
+mod stepping;
 mod whole_job;

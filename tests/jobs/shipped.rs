@@ -6,7 +6,7 @@ use farwheel::job::record::Record;
 use std::path::PathBuf;
 
 /// Every scenario file below `scenarios/`.
-fn shipped() -> Vec<PathBuf> {
+pub(crate) fn shipped() -> Vec<PathBuf> {
     let (mut files, mut dirs) = (Vec::new(), vec![PathBuf::from("scenarios")]);
     while let Some(dir) = dirs.pop() {
         for entry in std::fs::read_dir(dir).unwrap() {

@@ -19,7 +19,8 @@ pub(crate) fn once(setting: Setting) -> Result<Record, JobError> {
     record(job)
 }
 
-fn record(mut job: Job) -> Result<Record, JobError> {
+/// The record of a job that has ended.
+pub(crate) fn record(mut job: Job) -> Result<Record, JobError> {
     job.balance();
     let b = &job.books;
     let reservoir = job.system.reservoir.volume();

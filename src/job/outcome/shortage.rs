@@ -57,6 +57,16 @@ pub(crate) fn foretell(job: &mut Job) -> Result<(), JobError> {
     Ok(())
 }
 
+/// Says that the supply ran dry in a job driven by hand: nobody knows what the whole of it would have taken.
+pub(crate) fn by_hand(job: &mut Job) {
+    let text = format!(
+        "the supply ran dry {}, and air would enter the circuit: load more, or top up sooner{}",
+        job.dry_at,
+        at_line(job.setting.supply_line())
+    );
+    job.warn(WarningKind::SupplyRanDry, text);
+}
+
 /// The least load that lasts for the whole job; `None` if none does that the vessel takes.
 ///
 /// The job is run out of a vessel that never runs dry, behind the air cushion that a load leaves: more

@@ -65,7 +65,7 @@ worded! {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct StepDone {
     /// Step of the procedure, from 1; 0 for what a supply does of itself (a re-pump below the low mark, a
-    /// top-up by hand).
+    /// top-up by hand), and for what is done beside the procedure in a job driven by hand.
     pub step: usize,
     /// What was done.
     pub does: Does,
@@ -92,7 +92,7 @@ pub struct FluidBook {
     /// Left in the supply, mL.
     pub left_ml: f64,
     /// The least that must be loaded for this job, what the dip tube cannot reach included, mL; `None` if
-    /// no load that the vessel takes is enough.
+    /// no load that the vessel takes is enough, or if a job driven by hand ran dry.
     pub least_load_ml: Option<f64>,
 }
 

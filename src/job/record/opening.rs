@@ -20,6 +20,8 @@ pub enum ClosedBy {
     /// Nothing flowed.
     #[serde(rename = "no flow")]
     NoFlow,
+    /// Whoever drives the job closed it.
+    Hand,
 }
 
 impl ClosedBy {
@@ -32,6 +34,7 @@ impl ClosedBy {
             Self::Bound => "upper bound met",
             Self::Supply => "supply ran dry",
             Self::NoFlow => "nothing flowed",
+            Self::Hand => "closed by hand",
         }
     }
 }
@@ -94,7 +97,7 @@ pub struct Opening {
     pub bleeder: String,
     /// Pass, from 1.
     pub pass: u32,
-    /// Step of the procedure, from 1.
+    /// Step of the procedure, from 1; 0 if it was opened by hand.
     pub step: usize,
     /// Time at which it was opened, s from the start of the job.
     pub opened_s: f64,

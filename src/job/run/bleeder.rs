@@ -28,6 +28,7 @@ pub(super) fn early(drained: f64, usual: f64) -> f64 {
 }
 
 /// One bleeder while it is open.
+#[derive(Debug, Clone)]
 pub(crate) struct Open {
     pub bleeder: usize,
     pub rule: Rule,
@@ -37,12 +38,14 @@ pub(crate) struct Open {
     pub drained: f64,
     /// What the last step drained, m³.
     pub step_m3: f64,
+    /// Flow in the last step, m³/s.
+    pub flow_m3_s: f64,
     /// What left last, and how far the mean of the last step lay from the middle of its ends.
     left: f64,
     crooked: f64,
     drained_row: Vec<f64>,
     reynolds: f64,
-    opened_s: f64,
+    pub opened_s: f64,
     strokes_before: u32,
     /// Flow time of the job when it was opened, s.
     flow_before_s: f64,
@@ -69,6 +72,7 @@ impl Open {
             hose,
             drained: 0.0,
             step_m3: 0.0,
+            flow_m3_s: 0.0,
             left: job
                 .setting
                 .species
@@ -169,6 +173,7 @@ impl Open {
         }
         self.drained += dv;
         self.step_m3 = dv;
+        self.flow_m3_s = flow;
         self.reynolds = self.reynolds.max(reynolds);
         let seen = self.hose.seen();
         let flowed_s = self.flowed_s(job);
@@ -223,7 +228,7 @@ impl Open {
                 .scenario
                 .procedure
                 .steps
-                .get(place.step - 1)
+                .get(place.step.wrapping_sub(1))
                 .map_or(Place::Nowhere, |s| s.line);
             let text = self.why_not_clean(&name) + &at_line(line);
             job.warn(WarningKind::TargetNotReached, text);
@@ -270,19 +275,22 @@ impl Open {
     fn warn_of_dirt(&self, job: &mut Job, by: ClosedBy, place: Position, on_path: f64) {
         let name = &job.setting.circuit.bleeders[self.bleeder].name;
         let threshold = self.rule.threshold;
-        if job.setting.scenario.procedure.opens_again(name, (place.pass, place.step)) {
+        // What is opened by hand stands in no procedure: nobody knows what comes later.
+        let planned = place.step > 0;
+        if planned && job.setting.scenario.procedure.opens_again(name, (place.pass, place.step)) {
             return;
         }
         let drained = to_ml(self.drained);
         match by {
-            ClosedBy::Volume | ClosedBy::Time if self.watcher.seen() > threshold => job.warn(
+            ClosedBy::Volume | ClosedBy::Time | ClosedBy::Hand
+                if self.watcher.seen() > threshold => job.warn(
                 WarningKind::ClosedWhileDirty,
                 format!(
                     "{name} was closed at {drained:.0} mL with {:.1} % old fluid still to be seen in the clear hose",
                     100.0 * self.watcher.seen()
                 ),
             ),
-            ClosedBy::Clean if on_path > threshold => job.warn(
+            ClosedBy::Clean | ClosedBy::Hand if on_path > threshold => job.warn(
                 WarningKind::NotCleanOnThePath,
                 format!(
                     "{name} looked clean at {drained:.0} mL ({:.2} % old fluid to be seen) and was closed, but on its path {:.2} % is still old, where {:.2} % counts as clean: let more millilitres run out (`at least`, `hold`)",

@@ -57,6 +57,13 @@ impl Rule {
     }
 }
 
+impl Rule {
+    /// Whether nothing but the program's own bound closes it.
+    pub(crate) fn is_endless(&self) -> bool {
+        !self.clean && self.volume.is_none() && self.time.is_none() && self.own_bound
+    }
+}
+
 /// The watched length of the clear hose. Only the old fraction is followed: it is all the eye sees.
 #[derive(Debug, Clone)]
 pub(crate) struct ClearHose {

@@ -3,6 +3,7 @@
 pub(crate) mod bleeder;
 pub(crate) mod clear_hose;
 pub(crate) mod modulator;
+mod next;
 pub(crate) mod opening;
 pub(crate) mod procedure;
 pub(crate) mod pushing;

@@ -1,16 +1,20 @@
 //! The step that works a hydraulic modulator.
 
-use super::opening;
+use super::opening::Opened;
 use crate::job::error::JobError;
 use crate::job::record::Does;
 use crate::job::state::{Job, Position, Work};
 use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, StopRule};
 
-/// The step of a procedure, with the openings it makes.
-pub(crate) fn step(job: &mut Job, action: &Action, place: Position) -> Result<(), JobError> {
+/// Begins the step of a procedure; with bleeders shut it is done at once, else they are open now.
+pub(crate) fn begin(
+    job: &mut Job,
+    action: &Action,
+    place: Position,
+) -> Result<Option<Opened>, JobError> {
     let Action::WorkModulator { modulator, channels, time, pump, bleeders } = action else {
-        return Ok(());
+        return Ok(None);
     };
     let Some(number) = job.setting.circuit.modulators.iter().position(|m| m.name == *modulator)
     else {
@@ -31,16 +35,20 @@ pub(crate) fn step(job: &mut Job, action: &Action, place: Position) -> Result<()
         job.clock_s += time.value;
         let moved = job.system.reservoir.volume() - before;
         job.note_step(place.step, Does::WorkModulator, moved);
-    } else {
-        let until = StopRule { time: Some(Quantity::known(time.value)), ..StopRule::default() };
-        work.begin(&job.setting, &mut job.system, time.value)?;
-        job.note_step(place.step, Does::WorkModulator, job.system.reservoir.volume() - before);
-        job.working = Some(work);
-        opening::run(job, bleeders, &until, place)?;
-        if let Some(work) = job.working.take() {
-            work.end(&job.setting, &mut job.system)?;
-        }
+        job.note_supply();
+        job.balance();
+        return Ok(None);
     }
+    let until = StopRule { time: Some(Quantity::known(time.value)), ..StopRule::default() };
+    work.begin(&job.setting, &mut job.system, time.value)?;
+    job.note_step(place.step, Does::WorkModulator, job.system.reservoir.volume() - before);
+    job.working = Some(work);
+    Ok(Some(Opened::new(job, bleeders, &until, place)))
+}
+
+/// Ends a step with bleeders open, once they are closed.
+pub(crate) fn end(job: &mut Job, work: &Work) -> Result<(), JobError> {
+    work.end(&job.setting, &mut job.system)?;
     job.note_supply();
     job.balance();
     Ok(())

@@ -1,7 +1,11 @@
 //! Bleeders opened together, and the loop of small steps until the last of them is closed.
+//!
+//! Whoever runs a job through and whoever drives it by hand take the same steps: each is planned ([`Opened::plan`]), then
+//! done ([`Opened::step`]). By hand a part of the step planned may be done, on a copy ([`Opened::part`]).
 
-use super::bleeder::{Open, early};
-use super::clear_hose::{BOUND_CAPACITIES, CLOSE, FINEST, Rule};
+use super::bleeder::Open;
+use super::clear_hose::{BOUND_CAPACITIES, Rule};
+use super::next::{Limit, Next, longer, next_step};
 use super::{pushing, sketch, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
@@ -13,87 +17,187 @@ use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
 use crate::transport::system::Step;
 
-/// Fluid is not foretold further than this many of the last steps.
-const LONGEST: f64 = 4.0;
-
-/// Why the present step is no longer than it is.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Limit {
-    Resolution,
-    Close(usize, ClosedBy),
-    Dry,
-    TopUp,
-    /// A piston is at its stop.
-    PedalStop,
+/// Bleeders opened together: those that are still open, and the records of those closed, in closing order.
+#[derive(Debug, Clone)]
+pub(crate) struct Opened {
+    pub open: Vec<Open>,
+    done: Vec<Opening>,
+    place: Position,
+    /// Strokes and drained volume of the job before.
+    before: (u32, f64),
+    together_m3: f64,
+    /// The network of those that are open, and the step that its flows were solved for.
+    hydraulics: Option<Hydraulics>,
+    next: Option<Next>,
+    moves: Moves,
 }
 
-/// Opens bleeders together and runs until all are closed; their records come in closing order.
-pub(crate) fn run(
-    job: &mut Job,
-    bleeders: &[String],
-    until: &StopRule,
-    place: Position,
-) -> Result<(), JobError> {
-    let circuit = &job.setting.circuit;
-    let bound_m3 = BOUND_CAPACITIES * circuit.capacity_m3();
-    let rule = Rule::new(until, &job.setting.scenario.clear_hose, bound_m3);
-    let bleeders: Vec<usize> = bleeders.iter().filter_map(|b| circuit.bleeder(b)).collect();
-    job.note_supply();
-    job.settle();
-    let before = (job.strokes, job.books.drained);
-    job.note_supply();
-    let mut open: Vec<Open> = bleeders.into_iter().map(|b| Open::new(job, b, rule)).collect();
-    let together_m3: f64 = open.iter().map(|o| o.path.pace_m3).sum();
-    let mut done = Vec::new();
-    let (mut hydraulics, mut moves) = (None, Moves::default());
-    while !open.is_empty() {
-        if hydraulics.is_none() {
-            // One that has come to its end together with another must not wait for one more stroke.
-            if let Some((i, by)) = open.iter().enumerate().find_map(|(i, o)| Some((i, o.due()?))) {
-                done.push(open.remove(i).close(job, by, place));
-                continue;
-            }
-            let numbers: Vec<usize> = open.iter().map(|o| o.bleeder).collect();
-            strokes::stroke_if_over(job, &numbers);
-            if job.dry {
-                done.extend(open.drain(..).map(|o| o.close(job, ClosedBy::Supply, place)));
-                break;
-            }
-            hydraulics = Some(job.network(&numbers)?);
-            job.taken.network(&job.setting);
+impl Opened {
+    /// Opens bleeders together.
+    pub(crate) fn new(
+        job: &mut Job,
+        bleeders: &[String],
+        until: &StopRule,
+        place: Position,
+    ) -> Self {
+        let circuit = &job.setting.circuit;
+        let bound_m3 = BOUND_CAPACITIES * circuit.capacity_m3();
+        let rule = Rule::new(until, &job.setting.scenario.clear_hose, bound_m3);
+        let bleeders: Vec<usize> = bleeders.iter().filter_map(|b| circuit.bleeder(b)).collect();
+        job.note_supply();
+        job.settle();
+        let before = (job.strokes, job.books.drained);
+        job.note_supply();
+        let open: Vec<Open> = bleeders.into_iter().map(|b| Open::new(job, b, rule)).collect();
+        Self {
+            done: Vec::new(),
+            place,
+            before,
+            together_m3: open.iter().map(|o| o.path.pace_m3).sum(),
+            hydraulics: None,
+            next: None,
+            moves: Moves::default(),
+            open,
         }
-        let Some(h) = &mut hydraulics else { break };
-        let closed = advance(job, &mut open, h, &mut moves, place)?;
-        job.count_step(open.len(), place)?;
-        if let Some((i, by)) = closed {
-            let closed: Vec<Open> = if by == ClosedBy::Supply {
-                std::mem::take(&mut open)
+    }
+
+    /// Which step of the procedure opened them.
+    pub(crate) fn place(&self) -> Position {
+        self.place
+    }
+
+    /// Solves for the flows of the next step; says how long it is, s, or `None` once all are closed. Asked again, it says
+    /// the same until a step is done.
+    ///
+    /// # Errors
+    /// [`JobError`] if it cannot be simulated.
+    pub(crate) fn plan(&mut self, job: &mut Job) -> Result<Option<f64>, JobError> {
+        while self.next.is_none() && !self.open.is_empty() {
+            if self.hydraulics.is_none() {
+                // One that has come to its end together with another must not wait for one more stroke.
+                let mut each = self.open.iter().enumerate();
+                if let Some((i, by)) = each.find_map(|(i, o)| Some((i, o.due()?))) {
+                    self.close(job, i, by);
+                    continue;
+                }
+                let numbers: Vec<usize> = self.open.iter().map(|o| o.bleeder).collect();
+                strokes::stroke_if_over(job, &numbers);
+                if job.dry {
+                    self.close(job, 0, ClosedBy::Supply);
+                    break;
+                }
+                self.hydraulics = Some(job.network(&numbers)?);
+                job.taken.network(&job.setting);
+            }
+            let Some(h) = &mut self.hydraulics else { break };
+            // Until it is known what flows.
+            job.taken.stands_for = 1.0;
+            let gauge = job.supply.push_pa();
+            h.solve(job.setting.flowing(), &job.system, gauge, longer(job, &self.open))?;
+            let mut flows = h.exit_flow.iter().enumerate();
+            if let Some(i) = flows.position(|(i, q)| *q < NO_FLOW && !h.idle(i)) {
+                let w = valves::no_flow(job, self.open[i].bleeder);
+                job.warn(w.kind, w.text);
+                job.count_step(self.open.len(), self.place)?;
+                self.close(job, i, ClosedBy::NoFlow);
             } else {
-                vec![open.remove(i)]
-            };
-            done.extend(closed.into_iter().map(|o| o.close(job, by, place)));
-        } else if !job.stroke.at_a_stop() {
-            continue;
+                self.next = Some(next_step(job, &self.open, h));
+            }
         }
-        hydraulics.take().into_iter().for_each(|h| job.setting.networks.give_back(h));
+        Ok(self.next.map(|next| next.dt))
     }
-    strokes::release(job);
-    if let Some(last) = done.last() {
-        cautions::warn_of_no_pressure(job, &last.bleeder);
+
+    /// What flows out of all of them in the step planned, m³/s.
+    pub(crate) fn flow_m3_s(&self) -> f64 {
+        self.hydraulics.as_ref().map_or(0.0, |h| h.exit_flow.iter().sum())
     }
-    if let Some(sketched) = job.setting.sketched.as_ref().filter(|s| s.film) {
-        let drained_m3 = job.books.drained - before.1;
-        job.taken.frames +=
-            least_frames(&job.setting, drained_m3, together_m3 / sketched.steps_per_path);
+
+    /// Does one step, with what ends it; says whether there was one to do.
+    ///
+    /// # Errors
+    /// [`JobError`] if it cannot be simulated.
+    pub(crate) fn step(&mut self, job: &mut Job) -> Result<bool, JobError> {
+        self.plan(job)?;
+        let Some(Next { dt, limit }) = self.next else { return Ok(false) };
+        self.flow(job, dt)?;
+        let closed = match limit {
+            // It may have turned dirty within the step that should have been its last, or darker.
+            Limit::Close(i, ClosedBy::Clean) if !self.open[i].watcher.counts() => None,
+            Limit::Close(i, by) => Some((i, by)),
+            Limit::Dry => {
+                job.dry = true;
+                Some((0, ClosedBy::Supply))
+            }
+            Limit::PedalStop => None,
+            Limit::TopUp => {
+                pushing::top_up(job);
+                None
+            }
+            Limit::Resolution => {
+                pushing::re_pump(job);
+                None
+            }
+        };
+        job.count_step(self.open.len(), self.place)?;
+        if let Some((i, by)) = closed {
+            self.close(job, i, by);
+        } else if job.stroke.at_a_stop() {
+            self.network_back(job);
+        }
+        Ok(true)
     }
-    if job.dry {
-        job.dry_at = when_dry(job, &done, before);
+
+    /// Does `dt` s of the step planned, and nothing of what would end it.
+    ///
+    /// # Errors
+    /// [`JobError`] if it cannot be simulated.
+    pub(crate) fn part(&mut self, job: &mut Job, dt: f64) -> Result<(), JobError> {
+        self.flow(job, dt)?;
+        job.count_step(self.open.len(), self.place)
     }
-    if job.setting.options.detail {
-        job.balance();
+
+    /// Lets fluid flow for `dt` s; whatever comes then has to be planned.
+    fn flow(&mut self, job: &mut Job, dt: f64) -> Result<(), JobError> {
+        self.next = None;
+        let Some(h) = &self.hydraulics else { return Ok(()) };
+        if dt > 0.0 {
+            transport(job, &mut self.open, h, dt, &mut self.moves, self.place)?;
+        }
+        Ok(())
     }
-    job.openings.append(&mut done);
-    Ok(())
+
+    /// Closes the `i`-th of those open; all of them if the supply ran dry.
+    pub(crate) fn close(&mut self, job: &mut Job, i: usize, by: ClosedBy) {
+        let closed = if by == ClosedBy::Supply { 0..self.open.len() } else { i..i + 1 };
+        self.done.extend(self.open.drain(closed).map(|o| o.close(job, by, self.place)));
+        self.network_back(job);
+    }
+
+    /// The network holds no longer.
+    fn network_back(&mut self, job: &Job) {
+        self.next = None;
+        self.hydraulics.take().into_iter().for_each(|h| job.setting.networks.give_back(h));
+    }
+
+    /// What follows once all are closed.
+    pub(crate) fn end(mut self, job: &mut Job) {
+        strokes::release(job);
+        if let Some(last) = self.done.last() {
+            cautions::warn_of_no_pressure(job, &last.bleeder);
+        }
+        if let Some(sketched) = job.setting.sketched.as_ref().filter(|s| s.film) {
+            let drained_m3 = job.books.drained - self.before.1;
+            let step_m3 = self.together_m3 / sketched.steps_per_path;
+            job.taken.frames += least_frames(&job.setting, drained_m3, step_m3);
+        }
+        if job.dry {
+            job.dry_at = when_dry(job, &self.done, self.before);
+        }
+        if job.setting.options.detail {
+            job.balance();
+        }
+        job.openings.append(&mut self.done);
+    }
 }
 
 /// When in this opening air came, and at which bleeder; `before` has strokes and drained volume at its
@@ -112,134 +216,8 @@ fn when_dry(job: &Job, done: &[Opening], before: (u32, f64)) -> String {
     }
 }
 
-/// Does one step; says which bleeder is to be closed, if any.
-fn advance(
-    job: &mut Job,
-    open: &mut [Open],
-    h: &mut Hydraulics,
-    moves: &mut Moves,
-    place: Position,
-) -> Result<Option<(usize, ClosedBy)>, JobError> {
-    // Until it is known what flows.
-    job.taken.stands_for = 1.0;
-    let gauge = job.supply.push_pa();
-    h.solve(job.setting.flowing(), &job.system, gauge, longer(job, open))?;
-    let stuck = h.exit_flow.iter().enumerate().position(|(i, q)| *q < NO_FLOW && !h.idle(i));
-    if let Some(i) = stuck {
-        let w = valves::no_flow(job, open[i].bleeder);
-        job.warn(w.kind, w.text);
-        return Ok(Some((i, ClosedBy::NoFlow)));
-    }
-    let Next { dt, limit } = next_step(job, open, h);
-    if dt > 0.0 {
-        transport(job, open, h, dt, moves, place)?;
-    }
-    Ok(match limit {
-        // It may have turned dirty within the step that should have been its last, or darker.
-        Limit::Close(i, ClosedBy::Clean) if !open[i].watcher.counts() => None,
-        Limit::Close(i, by) => Some((i, by)),
-        Limit::Dry => {
-            job.dry = true;
-            Some((0, ClosedBy::Supply))
-        }
-        Limit::PedalStop => None,
-        Limit::TopUp => {
-            pushing::top_up(job);
-            None
-        }
-        Limit::Resolution => {
-            pushing::re_pump(job);
-            None
-        }
-    })
-}
-
-/// The next step: its duration in s, and what ends it.
-#[derive(Debug, Clone, Copy)]
-struct Next {
-    dt: f64,
-    limit: Limit,
-}
-
-impl Next {
-    /// Makes the step shorter if `dt` is no longer than it.
-    fn shorten(&mut self, dt: f64, limit: Limit) {
-        if dt <= self.dt * (1.0 + CLOSE) {
-            *self = Self { dt: dt.max(0.0), limit };
-        }
-    }
-}
-
-/// How many times as long as the last step the next one is to be, by the bleeder that lets it be shortest; 0 before the
-/// first.
-fn longer(job: &Job, open: &[Open]) -> f64 {
-    let each = open.iter().filter(|o| o.step_m3 > 0.0).map(|o| next_m3(job, o) / o.step_m3);
-    each.reduce(f64::min).map_or(0.0, |longer| longer.min(LONGEST))
-}
-
-/// How much a bleeder drains in the next step if nothing ends it before, m³.
-fn next_m3(job: &Job, o: &Open) -> f64 {
-    let usual = o.usual_step(&job.setting);
-    if job.setting.sketched.is_some() {
-        let most = if job.supply.feed_hose().is_some() { o.path.pace_m3 } else { f64::INFINITY };
-        sketch::step(o, usual).min(most)
-    } else {
-        let usual = o.straight_step(&job.setting);
-        o.watcher.step(usual, job.setting.options.steps_per_path).min(early(o.drained, usual))
-    }
-}
-
-/// How long the next step is, and what ends it.
-fn next_step(job: &Job, open: &[Open], h: &Hydraulics) -> Next {
-    let mut next = Next { dt: f64::INFINITY, limit: Limit::Resolution };
-    for (o, q) in open.iter().zip(&h.exit_flow) {
-        next.dt = next.dt.min(next_m3(job, o) / q);
-    }
-    if let Some(work) = &job.working {
-        next.dt = next.dt.min(work.cycle_s(&job.setting));
-    }
-    let total: f64 = h.exit_flow.iter().sum();
-    let reservoir = &job.system.reservoir;
-    next.shorten(job.supply.until_dry_m3(job.cap()) / total, Limit::Dry);
-    if job.supply.strokes().is_some() {
-        next.shorten(job.stroke.seconds_to_stop(&h.chamber_flow), Limit::PedalStop);
-    } else if job.supply.feed_hose().is_none() {
-        next.shorten(reservoir.seconds_until_air(&h.outlet_flow), Limit::Dry);
-        // Last, so that an empty reservoir is topped up before anything flows.
-        if let Some((low, _)) = job.refill() {
-            next.shorten((reservoir.volume() - low) / total, Limit::TopUp);
-        }
-    }
-    for (i, (o, q)) in open.iter().zip(&h.exit_flow).enumerate() {
-        for (volume, by) in o.closings() {
-            let mut dt = (volume - o.drained) / q;
-            if by == ClosedBy::Clean {
-                let usual = o.usual_step(&job.setting);
-                let least = match job.setting.sketched {
-                    Some(_) => sketch::least_step(usual),
-                    None => o.watcher.least_step(usual),
-                } / q;
-                dt = dt.max(least).max(o.watcher.still_to_look_s());
-            }
-            next.shorten(dt, Limit::Close(i, by));
-        }
-        if let Some(time) = o.rule.time
-            && o.drained >= o.rule.at_least
-        {
-            next.shorten(time - o.flowed_s(job), Limit::Close(i, ClosedBy::Time));
-        }
-    }
-    // A little beyond the mark, since he pumps once it has fallen below; where it ends anyway but for a trickle, then.
-    let low_s =
-        job.supply.until_low_m3().max(open[0].least_step(&job.setting)) * (1.0 + CLOSE) / total;
-    if low_s < next.dt * (1.0 - FINEST.1) {
-        next = Next { dt: low_s, limit: Limit::Resolution };
-    }
-    next
-}
-
 /// Memory for one step, used again and again.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 struct Moves {
     through: Vec<f64>,
     exits: Vec<(usize, f64)>,

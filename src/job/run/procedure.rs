@@ -1,6 +1,7 @@
 //! The procedure from its first step to its last.
 
-use super::{modulator, opening, pushing};
+use super::opening::Opened;
+use super::{modulator, pushing};
 use crate::job::error::JobError;
 use crate::job::record::{Does, WarningKind, at_line};
 use crate::job::state::{Job, Position, Setting, overturn_s};
@@ -44,15 +45,43 @@ pub(crate) fn procedure(job: &mut Job) -> Result<(), JobError> {
 
 /// One step of the procedure.
 pub(crate) fn one_step(job: &mut Job, step: &Step, place: Position) -> Result<(), JobError> {
+    let Some(mut opened) = begin_step(job, step, place)? else { return Ok(()) };
+    while opened.step(job)? {}
+    end_opening(job, opened)
+}
+
+/// Begins a step: does it, or opens the bleeders that it opens.
+pub(crate) fn begin_step(
+    job: &mut Job,
+    step: &Step,
+    place: Position,
+) -> Result<Option<Opened>, JobError> {
     job.film_step();
-    match &step.action {
-        Action::Open { bleeders, until } => {
-            opening::run(job, bleeders, until, place)?;
+    let opened = match &step.action {
+        Action::Open { bleeders, until } => Some(Opened::new(job, bleeders, until, place)),
+        action @ Action::WorkModulator { .. } => modulator::begin(job, action, place)?,
+        action => {
+            other_step(job, action, step.line, place)?;
+            None
+        }
+    };
+    if opened.is_none() {
+        job.film_step();
+        job.within_limits(place)?;
+    }
+    Ok(opened)
+}
+
+/// Ends a step that opened bleeders, once all are closed.
+pub(crate) fn end_opening(job: &mut Job, opened: Opened) -> Result<(), JobError> {
+    let place = opened.place();
+    opened.end(job);
+    match job.working.take() {
+        Some(work) => modulator::end(job, &work)?,
+        None => {
             job.film_step();
             job.clock_s += job.setting.tasks().per_bleeder.value;
         }
-        action @ Action::WorkModulator { .. } => modulator::step(job, action, place)?,
-        action => other_step(job, action, step.line, place)?,
     }
     job.film_step();
     job.within_limits(place)

@@ -211,14 +211,14 @@ const LESS: &str = "let it drain less, by `at most`, in fewer passes or by a thr
 
 fn too_much(setting: &Setting, place: Position, of: &str, remedy: &str) -> JobError {
     let step = setting.scenario.procedure.steps.get(place.step.wrapping_sub(1));
-    JobError::TooLarge {
-        what: format!(
-            "step {} of the procedure{}, pass {}: the job takes more {of} than is allowed; {remedy}",
-            place.step,
-            at_line(step.map_or(Place::Nowhere, |s| s.line)),
-            place.pass
-        ),
-    }
+    let at = match place.step {
+        0 => "what is done by hand".to_owned(),
+        number => {
+            let line = at_line(step.map_or(Place::Nowhere, |s| s.line));
+            format!("step {number} of the procedure{line}, pass {}", place.pass)
+        }
+    };
+    JobError::TooLarge { what: format!("{at}: the job takes more {of} than is allowed; {remedy}") }
 }
 
 #[cfg(test)]

@@ -146,20 +146,25 @@ impl Job {
 
     /// Notes the supply and reservoir as they are now.
     pub(crate) fn note_supply(&mut self) {
-        if !self.setting.options.detail {
-            return;
+        if self.setting.options.detail {
+            let point = self.supply_point();
+            self.supply_curve.push(point);
         }
+    }
+
+    /// The supply and reservoir as they are now.
+    pub(crate) fn supply_point(&self) -> SupplyPoint {
         let s = &self.setting.species;
         let reservoir = &self.system.reservoir;
         let (volume, old) = (reservoir.volume(), reservoir.held_of(|row| s.old(row)));
         let extra = if self.setting.endless { ENDLESS_M3 } else { 0.0 };
-        self.supply_curve.push(SupplyPoint {
+        SupplyPoint {
             at_s: self.clock_s,
             gauge_kpa: self.gauge_kpa(),
             supply_ml: self.supply.loaded().map(|l| to_ml(l.fluid_m3 - extra)),
             reservoir_ml: to_ml(volume),
             reservoir_old_fraction: if volume > 0.0 { old / volume } else { 0.0 },
-        });
+        }
     }
 
     /// Notes a step that is not an opening.

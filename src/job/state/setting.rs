@@ -63,7 +63,7 @@ pub(crate) struct Sketched {
 const STEPS_OF_A_SKETCH: f64 = 1.0;
 const DRIFT_OF_A_SKETCH: f64 = 0.05;
 
-/// Which opening of the procedure this is.
+/// Which step of the procedure this is; step 0 is done by hand, beside it.
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct Position {
     pub pass: u32,

@@ -85,6 +85,7 @@ pub mod transport;
 
 pub mod job;
 
+pub mod above;
 pub mod describe;
 pub mod study;
 

@@ -14,7 +14,8 @@ pub enum End {
 }
 
 /// A side of the vehicle, as seen from its seats.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Side {
     /// The left one.
     Left,

@@ -4,7 +4,6 @@
 //! looks alike on every machine. A new picture is one new file and one line in its answer's [`Pictured`].
 
 mod canvas;
-pub mod car;
 mod decides;
 mod flush;
 mod labels;

@@ -9,6 +9,7 @@
 
 pub mod chance;
 pub mod compare;
+pub mod controls;
 pub mod decides;
 pub mod difference;
 mod error;

@@ -1,12 +1,12 @@
 //! What stays behind: the vehicle from above before and after, to scale by volume, and a table axle by axle.
 
+use crate::above::{self, Area, Block, Car};
 use crate::circuit::place::Side;
 use crate::job::record::region::Region;
 use crate::job::record::{Left, PartLeft, Record};
 use crate::measures::Units;
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, Spot, sheet};
-use crate::plot::car::{self, Area, Block, Car};
 use crate::plot::lettering;
 use crate::plot::style::{
     BAND, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, NAME, NEW, OLD, Pen, WIDTH,
@@ -52,7 +52,7 @@ pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let left = &record.left;
     let head = Head::new(HEADING, &of_scenario(record), "");
     let answer = answer(left, units);
-    let car = car::layout(left, WIDE, 2.0 * LINE);
+    let car = above::layout(left, WIDE, 2.0 * LINE);
     let legend = head.bottom() + LINE * answer.len() as f64 + 1.1 * BODY;
     let captions = legend + 1.7 * NAME;
     let top = captions + 0.9 * NAME + BODY_AIR;

@@ -1,4 +1,4 @@
-//! Where the parts lie on the vehicle seen from above, drawn to scale by volume: layout alone, no painting.
+//! The vehicle seen from above, drawn to scale by volume: where each part lies, no painting.
 //!
 //! Front is up. Brakes stand in the corners, the reservoir with the master cylinder between the axles, lines and hoses
 //! as strips of one width that fold back where they have no more room. Every area is volume times
@@ -10,13 +10,14 @@ mod strip;
 use crate::circuit::place::{End, Side};
 use crate::job::record::region::{Region, Sort};
 use crate::job::record::{Left, PartLeft};
+use serde::Serialize;
 use strip::Strip;
 
 pub use shape::{Area, Edge, Piece, Shape};
 pub use strip::STRIP;
 
 /// A region of [`Left::regions`]: its shapes, and room for its words beneath them.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Block {
     /// Place of the region in [`Left::regions`].
     pub region: usize,
@@ -31,7 +32,7 @@ pub struct Block {
 }
 
 /// The vehicle from above.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Car {
     /// Height; the width is the one asked for.
     pub high: f64,

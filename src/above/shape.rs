@@ -1,7 +1,9 @@
 //! Shapes of parts: rectangles that fill from an edge on.
 
+use serde::Serialize;
+
 /// An upright rectangle: left, top, width, height.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Area {
     /// Left edge.
     pub x: f64,
@@ -21,7 +23,8 @@ impl Area {
 }
 
 /// From which edge something fills.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Edge {
     /// From its left edge on.
     Left,
@@ -34,7 +37,7 @@ pub enum Edge {
 }
 
 /// A piece of a shape.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Piece {
     /// Where it lies.
     pub area: Area,
@@ -58,7 +61,7 @@ impl Piece {
 }
 
 /// A part's shape: its pieces in the order in which they fill, as large as the part ever is.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Shape {
     /// Place of the part in [`Left::parts`](crate::job::record::Left::parts).
     pub part: usize,

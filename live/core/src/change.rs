@@ -1,0 +1,64 @@
+//! A scenario with what somebody changed in the job.
+
+use crate::question::{Failure, read};
+use farwheel::Scenario;
+use farwheel::job::options::Options;
+use farwheel::study::controls;
+use farwheel::study::order::{Rules, reordered, together};
+use serde::Deserialize;
+
+/// A scenario's text and what is changed.
+#[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Changed {
+    /// The scenario.
+    pub text: String,
+    /// What it is called, for messages.
+    #[serde(default)]
+    pub file: String,
+    #[serde(default)]
+    pub change: Change,
+}
+
+/// What is changed; nothing by default.
+#[derive(Debug, Clone, Default, Deserialize)]
+#[serde(deny_unknown_fields, default)]
+pub struct Change {
+    /// Controls by their words, with values in SI units: as `car` tells them.
+    pub set: Vec<(String, f64)>,
+    /// Another supply of the scenario.
+    pub supply: Option<String>,
+    /// In which order the bleeders are opened; with fewer than all of them, only these are.
+    pub order: Option<Vec<String>>,
+}
+
+/// What comes of it.
+pub struct Job {
+    pub scenario: Scenario,
+    /// Options as `flush` has them, without its estimate of errors.
+    pub options: Options,
+    /// After so many openings it ends; `None` if it runs to the end.
+    pub openings: Option<usize>,
+}
+
+impl Changed {
+    /// The job as changed.
+    pub fn job(&self) -> Result<Job, Failure> {
+        let Change { set, supply, order } = &self.change;
+        let mut scenario = read(&self.text, &self.file)?;
+        let options =
+            Options { supply: supply.clone(), estimate_error: false, ..Options::default() };
+        for (what, value) in set {
+            scenario = controls::set(&scenario, &options, what, *value)?;
+        }
+        let mut openings = None;
+        if let Some(order) = order {
+            let wheels: Vec<String> = together(&scenario.procedure).concat();
+            let rest = wheels.iter().filter(|w| !order.contains(w));
+            let whole: Vec<&String> = order.iter().chain(rest).collect();
+            openings = (whole.len() > order.len()).then_some(order.len());
+            scenario = reordered(&scenario, &whole, Rules::of(&scenario.procedure))?;
+        }
+        Ok(Job { scenario, options, openings })
+    }
+}

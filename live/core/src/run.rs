@@ -1,0 +1,41 @@
+//! A job run through, and what lies where after each opening.
+
+use crate::change::Changed;
+use crate::question::Failure;
+use farwheel::job::stepping::Stepping;
+use serde_json::{Value, json};
+
+/// Cells of a line or hose.
+const CELLS: usize = 24;
+
+/// The record, and moments: before the first step and after each opening.
+pub fn run(changed: &Changed) -> Result<Value, Failure> {
+    let job = changed.job()?;
+    let mut stepping = Stepping::begin(&job.scenario, &job.options)?;
+    let mut moments = vec![moment(&stepping)];
+    let enough = |s: &Stepping| job.openings.is_some_and(|n| s.openings().len() >= n);
+    while !enough(&stepping) && !stepping.ran_dry() && stepping.next_step()? {
+        let before = stepping.openings().len();
+        if !stepping.hoses().is_empty() {
+            stepping.until_closed()?;
+        }
+        if stepping.openings().len() > before {
+            moments.push(moment(&stepping));
+        }
+    }
+    let record = stepping.record()?;
+    Ok(json!({ "record": record, "moments": moments }))
+}
+
+/// What lies where now: of each part that holds fluid its volume and old fractions, cell by cell along lines and hoses.
+pub fn moment(stepping: &Stepping) -> Value {
+    let left = stepping.left();
+    let volumes: Vec<f64> = left.parts.iter().map(|p| p.volume_ml).collect();
+    json!({
+        "at_s": stepping.clock_s(),
+        "old_ml": left.old_ml,
+        "old_fraction": left.old_fraction,
+        "volume_ml": volumes,
+        "old": stepping.profiles(CELLS),
+    })
+}

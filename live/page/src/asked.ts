@@ -1,0 +1,108 @@
+// What the core tells, as far as the page reads it; live/core/src/ is where it comes from.
+
+export interface Area {
+  x: number;
+  y: number;
+  wide: number;
+  high: number;
+}
+
+export type Edge = "left" | "right" | "top" | "bottom";
+
+export interface Shape {
+  /** Place in `Car.parts`. */
+  part: number;
+  /** In the order in which they fill, each from an edge on. */
+  pieces: { area: Area; from: Edge }[];
+}
+
+export interface Block {
+  /** Place in `Car.regions`. */
+  region: number;
+  shapes: Shape[];
+  words: Area;
+  side: "left" | "right" | null;
+  wheel: Area | null;
+}
+
+/** The car from above, front up. */
+export interface CarMap {
+  high: number;
+  area_per_ml: number;
+  blocks: Block[];
+  left_out: number;
+}
+
+export interface Part {
+  part: string;
+  kind: string;
+  volume_ml: number;
+  old_fraction: number;
+  sort: string;
+  place: string | null;
+  to: string | null;
+}
+
+export interface Region {
+  name: string;
+  parts: number[];
+}
+
+/** Something that can be set, in SI units. */
+export interface Control {
+  what: string;
+  own: number;
+  least: number;
+  most: number;
+}
+
+export interface Car {
+  title: string;
+  spoken: Record<string, string | boolean | null>;
+  /** Bleeders, those opened together in one row, in the scenario's own order. */
+  opened_together: string[][];
+  far_first: string[];
+  near_first: string[];
+  supplies: string[];
+  supply: string | null;
+  controls: Control[];
+  parts: Part[];
+  regions: Region[];
+  map: CarMap;
+}
+
+/** What somebody changed in the job. */
+export interface Change {
+  set?: [string, number][];
+  supply?: string;
+  order?: string[];
+}
+
+/** What lies where: by part its volume and its old fractions, along a line cell by cell. */
+export interface Moment {
+  at_s: number;
+  old_ml: number;
+  old_fraction: number;
+  volume_ml: number[];
+  old: number[][];
+}
+
+export interface Opening {
+  bleeder: string;
+  drained_ml: number;
+  opened_s: number;
+  closed_s: number;
+  seen_old_fraction: number;
+  path_old_fraction: number;
+  clean_at_ml: number | null;
+}
+
+export interface Run {
+  record: {
+    openings: Opening[];
+    totals: { drained_ml: number; new_fluid_ml: number; flow_seconds: number; bay_seconds: number };
+    left: { old_ml: number; old_fraction: number; oldest_part: string; oldest_fraction: number };
+    warnings: { kind: string; text: string }[];
+  };
+  moments: Moment[];
+}

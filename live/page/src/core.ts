@@ -36,7 +36,9 @@ export class Core {
   askText(question: string): string {
     const bytes = new TextEncoder().encode(question);
     const core = this.#exports;
-    new Uint8Array(core.memory.buffer, core.reserve(bytes.length), bytes.length).set(bytes);
+    // Memory may move when it grows: first the room, then a look at it.
+    const room = core.reserve(bytes.length);
+    new Uint8Array(core.memory.buffer, room, bytes.length).set(bytes);
     const length = core.answer();
     return new TextDecoder().decode(new Uint8Array(core.memory.buffer, core.answered(), length));
   }

@@ -4,7 +4,9 @@ use crate::question::{Failure, read};
 use farwheel::Scenario;
 use farwheel::job::options::Options;
 use farwheel::study::controls;
+use farwheel::study::modulator;
 use farwheel::study::order::{Rules, reordered, together};
+
 use serde::Deserialize;
 
 /// A scenario's text and what is changed.
@@ -30,6 +32,8 @@ pub struct Change {
     pub supply: Option<String>,
     /// In which order the bleeders are opened; with fewer than all of them, only these are.
     pub order: Option<Vec<String>>,
+    /// Whether the hydraulic modulator is worked; as the procedure has it if left out.
+    pub worked: Option<bool>,
 }
 
 /// What comes of it.
@@ -44,12 +48,15 @@ pub struct Job {
 impl Changed {
     /// The job as changed.
     pub fn job(&self) -> Result<Job, Failure> {
-        let Change { set, supply, order } = &self.change;
+        let Change { set, supply, order, worked } = &self.change;
         let mut scenario = read(&self.text, &self.file)?;
         let options =
             Options { supply: supply.clone(), estimate_error: false, ..Options::default() };
         for (what, value) in set {
             scenario = controls::set(&scenario, &options, what, *value)?;
+        }
+        if let Some(worked) = worked {
+            scenario = modulator::worked(&scenario, *worked);
         }
         let mut openings = None;
         if let Some(order) = order {

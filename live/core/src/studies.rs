@@ -87,7 +87,7 @@ pub fn beside(asked: &Beside) -> Result<Value, Failure> {
     };
     let this = record(&asked.changed)?;
     let other = record(&Changed { change: asked.other.clone(), ..asked.changed.clone() })?;
-    let difference = |of: fn(&farwheel::Record) -> (f64, Option<f64>)| {
+    let difference = |of: fn(&farwheel::job::record::Record) -> (f64, Option<f64>)| {
         let difference = Difference::new(of(&other), of(&this));
         json!({ "ml": difference.ml, "told_apart": difference.told_apart() })
     };

@@ -76,6 +76,8 @@ export interface Car {
 /** What somebody changed in the job. */
 export interface Change {
   set?: [string, number][];
+  /** Whether the reservoir is emptied by syringe and filled again before all else. */
+  syringed?: boolean;
   supply?: string;
   order?: string[];
   /** Whether the hydraulic modulator is worked. */

@@ -18,15 +18,7 @@ const CONTROLS: [word: string, what: string][] = [
   ["temperature", "temperature"],
   ["gauge", "gauge pressure"],
   ["lines", "bores and lengths of the lines"],
-  // Last: it is done with the reservoir as the others leave it.
-  ["syringe", "emptying the reservoir by syringe"],
 ];
-
-/** Settings in the order in which the core is to make them. */
-export function inTurn(set: [string, number][]): [string, number][] {
-  const place = ([what]: [string, number]) => CONTROLS.findIndex((c) => c[1] === what);
-  return [...set].sort((a, b) => place(a) - place(b));
-}
 
 export function written({ view, change, pin }: Shown): string {
   return ["#" + encodeURIComponent(view), ...members(change, ""), ...(pin ? members(pin, "pin.") : [])].join("&");
@@ -37,6 +29,7 @@ function members(change: Change, before: string): string[] {
   const add = (word: string, text: string) => all.push(`${before}${word}=${text}`);
   if (change.order?.length) add("order", change.order.map(encodeURIComponent).join(","));
   if (change.supply !== undefined) add("supply", encodeURIComponent(change.supply));
+  if (change.syringed) add("syringed", "yes");
   if (change.worked !== undefined) add("worked", change.worked ? "yes" : "no");
   for (const [what, value] of change.set ?? []) {
     const word = CONTROLS.find((c) => c[1] === what)?.[0];
@@ -66,10 +59,12 @@ export function read(fragment: string, views: string[], car: Car | undefined): P
 
 function changed(said: Map<string, string>, before: string, car: Car): Change {
   const change: Change = {};
-  const order = order_of(said.get(before + "order"), car);
+  const order = orderOf(said.get(before + "order"), car);
   if (order) change.order = order;
   const supply = decoded(said.get(before + "supply"));
   if (supply !== undefined && car.supplies.includes(supply)) change.supply = supply;
+  const syringes = car.controls.some((c) => c.what === "emptying the reservoir by syringe");
+  if (syringes && said.get(before + "syringed") === "yes") change.syringed = true;
   const worked = said.get(before + "worked");
   if (car.modulator !== null && (worked === "yes" || worked === "no")) change.worked = worked === "yes";
   const set: [string, number][] = [];
@@ -84,7 +79,7 @@ function changed(said: Map<string, string>, before: string, car: Car): Change {
   return change;
 }
 
-function order_of(text: string | undefined, car: Car): string[] | undefined {
+function orderOf(text: string | undefined, car: Car): string[] | undefined {
   const names = text?.split(",").map(decoded);
   const bleeders = car.opened_together.flat();
   const known = names?.every((n, i): n is string => n !== undefined && bleeders.includes(n) && names.indexOf(n) === i);

@@ -21,7 +21,13 @@ pub fn sure(asked: &Asked) -> Result<Value, Failure> {
     let question =
         spread::Question { draws: asked.draws, sensitivities: false, ..Default::default() };
     let ranges = spread::study(&job.scenario, &question, &job.options, &Nobody)?;
-    let worth = guesses::study(&job.scenario, &job.options)?;
+    let mut worth = guesses::study(&job.scenario, &job.options)?;
+    for guess in &mut worth {
+        if guess.quantity == "threshold of clear hose" {
+            // As `spread` calls it.
+            "what your eye accepts".clone_into(&mut guess.quantity);
+        }
+    }
     Ok(json!({
         "draws": ranges.draws,
         "in_all": ranges.in_all,

@@ -2,7 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { App, View } from "../app.ts";
 import { beside } from "./car/beside.ts";
-import { files, open } from "./car/files.ts";
+import { begin, files, open } from "./car/files.ts";
 import { questions } from "./car/questions.ts";
 import { plural, State, type Part } from "./car/state.ts";
 import { sheet, text } from "./car/text.ts";
@@ -20,13 +20,15 @@ export const carView: View = {
   draw(app) {
     const part = { questions, text, files }[state.part];
     return html`<div class="car-page" @dragover=${(e: DragEvent) => e.preventDefault()} @drop=${(e: DragEvent) => dropped(app, e)}>
-      <div class="head">${headline(app)}</div>
-      <div class="parts">
-        <div class="segments" role="group" aria-label="The car as">${PARTS.map(([name, shown]) => segment(app, name, shown))}</div>
-        ${back(app)}
+      <div class="heading">
+        <div class="head">${headline(app)}</div>
+        <div class="parts">
+          <div class="segments" role="group" aria-label="The car as">${PARTS.map(([name, shown]) => segment(app, name, shown))}</div>
+          ${back(app)}
+        </div>
       </div>
       <div class="left"><p class="note" ?hidden=${!state.note}><bdi>${state.note}</bdi></p>${part(app, state)}</div>
-      <aside class="right" aria-label="What comes of it">${beside(app, state)}</aside>
+      <aside class="right" aria-label="What comes of it">${app.text || state.part === "files" ? beside(app, state) : begin(app, state)}</aside>
       ${sheet(app, state)}
     </div>`;
   },

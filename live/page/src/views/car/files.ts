@@ -41,13 +41,25 @@ function told(app: App, state: State, note: string): void {
 export function files(app: App, state: State): TemplateResult {
   const some = app.text !== "" || !!state.draft;
   return html`<div class="files">
-    <section><h3>From a file</h3>
-      <label class="button"><input type="file" accept=".toml,text/plain" @change=${(e: Event) => chosen(app, state, e.target as HTMLInputElement)}><span>Open a file</span></label>
-      <p class="soft">Or drop one anywhere on this page. Nothing is sent: it stays in this browser.</p></section>
+    ${from(app, state)}
     ${some ? out(app, state) : nothing}
     ${kept(app, state)}
-    <section><h3>Examples</h3><ul class="list">${examples(app).map((e) => html`<li><button type="button" @click=${() => took(app, state, e.text, e.file)}><bdi>${e.title}</bdi></button></li>`)}</ul></section>
+    ${toTry(app, state)}
   </div>`;
+}
+
+/** Other ways to begin than by answers. */
+export const begin = (app: App, state: State): TemplateResult => html`<div class="files">${from(app, state)}${toTry(app, state)}</div>`;
+
+function from(app: App, state: State): TemplateResult {
+  return html`<section><h2>From a file</h2>
+    <label class="button"><input type="file" accept=".toml,text/plain" @change=${(e: Event) => chosen(app, state, e.target as HTMLInputElement)}><span>Open a file</span></label>
+    <p class="soft">Or drop one anywhere on this page. Nothing is sent: it stays in this browser.</p></section>`;
+}
+
+function toTry(app: App, state: State): TemplateResult {
+  const one = (e: Example) => html`<li><button type="button" title=${e.title} @click=${() => took(app, state, e.text, e.file)}><bdi>${e.title}</bdi></button></li>`;
+  return html`<section><h2>Examples</h2><ul class="list">${examples(app).map(one)}</ul></section>`;
 }
 
 function chosen(app: App, state: State, input: HTMLInputElement): void {
@@ -76,10 +88,10 @@ function out(app: App, state: State): TemplateResult {
     input.value = app.file;
     app.draw();
   };
-  return html`<section><h3>To a file</h3>
+  return html`<section><h2>To a file</h2>
     <div class="field"><label for="car-name">Its name</label>
     <input id="car-name" maxlength="70" spellcheck="false" autocomplete="off" .value=${app.file || "car.toml"} @change=${rename}>
-    <button type="button" class="main" @click=${() => save(app, state)}>Save</button>
+    <button type="button" class="chief" @click=${() => save(app, state)}>Save</button>
     <button type="button" @click=${() => void copy(app, state)}>Copy as text</button></div>
     <div ?hidden=${!state.copy}>${state.copy ? html`<label for="car-copy">Select all of it and copy</label><textarea id="car-copy" readonly wrap="off" .value=${current(app, state)}></textarea>` : nothing}</div>
   </section>`;
@@ -109,16 +121,16 @@ async function copy(app: App, state: State): Promise<void> {
 }
 
 function kept(app: App, state: State): TemplateResult {
-  if (!state.kept.works) return html`<section><h3>In this browser</h3><p class="refused">${NOT_KEPT}</p></section>`;
+  if (!state.kept.works) return html`<section><h2>In this browser</h2><p class="refused">${NOT_KEPT}</p></section>`;
   const some = app.text !== "" || !!state.draft;
   const keep = () => {
     const as = state.kept.keep(app.file || "car.toml", current(app, state));
     told(app, state, as === undefined ? "Not saved: this browser has no room left for it. Copy it as text." : `Kept in this browser as ${as}.`);
   };
   const names = state.kept.names();
-  return html`<section><h3>In this browser</h3>
+  return html`<section><h2>In this browser</h2>
     <p class="soft">Only what you keep. Whoever uses this browser, and other pages opened from files here, can read it.</p>
-    ${some ? html`<button type="button" @click=${keep}>Keep in this browser</button>` : nothing}
+    ${some ? html`<button type="button" id="car-keep" @click=${keep}>Keep in this browser</button>` : nothing}
     ${names.length ? html`<ul class="list">${names.map((name) => one(app, state, name))}</ul>` : html`<p>Nothing is kept.</p>`}</section>`;
 }
 
@@ -127,8 +139,11 @@ function one(app: App, state: State, name: string): TemplateResult {
   const remove = () => {
     if (sure) state.kept.remove(name);
     state.deleting = sure ? undefined : name;
-    if (sure) told(app, state, `${name} is deleted.`);
-    else app.draw();
+    if (!sure) return app.draw();
+    told(app, state, `${name} is deleted.`);
+    // Its button is gone, and the focus with it.
+    const next = [...document.querySelectorAll<HTMLElement>(".kept button:last-child"), document.getElementById("car-keep")];
+    next[0]?.focus();
   };
   const calm = () => {
     if (state.deleting !== name) return;

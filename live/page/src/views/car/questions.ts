@@ -17,10 +17,10 @@ export function questions(app: App, state: State): TemplateResult {
       ${wording(app, state, false, "US words")}${wording(app, state, true, "UK words")}
     </div>
     <ol class="asked">${rows(app, state, asked, 0)}</ol>
-    <h3 class="further"><button type="button" aria-expanded=${state.more} aria-controls="car-more" @click=${() => { state.more = !state.more; app.draw(); }}>
-      <span>More questions</span> <span class="soft">${plural(told.more_guessed + answered, "question")} that move little: ${answered} answered</span></button></h3>
+    <h2 class="further"><button type="button" aria-expanded=${state.more} aria-controls="car-more" @click=${() => { state.more = !state.more; app.draw(); }}>
+      <span>More questions</span> <span class="soft">${plural(told.more_guessed + answered, "question")} that move little: ${answered} answered</span></button></h2>
     <ol class="asked" id="car-more" ?hidden=${!state.more}>${state.more ? rows(app, state, further, asked.filter((q) => q.applies).length) : nothing}</ol>
-    ${guesses(told)}`;
+    ${app.text ? guesses(told) : nothing}`;
 }
 
 function wording(app: App, state: State, uk: boolean, name: string): TemplateResult {
@@ -41,7 +41,7 @@ function row(app: App, state: State, q: Listed, number: number): TemplateResult 
     app.draw();
   };
   const value = q.answer !== null
-    ? html`<bdi class="answer" title=${q.answer}>${q.answer}</bdi>`
+    ? html`<bdi class="answer" title=${q.answer}>${q.choices.length ? capital(q.answer) : q.answer}</bdi>`
     : html`<span class="guess">${guess(q)}</span>`;
   return html`
     <button type="button" class="row" id="car-row-${q.id}" aria-expanded=${open} aria-controls="car-open-${q.id}" @click=${toggle}>
@@ -66,7 +66,7 @@ function dontKnow(app: App, state: State, q: Listed): TemplateResult {
     if (input) input.value = "";
     state.answer(app, q.id, undefined);
   };
-  return html`<button type="button" aria-pressed=${q.answer === null} @click=${give}><span>Don’t know</span> <small>we take ${guess(q)}</small></button>`;
+  return html`<button type="button" aria-pressed=${q.answer === null && app.text !== ""} @click=${give}><span>Don’t know</span> <small>we take ${guess(q)}</small></button>`;
 }
 
 function choices(app: App, state: State, q: Listed): TemplateResult {
@@ -87,7 +87,7 @@ function field(app: App, state: State, q: Listed): TemplateResult {
   return html`<form class="field" @submit=${give} autocomplete="off">
       <label for="car-answer-${q.id}">For example ${q.example}</label>
       <input id="car-answer-${q.id}" name="answer" maxlength="60" spellcheck="false" .value=${wrong ? live(typed(q.id)) : (q.answer ?? "")} aria-invalid=${wrong} aria-describedby="car-allowed-${q.id}">
-      <button type="submit" class="main">Use</button>
+      <button type="submit" class="chief">Use</button>
       ${dontKnow(app, state, q)}
       <p class="allowed" id="car-allowed-${q.id}">${capital(allowed)}. ${q.quantities.length ? `Units: ${[...new Set(q.quantities.flatMap((a) => a.units))].join(", ")}.` : ""} ${mistake(state, q)}</p>
     </form>`;
@@ -127,7 +127,7 @@ function byHand(app: App, state: State): TemplateResult {
   return html`<div class="by-hand">
     ${again}
     ${state.told?.wrong.map((w) => html`<p class="wrong">${sentence(w)}</p>`)}
-    <div class="buttons"><button type="button" class="main" @click=${text}>Change its text</button>
+    <div class="buttons"><button type="button" class="chief" @click=${text}>Change its text</button>
     <button type="button" @click=${() => state.describeAgain(app)}>${state.described ? "Go back to its answers" : "Describe a car anew"}</button></div>
     <p class="soft">What is here now is set aside; “Back to” brings it again.</p></div>`;
 }

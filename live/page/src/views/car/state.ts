@@ -4,6 +4,7 @@ import type { Car } from "../../asked.ts";
 import type { Answer, Mistake } from "../../core.ts";
 import { read, written } from "../../link.ts";
 import { Kept, type Storage_ } from "./kept.ts";
+import { unix } from "./lines.ts";
 import { fileName, titled } from "./names.ts";
 import type { Described, Sure, Wrong } from "./told.ts";
 
@@ -78,6 +79,7 @@ export class State {
       app.say(wrong ? sentence(wrong) : "");
       return false;
     }
+    if (this.draft !== undefined && this.draft !== unix(app.text)) this.#setAside(app);
     [this.given, this.told, this.byHand] = [given, told.ok, false];
     this.#mine = true;
     try {
@@ -103,19 +105,28 @@ export class State {
 
   /** Takes a text in the place of another, which is set aside. */
   replace(app: App, text: string, file: string): void {
-    const before = this.draft ?? app.text;
-    if (before && before !== text) this.earlier = [...this.earlier, { text: before, file: app.file }].slice(-MOST_EARLIER);
+    if ((this.draft ?? app.text) !== text) this.#setAside(app);
     this.take(app, text, fileName(file));
   }
 
+  /** Takes the text that was set aside last; that in its place goes behind all others. */
   back(app: App): void {
     const last = this.earlier.pop();
-    if (last) this.take(app, last.text, last.file);
+    if (!last) return;
+    const text = this.draft ?? app.text;
+    if (text) this.earlier.unshift({ text, file: app.file });
+    this.take(app, last.text, last.file);
+  }
+
+  /** Keeps the text whose place another is to take, as it is being written. */
+  #setAside(app: App): void {
+    const text = this.draft ?? app.text;
+    if (text) this.earlier = [...this.earlier, { text, file: app.file }].slice(-MOST_EARLIER);
   }
 
   /** Begins a description anew, or goes on with the answers that a text changed by hand was made of. */
   describeAgain(app: App): void {
-    this.earlier = [...this.earlier, { text: this.draft ?? app.text, file: app.file }].slice(-MOST_EARLIER);
+    this.#setAside(app);
     this.byHand = false;
     [this.row, this.wrong] = ["kind", undefined];
     this.given.size ? this.answer(app, "kind", this.given.get("kind")) : app.draw();

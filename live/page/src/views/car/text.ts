@@ -36,7 +36,7 @@ export function text(app: App, state: State): TemplateResult {
     <p class="judged" id="car-judged"><strong class=${state.checked && !state.right ? "wrong" : ""}>${shown || changed ? state.judged : "Nothing here yet."}</strong>
       ${changed ? html`<span>Changed, not in use.</span>` : nothing}</p>
     ${mistakes(state, shown)}
-    <div class="buttons"><button type="button" class="main" ?disabled=${!changed || !state.right} @click=${use}>Use this</button>
+    <div class="buttons"><button type="button" class="chief" ?disabled=${!changed || !state.right} @click=${use}>Use this</button>
     <button type="button" ?disabled=${!changed} @click=${drop}>Drop the changes</button></div>
   </div>`;
 }

@@ -56,7 +56,7 @@ function ends(from: End, to: End): string {
 export function axis(bars: readonly Bar[]): { from: number; to: number; marks: number[] } {
   const all = bars.flatMap((b) => [b.least, b.most, b.gross ?? 0]);
   const [least, most] = [Math.min(-1, ...all), Math.max(1, ...all)];
-  const rough = (most - least) / 3;
+  const rough = (most - least) / 4;
   const ten = 10 ** Math.floor(Math.log10(rough));
   const step = [1, 2, 5, 10].map((n) => n * ten).find((n) => n >= rough) ?? 10 * ten;
   const marks: number[] = [];
@@ -79,8 +79,8 @@ export interface Shown {
 export function drawn(decides: Decides, { late, zero, all, toggle }: Shown): TemplateResult {
   const every = bars(decides);
   const large = every.slice(-FEW + 1);
-  const some = every.filter((b) => large.includes(b) || (b.name === NAMES.get(ORDER) && !large.includes(b)));
-  const chosen = all || every.length <= FEW ? every : some.slice(-FEW);
+  const few = every.filter((b) => b.name === NAMES.get(ORDER) || large.includes(b));
+  const chosen = all || every.length <= FEW ? every : few;
   const { from, to, marks } = axis(every);
   const at = (ml: number) => `${((100 * (ml - from)) / (to - from)).toFixed(2)}%`;
   const span = (a: number, b: number) => `left:${at(Math.min(a, b))};width:${((100 * Math.abs(b - a)) / (to - from)).toFixed(2)}%`;

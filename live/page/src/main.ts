@@ -26,6 +26,8 @@ async function begin(): Promise<void> {
   app.load(car?.text ?? "", car?.file ?? "");
   history.replaceState(null, "", link || "#");
   app.restore();
+  // Without a car there is nothing to try: it begins with the questions.
+  if (!app.text && !link) app.show(carView);
   document.getElementById("without")?.replaceWith(root);
 }
 

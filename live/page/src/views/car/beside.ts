@@ -1,6 +1,8 @@
 // Beside the questions: the car before the job, how sure its figures are, what is worth finding out.
 import { html, nothing, svg, type TemplateResult } from "lit-html";
 import type { App } from "../../app.ts";
+import type { Car, Run } from "../../asked.ts";
+import type { Answer } from "../../core.ts";
 import { map } from "../../map.ts";
 import type { State } from "./state.ts";
 import type { Sure, Worth } from "./told.ts";
@@ -8,9 +10,13 @@ import type { Sure, Worth } from "./told.ts";
 /** A share in what is uncertain below which nothing is worth a look. */
 const WORTH = 0.05;
 
+/** The job of the car as it stands in its text. */
+let held: { car: Car; run: Answer<Run> } | undefined;
+
 export function beside(app: App, state: State): TemplateResult | typeof nothing {
   if (!app.car) return nothing;
-  const run = app.run({});
+  if (held?.car !== app.car) held = { car: app.car, run: app.run({}) };
+  const { run } = held;
   const before = "ok" in run ? run.ok.moments[0] : undefined;
   return html`
     <section><h2>What we take it to hold, before the job</h2>

@@ -96,11 +96,12 @@ export class State {
 
   /** Takes a text as the car; what was changed in the job stays where it fits. */
   take(app: App, text: string, file: string): void {
-    const words = app.views.map((v) => v.word);
-    const before = written({ view: app.view.word, change: app.change, pin: app.pin });
+    const { change, pin } = app;
+    const before = written({ view: app.view.word, change, pin });
     app.load(text, file);
-    const { change, pin } = read(before, words, app.car);
-    app.alter(change ?? {}, pin);
+    if (!Object.keys(change).length && !pin) return;
+    const kept = read(before, [], app.car);
+    app.alter(kept.change ?? {}, kept.pin);
   }
 
   /** Takes a text in the place of another, which is set aside. */

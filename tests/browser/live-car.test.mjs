@@ -161,7 +161,7 @@ test("mistakes in the text are worded as the program words them, and lead to the
     assert.equal(await page.isDisabled('button:text-is("Use this")'), true);
   }
   await page.fill("#car-text", broken[0]);
-  await page.waitForSelector(".mistakes button");
+  await page.waitForFunction(() => /mistake/.test(document.querySelector(".judged").textContent));
   await page.click(".mistakes button >> nth=0");
   const caret = await page.evaluate(() => ({ at: document.activeElement.selectionStart, id: document.activeElement.id }));
   assert.deepEqual(caret, { at: broken[0].indexOf("bens"), id: "car-text" });

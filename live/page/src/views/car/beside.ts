@@ -68,7 +68,7 @@ function worth(all: Worth[]): TemplateResult | typeof nothing {
   if (!all.length) return nothing;
   const most = (w: Worth) => Math.max(w.share_of_drained, w.share_of_old_left);
   const some = all.filter((w) => most(w) >= WORTH).slice(0, 3);
-  const percent = (share: number) => `${Math.round(100 * share)} %`;
+  const percent = (share: number) => (share < 0.01 ? "<1 %" : `${Math.round(100 * share)} %`);
   return html`<section class="worth"><h2>Worth finding out</h2>
     ${some.length
       ? html`<ul>${some.map((w) => html`<li><strong><bdi>${w.quantity}</bdi></strong> makes ${percent(w.share_of_drained)} of the spread of what is drained, ${percent(w.share_of_old_left)} of that of old fluid left.</li>`)}</ul>

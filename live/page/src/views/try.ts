@@ -89,14 +89,11 @@ function page(app: App, car: Car): TemplateResult {
       ${figures(tapped.length ? now : undefined, done, pinned && "ok" in pinned ? pinned.ok : undefined)}
       ${stopped(now)}
       <h2>${base.answer?.counted ? "What decides how much old fluid stays" : "What decides how much you use"}</h2>
-      ${bars.late ? html`<p class="about late">${trying(base.answer?.order?.tried)}</p>` : nothing}
-      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about">${bars.error}</p>`}
+      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about late">${bars.error || "Trying every order and what else decides"}</p>`}
       <h2>Change the job</h2>
       ${controls(car, controlsOf(app, car), app.change, (change, said) => changeTo(app, change, said))}
     </section>`;
 }
-
-const trying = (orders: number | undefined): string => `Trying ${orders ?? "all"} orders and what else decides.`;
 
 interface Verdict {
   done: boolean;

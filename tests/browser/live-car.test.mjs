@@ -266,6 +266,41 @@ test("a browser that keeps nothing says so before anything depends on it, and th
   }
 });
 
+test("a page that is an address of its own keeps nothing, and says so", async () => {
+  const page = await browser.newPage();
+  await page.goto(`data:text/html;charset=utf-8;base64,${readFileSync(empty).toString("base64")}`);
+  await part(page, "Files");
+  assert.match(await page.textContent(".refused"), /^Not saved: /);
+  await page.close();
+});
+
+test("ranges are those that the program draws, and move with an answer", async () => {
+  const { page, context } = await open(browser, empty);
+  const shown = () => page.$$eval(".sure .figure", (all) => all.map((e) => e.textContent.replace(/\s+/g, " ").trim()));
+  const drawn = async () => {
+    await page.waitForSelector(".sure[aria-busy=false]", { timeout: 60_000 });
+    return shown();
+  };
+  const wanted = (text) => {
+    const path = join(dir, "drawn.toml");
+    writeFileSync(path, text);
+    const { in_all: all } = JSON.parse(execFileSync(program, ["spread", path, "--draws", "100", "--json", "-", "--quiet"], { encoding: "utf8", maxBuffer: 1 << 28 }));
+    const range = (name, unit, by = 1) => `${(all[`${name}_p10`] / by).toFixed(0)} to ${(all[`${name}_p90`] / by).toFixed(0)} ${unit}`;
+    return [range("drained_ml", "mL"), range("left_old_ml", "mL"), range("bay_seconds", "min", 60)];
+  };
+  await page.click('.choices button:has-text("Motorcycle")');
+  const before = await drawn();
+  assert.deepEqual(before, wanted(described([["kind", "motorcycle"]])));
+  const map = await page.innerHTML(".right .map");
+  await openRow(page, "front_discs");
+  await page.click('#car-open-front_discs .choices button:has-text("1")');
+  assert.notEqual(await page.innerHTML(".right .map"), map);
+  const then = await drawn();
+  assert.deepEqual(then, wanted(described([["kind", "motorcycle"], ["front_discs", "1"]])));
+  assert.notDeepEqual(then, before);
+  await context.close();
+});
+
 test("all of it goes by keyboard", async () => {
   const { page, context } = await open(browser, empty);
   const now = () => page.evaluate(() => document.activeElement.textContent.replace(/\s+/g, " ").trim());

@@ -120,16 +120,25 @@ function guesses(told: Described): TemplateResult {
 }
 
 function byHand(app: App, state: State): TemplateResult {
+  if (app.wrong) return html`<div class="by-hand"><p>Its text has mistakes, so the questions can’t be read from it.</p><div class="buttons">${mend(app, state, "Mend its text")}</div></div>`;
   const again = state.described
     ? html`<p>It was described once, and changed by hand since. An answer here would write it anew, without those changes.</p>`
     : html`<p>It was not described with these questions, so there are no answers to change. Its text can be changed.</p>`;
-  const text = () => { state.part = "text"; app.draw(); };
   return html`<div class="by-hand">
     ${again}
     ${state.told?.wrong.map((w) => html`<p class="wrong">${sentence(w)}</p>`)}
-    <div class="buttons"><button type="button" class="chief" @click=${text}>Change its text</button>
+    <div class="buttons">${mend(app, state, "Change its text")}
     <button type="button" @click=${() => state.describeAgain(app)}>${state.described ? "Go back to its answers" : "Describe a car anew"}</button></div>
-    <p class="soft">What is here now is set aside; “Back to” brings it again.</p></div>`;
+    <p class="soft">The text as it is now would be set aside: a button “Back to” brings it again.</p></div>`;
+}
+
+function mend(app: App, state: State, name: string): TemplateResult {
+  const go = () => {
+    state.part = "text";
+    app.draw();
+    document.getElementById("car-text")?.focus();
+  };
+  return html`<button type="button" class="chief" @click=${go}>${name}</button>`;
 }
 
 export const capital = (text: string): string => text.slice(0, 1).toUpperCase() + text.slice(1);

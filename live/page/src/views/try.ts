@@ -142,9 +142,10 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
   const drained: Run | undefined = tapped.length ? now : undefined;
   const all = wheelsOf(car.opened_together, tapped, drained);
   const order = (o: readonly string[], said: string) => () => changeTo(app, withOrder(app.change, o), said);
-  const whole = tapped.length === car.opened_together.flat().length;
+  const { length: bleeders } = car.opened_together.flat();
+  const whole = tapped.length === bleeders;
   return html`
-    ${stepper(app, now, shown, whole)}
+    ${stepper(app, now, shown, whole ? undefined : bleeders)}
     ${wheels(all, (names) => tappedOn(app, car, names))}
     ${map(car, at, { landscape: wide.matches, caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
     ${legend(car)}
@@ -156,24 +157,27 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
     </div>`;
 }
 
-/** Which bleeder a moment comes after. */
-function after(now: Run, shown: number): string {
-  const opened = now.record.openings.slice(0, now.moments[shown]!.openings);
-  return `${opened.length} of ${now.record.openings.length}, ${opened.at(-1)?.bleeder ?? ""}`;
+/** Which moment of a job the map shows. */
+function when(now: Run, shown: number, all: number | undefined): string {
+  const last = now.moments.length - 1;
+  if (shown === 0) return "Before the first";
+  if (all === undefined && shown === last) return "When you have finished";
+  const opened = now.moments[shown]!.openings;
+  return `After ${now.record.openings[opened - 1]?.bleeder ?? ""}, ${opened} of ${all ?? now.record.openings.length}`;
 }
 
-function stepper(app: App, now: Run, shown: number, whole: boolean): TemplateResult {
+/** `all` bleeders are opened in the whole job, of which this one is a part; nothing if it is the whole. */
+function stepper(app: App, now: Run, shown: number, all: number | undefined): TemplateResult {
   const last = now.moments.length - 1;
   const step = (by: number) => () => {
     moment = Math.min(Math.max(shown + by, 0), last);
-    app.say(moment === 0 ? "Before the first" : `After ${after(now, moment)}`);
+    app.say(when(now, moment, all));
     app.draw();
   };
-  const still = "what is still old, in %";
-  const text = shown === 0 ? "Before the first: what is old, in %" : whole && shown === last ? `When you have finished: ${still}` : `After ${after(now, shown)}: ${still}`;
+  const text = when(now, shown, all);
   return html`<div class="stepper" role="group" aria-label="Moment that the map shows">
     <button type="button" aria-label="Earlier" aria-disabled=${shown === 0} @click=${step(-1)}>‹</button>
-    <bdi title=${text}>${text}</bdi>
+    <span><bdi title=${text}>${text}</bdi><br><span class="about">${shown === 0 ? "what is old, in %" : "what is still old, in %"}</span></span>
     <button type="button" aria-label="Later" aria-disabled=${shown === last} @click=${step(1)}>›</button>
   </div>`;
 }

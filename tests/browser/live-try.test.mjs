@@ -58,21 +58,25 @@ test("figures are those of flush, order by order", async () => {
 });
 
 test("figures follow every control", async () => {
-  const text = (change) => change(shipped("compact-hatchback"));
-  const changed = (what, from, to) => {
-    const out = join(dir, `${what}.toml`);
-    const after = text((t) => t.replace(from, to));
-    assert.notEqual(after, text((t) => t), what);
-    writeFileSync(out, after);
-    return shown(flush(out));
-  };
   const far = "#try&order=RR,LR,RF,LF";
-  for (const [what, link, from, to] of [
+  const saloon = make(dir, "saloon-esc-plain-flush");
+  for (const [what, link, from, to, name = "compact-hatchback", page_of = file] of [
+    ["eye", "&eye=0.15", /^threshold = .*$/m, 'threshold = "15 %"'],
+    // The mark at which it is pumped up again goes with it.
+    ["gauge", "&gauge=82737.0875", /15 psi|10 psi/g, (psi) => `${0.8 * parseFloat(psi)} psi`],
     ["wear", "&wear=1", /^pad_wear = .*$/m, "pad_wear = 1"],
     ["level", "&level=0.00012", /^level = .*$/m, 'level = "120 mL"'],
+    ["temperature", "&temperature=278.15", /^temperature = .*$/m, 'temperature = "5 °C"'],
+    ["syringe", "&syringed=yes", "before = [", 'before = [{ syringe = "70 mL" }, { top_up = "180 mL" }, '],
+    ["worked", "&worked=yes", 'until = "clean"', 'until = "clean"\nafter = [{ work_modulator = "unit", time = "40 s", bleeders = ["LF", "RF"] }]', "saloon-esc-plain-flush", saloon],
+    ["not worked", "&worked=no", /^after = .*\npasses.*$/m, "passes = 2", "saloon-esc-with-routine", make(dir, "saloon-esc-with-routine")],
   ]) {
-    const { page, context } = await open(browser, file, { hash: far + link });
-    assert.deepEqual(await figures(page), changed(what, from, to), what);
+    const scenario = join(dir, `${what}.toml`);
+    const text = shipped(name).replace(from, to);
+    assert.notEqual(text, shipped(name), what);
+    writeFileSync(scenario, text);
+    const { page, context } = await open(browser, page_of, { hash: far + link });
+    assert.deepEqual(await figures(page), shown(flush(scenario)), what);
     await context.close();
   }
   for (const supply of ["gravity", "vacuum pump"]) {
@@ -152,7 +156,7 @@ test("by keys alone, and focus stays", async () => {
   assert.match(page.url(), /syringed=yes/);
   await page.getByRole("button", { name: "Earlier" }).focus();
   await page.keyboard.press("Enter");
-  assert.match(await said(page), /^After 3 of 4, RF/);
+  assert.match(await said(page), /^After RF, 3 of 4/);
   assert.equal(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), "Earlier");
   for (const name of ["Far first", "Near first", "Start over"]) {
     await page.getByRole("button", { name }).focus();

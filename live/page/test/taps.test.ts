@@ -1,6 +1,6 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { same, tap } from "../src/views/try/taps.ts";
+import { alike, tap } from "../src/views/try/taps.ts";
 
 test("a tap is next, a second one undoes", () => {
   assert.deepEqual(tap([], ["RR"], 4), ["RR"]);
@@ -24,8 +24,9 @@ test("the order given is left alone", () => {
   assert.deepEqual(order, ["RR", "LR"]);
 });
 
-test("orders are the same only name by name", () => {
-  assert.ok(same(["a", "b"], ["a", "b"]));
-  assert.ok(!same(["a", "b"], ["b", "a"]));
-  assert.ok(!same(["a"], ["a", "b"]));
+test("orders are alike wheel by wheel", () => {
+  const wheels = [["a"], ["b", "c"]];
+  assert.ok(alike(["a", "b", "c"], ["a", "c", "b"], wheels));
+  assert.ok(!alike(["a", "b", "c"], ["b", "c", "a"], wheels));
+  assert.ok(!alike(["a"], ["a", "b"], wheels));
 });

@@ -48,7 +48,9 @@ test("where millilitres are counted, the verdict is about what stays", () => {
 
 test("a job that has to be stopped says why", () => {
   const stopped = run(300);
-  stopped.record.warnings.push({ kind: "supply_ran_dry", text: "The supply ran dry." });
+  stopped.record.warnings.push({ kind: "density", text: "the fluids differ", stops_the_job: false });
+  assert.match(verdict(stopped, { ...beside(0, false), stopped: true }, false, 24), /^Far wheel first cannot be done/);
+  stopped.record.warnings.push({ kind: "supply ran dry", text: "the supply ran dry", stops_the_job: true });
   assert.equal(verdict(stopped, { ...beside(0, false), stopped: true }, false, 24), "The supply ran dry.");
 });
 

@@ -74,7 +74,9 @@ pub struct Bytes {
 /// Its text, be it right or wrong as a scenario.
 pub fn opened(asked: &Bytes) -> Result<Value, Failure> {
     match std::str::from_utf8(&asked.bytes) {
-        Ok(text) if asked.bytes.len() as u64 <= LARGEST_FILE => Ok(json!({ "text": text })),
+        Ok(text) if !text.is_empty() && text.len() as u64 <= LARGEST_FILE => {
+            Ok(json!({ "text": text }))
+        }
         // Reading says what is wrong with it.
         _ => match farwheel::read_bytes(&asked.bytes, &asked.file) {
             Err(mistakes) => Err(mistakes.into()),

@@ -1,11 +1,11 @@
 // The view Car: names of files, what a browser keeps, places in a text.
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { Kept, type Storage_ } from "../src/views/car/kept.ts";
+import { Kept, type Shelf } from "../src/views/car/kept.ts";
 import { count, place, unix } from "../src/views/car/lines.ts";
 import { fileName, free, titled } from "../src/views/car/names.ts";
 
-class Stored implements Storage_ {
+class Stored implements Shelf {
   all = new Map<string, string>();
   room = Infinity;
   get length() { return this.all.size; }

@@ -150,6 +150,11 @@ function one(app: App, state: State, name: string): TemplateResult {
     state.deleting = undefined;
     app.draw();
   };
-  return html`<li class="kept"><button type="button" title=${name} @click=${() => took(app, state, state.kept.text(name) ?? "", name)}><bdi>${name}</bdi></button>
+  const take = () => {
+    const text = state.kept.text(name);
+    if (text) took(app, state, text, name);
+    else told(app, state, `${name} is no longer kept in this browser.`);
+  };
+  return html`<li class="kept"><button type="button" title=${name} @click=${take}><bdi>${name}</bdi></button>
     <button type="button" class=${sure ? "stop" : ""} aria-label=${sure ? `Delete ${name} for good` : `Delete ${name}`} @click=${remove} @blur=${calm}>${sure ? "Delete for good" : "Delete"}</button></li>`;
 }

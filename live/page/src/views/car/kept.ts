@@ -2,7 +2,7 @@
 import { free } from "./names.ts";
 
 /** As much of the browser's storage as is used. */
-export interface Storage_ {
+export interface Shelf {
   readonly length: number;
   key(at: number): string | null;
   getItem(name: string): string | null;
@@ -13,10 +13,10 @@ export interface Storage_ {
 const BEFORE = "farwheel car ";
 
 export class Kept {
-  #storage: Storage_ | undefined;
+  #storage: Shelf | undefined;
 
   /** Tries whether anything stays: a browser may refuse at the first look, or at the first word written. */
-  constructor(of: () => Storage_ | undefined | null) {
+  constructor(of: () => Shelf | undefined | null) {
     try {
       const storage = of();
       const probe = "farwheel tries";

@@ -3,7 +3,7 @@ import type { App } from "../../app.ts";
 import type { Car } from "../../asked.ts";
 import type { Answer, Mistake } from "../../core.ts";
 import { read, written } from "../../link.ts";
-import { Kept, type Storage_ } from "./kept.ts";
+import { Kept, type Shelf } from "./kept.ts";
 import { unix } from "./lines.ts";
 import { fileName, titled } from "./names.ts";
 import type { Described, Sure, Wrong } from "./told.ts";
@@ -46,15 +46,22 @@ export class State {
   copy = false;
   /** The kept car that a second tap deletes. */
   deleting: string | undefined;
-  readonly kept: Kept;
   #mine = false;
   /** The file's name, if it was given here. */
   #named = "";
   #check: ReturnType<typeof setTimeout> | undefined;
   #later: ReturnType<typeof setTimeout> | undefined;
 
-  constructor(storage: () => Storage_ | null | undefined) {
-    this.kept = new Kept(storage);
+  readonly #storage: () => Shelf | null | undefined;
+  #kept: Kept | undefined;
+
+  constructor(storage: () => Shelf | null | undefined) {
+    this.#storage = storage;
+  }
+
+  /** What the browser keeps: tried when it is first to be seen. */
+  get kept(): Kept {
+    return (this.#kept ??= new Kept(this.#storage));
   }
 
   /** Another car was loaded, here or elsewhere. */

@@ -185,6 +185,38 @@ test("every tap and slide keeps the focus while studies come in", async () => {
   await context.close();
 });
 
+test("pin and unpin: dashed beneath, focus stays", async () => {
+  const { page, context } = await open(browser, file);
+  const button = page.locator("button.pin");
+  await button.click({ force: true }); // which is said to be disabled, but answers
+  assert.match(await said(page), /half-done/);
+  await page.getByRole("button", { name: "Far first" }).click();
+  const before = await figures(page);
+  await button.focus();
+  await page.keyboard.press("Enter");
+  await page.getByRole("button", { name: "Near first" }).click();
+  assert.deepEqual((await page.locator(".pinned").allInnerTexts()).map((t) => t.split(/\s+/)[1]), before);
+  assert.notDeepEqual(await figures(page), before);
+  await button.focus();
+  await page.keyboard.press("Enter");
+  assert.equal(await button.evaluate((e) => e === document.activeElement), true);
+  assert.equal(await button.innerText(), "Pin");
+  assert.equal(await page.locator(".pinned").count(), 0);
+  await context.close();
+});
+
+test("by touch on a phone", async () => {
+  const { page, context, faults } = await open(browser, file, { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true });
+  for (const name of ["LF", "RF", "RR", "LR"]) await wheel(page, name).tap();
+  assert.deepEqual(await figures(page), shown(flush(inOrder(["LF", "RF", "RR", "LR"]))));
+  await page.locator(".choice label").nth(1).tap();
+  assert.match(page.url(), /syringed=yes/);
+  await page.getByRole("link", { name: /^Class/ }).tap();
+  await page.waitForFunction(() => location.hash.startsWith("#class"));
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
 test("the link holds the state: reload, back, another fragment, a hostile one", async () => {
   const { page, context, faults } = await open(browser, file, { hash: `#try${whole}&eye=0.15` });
   const before = await figures(page);

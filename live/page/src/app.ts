@@ -25,6 +25,9 @@ export interface View {
   left?(app: App): void;
 }
 
+/** How large the map of a car is asked for. */
+export const MAP = { wide: 420, words: 40 };
+
 export class App {
   readonly core: Core;
   readonly background: Background;
@@ -34,7 +37,7 @@ export class App {
   file = "";
   /** What was changed in the job: set it with `alter`. */
   change: Change = {};
-  /** A job kept for comparison. */
+  /** A job kept for comparison: set it with `keep`. */
   pin: Change | undefined;
   /** What it is; `undefined` without one, or if it has mistakes. */
   car: Car | undefined;
@@ -53,7 +56,7 @@ export class App {
   /** Takes another scenario. */
   load(text: string, file: string): void {
     [this.text, this.file, this.change, this.pin] = [text, file, {}, undefined];
-    const answer = text ? this.core.ask<Car>({ ask: "car", text, file, wide: 420, words: 40 }) : undefined;
+    const answer = text ? this.core.ask<Car>({ ask: "car", text, file, ...MAP }) : undefined;
     this.car = answer && "ok" in answer ? answer.ok : undefined;
     this.wrong = answer && !("ok" in answer) ? answer : undefined;
     this.background.giveUp();
@@ -69,9 +72,15 @@ export class App {
     this.draw();
   }
 
-  /** Changes the job, or what is kept for comparison. */
-  alter(change: Change, pin: Change | undefined = this.pin): void {
-    [this.change, this.pin] = [change, pin];
+  /** Changes the job. */
+  alter(change: Change): void {
+    this.change = change;
+    this.draw();
+  }
+
+  /** Keeps a job for comparison, or none any more. */
+  keep(pin: Change | undefined): void {
+    this.pin = pin;
     this.draw();
   }
 

@@ -1,6 +1,6 @@
 // Try: tap the wheels in the order in which you would open them.
 import { html, nothing, type TemplateResult } from "lit-html";
-import type { App, View } from "../app.ts";
+import { MAP, type App, type View } from "../app.ts";
 import type { Car, Change, Control, Run } from "../asked.ts";
 import type { Answer } from "../core.ts";
 import { legend, map } from "../map.ts";
@@ -58,7 +58,7 @@ function controlsOf(app: App, car: Car): Control[] {
   const { supply } = app.change;
   if (supply === undefined) return car.controls;
   if (!settable.has(supply)) {
-    const answer = app.core.ask<Car>({ ask: "car", text: app.text, file: app.file, supply, wide: 420, words: 40 });
+    const answer = app.core.ask<Car>({ ask: "car", text: app.text, file: app.file, supply, ...MAP });
     settable.set(supply, "ok" in answer ? answer.ok.controls : car.controls);
   }
   return settable.get(supply)!;
@@ -153,7 +153,7 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
       <button type="button" @click=${order([], "Nothing is opened yet.")}>Start over</button>
       <button type="button" @click=${order(car.far_first, "Far wheel first.")}>Far first</button>
       <button type="button" @click=${order(car.near_first, "Near wheel first.")}>Near first</button>
-      ${app.pin ? html`<button type="button" class="pin" @click=${() => unpin(app)}>Unpin</button>` : html`<button type="button" class="pin" ?disabled=${!whole} @click=${() => pin(app)}>Pin</button>`}
+      <button type="button" class="pin" aria-disabled=${!app.pin && !whole} @click=${() => pin(app, whole)}>${app.pin ? "Unpin" : "Pin"}</button>
     </div>`;
 }
 
@@ -197,18 +197,19 @@ function tappedOn(app: App, car: Car, names: string[]): void {
 }
 
 function changeTo(app: App, change: Change, said: string): void {
-  moment = undefined;
+  if (change.order !== app.change.order) moment = undefined;
   app.alter(change);
   if (said) app.say(said);
 }
 
-function pin(app: App): void {
-  app.alter(app.change, { ...app.change, order: app.change.order ?? [] });
-  app.say("Pinned: its figures stand beneath.");
-}
-
-function unpin(app: App): void {
-  app.pin = undefined;
-  app.alter(app.change);
-  app.say("No job is pinned.");
+function pin(app: App, whole: boolean): void {
+  if (app.pin) {
+    app.keep(undefined);
+    app.say("No job is pinned.");
+  } else if (whole) {
+    app.keep(app.change);
+    app.say("Pinned: its figures stand beneath.");
+  } else {
+    app.say("Open every bleeder first: a half-done job cannot be pinned.");
+  }
 }

@@ -1,7 +1,7 @@
 // Car: described by questions, written as text, opened and saved as a file.
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { App, View } from "../app.ts";
-import { beside } from "./car/beside.ts";
+import { beside, wide } from "./car/beside.ts";
 import { begin, files, open } from "./car/files.ts";
 import { questions } from "./car/questions.ts";
 import { plural, State, type Part } from "./car/state.ts";
@@ -16,7 +16,13 @@ export const carView: View = {
   name: "Car",
   short: "Car",
   carChanged: (app) => state.carChanged(app),
-  entered: (app) => state.askSure(app),
+  entered(app) {
+    wide.onchange = () => app.draw();
+    state.askSure(app);
+  },
+  left() {
+    wide.onchange = null;
+  },
   draw(app) {
     const part = { questions, text, files }[state.part];
     return html`<div class="car-page" @dragover=${(e: DragEvent) => e.preventDefault()} @drop=${(e: DragEvent) => dropped(app, e)}>

@@ -10,6 +10,9 @@ import type { Sure, Worth } from "./told.ts";
 /** A share in what is uncertain below which nothing is worth a look. */
 const WORTH = 0.05;
 
+/** Whether there is room for the car lying. */
+export const wide = matchMedia("(min-width: 1240px)");
+
 /** The job of the car as it stands in its text. */
 let held: { car: Car; run: Answer<Run> } | undefined;
 
@@ -20,7 +23,7 @@ export function beside(app: App, state: State): TemplateResult | typeof nothing 
   const before = "ok" in run ? run.ok.moments[0] : undefined;
   return html`
     <section><h2>What we take it to hold, before the job</h2>
-      ${before ? map(app.car, before) : html`<p class="wrong">${"error" in run ? run.error : ""}</p>`}</section>
+      ${before ? map(app.car, before, { landscape: wide.matches, caption: "The car before the job" }) : html`<p class="wrong">${"error" in run ? run.error : ""}</p>`}</section>
     ${sure(state)}`;
 }
 

@@ -16,13 +16,8 @@ export const carView: View = {
   name: "Car",
   short: "Car",
   carChanged: (app) => state.carChanged(app),
-  entered(app) {
-    wide.onchange = () => app.draw();
-    state.askSure(app);
-  },
-  left() {
-    wide.onchange = null;
-  },
+  begun: (app) => wide.addEventListener("change", () => app.draw()),
+  entered: (app) => state.askSure(app),
   draw(app) {
     const part = { questions, text, files }[state.part];
     return html`<div class="car-page" @dragover=${(e: DragEvent) => e.preventDefault()} @drop=${(e: DragEvent) => dropped(app, e)}>

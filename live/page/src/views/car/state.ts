@@ -1,5 +1,5 @@
 // What the view Car knows besides the car itself: answers, what is open, what is being written.
-import type { App } from "../../app.ts";
+import { MAP, type App } from "../../app.ts";
 import type { Car } from "../../asked.ts";
 import type { Answer, Mistake } from "../../core.ts";
 import { read, written } from "../../link.ts";
@@ -108,7 +108,8 @@ export class State {
     app.load(text, file);
     if (!Object.keys(change).length && !pin) return;
     const kept = read(before, [], app.car);
-    app.alter(kept.change ?? {}, kept.pin);
+    app.pin = kept.pin;
+    app.alter(kept.change ?? {});
   }
 
   /** Takes a text in the place of another, which is set aside. */
@@ -152,7 +153,7 @@ export class State {
   check(app: App): void {
     clearTimeout(this.#check);
     if (this.draft === undefined) return;
-    const answer = app.core.ask<Car>({ ask: "car", text: this.draft, file: app.file || "car.toml", wide: 420, words: 40 });
+    const answer = app.core.ask<Car>({ ask: "car", text: this.draft, file: app.file || "car.toml", ...MAP });
     this.checked = true;
     this.#judge("ok" in answer ? undefined : answer);
     app.draw();

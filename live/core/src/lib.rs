@@ -10,9 +10,11 @@
 
 mod car;
 mod change;
+mod describe;
 mod question;
 mod run;
 mod studies;
+mod sure;
 
 pub use question::ask;
 

@@ -1,7 +1,7 @@
 //! What can be asked.
 
 use crate::change::Changed;
-use crate::{car, run, studies};
+use crate::{car, describe, run, studies, sure};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;
@@ -18,6 +18,16 @@ enum Question {
     Run(Changed),
     /// What decides on this car, the order among it.
     Decides(studies::Decides),
+    /// A job beside another of the same car.
+    Beside(studies::Beside),
+    /// The questions that describe a car, the text that their answers make.
+    Describe(describe::Asked),
+    /// A file's bytes as text.
+    Opened(describe::Bytes),
+    /// Scenarios to begin with.
+    Examples,
+    /// How sure the figures are.
+    Sure(sure::Asked),
 }
 
 /// Why there is no answer.
@@ -51,6 +61,11 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Car(asked) => car::car(&asked),
         Question::Run(changed) => run::run(&changed),
         Question::Decides(asked) => studies::decides(&asked),
+        Question::Beside(asked) => studies::beside(&asked),
+        Question::Describe(asked) => describe::questions(&asked),
+        Question::Opened(asked) => describe::opened(&asked),
+        Question::Examples => describe::examples(),
+        Question::Sure(asked) => sure::sure(&asked),
     }
 }
 

@@ -22,7 +22,12 @@ async function begin(): Promise<void> {
   root.id = "page";
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
   const car = JSON.parse(held("car") || "null") as { text: string; file: string } | null;
+  const link = location.hash;
   app.load(car?.text ?? "", car?.file ?? "");
+  history.replaceState(null, "", link || "#");
+  app.restore();
+  // Without a car there is nothing to try: it begins with the questions.
+  if (!app.text && !link) app.show(carView);
   document.getElementById("without")?.replaceWith(root);
 }
 

@@ -1,0 +1,39 @@
+//! How sure the figures of a car are, and what would be worth finding out.
+
+use crate::change::Changed;
+use crate::question::Failure;
+use farwheel::study::progress::Nobody;
+use farwheel::study::{guesses, spread};
+use serde::Deserialize;
+use serde_json::{Value, json};
+
+/// A job, and how many draws its ranges rest on.
+#[derive(Debug, Deserialize)]
+pub struct Asked {
+    #[serde(flatten)]
+    changed: Changed,
+    draws: usize,
+}
+
+/// Ranges over draws of what nobody knows exactly; the guesses of a described car by their shares in them.
+pub fn sure(asked: &Asked) -> Result<Value, Failure> {
+    let job = asked.changed.job()?;
+    let question =
+        spread::Question { draws: asked.draws, sensitivities: false, ..Default::default() };
+    let ranges = spread::study(&job.scenario, &question, &job.options, &Nobody)?;
+    let mut worth = guesses::study(&job.scenario, &job.options)?;
+    for guess in &mut worth {
+        if guess.quantity == "threshold of clear hose" {
+            // As `spread` calls it.
+            "what your eye accepts".clone_into(&mut guess.quantity);
+        }
+    }
+    Ok(json!({
+        "draws": ranges.draws,
+        "in_all": ranges.in_all,
+        "default_spreads": ranges.default_spreads,
+        "runs_dry_share": ranges.runs_dry_share,
+        "load_ml_p95": ranges.load_ml_p95,
+        "worth": worth,
+    }))
+}

@@ -1,7 +1,7 @@
 //! What can be asked.
 
 use crate::change::Changed;
-use crate::{car, run, studies};
+use crate::{by_hand, car, run, studies};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;
@@ -18,6 +18,8 @@ enum Question {
     Run(Changed),
     /// What decides on this car, the order among it.
     Decides(studies::Decides),
+    /// A job driven by hand.
+    ByHand(by_hand::Asked),
 }
 
 /// Why there is no answer.
@@ -51,6 +53,7 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Car(asked) => car::car(&asked),
         Question::Run(changed) => run::run(&changed),
         Question::Decides(asked) => studies::decides(&asked),
+        Question::ByHand(asked) => by_hand::by_hand(&asked),
     }
 }
 

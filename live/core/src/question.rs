@@ -18,6 +18,8 @@ enum Question {
     Run(Changed),
     /// What decides on this car, the order among it.
     Decides(studies::Decides),
+    /// A job beside another of the same car.
+    Beside(studies::Beside),
     /// A job driven by hand.
     ByHand(by_hand::Asked),
 }
@@ -53,6 +55,7 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Car(asked) => car::car(&asked),
         Question::Run(changed) => run::run(&changed),
         Question::Decides(asked) => studies::decides(&asked),
+        Question::Beside(asked) => studies::beside(&asked),
         Question::ByHand(asked) => by_hand::by_hand(&asked),
     }
 }

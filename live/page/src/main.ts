@@ -22,7 +22,10 @@ async function begin(): Promise<void> {
   root.id = "page";
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
   const car = JSON.parse(held("car") || "null") as { text: string; file: string } | null;
+  const link = location.hash;
   app.load(car?.text ?? "", car?.file ?? "");
+  history.replaceState(null, "", link || "#");
+  app.restore();
   document.getElementById("without")?.replaceWith(root);
 }
 

@@ -30,7 +30,7 @@ pub fn now(kept: &Kept) -> Value {
     let limit = kept.scenario.vehicle.gauge_limit.map(|q| to_kpa(q.value));
     let hose = job.hoses().into_iter().next();
     let since = hose.as_ref().map_or(f64::INFINITY, |h| h.opened_s);
-    let done = job.steps().iter().filter(|s| s.at_s >= since).count();
+    let done = job.steps().iter().filter(|s| s.at_s > since).count();
     json!({
         "job": kept.number,
         "bottle_old_fraction": hose.as_ref().and_then(|h| bottle(kept, h.drained_ml)),

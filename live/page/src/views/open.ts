@@ -130,15 +130,13 @@ function page(h: Hand): TemplateResult {
     <div class="two">
       <div class="left">
         ${bench(h)}
-        ${button(h)}
-        ${choices(h)}
-        ${speed(h)}
+        <div class="driven">${button(h)}${choices(h)}${speed(h)}</div>
       </div>
       <div class=${`right ${results ? "results" : ""}`}>
         ${results ? told(last) : waiting(h)}
         ${results && !h.dry && !h.done ? html`<p class="next"><b>Next wheel:</b> <bdi>${h.wheel}</bdi> starts with ${startsWith(now.supply.reservoir_old_fraction)}.</p>` : nothing}
-        ${shut ? sum(h) : nothing}
       </div>
+      ${shut ? sum(h) : nothing}
     </div>`;
 }
 
@@ -156,14 +154,17 @@ function waiting(h: Hand): TemplateResult {
 }
 
 function button(h: Hand): TemplateResult {
-  const again = h.opened(h.wheel);
+  const tap = html`<span class="by-touch">or tap to keep it open</span><span class="by-key">or the space bar</span>`;
+  const first = h.closed.length === 0;
   const [what, how] = h.state === "held" ? ["Let go to close ", "it is open as long as you hold"]
     : h.state === "locked" ? ["Tap to close ", "it stays open by itself"]
-    : [again ? "Hold to open again: " : "Hold to open ", again ? "or tap to keep it open" : h.closed.length === 0 ? "or tap to keep it open" : "next in your order · or the space bar"];
+    : h.dry ? ["Nothing flows any more", "start over below"]
+    : h.opened(h.wheel) ? ["Hold to open again: ", tap]
+    : ["Hold to open ", first ? tap : html`next in your order · ${tap}`];
   return html`<button type="button" class=${`handle ${h.state}`} aria-disabled=${h.dry ? "true" : "false"}
     @pointerdown=${on.pointerdown} @pointerup=${on.pointerup} @pointercancel=${on.pointercancel} @keydown=${on.keydown} @keyup=${on.keyup}
     @blur=${on.blur} @click=${on.click} @contextmenu=${(e: Event) => e.preventDefault()}>
-    <span class="what">${what}<bdi title=${h.wheel}>${h.wheel}</bdi></span><span class="how">${how}</span></button>`;
+    <span class="what">${what}${h.dry ? nothing : html`<bdi title=${h.wheel}>${h.wheel}</bdi>`}</span><span class="how">${how}</span></button>`;
 }
 
 function choices(h: Hand): TemplateResult {
@@ -184,5 +185,5 @@ function speed(h: Hand): TemplateResult {
   })}>${f}×</button>`;
   return html`<div class="speed"><div role="group" aria-label="How fast time runs">${factors.map(one)}</div>
     <p class="about">Time runs ${factor === 1 ? "as at the car" : `${factor} times as fast as at the car`}.</p>
-    <button type="button" class="plain" @click=${startOver}>Start over</button></div>`;
+    <button type="button" class=${h.dry ? "chief" : "plain"} @click=${startOver}>Start over</button></div>`;
 }

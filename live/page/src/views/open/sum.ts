@@ -8,7 +8,10 @@ type Record = Run["record"];
 
 const used = (r: Record): number => r.totals.drained_ml + r.totals.removed_ml;
 
-/** Closed by hand how often, and how much that was together. */
+const byHand = (hand: Hand, bleeder: string): boolean =>
+  hand.closed.every((c) => c.opening.bleeder !== bleeder || c.opening.closed_by === "hand");
+
+/** Drained there, however often it was opened. */
 const ofBleeder = (record: Record, bleeder: string): number =>
   record.openings.filter((o) => o.bleeder === bleeder).reduce((sum, o) => sum + o.drained_ml, 0);
 
@@ -29,7 +32,7 @@ export function sum(hand: Hand): TemplateResult | typeof nothing {
         ${row("fluid used", (r) => html`<b>${whole(used(r))}</b> mL`)}
         ${row("old fluid left", (r) => html`<b>${percentOf(r.left.old_fraction)}</b>, <data class=${r === record ? "left" : "own-left"} value=${r.left.old_ml}>${whole(r.left.old_ml)}</data> mL`)}
         ${row("bleeder open", (r) => html`${minutes(r.totals.flow_seconds)} min`)}
-        ${wheels.map((b) => html`<tr class="wheel"><th scope="row"><bdi title=${b}>${b}</bdi></th><td class="yours">${whole(ofBleeder(record, b))} mL</td>${beside ? html`<td>${whole(ofBleeder(beside, b))} mL</td>` : nothing}</tr>`)}
+        ${wheels.map((b) => html`<tr class="wheel"><th scope="row"><bdi title=${b}>${b}</bdi></th><td class=${byHand(hand, b) ? "yours" : "stop"}>${whole(ofBleeder(record, b))} mL</td>${beside ? html`<td>${whole(ofBleeder(beside, b))} mL</td>` : nothing}</tr>`)}
       </tbody>
     </table>
     <p class="about">Fluid used is what ran out at the bleeders and what a syringe took. ${beside ? "The program’s own job closes by the scenario’s rule, in the scenario’s order or the one you tapped in Try." : nothing}</p>

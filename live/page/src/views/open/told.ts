@@ -52,20 +52,22 @@ function plot(closed: Closed): TemplateResult {
   const by = each(end);
   const ticks = Array.from({ length: Math.floor(end / by) + 1 }, (_, i) => i * by);
   const at = x(opening.drained_ml);
+  const dry = opening.closed_by !== "hand";
+  const end_word = dry ? "it ran dry at" : "you closed at";
   const falling = falls.map(([to, ml]) => html`<li>${percentOf(to)} old from <b>${whole(ml)} mL</b></li>`);
   return html`<div class="plot">
       <div class="area" style=${`clip-path:polygon(${area});${box(1)}`}></div>
-      <svg viewBox="0 0 100 100" preserveAspectRatio="none" role="img" aria-label=${`Old fluid seen in the hose and on the path, up to ${whole(opening.drained_ml)} mL, where you closed`}>
+      <svg viewBox="0 0 100 100" preserveAspectRatio="none" role="img" aria-label=${`Old fluid seen in the hose and on the path, up to ${whole(opening.drained_ml)} mL, where ${dry ? "it ran dry" : "you closed"}`}>
         <line class="eye" x1="0" x2="100" y1=${y(opening.threshold)} y2=${y(opening.threshold)}/>
         <polyline class="line" points=${line(curve, 1)}/>
         <polyline class="line on" points=${line(on, 1)}/>
         <polyline class="line path" points=${line([...curve, ...on.slice(1)], 2)}/>
       </svg>
-      <span class="mark" style=${`left:${at.toFixed(2)}%`}></span>
+      <span class=${`mark ${dry ? "dry" : ""}`} style=${`left:${at.toFixed(2)}%`}></span>
       <span class="eye-word" style=${`bottom:${(100 * opening.threshold).toFixed(1)}%`}>looks clean</span>
       ${[0, 0.5, 1].map((old) => html`<span class="y" style=${`top:${y(old)}%`}>${100 * old} %</span>`)}
       ${ticks.map((ml) => html`<span class="x" style=${`left:${x(ml).toFixed(2)}%`}>${ml}</span>`)}
     </div>
-    <p class="axis about">mL run out. Thick: seen in the hose. Thin: old on the whole path. Dotted: had you held it open.</p>
-    <ul class="marks"><li class="yours">you closed at <b><data class="closed-at" value=${opening.drained_ml}>${whole(opening.drained_ml)}</data> mL</b></li>${falling}</ul>`;
+    <p class="about">mL run out. Thick: seen in the hose. Thin: old on the whole path. Dotted: had you held it open.</p>
+    <ul class="marks"><li class=${dry ? "stop" : "yours"}>${end_word} <b><data class="closed-at" value=${opening.drained_ml}>${whole(opening.drained_ml)}</data> mL</b></li>${falling}</ul>`;
 }

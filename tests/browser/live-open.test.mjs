@@ -86,7 +86,7 @@ test("what was drained by hand is what the native program drains to those volume
   const file = join(dir, "by-hand.toml");
   writeFileSync(file, tasks);
   const native = flush(file);
-  const [left, own] = [await figure(page, "left"), await figure(page, "own-left")];
+  const [left, own] = [await figure(page, "old-left"), await figure(page, "own-left")];
   assert.ok(Math.abs(left - native.left.old_ml) < 1e-6, `${left} in the page, ${native.left.old_ml} native`);
   const through = flush(own_file());
   assert.ok(Math.abs(own - through.left.old_ml) < 1e-6, "beside it stands the program's own job");

@@ -156,24 +156,26 @@ function waiting(h: Hand): TemplateResult {
 function button(h: Hand): TemplateResult {
   const tap = html`<span class="by-touch">or tap to keep it open</span><span class="by-key">or the space bar</span>`;
   const first = h.closed.length === 0;
-  const [what, how] = h.state === "held" ? ["Let go to close ", "it is open as long as you hold"]
-    : h.state === "locked" ? ["Tap to close ", "it stays open by itself"]
+  const [what, how] = h.state === "held" ? ["Let go to close", "it is open as long as you hold"]
+    : h.state === "locked" ? ["Tap to close", "it stays open by itself"]
     : h.dry ? ["Nothing flows any more", "start over below"]
-    : h.opened(h.wheel) ? ["Hold to open again: ", tap]
-    : ["Hold to open ", first ? tap : html`next in your order · ${tap}`];
+    : h.opened(h.wheel) ? ["Hold to open again:", tap]
+    : ["Hold to open", first ? tap : html`next in your order · ${tap}`];
   return html`<button type="button" class=${`handle ${h.state}`} aria-disabled=${h.dry ? "true" : "false"}
     @pointerdown=${on.pointerdown} @pointerup=${on.pointerup} @pointercancel=${on.pointercancel} @keydown=${on.keydown} @keyup=${on.keyup}
     @blur=${on.blur} @click=${on.click} @contextmenu=${(e: Event) => e.preventDefault()}>
-    <span class="what">${what}${h.dry ? nothing : html`<bdi title=${h.wheel}>${h.wheel}</bdi>`}</span><span class="how">${how}</span></button>`;
+    <span class="what">${what}${h.dry ? nothing : html` <bdi title=${h.wheel}>${h.wheel}</bdi>`}</span><span class="how">${how}</span></button>`;
 }
 
 function choices(h: Hand): TemplateResult {
   const still = h.open || h.dry;
   const one = (b: string) => html`<button type="button" aria-disabled=${still ? "true" : "false"} @click=${() => act((x) => x.choose(b))}><bdi title=${b}>${b}</bdi>${h.opened(b) ? " again" : ""}</button>`;
   const others = h.bleeders.filter((b) => b !== h.wheel);
+  // All of one width, the longest name uncut if it is no novel.
+  const wide = Math.min(20, Math.max(...others.map((b) => [...b].length + (h.opened(b) ? 6 : 0)), 4));
   const { upcoming } = h.now ?? {};
   const step = upcoming && h.closed.length > 0 ? html`<button type="button" class="wide" aria-disabled=${still ? "true" : "false"} @click=${() => act((x) => x.step())}>Next in this job: ${upcoming}</button>` : nothing;
-  return html`<div class="choices" role="group" aria-label="Another wheel">${others.map(one)}${step}</div>`;
+  return html`<div class="choices" style=${`--letters:${wide}`} role="group" aria-label="Another wheel">${others.map(one)}${step}</div>`;
 }
 
 function speed(h: Hand): TemplateResult {

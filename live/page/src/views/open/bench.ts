@@ -42,7 +42,7 @@ export function bench(hand: Hand): TemplateResult {
   const size = bottle(s.ml, holds);
   const level = BOTTOM - ((BOTTOM - TOP) * s.ml) / size;
   const marks = [1, 2, 3, 4].map((n) => (n * size) / 4);
-  const short = [...s.wheel].length > 5 ? `${[...s.wheel].slice(0, 4).join("")}…` : s.wheel;
+  const short = [...s.wheel].length > 5 ? `${[...s.wheel].slice(0, 3).join("")}…` : s.wheel;
   return html`<div class="bench">
     <svg class="hose" viewBox="0 0 240 290" role="img" aria-label=${`Clear hose on ${s.wheel}, bottle beneath`}>
       <defs>${hatchings("seen")}</defs>
@@ -55,7 +55,7 @@ export function bench(hand: Hand): TemplateResult {
       ${s.begun ? filled("seen", s.hose, (fill) => svg`<path d="M50 12H152Q184 12 184 44V92H156V54Q156 40 142 40H50Z" fill=${fill}/>` as TemplateResult) : nothing}
       <path class="line" d="M50 12H152Q184 12 184 44V92M156 92V54Q156 40 142 40H50"/>
       <rect class="screw" x="2" y="4" width="60" height="44" rx="8"/>
-      <text class="name" x="32" y="33" text-anchor="middle">${short}<title>${s.wheel}</title></text>
+      <text class=${`name ${short.length > 3 ? "long" : ""}`} x="32" y="33" text-anchor="middle">${short}<title>${s.wheel}</title></text>
     </svg>
     <div class="dials">
       ${gauge(hand)}

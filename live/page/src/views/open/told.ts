@@ -53,11 +53,11 @@ function plot(closed: Closed): TemplateResult {
   const ticks = Array.from({ length: Math.floor(end / by) + 1 }, (_, i) => i * by);
   const at = x(opening.drained_ml);
   const dry = opening.closed_by !== "hand";
-  const end_word = dry ? "it ran dry at" : "you closed at";
+  const end_word = !dry ? "you closed" : opening.closed_by === "supply" ? "it ran dry" : "it was closed";
   const falling = falls.map(([to, ml]) => html`<li>${percentOf(to)} old from <b>${whole(ml)} mL</b></li>`);
   return html`<div class="plot">
       <div class="area" style=${`clip-path:polygon(${area});${box(1)}`}></div>
-      <svg viewBox="0 0 100 100" preserveAspectRatio="none" role="img" aria-label=${`Old fluid seen in the hose and on the path, up to ${whole(opening.drained_ml)} mL, where ${dry ? "it ran dry" : "you closed"}`}>
+      <svg viewBox="0 0 100 100" preserveAspectRatio="none" role="img" aria-label=${`Old fluid seen in the hose and on the path, up to ${whole(opening.drained_ml)} mL, where ${end_word}`}>
         <line class="eye" x1="0" x2="100" y1=${y(opening.threshold)} y2=${y(opening.threshold)}/>
         <polyline class="line" points=${line(curve, 1)}/>
         <polyline class="line on" points=${line(on, 1)}/>
@@ -69,5 +69,5 @@ function plot(closed: Closed): TemplateResult {
       ${ticks.map((ml) => html`<span class="x" style=${`left:${x(ml).toFixed(2)}%`}>${ml}</span>`)}
     </div>
     <p class="about">mL run out. Thick: seen in the hose. Thin: old on the whole path. Dotted: had you held it open.</p>
-    <ul class="marks"><li class=${dry ? "stop" : "yours"}>${end_word} <b><data class="closed-at" value=${opening.drained_ml}>${whole(opening.drained_ml)}</data> mL</b></li>${falling}</ul>`;
+    <ul class="marks"><li class=${dry ? "stop" : "yours"}>${end_word} at <b><data class="closed-at" value=${opening.drained_ml}>${whole(opening.drained_ml)}</data> mL</b></li>${falling}</ul>`;
 }

@@ -29,8 +29,10 @@ pub fn now(kept: &Kept) -> Value {
     let job = &kept.job;
     let limit = kept.scenario.vehicle.gauge_limit.map(|q| to_kpa(q.value));
     let hose = job.hoses().into_iter().next();
-    let since = hose.as_ref().map_or(f64::INFINITY, |h| h.opened_s);
-    let done = job.steps().iter().filter(|s| s.at_s > since).count();
+    let last = job.openings().last().map(|o| (o.opened_s, o.closed_s));
+    let (since, until) =
+        hose.as_ref().map(|h| (h.opened_s, f64::INFINITY)).or(last).unwrap_or_default();
+    let done = job.steps().iter().filter(|s| s.at_s > since && s.at_s <= until).count();
     json!({
         "job": kept.number,
         "bottle_old_fraction": hose.as_ref().and_then(|h| bottle(kept, h.drained_ml)),
@@ -62,7 +64,8 @@ pub fn closed(kept: &Kept) -> Result<Value, Failure> {
     };
     let left = kept.job.left();
     let hose = &kept.scenario.clear_hose;
-    let watched = std::f64::consts::FRAC_PI_4 * hose.bore.value.powi(2) * hose.watched.value;
+    let watched =
+        std::f64::consts::FRAC_PI_4 * hose.bore.value * hose.bore.value * hose.watched.value;
     let (curve, end) = up_to_close(opened, opening.drained_ml)?;
     let (on, falls) = afterwards(&end, opening.threshold)?;
     Ok(json!({

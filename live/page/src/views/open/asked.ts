@@ -53,7 +53,7 @@ export interface Now {
   clock_s: number;
   drained_ml: number;
   ran_dry: boolean;
-  /** How often somebody pumped up or topped up since the bleeder was opened. */
+  /** How often somebody pumped up or topped up while the bleeder was open that is, or was last. */
   done_meanwhile: number;
   /** What the procedure does next beside opening. */
   upcoming: string | null;

@@ -98,7 +98,7 @@ function gauge(hand: Hand): TemplateResult {
       <path class="arc" d=${arc(from, to)}/>
       ${limit !== undefined && from === 0 && limit < to ? svg`<path class="arc over" d=${arc(limit, to)}/>` : nothing}
       ${ticks.map((t) => { const [x, y] = on(t, 43); return svg`<text x=${x!} y=${Number(y) + 5} text-anchor="middle">${t < 0 ? `−${-t}` : t}</text>`; })}
-      <path class="line pointer" d=${`M70 70L${on(at, 50)}`}/><circle cx="70" cy="70" r="6"/>
+      <path class="line pointer" d=${`M70 70L${on(at, 31)}`}/><circle cx="70" cy="70" r="6"/>
     </svg>
     <p class="psi"><b>${at < 0 ? "−" : ""}${Math.abs(at).toFixed(1)} psi</b> <span>${supply.gauge_kpa < 0 ? "−" : ""}${Math.abs(supply.gauge_kpa).toFixed(0)} kPa</span></p>
     ${limit === undefined || from < 0 ? nothing : html`<p class="limit">${over ? "over the limit of" : "limit"} ${Number(limit.toFixed(1))} psi</p>`}

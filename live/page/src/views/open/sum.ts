@@ -31,7 +31,7 @@ export function sum(hand: Hand): TemplateResult | typeof nothing {
       <tbody>
         ${row("fluid used", (r) => html`<b>${whole(used(r))}</b> mL`)}
         ${row("old fluid left", (r) => html`<b>${percentOf(r.left.old_fraction)}</b>, <data class=${r === record ? "old-left" : "own-left"} value=${r.left.old_ml}>${whole(r.left.old_ml)}</data> mL`)}
-        ${row("bleeder open", (r) => html`${minutes(r.totals.flow_seconds)} min`)}
+        ${row("fluid flowing", (r) => html`${minutes(r.totals.flow_seconds)} min`)}
         ${wheels.map((b) => html`<tr class="wheel"><th scope="row"><bdi title=${b}>${b}</bdi></th><td class=${byHand(hand, b) ? "yours" : "stop"}>${whole(ofBleeder(record, b))} mL</td>${beside ? html`<td>${whole(ofBleeder(beside, b))} mL</td>` : nothing}</tr>`)}
       </tbody>
     </table>

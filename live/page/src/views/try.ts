@@ -3,14 +3,14 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import type { App, View } from "../app.ts";
 import type { Car, Change, Control, Run } from "../asked.ts";
 import type { Answer } from "../core.ts";
-import { map } from "../map.ts";
+import { legend, map } from "../map.ts";
 import { drawn as barsDrawn } from "./try/bars.ts";
 import { controls } from "./try/controls.ts";
 import { figures } from "./try/figures.ts";
 import { besideOf, decidesOf, Studies } from "./try/studies.ts";
-import { same, tap } from "./try/taps.ts";
-import { wheels, wheelsOf } from "./try/wheels.ts";
-import { headline, MEASURE, prompt, verdict, whole } from "./try/words.ts";
+import { alike, tap } from "./try/taps.ts";
+import { tire, wheels, wheelsOf } from "./try/wheels.ts";
+import { headline, MEASURE, prompt, stops, verdict, whole } from "./try/words.ts";
 
 const studies = new Studies();
 /** Runs that are kept, by what was changed. */
@@ -21,6 +21,8 @@ let settable = new Map<string, Control[]>();
 /** The moment that is shown, if not the last. */
 let moment: number | undefined;
 let allBars = false;
+/** Here the car lies, front left. */
+const wide = matchMedia("(min-width: 700px)");
 
 export const tryView: View = {
   word: "try",
@@ -30,6 +32,7 @@ export const tryView: View = {
     studies.forget();
     [runs, settable, moment] = [new Map(), new Map(), undefined];
   },
+  begun: (app) => wide.addEventListener("change", () => app.draw()),
   left: () => studies.rest(),
   draw: (app) => (app.car ? page(app, app.car) : nothingYet(app)),
 };
@@ -67,7 +70,7 @@ function page(app: App, car: Car): TemplateResult {
   const done = tapped.length === bleeders.length;
   const far: Change = { ...job, order: car.far_first };
   const yours: Change = { ...job, order: tapped };
-  const isFar = done && same(tapped, car.far_first);
+  const isFar = done && alike(tapped, car.far_first, car.opened_together);
   const told = run(app, yours);
   if (!("ok" in told)) return broken(app, car, "error" in told ? told.error : "The scenario has mistakes: the view Car shows them.");
   const pinned = app.pin && run(app, app.pin);
@@ -84,16 +87,13 @@ function page(app: App, car: Car): TemplateResult {
     <section class="job" aria-label="The job">
       ${verdictOf(app, now, tapped, { done, isFar, yours, far })}
       ${figures(tapped.length ? now : undefined, done, pinned && "ok" in pinned ? pinned.ok : undefined)}
-      ${stopped(now)}
+      ${tapped.length ? warnings(now) : nothing}
       <h2>${base.answer?.counted ? "What decides how much old fluid stays" : "What decides how much you use"}</h2>
-      ${bars.late ? html`<p class="about late">${trying(base.answer?.order?.tried)}</p>` : nothing}
-      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about">${bars.error}</p>`}
+      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done || car.opened_together.length === 1 ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about late">${bars.error || "Trying every order and what else decides"}</p>`}
       <h2>Change the job</h2>
       ${controls(car, controlsOf(app, car), app.change, (change, said) => changeTo(app, change, said))}
     </section>`;
 }
-
-const trying = (orders: number | undefined): string => `Trying ${orders ?? "all"} orders and what else decides.`;
 
 interface Verdict {
   done: boolean;
@@ -105,24 +105,27 @@ interface Verdict {
 let saidLast = "";
 
 function verdictOf(app: App, now: Run, tapped: readonly string[], { done, isFar, yours, far }: Verdict): TemplateResult {
-  const said = (text: string, basis: string, late = false) => html`<h2 class=${late ? "verdict late" : "verdict"}>${text}</h2><p class="basis">${basis}</p>`;
-  if (!done) return said(prompt(wheelsDone(app, tapped)), "");
-  if (isFar) return said(MEASURE, "");
+  const said = (text: string, basis: string, state = "") => html`<h2 class="verdict ${state}">${text}</h2><p class="basis">${basis}</p>`;
+  const why = stops(now);
+  if (why) return said(why, "", "stop");
+  const { length: wheels } = app.car!.opened_together;
+  if (!done) return said(wheels === 1 ? "Tap to open: there is but one order." : prompt(wheelsDone(app, tapped)), "");
+  if (isFar) return said(wheels === 1 ? "This is the whole job." : MEASURE, "");
   const beside = studies.beside(yours, far);
   const all = studies.decides("far", far).answer;
-  if (!beside.answer) return said(beside.error || "Comparing with far wheel first.", "", !beside.error);
+  if (!beside.answer) return said(beside.error || "Comparing with far wheel first.", "", beside.error ? "" : "late");
   const text = verdict(now, beside.answer, all?.counted ?? false, all?.order?.tried ?? 0);
   if (!beside.late && text !== saidLast) {
     saidLast = text;
     queueMicrotask(() => app.say(text));
   }
-  return said(text, all?.counted ? "As counted: each opening by its millilitres." : "By eye: each opening until it looks clean.", beside.late);
+  return said(text, all?.counted ? "As counted: each opening by its millilitres." : "By eye: each opening until it looks clean.", beside.late ? "late" : "");
 }
 
 const wheelsDone = (app: App, tapped: readonly string[]): number =>
   app.car!.opened_together.filter((g) => g.some((name) => tapped.includes(name))).length;
 
-function stopped(now: Run): TemplateResult | typeof nothing {
+function warnings(now: Run): TemplateResult | typeof nothing {
   const all = now.record.warnings;
   return all.length ? html`<details class="warnings"><summary>${all.length === 1 ? "One warning" : `${all.length} warnings`}</summary><ul>${all.map((w) => html`<li>${w.text}</li>`)}</ul></details>` : nothing;
 }
@@ -139,12 +142,13 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
   const drained: Run | undefined = tapped.length ? now : undefined;
   const all = wheelsOf(car.opened_together, tapped, drained);
   const order = (o: readonly string[], said: string) => () => changeTo(app, withOrder(app.change, o), said);
-  const whole = tapped.length === car.opened_together.flat().length;
+  const { length: bleeders } = car.opened_together.flat();
+  const whole = tapped.length === bleeders;
   return html`
-    <p class="about">${shown === 0 ? "What is old before the first bleeder is opened, in %" : whole && shown === last ? "What is still old when you have finished, in %" : `What is still old after ${after(now, shown)}, in %`}</p>
+    ${stepper(app, now, shown, whole ? undefined : bleeders)}
     ${wheels(all, (names) => tappedOn(app, car, names))}
-    ${map(car, at)}
-    ${last > 0 ? stepper(app, now, shown) : nothing}
+    ${map(car, at, { landscape: wide.matches, caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
+    ${legend(car)}
     <div class="buttons">
       <button type="button" @click=${order([], "Nothing is opened yet.")}>Start over</button>
       <button type="button" @click=${order(car.far_first, "Far wheel first.")}>Far first</button>
@@ -153,24 +157,27 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
     </div>`;
 }
 
-/** Which bleeders a moment comes after. */
-function after(now: Run, shown: number): string {
-  const opened = now.record.openings.slice(0, now.moments[shown]!.openings);
-  const last = opened.at(-1);
-  return `${opened.length} of ${now.record.openings.length}: ${last?.bleeder ?? ""}`;
+/** Which moment of a job the map shows. */
+function when(now: Run, shown: number, all: number | undefined): string {
+  const last = now.moments.length - 1;
+  if (shown === 0) return "Before the first";
+  if (all === undefined && shown === last) return "When you have finished";
+  const opened = now.moments[shown]!.openings;
+  return `After ${now.record.openings[opened - 1]?.bleeder ?? ""}, ${opened} of ${all ?? now.record.openings.length}`;
 }
 
-function stepper(app: App, now: Run, shown: number): TemplateResult {
+/** `all` bleeders are opened in the whole job, of which this one is a part; nothing if it is the whole. */
+function stepper(app: App, now: Run, shown: number, all: number | undefined): TemplateResult {
   const last = now.moments.length - 1;
   const step = (by: number) => () => {
     moment = Math.min(Math.max(shown + by, 0), last);
-    app.say(moment === 0 ? "Before" : `After ${after(now, moment)}`);
+    app.say(when(now, moment, all));
     app.draw();
   };
-  const end = shown === last && now.moments[last]!.openings === now.moments[last - 1]?.openings;
+  const text = when(now, shown, all);
   return html`<div class="stepper" role="group" aria-label="Moment that the map shows">
     <button type="button" aria-label="Earlier" aria-disabled=${shown === 0} @click=${step(-1)}>‹</button>
-    <span><bdi>${shown === 0 ? "before" : end ? "at the end" : `after ${after(now, shown)}`}</bdi></span>
+    <span><bdi title=${text}>${text}</bdi><br><span class="about">${shown === 0 ? "what is old, in %" : "what is still old, in %"}</span></span>
     <button type="button" aria-label="Later" aria-disabled=${shown === last} @click=${step(1)}>›</button>
   </div>`;
 }

@@ -76,7 +76,7 @@ function slider(control: Control, change: Change, take: Take): TemplateResult {
   const [least, most] = [Math.min(control.least, control.own), Math.max(control.most, control.own)];
   const tidy = (x: number) => Number(x.toFixed(6));
   const slid = (e: Event) => take(withSet(change, control, (e.target as HTMLInputElement).valueAsNumber), "");
-  return html`<label class="slider"><span>${scale.name}</span> <output>${scale.say(value)}</output>
+  return html`<label class="slider"><span>${scale.name}</span> <span class="value" aria-hidden="true">${scale.say(value)}</span>
     <input type="range" min=${tidy(scale.from(least))} max=${tidy(scale.from(most))} step=${scale.step}
       .value=${live(String(tidy(scale.from(value))))} aria-valuetext=${scale.say(value)} @input=${slid}></label>`;
 }

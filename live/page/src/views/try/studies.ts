@@ -33,7 +33,7 @@ export class Studies {
   /** Asks for nothing more. */
   rest(): void {
     clearTimeout(this.#timer);
-    this.#asking.clear();
+    this.#asking = new Set();
   }
 
   /** What decides; `kind` tells one use from the other. */
@@ -67,7 +67,9 @@ export class Studies {
     app.background.giveUp();
     for (const question of questions) {
       const answer = await app.background.ask({ ...question, text: app.text, file: app.file });
-      if (!answer || this.#asking !== asking) return;
+      if (this.#asking !== asking) return;
+      // Given up by somebody else: to be asked again when it is wanted again.
+      if (!answer) return this.rest();
       const kept = "mistakes" in answer ? { error: "The scenario has mistakes." } : answer;
       this.#known.set(JSON.stringify(question), kept);
       if (this.#known.size > KEPT) this.#known.delete(this.#known.keys().next().value!);

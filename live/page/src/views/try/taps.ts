@@ -7,5 +7,11 @@ export function tap(order: readonly string[], wheel: readonly string[], all: num
   return [...order, ...wheel];
 }
 
-export const same = (a: readonly string[], b: readonly string[]): boolean =>
+const same = (a: readonly string[], b: readonly string[]): boolean =>
   a.length === b.length && a.every((name, i) => name === b[i]);
+
+/** Whether two orders open the same wheels one after another, whichever of those opened together is named first. */
+export function alike(a: readonly string[], b: readonly string[], wheels: readonly (readonly string[])[]): boolean {
+  const turns = (order: readonly string[]) => [...new Set(order.map((name) => String(wheels.findIndex((w) => w.includes(name)))))];
+  return same(turns(a), turns(b));
+}

@@ -75,10 +75,15 @@ export const MEASURE = "This is far wheel first: what the others are measured ag
 /** From here on a bottle's marks show a difference, mL. */
 const MARK_ML = 10;
 
+/** Why a job has to be stopped. */
+export function stops(run: Run): string | undefined {
+  const text = run.record.warnings.find((w) => w.stops_the_job)?.text;
+  return text && `${sentence(text)}.`;
+}
+
 /** A whole job beside far wheel first, each closed by its own stop rules. */
 export function verdict(run: Run, beside: Beside, counted: boolean, orders: number): string {
-  const stops = run.record.warnings[0]?.text;
-  if (beside.stopped) return stops ?? "One of the two jobs has to be stopped: far wheel first, or yours.";
+  if (beside.stopped) return stops(run) ?? "Far wheel first cannot be done: there is nothing to measure this against.";
   const { gone, old_left } = beside;
   const any = orders === 2 ? "Any order. Both" : "Not told apart from far wheel first: both";
   if (counted) {
@@ -87,9 +92,11 @@ export function verdict(run: Run, beside: Beside, counted: boolean, orders: numb
     return `Leaves ${whole(Math.abs(old_left.ml))} mL ${old_left.ml < 0 ? "less" : "more"} old fluid than far wheel first.`;
   }
   if (!gone.told_apart) return `${any} use ${whole(used(run))} mL.`;
-  const ml = Math.abs(gone.ml);
-  const uses = `Uses ${whole(ml)} mL ${gone.ml < 0 ? "less" : "more"} than far wheel first`;
-  if (Number(whole(ml)) >= MARK_ML) return `${uses}.`;
-  const share = Math.floor((100 * ml) / (used(run) - gone.ml)) + 1;
+  const far = used(run) - gone.ml;
+  // What the two figures differ by as they are shown.
+  const ml = Math.max(1, Math.abs(Math.round(used(run)) - Math.round(far)));
+  const uses = `Uses ${ml} mL ${gone.ml < 0 ? "less" : "more"} than far wheel first`;
+  if (ml >= MARK_ML) return `${uses}.`;
+  const share = Math.floor((100 * Math.abs(gone.ml)) / far) + 1;
   return `${uses}: under ${share} %. A bottle’s mark is coarser than that.`;
 }

@@ -8,6 +8,7 @@
 //! - `mistakes`: what is wrong with the scenario's text, line by line, as the program words it;
 //! - `error`: one sentence, if it cannot be computed.
 
+mod by_hand;
 mod car;
 mod change;
 mod describe;

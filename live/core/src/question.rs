@@ -1,7 +1,7 @@
 //! What can be asked.
 
 use crate::change::Changed;
-use crate::{car, describe, run, studies, sure};
+use crate::{by_hand, car, describe, run, studies, sure};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;
@@ -28,6 +28,8 @@ enum Question {
     Examples,
     /// How sure the figures are.
     Sure(sure::Asked),
+    /// A job driven by hand.
+    ByHand(by_hand::Asked),
 }
 
 /// Why there is no answer.
@@ -66,6 +68,7 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Opened(asked) => describe::opened(&asked),
         Question::Examples => describe::examples(),
         Question::Sure(asked) => sure::sure(&asked),
+        Question::ByHand(asked) => by_hand::by_hand(&asked),
     }
 }
 

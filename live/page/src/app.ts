@@ -45,6 +45,7 @@ export class App {
   wrong: Answer<Car> | undefined;
   view: View;
   #root: HTMLElement;
+  #written = "";
 
   constructor(core: Core, background: Background, views: View[], root: HTMLElement) {
     [this.core, this.background, this.views, this.#root] = [core, background, views, root];
@@ -66,6 +67,7 @@ export class App {
 
   /** Takes what the link says, on the car that is loaded. */
   restore(): void {
+    this.#written = "";
     const shown = read(location.hash, this.views.map((v) => v.word), this.car);
     [this.change, this.pin] = [shown.change ?? {}, shown.pin];
     this.#enter(this.views.find((v) => v.word === shown.view) ?? this.view);
@@ -114,7 +116,9 @@ export class App {
     render(page, this.#root);
     document.title = [this.view.name, title, "Farwheel"].filter(Boolean).join(" · ");
     const link = this.#link(this.view);
-    if (link !== location.hash) history.replaceState(null, "", link);
+    // Only what has changed here: a link just followed is still to be heard of.
+    if (link !== this.#written && link !== location.hash) history.replaceState(null, "", link);
+    this.#written = link;
   }
 
   #tab(view: View): TemplateResult {

@@ -14,7 +14,7 @@ function of(run: Run): Figure[] {
   const open = clock(totals.flow_seconds);
   return [
     { what: "fluid used", figure: whole(used(run)), unit: "mL" },
-    { what: `old fluid left, ${whole(left.old_ml)} mL`, figure: percent(left.old_fraction), unit: "%" },
+    { what: "old fluid left", figure: percent(left.old_fraction), unit: "% of all" },
     { what: "bleeder open", figure: open.figure, unit: open.unit },
   ];
 }

@@ -8,6 +8,7 @@
 //! [`StudyError`].
 
 pub mod chance;
+pub mod class;
 pub mod compare;
 pub mod controls;
 pub mod decides;

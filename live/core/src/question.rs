@@ -1,7 +1,7 @@
 //! What can be asked.
 
 use crate::change::Changed;
-use crate::{car, run, studies};
+use crate::{car, native, run, studies};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;
@@ -18,6 +18,8 @@ enum Question {
     Run(Changed),
     /// What decides on this car, the order among it.
     Decides(studies::Decides),
+    /// What the program writes as JSON.
+    Native(native::Native),
 }
 
 /// Why there is no answer.
@@ -51,6 +53,7 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Car(asked) => car::car(&asked),
         Question::Run(changed) => run::run(&changed),
         Question::Decides(asked) => studies::decides(&asked),
+        Question::Native(of) => native::native(&of),
     }
 }
 

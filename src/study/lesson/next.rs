@@ -69,7 +69,7 @@ pub(super) fn at_each_place(
         }
         asked.extend((place..groups.len()).map(|next| (place, next)));
     }
-    let options = Options { film: false, origins: true, ..options.clone() };
+    let options = Options { origins: true, ..options.clone() };
     let answered = asked
         .par_iter()
         .map(|&(place, next)| {

@@ -10,7 +10,11 @@
 
 mod car;
 mod change;
+<<<<<<< HEAD
 mod class;
+=======
+mod native;
+>>>>>>> program
 mod question;
 mod run;
 mod studies;

@@ -96,7 +96,7 @@ fn at(
     asked: &[(usize, usize)],
 ) -> Result<Vec<NextWheel>, StudyError> {
     let groups = together(&scenario.procedure);
-    let options = Options { film: false, origins: true, ..options.clone() };
+    let options = Options { origins: true, ..options.clone() };
     let answered = asked
         .par_iter()
         .map(|&(place, next)| {

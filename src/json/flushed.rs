@@ -1,6 +1,6 @@
 //! A job as JSON, with what is told on request.
 
-use crate::job::film::PartOverTime;
+use crate::job::over_time::PartOverTime;
 use crate::job::record::{CurvePoint, Opening, Record, SupplyPoint};
 use serde::Serialize;
 
@@ -14,7 +14,7 @@ pub struct Flushed<'a> {
     #[serde(skip_serializing_if = "Option::is_none")]
     supply_over_time: Option<&'a [SupplyPoint]>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    parts_over_time: Option<Vec<PartOverTime>>,
+    parts_over_time: Option<&'a [PartOverTime]>,
 }
 
 /// The clearing curve of an opening.
@@ -27,7 +27,7 @@ struct Curve<'a> {
 }
 
 impl<'a> Flushed<'a> {
-    /// With curves if asked for, and with what each part held over time if the record has a film.
+    /// With curves if asked for, and with what each part held over time if the record has it.
     pub fn new(record: &'a Record, curves: bool) -> Self {
         let curve = |o: &'a Opening| Curve {
             bleeder: &o.bleeder,
@@ -39,7 +39,7 @@ impl<'a> Flushed<'a> {
             record,
             curves: curves.then(|| record.openings.iter().map(curve).collect()),
             supply_over_time: curves.then_some(&record.supply_curve),
-            parts_over_time: record.parts_over_time(),
+            parts_over_time: record.parts_over_time.as_deref(),
         }
     }
 }

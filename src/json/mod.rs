@@ -1,4 +1,12 @@
-//! JSON: the record's own names in the record's own order, which are a promise.
+//! Answers as the JSON of the program (feature `json`): the record's own names in the record's own order, which are a
+//! promise, and at the end what an answer comes of. The program writes it, and whoever embeds the core can.
+
+pub mod asked;
+mod flushed;
+mod origin;
+
+pub use flushed::Flushed;
+pub use origin::Origin;
 
 use serde::Serialize;
 

@@ -1,11 +1,10 @@
 //! Names and sentences of the page.
 
 use crate::harmless;
-use crate::job::record::StepDone;
 use crate::report::figures::{rounded, shortened};
 use crate::scenario::limits::LONGEST_NAME;
 use crate::study::difference::Difference;
-use crate::study::lesson::{Against, Named};
+use crate::study::lesson::Named;
 
 /// Columns that the title takes at most.
 const LONGEST_TITLE: usize = 160;
@@ -54,27 +53,10 @@ pub(super) fn label(named: &[Named]) -> String {
     letters.next().map_or(String::new(), |c| c.to_uppercase().chain(letters).collect())
 }
 
-/// A step that is not an opening.
-pub(super) fn step(step: &StepDone) -> String {
-    match step.moved_ml {
-        ml if ml.abs() < 0.05 => step.does.to_string(),
-        ml => format!("{} {} mL", step.does, rounded(ml.abs(), 0)),
-    }
-}
-
 /// A difference, or that there is none to tell.
 pub(super) fn difference(d: Difference) -> String {
     if !d.told_apart() {
         return "not told apart".to_owned();
     }
     format!("{} mL {}", rounded(d.ml.abs(), 1), if d.ml > 0.0 { "more" } else { "less" })
-}
-
-/// A difference of times with a bleeder open.
-pub(super) fn slower(against: &Against) -> String {
-    let s = against.flow_seconds;
-    if s.abs() < 0.5 {
-        return "the same".to_owned();
-    }
-    format!("{} s {}", rounded(s.abs(), 0), if s > 0.0 { "more" } else { "less" })
 }

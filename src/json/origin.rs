@@ -1,6 +1,6 @@
 //! What an answer comes of, at the end of its JSON: hashes of the scenario and of what it was asked.
 
-use super::source::Source;
+use crate::circuit::Scenario;
 use serde::Serialize;
 use serde_json::{Value, json};
 use sha2::{Digest as _, Sha256};
@@ -8,7 +8,7 @@ use sha2::{Digest as _, Sha256};
 /// Which scenario and which options an answer comes of. Not the program's commit: the same question to another build
 /// is still the same question.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(super) struct Origin {
+pub struct Origin {
     /// Of the bytes as read.
     scenario_sha256: OfScenario,
     /// Of the options that change the answer, as docs/json.md writes them.
@@ -42,21 +42,20 @@ struct Marked<'a, A: Serialize> {
 }
 
 impl Origin {
-    /// Of one scenario. `options` hold the verb and each option of it that changes the answer, in a fixed order.
-    pub(super) fn of(source: &Source, options: &Value) -> Self {
-        let scenario_sha256 = OfScenario::One(sha256(&source.bytes));
-        Self::new(scenario_sha256, options, &source.scenario.set)
+    /// Of a scenario and the bytes that say it. `options` hold the verb and each option of it that changes the answer, in
+    /// a fixed order ([`asked`](super::asked)).
+    pub fn of(scenario: &Scenario, bytes: &[u8], options: &Value) -> Self {
+        Self::new(OfScenario::One(sha256(bytes)), options, &scenario.set)
     }
 
-    /// Of several.
-    pub(super) fn of_several(sources: &[Source], options: &Value) -> Self {
-        let of = |source: &Source| OfFile {
-            file: source.scenario.file.clone(),
-            sha256: sha256(&source.bytes),
+    /// Of several, over which the same was set.
+    pub fn of_several(scenarios: &[(&Scenario, &[u8])], options: &Value) -> Self {
+        let of = |(scenario, bytes): &(&Scenario, &[u8])| OfFile {
+            file: scenario.file.clone(),
+            sha256: sha256(bytes),
         };
-        let scenario_sha256 = OfScenario::Several(sources.iter().map(of).collect());
-        // The same over each of them.
-        Self::new(scenario_sha256, options, sources.first().map_or(&[], |s| &s.scenario.set))
+        let scenario_sha256 = OfScenario::Several(scenarios.iter().map(of).collect());
+        Self::new(scenario_sha256, options, scenarios.first().map_or(&[], |s| &s.0.set))
     }
 
     fn new(scenario_sha256: OfScenario, options: &Value, set: &[String]) -> Self {
@@ -69,7 +68,7 @@ impl Origin {
     }
 
     /// The answer as JSON is to have it.
-    pub(super) fn behind<'a, A: Serialize>(&'a self, answer: &'a A) -> impl Serialize + 'a {
+    pub fn behind<'a, A: Serialize>(&'a self, answer: &'a A) -> impl Serialize + 'a {
         Marked { answer, origin: self }
     }
 }

@@ -1,4 +1,4 @@
-//! What the film shows of a line, held against the laminar profile in closed form and against the books.
+//! What is told of a line cell by cell and of parts over time, held against the laminar profile in closed form and against the books.
 
 use farwheel::job::{self, options::Options};
 use farwheel::transport::lanes::Lanes;
@@ -87,26 +87,17 @@ fn cells_add_up_to_what_the_tube_holds() {
     }
 }
 
-/// At its end the film shows what the record says is left, part by part, and its millilitres are the record's.
+/// At the end parts hold what the record says is left; in between every opening is looked at.
 #[test]
-fn the_last_frame_is_what_stays_behind() {
+fn the_last_moment_is_what_stays_behind() {
     for name in
         ["compact-hatchback", "coupe-twin-bleeders", "saloon-esc-with-routine", "roadster-gravity"]
     {
         let path = format!("scenarios/{name}.toml");
         let scenario = farwheel::read_file(Path::new(&path)).expect("a shipped scenario");
-        let options = Options { film: true, estimate_error: false, ..Options::default() };
+        let options = Options { estimate_error: false, ..Options::default() };
         let record = job::flush(&scenario, &options).expect("a job");
-        let film = record.film.as_ref().expect("a film");
-        let last = film.frames.last().expect("frames");
-        for part in &film.parts {
-            let left = record.left.parts.iter().find(|p| p.part == part.name).expect("the part");
-            let cells = &last.old_fraction[part.first..part.first + part.cells];
-            let mean = cells.iter().map(|c| f64::from(*c)).sum::<f64>() / part.cells as f64;
-            let told = format!("{name}, {}: {mean} for {}", part.name, left.old_fraction);
-            assert!((mean - left.old_fraction).abs() < 1e-5, "{told}");
-        }
-        let over_time = record.parts_over_time().expect("a film");
+        let over_time = job::parts_over_time(&scenario, &options).expect("a job");
         assert_eq!(over_time.len(), record.left.parts.len(), "{name}");
         for (part, left) in over_time.iter().zip(&record.left.parts) {
             assert_eq!((&part.part, part.kind), (&left.part, left.kind));
@@ -115,20 +106,12 @@ fn the_last_frame_is_what_stays_behind() {
             assert_eq!(end.volume_ml, left.volume_ml, "{name}, {}", part.part);
             assert!((end.old_ml - old_ml).abs() < 1e-9, "{name}, {}: {end:?}", part.part);
         }
-        assert!(film.frames.is_sorted_by_key(|f| f.at_s), "{name}");
-        assert!(film.frames.len() < 400, "{name}: {} frames", film.frames.len());
-        for opening in &record.openings {
-            let during = film
-                .frames
-                .iter()
-                .filter(|f| f.at_s >= opening.opened_s && f.at_s <= opening.closed_s)
-                .count();
-            // One that runs clean at once is done in fewer steps than that.
-            let wanted = opening.curve.len().min(6);
-            assert!(during >= wanted, "{name}, {}: {during} frames", opening.bleeder);
+        let moments: Vec<f64> = over_time[0].held.iter().map(|h| h.at_s).collect();
+        assert!(moments.is_sorted(), "{name}: {moments:?}");
+        assert!(moments.len() < 400, "{name}: {} moments", moments.len());
+        for o in &record.openings {
+            let during = moments.iter().filter(|at| (o.opened_s..=o.closed_s).contains(at)).count();
+            assert!(during >= 6, "{name}, {}: {during} moments", o.bleeder);
         }
-        let without = job::flush(&scenario, &Options { film: false, ..options }).expect("a job");
-        assert_eq!(without.film, None);
-        assert_eq!(without.totals, record.totals, "watching changes nothing");
     }
 }

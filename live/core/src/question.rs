@@ -1,11 +1,8 @@
 //! What can be asked.
 
 use crate::change::Changed;
-<<<<<<< HEAD
 use crate::{car, class, run, studies};
-=======
 use crate::{car, native, run, studies};
->>>>>>> program
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;
@@ -22,17 +19,16 @@ enum Question {
     Run(Changed),
     /// What decides on this car, the order among it.
     Decides(studies::Decides),
-<<<<<<< HEAD
     /// Far wheel first and near wheel first, for a class.
     Class(Changed),
     /// Ten questions for a class.
     Quiz(class::Quiz),
     /// What an answer to one of them is worth.
     Grade(class::Grade),
-=======
     /// What the program writes as JSON.
     Native(native::Native),
->>>>>>> program
+    /// A job beside another of the same car.
+    Beside(studies::Beside),
 }
 
 /// Why there is no answer.
@@ -66,13 +62,11 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Car(asked) => car::car(&asked),
         Question::Run(changed) => run::run(&changed),
         Question::Decides(asked) => studies::decides(&asked),
-<<<<<<< HEAD
         Question::Class(changed) => class::class(&changed),
         Question::Quiz(asked) => class::quiz(&asked),
         Question::Grade(asked) => Ok(class::grade(&asked)),
-=======
         Question::Native(of) => native::native(&of),
->>>>>>> program
+        Question::Beside(asked) => studies::beside(&asked),
     }
 }
 

@@ -37,8 +37,13 @@ async function begin(): Promise<void> {
   root.id = "page";
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
   const car = JSON.parse(held("car")) as Held | null;
+  const link = location.hash;
   app.view = app.views.find((view) => view.word === car?.view) ?? app.view;
   app.load(car?.text ?? "", car?.file ?? "", car?.change);
+  if (link.length > 1) {
+    history.replaceState(null, "", link);
+    app.restore();
+  }
   without?.replaceWith(root);
 }
 

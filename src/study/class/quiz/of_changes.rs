@@ -41,6 +41,10 @@ fn gone(r: &Record) -> (f64, Option<f64>) {
 /// Of jobs in which nothing is syringed, what they use is what runs out.
 const RUNS_OUT: &str = "runs out of all bleeders";
 
+fn drained(r: &Record) -> (f64, Option<f64>) {
+    (r.totals.drained_ml, r.numerics.drained_error_ml)
+}
+
 /// By how much the fluid used differs, asked with the right direction.
 fn fluid_question(
     k: &Known<'_>,
@@ -50,7 +54,8 @@ fn fluid_question(
     rng: &mut ChaCha8Rng,
 ) -> Result<Option<Question>, StudyError> {
     let Some(then) = k.run(other)? else { return Ok(None) };
-    let apart = Difference::new(gone(&k.own), gone(&then));
+    let used = |r: &Record| if verb == RUNS_OUT { drained(r) } else { gone(r) };
+    let apart = Difference::new(used(&k.own), used(&then));
     let more = if apart.ml > 0.0 { "more" } else { "less" };
     let asks = format!("{change} how much {more} {verb}?");
     let reason = format!("{} instead of {}: {}", ml(gone(&then).0), ml(gone(&k.own).0), why(&then));
@@ -97,13 +102,15 @@ fn lax_eye(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, Stud
             "{} instead of {}: {} less run out.",
             percent(then.left.old_fraction),
             percent(k.own.left.old_fraction),
-            ml(gone(&k.own).0 - gone(&then).0),
+            ml(drained(&k.own).0 - drained(&then).0),
         ),
     ))
 }
 
 fn low_reservoir(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, StudyError> {
-    if !looks(k.scenario) {
+    // Where it is emptied first, what it was found with is in the syringe.
+    let emptied = k.own.totals.removed_ml > 1.0;
+    if emptied || !looks(k.scenario) {
         return Ok(None);
     }
     let Some((car, level)) = at_end(k, LEVEL, true) else { return Ok(None) };
@@ -129,7 +136,7 @@ fn half_the_gauge(k: &Known<'_>, _: &mut ChaCha8Rng) -> Result<Option<Question>,
         return Ok(None);
     };
     let Some(then) = k.run(&car)? else { return Ok(None) };
-    let apart = Difference::new(gone(&k.own), gone(&then));
+    let apart = Difference::new(drained(&k.own), drained(&then));
     let choice = Choice {
         options: vec!["more fluid".to_owned(), "less fluid".to_owned()],
         right: usize::from(apart.ml < 0.0),
@@ -138,14 +145,14 @@ fn half_the_gauge(k: &Known<'_>, _: &mut ChaCha8Rng) -> Result<Option<Question>,
     Ok(question(
         "half the gauge",
         format!(
-            "The supply is pumped up to {} only, half of its gauge. What does the job use?",
+            "The supply is pumped up to {} only, half of its gauge. What runs out of all bleeders?",
             gauge(half)
         ),
         Some(Answer::Choice(choice)),
         format!(
             "{} instead of {}, but it takes {} instead of {} with a bleeder open.",
-            ml(gone(&then).0),
-            ml(gone(&k.own).0),
+            ml(drained(&then).0),
+            ml(drained(&k.own).0),
             seconds(then.totals.flow_seconds),
             seconds(k.own.totals.flow_seconds),
         ),

@@ -46,13 +46,13 @@ fn some<'a>(
     all.choose(rng).copied()
 }
 
-/// "RR, the first of four bleeders".
+/// "RR, number 1 of 4,".
 fn placed(k: &Known<'_>, o: &Opening) -> String {
     let all = first_openings(k);
     let turn = all.iter().position(|f| f.bleeder == o.bleeder).map_or(1, |i| i + 1);
     match all.len() {
         1 => harmless(&o.bleeder),
-        n => format!("{}, number {turn} of {n}", harmless(&o.bleeder)),
+        n => format!("{}, number {turn} of {n},", harmless(&o.bleeder)),
     }
 }
 
@@ -65,7 +65,7 @@ fn takes(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let (reservoir, new) = (origin(o, "reservoir"), origin(o, NEW_FLUID));
     question(
         "takes",
-        format!("{}, is closed once its hose looks clean. How much runs out there?", placed(k, o)),
+        format!("{} is closed once its hose looks clean. How much runs out there?", placed(k, o)),
         Answer::amount(o.drained_ml, "mL", unsure_ml(&k.own), rng),
         format!(
             "{} takes {}: {} of it old fluid out of the reservoir, {} from the lines and the brake, {} new.",
@@ -84,7 +84,7 @@ fn from_reservoir(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     question(
         "from the reservoir",
         format!(
-            "How much of what runs out at {}, is old fluid that lay in the reservoir?",
+            "How much of what runs out at {} is old fluid that lay in the reservoir?",
             placed(k, o)
         ),
         Answer::amount(from, "mL", unsure_ml(&k.own), rng),
@@ -101,7 +101,7 @@ fn new_again(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let new = origin(o, NEW_FLUID);
     question(
         "new again",
-        format!("How much new fluid runs out again at {}?", placed(k, o)),
+        format!("At {} how much new fluid runs out again?", placed(k, o)),
         Answer::amount(new, "mL", unsure_ml(&k.own), rng),
         format!(
             "{} of {} are new: they came through mixed with old fluid before the hose looked clean.",
@@ -138,7 +138,7 @@ fn looks_clean(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     };
     question(
         "looks clean",
-        format!("From how many millilitres on does the hose at {}, look clean?", placed(k, o)),
+        format!("From how many millilitres on does the hose at {} look clean?", placed(k, o)),
         Answer::amount(at, "mL", unsure_ml(&k.own), rng),
         format!(
             "It looks clean (no more than {} old) from {} on; {is}.",
@@ -152,7 +152,7 @@ fn open_for(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let o = some(k, rng, |o| o.closed_by != ClosedBy::Time)?;
     question(
         "open for",
-        format!("For how many seconds does fluid run out at {}?", placed(k, o)),
+        format!("At {} for how many seconds does fluid run out?", placed(k, o)),
         Answer::amount(o.flow_seconds, "s", 0.5, rng),
         format!(
             "{} at {:.1} mL a second are {}.",
@@ -173,7 +173,7 @@ fn gauge_falls(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let o = some(k, rng, |o| !pumped(o))?;
     question(
         "gauge falls",
-        format!("How far does the gauge fall while {}, is open?", placed(k, o)),
+        format!("How far does the gauge fall while {} is open?", placed(k, o)),
         Answer::amount(o.gauge_start_kpa - o.gauge_end_kpa, "kPa", 0.5, rng),
         format!(
             "From {} to {}: {} have left, and the air in the vessel has more room.",

@@ -10,11 +10,8 @@
 
 mod car;
 mod change;
-<<<<<<< HEAD
 mod class;
-=======
 mod native;
->>>>>>> program
 mod question;
 mod run;
 mod studies;

@@ -1,8 +1,7 @@
 //! What can be asked.
 
 use crate::change::Changed;
-use crate::{car, class, run, studies};
-use crate::{car, native, run, studies};
+use crate::{car, class, native, run, studies};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;

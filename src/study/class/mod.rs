@@ -153,7 +153,7 @@ pub fn side_by_side(scenario: &Scenario, options: &Options) -> Result<Class, Stu
 
 /// Errors are estimated and origins told apart, whatever else is asked for.
 fn told_apart(options: &Options) -> Options {
-    Options { estimate_error: true, origins: true, detail: true, film: false, ..options.clone() }
+    Options { estimate_error: true, origins: true, detail: true, ..options.clone() }
 }
 
 /// Far first and near first, or one order if they come to the same.

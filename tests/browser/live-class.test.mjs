@@ -243,7 +243,12 @@ test("fingers find everything: 48 px and more", async () => {
 test("hostile names are text, long ones are cut with the whole in the title", async () => {
   const evil = "</script><img src=x onerror=window.hit=1>";
   const long = `RR ${"W".repeat(50)}`;
-  const text = shipped("compact-hatchback").replace(/^title = .*$/m, `title = "${evil}"`).replaceAll(/(?<![\w ])RR(?! *[\w]* *"\s*=\s*\{\s*like = "tube")/g, (m) => m).replaceAll('"RR"', `"${long}"`).replace(/^RR = /m, `"${long}" = `);
+  const tag = "<img src=x onerror=window.hit=1>";
+  const text = shipped("compact-hatchback")
+    .replace(/^title = .*$/m, `title = "${evil}"`)
+    .replace('["RR", "LR"', `["${long}", "${tag}"`)
+    .replace(/^RR = /m, `"${long}" = `)
+    .replace(/^LR = /m, `"${tag}" = `);
   const { page, context, faults } = await opened(browser, write(join(dir, "evil.html"), text, "evil.toml"), { hash: "#class", viewport: { width: 360, height: 800 } });
   await page.waitForSelector(".class .bins");
   await reveal(page);

@@ -3,7 +3,7 @@
 use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::record::{Does, Record};
+use farwheel::job::record::{Does, PartLeft, Record};
 use farwheel::scenario::procedure::Action;
 use farwheel::study::class::quiz::{Answer, MOST, Question, Said, draw};
 use farwheel::study::class::{Class, ComparedBy, Doing, side_by_side};
@@ -132,7 +132,8 @@ fn answers_about_a_bleeder_are_those_of_a_flush() {
     for q in about(&car, "stays most") {
         let Answer::Choice(c) = &q.answer else { panic!("{q:?}") };
         let old = |name: &String| {
-            let part = record.left.parts.iter().find(|p| p.part == *name).expect("a part");
+            let is = |p: &&PartLeft| name == &p.part || *name == format!("{} ({})", p.part, p.kind);
+            let part = record.left.parts.iter().find(is).expect("a part");
             part.old_fraction * part.volume_ml
         };
         let most = c.options.iter().map(old).fold(0.0, f64::max);

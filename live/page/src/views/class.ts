@@ -166,7 +166,7 @@ function questions(app: App, q: Quiz, i: number): TemplateResult {
   }
   const current = asked[i]!;
   const place = { number: i + 1, of: q.questions.length, seed: q.seed, sum, answered: answered.length };
-  return html`<div class="head">${size(app)}</div>${question(q.questions[i]!, current, place, {
+  return html`${question(q.questions[i]!, current, place, size(app), {
     draft(what) {
       current.draft = what;
       app.draw();

@@ -73,6 +73,12 @@ fn time_open(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     )
 }
 
+/// A part by its name, and by its kind where the name does not tell.
+fn named(p: &PartLeft) -> String {
+    let name = harmless(&p.part);
+    if name.contains(p.kind) { name } else { format!("{name} ({})", p.kind) }
+}
+
 fn old_ml(p: &PartLeft) -> f64 {
     p.old_fraction * p.volume_ml
 }
@@ -92,7 +98,7 @@ fn stays_most(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let mut options = [&others[..], &[most]].concat();
     options.shuffle(rng);
     let choice = Choice {
-        options: options.iter().map(|p| harmless(&p.part)).collect(),
+        options: options.iter().map(|p| named(p)).collect(),
         right: options.iter().position(|p| p.part == most.part)?,
         too_close: !apart.told_apart(),
     };
@@ -139,7 +145,7 @@ fn out_of_reach(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let mut options: Vec<&PartLeft> = within.into_iter().take(3).chain([one]).collect();
     options.shuffle(rng);
     let choice = Choice {
-        options: options.iter().map(|p| harmless(&p.part)).collect(),
+        options: options.iter().map(|p| named(p)).collect(),
         right: options.iter().position(|p| p.part == one.part)?,
         too_close: false,
     };

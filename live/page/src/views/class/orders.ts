@@ -3,7 +3,7 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import type { Car } from "../../asked.ts";
 import { map, type Tire } from "../../map.ts";
 import type { Class, Drained, InOrder } from "./asked.ts";
-import { ml } from "./words.ts";
+import { figure, ml } from "./words.ts";
 
 export const nameOf = (order: InOrder): string => (order.named.includes("far_first") ? (order.named.includes("near_first") ? "The order" : "Far wheel first") : "Near wheel first");
 
@@ -46,6 +46,6 @@ function opening(o: Drained, total: number): TemplateResult {
 }
 
 function table(order: InOrder): TemplateResult {
-  return html`<table><caption>${nameOf(order)}</caption><thead><tr><th scope="col">Bleeder</th><th scope="col">Ran out</th><th scope="col">Old</th><th scope="col">Of that from the reservoir</th><th scope="col">New</th></tr></thead>
-    <tbody>${order.openings.map((o) => html`<tr><th scope="row"><bdi title=${o.bleeder}>${o.bleeder}</bdi>${o.pass > 1 ? `, pass ${o.pass}` : nothing}</th><td>${ml(o.drained_ml)}</td><td>${ml(o.old_ml)}</td><td>${ml(o.reservoir_ml)}</td><td>${ml(o.new_ml)}</td></tr>`)}</tbody></table>`;
+  return html`<table><caption>${nameOf(order)}, mL</caption><thead><tr><th scope="col">Bleeder</th><th scope="col">Ran out</th><th scope="col">Of it old</th><th scope="col">Out of the reservoir</th><th scope="col">New</th></tr></thead>
+    <tbody>${order.openings.map((o) => html`<tr><th scope="row"><bdi title=${o.bleeder}>${o.bleeder}</bdi>${o.pass > 1 ? `, pass ${o.pass}` : nothing}</th>${[o.drained_ml, o.old_ml, o.reservoir_ml, o.new_ml].map((x) => html`<td>${figure(x, "mL")}</td>`)}</tr>`)}</tbody></table>`;
 }

@@ -29,10 +29,10 @@ export interface Place {
   answered: number;
 }
 
-export function question(q: Question, asked: Asked, place: Place, doing: Doing): TemplateResult {
+export function question(q: Question, asked: Asked, place: Place, size: TemplateResult, doing: Doing): TemplateResult {
   const told = asked.said !== undefined;
   const a = q.answer;
-  return html`<div class="where"><p>Question ${place.number} of ${place.of} · set ${place.seed}</p><p>So far <b>${points(place.sum)} of ${place.answered}</b></p></div>
+  return html`<div class="where"><p>Question ${place.number} of ${place.of} · set ${place.seed}</p>${place.answered ? html`<p>So far <b>${points(place.sum)} of ${place.answered}</b></p>` : nothing}${size}</div>
     <h1 class="asks" tabindex="-1">${q.asks}</h1>
     ${a.sort === "amount" ? figureOf(a, asked, doing) : chosen(a, asked, doing)}
     ${told ? verdict(q, asked, place, doing) : nothing}

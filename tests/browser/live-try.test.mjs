@@ -26,10 +26,16 @@ after(async () => {
   rmSync(dir, { recursive: true, force: true });
 });
 
-const wheel = (page, name) => page.locator(`main [role=button][aria-label^="${name}"], main button[aria-label^="${name}"]`);
+const wheel = (page, name) => page.locator(".wheel", { has: page.getByText(name, { exact: true }) });
 const figures = (page) => page.locator(".figures dd:first-of-type b").allInnerTexts();
 const said = (page) => page.locator(".said").innerText();
 const settled = (page) => page.waitForFunction(() => !document.querySelector("main .late"));
+/** The car's scenario with its bleeders opened in another order. */
+function inOrder(order) {
+  const out = join(dir, `${order.join("")}.toml`);
+  writeFileSync(out, shipped("compact-hatchback").replace(/^open = .*$/m, `open = ${JSON.stringify(order)}`));
+  return out;
+}
 const clock = (s) => `${Math.floor(Math.round(s) / 60)}:${String(Math.round(s) % 60).padStart(2, "0")}`;
 const shown = ({ totals, left }) => [
   Math.round(totals.drained_ml + totals.removed_ml).toFixed(0),
@@ -41,11 +47,11 @@ test("figures are those of flush, order by order", async () => {
   const { page, context } = await open(browser, file);
   for (const order of [["RR", "LR", "RF", "LF"], ["LF", "RF", "RR", "LR"], ["RF", "RR", "LF", "LR"]]) {
     for (const name of order) await wheel(page, name).click();
-    const record = flush(car, "--order", order.join(","));
+    const record = flush(inOrder(order));
     assert.deepEqual(await figures(page), shown(record), order.join(","));
     for (const [i, name] of order.entries()) {
-      const label = await wheel(page, name).getAttribute("aria-label");
-      assert.match(label, new RegExp(`\\b${Math.round(record.openings[i].drained_ml)} mL`), `${name}: ${label}`);
+      const text = (await wheel(page, name).innerText()).replaceAll(/\s+/g, " ");
+      assert.equal(text, `${i + 1} ${name} ${Math.round(record.openings[i].drained_ml)} mL`);
     }
   }
   await context.close();
@@ -90,7 +96,7 @@ test("half done is a true half-done job; again undoes; a fifth starts over", asy
   assert.match(await said(page), /^LR: \d+ mL\. Now the third\.$/);
   await wheel(page, "RR").click();
   assert.equal(await page.locator(".verdict").innerText(), "Now the second.");
-  assert.match(await wheel(page, "LR").getAttribute("aria-label"), /number 1\b/);
+  assert.match(await wheel(page, "LR").innerText(), /^1\b/);
   for (const name of ["RR", "RF", "LF"]) await wheel(page, name).click();
   await wheel(page, "RF").click();
   assert.equal(await page.locator(".verdict").innerText(), "Now the second.");
@@ -104,12 +110,12 @@ test("headline and bars are those of the program", async () => {
   const { page, context } = await open(browser, file, { hash: "#try&order=RR,LR,RF,LF" });
   await page.waitForSelector(".bars");
   await settled(page);
-  const { decides } = JSON.parse(execFileSync(program, ["compare", car, "--decides", "--draws", "0", "--json", "-", "--quiet"], { encoding: "utf8" }));
+  const { decides } = JSON.parse(execFileSync(program, ["compare", car, "--draws", "0", "--json", "-", "--quiet"], { encoding: "utf8" }));
   const record = flush(car);
   assert.equal(await page.locator("h1").innerText(), `Does the order matter? Here: ${decides.order.best_saves_ml.toFixed(0)} mL of ${record.totals.drained_ml.toFixed(0)}.`);
   assert.match(await page.locator(".head .basis").innerText(), /same old fluid left/);
   await page.getByRole("button", { name: /^Show all/ }).click();
-  const rows = await page.locator(".bars li").evaluateAll((all) => all.map((li) => [li.querySelector("b").textContent, li.querySelector(".ml").firstChild.textContent]));
+  const rows = await page.locator(".bars li").evaluateAll((all) => all.map((li) => [li.querySelector("b").textContent, li.querySelector(".ml").textContent.replace(" mL", "")]));
   const lever = (what) => decides.levers.find((l) => l.what === what);
   for (const [name, what] of [["Your eye", "what the eye accepts"], ["Order", "order of the bleeders"], ["Level at start", "level of the reservoir"]]) {
     const { least, most } = lever(what);
@@ -129,7 +135,7 @@ test("by keys alone, and focus stays", async () => {
   for (const name of ["RR", "LR", "RF", "LF"]) {
     await wheel(page, name).focus();
     await page.keyboard.press("Enter");
-    assert.match(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), new RegExp(`^${name}`));
+    assert.equal(await wheel(page, name).evaluate((e) => e === document.activeElement), true);
   }
   assert.equal((await figures(page))[0], "584");
   const eye = page.getByRole("slider", { name: /Clean to my eye/ });
@@ -146,7 +152,7 @@ test("by keys alone, and focus stays", async () => {
   assert.match(page.url(), /syringed=yes/);
   await page.getByRole("button", { name: "Earlier" }).focus();
   await page.keyboard.press("Enter");
-  assert.match(await said(page), /^After 3 of 4: RF/);
+  assert.match(await said(page), /^After 3 of 4, RF/);
   assert.equal(await page.evaluate(() => document.activeElement.getAttribute("aria-label")), "Earlier");
   for (const name of ["Far first", "Near first", "Start over"]) {
     await page.getByRole("button", { name }).focus();
@@ -155,7 +161,7 @@ test("by keys alone, and focus stays", async () => {
   }
   await page.getByRole("link", { name: /^Car/ }).focus();
   await page.keyboard.press("Enter");
-  await page.waitForFunction(() => location.hash === "#car");
+  await page.waitForFunction(() => location.hash.startsWith("#car"));
   assert.equal(await page.evaluate(() => document.activeElement.getAttribute("aria-current")), "page");
   assert.deepEqual(faults, []);
   await context.close();
@@ -190,7 +196,7 @@ test("the link holds the state: reload, back, another fragment, a hostile one", 
   assert.deepEqual(await figures(page), before);
   for (const bad of ["#%E0%A4%A", "#try&order=<img src=x onerror=alert(1)>", "#__proto__&eye=NaN", `#try&order=${"RR,".repeat(9000)}`, "#try&eye=-1e308&gauge=1e308"]) {
     await page.evaluate((b) => { location.hash = b; }, bad);
-    await page.waitForFunction(() => /^#try(&eye=0\.1|&gauge=\d+)*$/.test(location.hash), undefined, { timeout: 5000 });
+    await page.waitForFunction(() => /^#try(&eye=0\.1|&gauge=[\d.]+)*$/.test(location.hash), undefined, { timeout: 5000 });
     assert.equal(await page.locator("main img").count(), 0);
   }
   assert.deepEqual(faults, []);
@@ -203,7 +209,7 @@ test("hostile text stays text", async () => {
     .replace(/^title = .*$/m, () => `title = "${title}"`)
     .replace(/"RR"/g, () => `"<b onclick='x'>RR</b>&"`).replace(/^RR =/m, () => `"<b onclick='x'>RR</b>&" =`);
   const { page, context, asked, faults } = await open(browser, write(join(dir, "hostile.html"), text, hostile), { viewport: { width: 390, height: 800 } });
-  await wheel(page, "<b onclick").click();
+  await wheel(page, "<b onclick='x'>RR</b>&").click();
   await page.getByRole("button", { name: "Far first" }).click();
   await page.waitForSelector(".bars");
   assert.equal(await page.locator("#page script, #page img, #page [onclick], #page [onerror], #page b[onclick]").count(), 0);
@@ -225,7 +231,7 @@ test("the policy allows no inline script, and nothing is asked for", async () =>
   await page.waitForSelector(".bars");
   await settled(page);
   const others = asked.filter((url) => !url.startsWith("blob:") && !url.startsWith("data:"));
-  assert.deepEqual(others, [pathToFileURL(file).href + `#try${whole}`]);
+  assert.deepEqual(others, [pathToFileURL(file).href]);
   await page.evaluate(() => {
     const script = document.createElement("script");
     script.textContent = "window.broken = true";

@@ -15,6 +15,8 @@ export interface View {
   short: string;
   /** Draws it. Called again whenever anything has changed. */
   draw(app: App): TemplateResult;
+  /** Called once, when the page begins. */
+  begun?(app: App): void;
   /** Called when the car or the text has changed, before it is drawn. */
   carChanged?(app: App): void;
   /** Called when it comes to be shown, before it is drawn. */
@@ -45,6 +47,7 @@ export class App {
     [this.core, this.background, this.views, this.#root] = [core, background, views, root];
     this.view = views[0]!;
     addEventListener("hashchange", () => this.#follow());
+    for (const view of views) view.begun?.(this);
   }
 
   /** Takes another scenario. */

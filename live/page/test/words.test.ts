@@ -30,6 +30,7 @@ test("where nothing is told apart, the order does not matter", () => {
 
 test("a small difference is called small, a large one not", () => {
   assert.equal(verdict(run(580.7), beside(-3), false, 24), "Uses 3 mL less than far wheel first: under 1 %. A bottle’s mark is coarser than that.");
+  assert.equal(verdict(run(580.51), beside(-3.64), false, 24).slice(0, 14), "Uses 3 mL less", "as 581 and 584 differ");
   assert.equal(verdict(run(400), beside(9.4), false, 24), "Uses 9 mL more than far wheel first: under 3 %. A bottle’s mark is coarser than that.");
   assert.equal(verdict(run(400), beside(9.6), false, 24), "Uses 10 mL more than far wheel first.");
   assert.equal(verdict(run(400), beside(-62.3), false, 24), "Uses 62 mL less than far wheel first.");

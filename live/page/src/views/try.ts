@@ -3,13 +3,13 @@ import { html, nothing, type TemplateResult } from "lit-html";
 import type { App, View } from "../app.ts";
 import type { Car, Change, Control, Run } from "../asked.ts";
 import type { Answer } from "../core.ts";
-import { map } from "../map.ts";
+import { legend, map } from "../map.ts";
 import { drawn as barsDrawn } from "./try/bars.ts";
 import { controls } from "./try/controls.ts";
 import { figures } from "./try/figures.ts";
 import { besideOf, decidesOf, Studies } from "./try/studies.ts";
 import { same, tap } from "./try/taps.ts";
-import { wheels, wheelsOf } from "./try/wheels.ts";
+import { tire, wheels, wheelsOf } from "./try/wheels.ts";
 import { headline, MEASURE, prompt, verdict, whole } from "./try/words.ts";
 
 const studies = new Studies();
@@ -21,6 +21,8 @@ let settable = new Map<string, Control[]>();
 /** The moment that is shown, if not the last. */
 let moment: number | undefined;
 let allBars = false;
+/** Here the car lies, front left. */
+const wide = matchMedia("(min-width: 700px)");
 
 export const tryView: View = {
   word: "try",
@@ -30,6 +32,7 @@ export const tryView: View = {
     studies.forget();
     [runs, settable, moment] = [new Map(), new Map(), undefined];
   },
+  begun: (app) => wide.addEventListener("change", () => app.draw()),
   left: () => studies.rest(),
   draw: (app) => (app.car ? page(app, app.car) : nothingYet(app)),
 };
@@ -86,14 +89,11 @@ function page(app: App, car: Car): TemplateResult {
       ${figures(tapped.length ? now : undefined, done, pinned && "ok" in pinned ? pinned.ok : undefined)}
       ${stopped(now)}
       <h2>${base.answer?.counted ? "What decides how much old fluid stays" : "What decides how much you use"}</h2>
-      ${bars.late ? html`<p class="about late">${trying(base.answer?.order?.tried)}</p>` : nothing}
-      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about">${bars.error}</p>`}
+      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about late">${bars.error || "Trying every order and what else decides"}</p>`}
       <h2>Change the job</h2>
       ${controls(car, controlsOf(app, car), app.change, (change, said) => changeTo(app, change, said))}
     </section>`;
 }
-
-const trying = (orders: number | undefined): string => `Trying ${orders ?? "all"} orders and what else decides.`;
 
 interface Verdict {
   done: boolean;
@@ -141,10 +141,10 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
   const order = (o: readonly string[], said: string) => () => changeTo(app, withOrder(app.change, o), said);
   const whole = tapped.length === car.opened_together.flat().length;
   return html`
-    <p class="about">${shown === 0 ? "What is old before the first bleeder is opened, in %" : whole && shown === last ? "What is still old when you have finished, in %" : `What is still old after ${after(now, shown)}, in %`}</p>
+    ${stepper(app, now, shown, whole)}
     ${wheels(all, (names) => tappedOn(app, car, names))}
-    ${map(car, at)}
-    ${last > 0 ? stepper(app, now, shown) : nothing}
+    ${map(car, at, { landscape: wide.matches, caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
+    ${legend(car)}
     <div class="buttons">
       <button type="button" @click=${order([], "Nothing is opened yet.")}>Start over</button>
       <button type="button" @click=${order(car.far_first, "Far wheel first.")}>Far first</button>
@@ -153,24 +153,24 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
     </div>`;
 }
 
-/** Which bleeders a moment comes after. */
+/** Which bleeder a moment comes after. */
 function after(now: Run, shown: number): string {
   const opened = now.record.openings.slice(0, now.moments[shown]!.openings);
-  const last = opened.at(-1);
-  return `${opened.length} of ${now.record.openings.length}: ${last?.bleeder ?? ""}`;
+  return `${opened.length} of ${now.record.openings.length}, ${opened.at(-1)?.bleeder ?? ""}`;
 }
 
-function stepper(app: App, now: Run, shown: number): TemplateResult {
+function stepper(app: App, now: Run, shown: number, whole: boolean): TemplateResult {
   const last = now.moments.length - 1;
   const step = (by: number) => () => {
     moment = Math.min(Math.max(shown + by, 0), last);
-    app.say(moment === 0 ? "Before" : `After ${after(now, moment)}`);
+    app.say(moment === 0 ? "Before the first" : `After ${after(now, moment)}`);
     app.draw();
   };
-  const end = shown === last && now.moments[last]!.openings === now.moments[last - 1]?.openings;
+  const still = "what is still old, in %";
+  const text = shown === 0 ? "Before the first: what is old, in %" : whole && shown === last ? `When you have finished: ${still}` : `After ${after(now, shown)}: ${still}`;
   return html`<div class="stepper" role="group" aria-label="Moment that the map shows">
     <button type="button" aria-label="Earlier" aria-disabled=${shown === 0} @click=${step(-1)}>‹</button>
-    <span><bdi>${shown === 0 ? "before" : end ? "at the end" : `after ${after(now, shown)}`}</bdi></span>
+    <bdi title=${text}>${text}</bdi>
     <button type="button" aria-label="Later" aria-disabled=${shown === last} @click=${step(1)}>›</button>
   </div>`;
 }

@@ -76,6 +76,8 @@ export interface Shown {
   toggle(): void;
 }
 
+const trying = ({ order }: Decides): string => (order ? `Trying ${order.tried} orders` : "Trying what decides");
+
 export function drawn(decides: Decides, { late, zero, all, toggle }: Shown): TemplateResult {
   const every = bars(decides);
   const large = every.slice(-FEW + 1);
@@ -92,11 +94,12 @@ export function drawn(decides: Decides, { late, zero, all, toggle }: Shown): Tem
       <i class="net" style=${span(b.least, b.most)}></i></span>
     <span class="ml">${range(b.least, b.most)}<span class="unseen"> mL</span></span>
   </li>`;
-  const tick = (ml: number, text: string) => html`<span class="tick" style="left:${at(ml)}">${text}</span>`;
+  const tick = (ml: number, text: string) => html`<span class=${Math.abs(ml) / (to - from) < 0.3 ? "tick close" : "tick"} style="left:${at(ml)}">${text}</span>`;
   const word = (mark: number) => tick(mark, (mark < 0 ? "−" : "+") + Math.abs(mark));
-  const near = (mark: number) => Math.abs(mark) / (to - from) > 0.16;
+  const clear = (mark: number) => Math.abs(mark) / (to - from) > 0.16;
   return html`<ul class=${late ? "bars late" : "bars"}>${chosen.map(row)}</ul>
-    <p class="axis" aria-hidden="true"><span class="track">${marks.filter(near).map(word)}${tick(0, zero)}</span><span class="ml">mL</span></p>
-    ${every.length > chosen.length || all ? html`<button type="button" class="plain" aria-expanded=${all} @click=${toggle}>${all ? "Show fewer" : `Show all ${every.length}`}</button>` : nothing}
+    <p class="axis" aria-hidden="true"><span class="track">${marks.filter(clear).map(word)}<span class="tick" style="left:${at(0)}">${zero}</span></span><span class="ml">mL</span></p>
+    <p class="below">${every.length > chosen.length || all ? html`<button type="button" class="plain" aria-expanded=${all} @click=${toggle}>${all ? "Show fewer" : `Show all ${every.length}`}</button>` : nothing}
+      <span class="about">${late ? trying(decides) : chosen.some((b) => b.gross !== undefined) ? "dashed: at the bleeders alone" : ""}</span></p>
     ${decides.stopped.length ? html`<p class="about">Ends before it is done: <bdi>${decides.stopped.join("; ")}</bdi></p>` : nothing}`;
 }

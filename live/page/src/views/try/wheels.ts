@@ -1,6 +1,7 @@
 // The wheels as buttons.
 import { html, type TemplateResult } from "lit-html";
 import type { Run } from "../../asked.ts";
+import type { Tire } from "../../map.ts";
 import { whole } from "./words.ts";
 
 /** Wheels whose bleeders are opened together, each with its place in the order and what it drained. */
@@ -20,11 +21,16 @@ export function wheelsOf(groups: readonly string[][], order: readonly string[], 
   });
 }
 
-export const spoken = (w: Wheel): string =>
-  w.place === undefined ? `${w.names.join(", ")}: not opened yet` : `${w.names.join(", ")}: opened as number ${w.place}${w.drained_ml === undefined ? "" : `, ${whole(w.drained_ml)} mL`}`;
+/** What a tire on the map says. */
+export function tire(all: readonly Wheel[], name: string): Tire {
+  const wheel = all.find((w) => w.names.includes(name));
+  if (wheel?.place === undefined) return { state: "free" };
+  const { place: turn, drained_ml: ml } = wheel;
+  return ml === undefined ? { state: "coming", turn } : { state: "done", turn, ml };
+}
 
 export function wheels(all: readonly Wheel[], tapped: (names: string[]) => void): TemplateResult {
-  const one = (w: Wheel) => html`<button type="button" class=${w.place === undefined ? "wheel" : "wheel done"} aria-label=${spoken(w)} @click=${() => tapped(w.names)}>
+  const one = (w: Wheel) => html`<button type="button" class=${w.place === undefined ? "wheel" : "wheel done"} @click=${() => tapped(w.names)}>
     <b>${w.place ?? "?"}</b> <bdi>${w.names.join(", ")}</bdi>${w.drained_ml === undefined ? "" : html` <span>${whole(w.drained_ml)} mL</span>`}</button>`;
   return html`<div class="wheels">${all.map(one)}</div>`;
 }

@@ -87,9 +87,11 @@ export function verdict(run: Run, beside: Beside, counted: boolean, orders: numb
     return `Leaves ${whole(Math.abs(old_left.ml))} mL ${old_left.ml < 0 ? "less" : "more"} old fluid than far wheel first.`;
   }
   if (!gone.told_apart) return `${any} use ${whole(used(run))} mL.`;
-  const ml = Math.abs(gone.ml);
-  const uses = `Uses ${whole(ml)} mL ${gone.ml < 0 ? "less" : "more"} than far wheel first`;
-  if (Number(whole(ml)) >= MARK_ML) return `${uses}.`;
-  const share = Math.floor((100 * ml) / (used(run) - gone.ml)) + 1;
+  const far = used(run) - gone.ml;
+  // What the two figures differ by as they are shown.
+  const ml = Math.max(1, Math.abs(Math.round(used(run)) - Math.round(far)));
+  const uses = `Uses ${ml} mL ${gone.ml < 0 ? "less" : "more"} than far wheel first`;
+  if (ml >= MARK_ML) return `${uses}.`;
+  const share = Math.floor((100 * Math.abs(gone.ml)) / far) + 1;
   return `${uses}: under ${share} %. A bottle’s mark is coarser than that.`;
 }

@@ -15,7 +15,7 @@ export interface Bin {
 }
 
 export function guess(bins: Bin[], shown: boolean, change: (bin: number, by: number) => void): TemplateResult {
-  return html`<div class="bins" role="group" aria-label="What we guess">${bins.map((bin, i) => one(bin, i, shown, change))}</div>`;
+  return html`<div class=${shown ? "bins" : "bins open"} role="group" aria-label="What we guess">${bins.map((bin, i) => one(bin, i, shown, change))}</div>`;
 }
 
 function one(bin: Bin, i: number, shown: boolean, change: (bin: number, by: number) => void): TemplateResult {

@@ -24,8 +24,8 @@
 //!    [`Record`](job::record::Record); [`job::stepping`] lets a caller drive it by hand.
 //! 10. [`describe`]: a scenario's text from what a person at a car can see, each value read or guessed with a reason.
 //! 11. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
-//! 12. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
-//!     the program. They need the features `pictures` and `program`; everything above builds without.
+//! 12. `json`, `plot`, `report`, `commands`: JSON, pictures, tables and CSV of what the above found, and the verbs of
+//!     the program. They need the features `json`, `pictures` and `program`; everything above builds without.
 //!
 //! # From a file to an answer
 //!
@@ -88,6 +88,9 @@ pub mod job;
 pub mod above;
 pub mod describe;
 pub mod study;
+
+#[cfg(feature = "json")]
+pub mod json;
 
 #[cfg(feature = "pictures")]
 pub mod plot;

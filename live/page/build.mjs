@@ -6,6 +6,8 @@ import { readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { gzipSync, constants } from "node:zlib";
 
+import { madeOf } from "../made.mjs";
+
 const [core, out] = process.argv.slice(2);
 const here = (path) => fileURLToPath(new URL(path, import.meta.url));
 const text = (path) => readFileSync(here(path), "utf8");
@@ -25,7 +27,7 @@ const { code: style } = await (await import("esbuild")).transform(face("Regular"
 const [main, worker] = [await script("src/main.ts"), await script("src/worker.ts")];
 const packed = gzipSync(readFileSync(core), { level: constants.Z_BEST_COMPRESSION }).toString("base64");
 const hash = `'sha256-${createHash("sha256").update(main).digest("base64")}'`;
-const parts = { SCRIPT_HASH: hash, STYLE: style.trim(), WORKER: worker, CORE: packed, SCRIPT: main };
+const parts = { MADE_OF: madeOf(), SCRIPT_HASH: hash, STYLE: style.trim(), WORKER: worker, CORE: packed, SCRIPT: main };
 const page = text("page.html").replace(/@([A-Z_]+)@/g, (whole, name) => parts[name] ?? whole);
 writeFileSync(out, page);
 console.log(`${out}: ${(page.length / 1000).toFixed(0)} kB, of it core ${(packed.length / 1000).toFixed(0)}, scripts ${((main.length + worker.length) / 1000).toFixed(0)}, styles and fonts ${(style.length / 1000).toFixed(0)}`);

@@ -2,16 +2,15 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Settings, Showing};
-use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::shipped;
 use super::source::Source;
 use crate::job::options::Options;
+use crate::json::asked;
 use crate::plot::Pictured;
 use crate::report::write::Target;
 use crate::study::guesses::{self, LookedOver};
 use clap::Args;
-use serde_json::json;
 use std::path::PathBuf;
 
 impl Pictured for LookedOver {}
@@ -48,8 +47,7 @@ impl Check {
         delivery.look_over::<LookedOver>(&[scenario])?;
         let options = Options { supply: self.supply.clone(), ..Options::default() };
         let source = Source::read(scenario, &self.settings.set)?;
-        let asked = json!({"verb": "check", "supply": options.supply});
         let answer = guesses::look_over(&source.scenario, &options)?;
-        delivery.deliver(&answer, &Origin::of(&source, &asked))
+        delivery.deliver(&answer, &source.origin(&asked::check(&options)))
     }
 }

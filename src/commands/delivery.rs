@@ -2,14 +2,14 @@
 //! that everything else is in place.
 
 use super::options::Showing;
-use super::origin::Origin;
 use super::outcome::{Done, Failure, tell};
 use super::outputs::{self, PLOTS};
 use crate::job::record::Warning;
+use crate::json::{self, Origin};
 use crate::plot::{self, Pictured};
 use crate::report::terminal::{self, Shown};
 use crate::report::write::{self, Target};
-use crate::report::{Report, Units, View, json, warnings};
+use crate::report::{Report, Units, View, warnings};
 use clap::{Args, builder::OsStringValueParser};
 use serde::Serialize;
 use std::ffi::OsString;

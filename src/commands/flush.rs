@@ -2,14 +2,12 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing};
-use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use crate::job;
 use crate::job::options::Options;
 use crate::job::record::Record;
-use crate::report::Flushed;
+use crate::json::{Flushed, asked};
 use clap::{Args, ValueEnum};
-use serde_json::json;
 
 /// Run the scenario's procedure: millilitres, times and pressures at each bleeder, and what stays behind
 #[derive(Debug, Args)]
@@ -56,19 +54,18 @@ impl Flush {
         delivery.look_over::<Record>(&[&self.input.scenario])?;
         let options = Options {
             estimate_error: !self.no_error_estimate,
-            film: self.also.contains(&Also::Parts),
             ..self.computing.prepare(self.supply.clone())?
         };
         let source = self.input.read()?;
-        let curves = self.also.contains(&Also::Curves);
-        let also = [(curves, "curves"), (options.film, "parts")];
-        let also: Vec<_> = also.iter().filter(|(asked, _)| *asked).map(|(_, word)| word).collect();
-        let asked = json!({
-            "verb": "flush", "supply": options.supply, "error_estimate": options.estimate_error,
-            "also": also, "seed": options.seed,
-        });
-        let answer = job::flush(&source.scenario, &options)?;
+        let [curves, parts] = [Also::Curves, Also::Parts].map(|word| self.also.contains(&word));
+        let also = [(curves, "curves"), (parts, "parts")];
+        let also: Vec<&str> = also.iter().filter(|a| a.0).map(|a| a.1).collect();
+        let mut answer = job::flush(&source.scenario, &options)?;
+        if parts {
+            answer.parts_over_time = Some(job::parts_over_time(&source.scenario, &options)?);
+        }
         let json = Flushed::new(&answer, curves);
-        delivery.deliver_as(&answer, &json, &Origin::of(&source, &asked), None)
+        let origin = source.origin(&asked::flush(&options, &also));
+        delivery.deliver_as(&answer, &json, &origin, None)
     }
 }

@@ -2,12 +2,12 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Settings, Showing};
-use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use super::source::Source;
 use crate::circuit::Scenario;
 use crate::job::options::Options;
+use crate::json::Origin;
 use crate::study::layouts;
 use clap::Args;
 use serde_json::{Value, json};
@@ -40,7 +40,8 @@ pub(super) struct Begun {
 impl Begun {
     /// What the answer comes of.
     pub(super) fn origin(&self, asked: &Value) -> Origin {
-        Origin::of_several(&self.sources, asked)
+        let sources: Vec<_> = self.sources.iter().map(|s| (&s.scenario, &*s.bytes)).collect();
+        Origin::of_several(&sources, asked)
     }
 }
 

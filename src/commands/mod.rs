@@ -12,10 +12,9 @@ mod describe;
 mod flush;
 mod interrupt;
 mod layouts;
-mod lesson;
+mod live;
 mod options;
 mod orders;
-mod origin;
 mod outcome;
 mod outputs;
 mod plan;
@@ -28,6 +27,7 @@ mod spread;
 
 pub use outcome::Ending;
 
+use crate::report::live::Opens;
 use clap::{Parser, Subcommand};
 
 /// What was asked for on the command line.
@@ -56,7 +56,10 @@ enum Verb {
     Compare(compare::Compare),
     #[command(hide = true)]
     Layouts(layouts::Layouts),
-    Lesson(lesson::Lesson),
+    /// The page of `live`, at its class view
+    #[command(hide = true)]
+    Lesson(live::Live),
+    Live(live::Live),
     Orders(orders::Orders),
     Pressures(pressures::Pressures),
     Spread(spread::Spread),
@@ -86,7 +89,8 @@ impl Arguments {
             Verb::Flush(flush) => flush.carry_out(),
             Verb::Compare(compare) => compare.carry_out(),
             Verb::Layouts(layouts) => layouts.carry_out(),
-            Verb::Lesson(lesson) => lesson.carry_out(),
+            Verb::Lesson(live) => live.carry_out(Opens::Class),
+            Verb::Live(live) => live.carry_out(Opens::Try),
             Verb::Orders(orders) => orders.carry_out(),
             Verb::Pressures(pressures) => pressures.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),

@@ -2,15 +2,14 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing, quantity};
-use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use crate::circuit::Scenario;
+use crate::json::asked;
 use crate::keys::bounds;
 use crate::study::orders::{self, Question};
 use crate::study::ranking::{self, Ranked};
 use clap::Args;
-use serde_json::json;
 
 /// Rank the orders in which the bleeders can be opened: fluid, time, old fluid left, and what each saves
 #[derive(Debug, Args)]
@@ -48,15 +47,10 @@ impl Orders {
         let margin = quantity("--margin", &self.margin, &bounds::MARGIN)?;
         let question =
             Question { orders: self.orders(&source.scenario), draws: self.draws, margin };
-        let asked = json!({
-            "verb": "orders", "orders": question.orders, "draws": question.draws,
-            "margin": question.margin,
-            "supply": options.supply, "seed": options.seed,
-        });
         let answer = watched(self.showing.quiet, |to| {
             orders::study(&source.scenario, &question, &options, to)
         })?;
-        delivery.deliver(&answer, &Origin::of(&source, &asked))
+        delivery.deliver(&answer, &source.origin(&asked::orders(&question, &options)))
     }
 
     /// The orders that were named.

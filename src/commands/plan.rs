@@ -2,7 +2,6 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing, quantity, quantity_if_given};
-use super::origin::Origin;
 use super::outcome::{Done, Failure, tell};
 use super::progress::watched;
 use crate::job::options::Options;
@@ -80,7 +79,7 @@ impl Plan {
         let question = self.question()?;
         let options = self.computing.prepare(self.supply.clone())?;
         let source = self.input.read()?;
-        let origin = Origin::of(&source, &asked(&question, &options));
+        let origin = source.origin(&asked(&question, &options));
         let answer = watched(self.showing.quiet, |to| {
             plan::study(&source.scenario, &source.text(), &question, &options, to)
         })?;

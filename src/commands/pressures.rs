@@ -2,7 +2,6 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing, quantity_if_given};
-use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use crate::job::options::Options;
@@ -53,6 +52,6 @@ impl Pressures {
         let answer = watched(self.showing.quiet, |to| {
             pressures::study(&source.scenario, &question, &options, to)
         })?;
-        delivery.deliver(&answer, &Origin::of(&source, &asked))
+        delivery.deliver(&answer, &source.origin(&asked))
     }
 }

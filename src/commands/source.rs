@@ -3,7 +3,9 @@
 use super::outcome::{Failure, tell};
 use super::shipped;
 use crate::circuit::Scenario;
+use crate::json::Origin;
 use crate::scenario::{self, Mistakes, limits::LARGEST_FILE};
+use serde_json::Value;
 use std::borrow::Cow;
 use std::io::Read as _;
 use std::path::{Path, PathBuf};
@@ -52,6 +54,11 @@ impl Source {
             }
         }
         if told.is_empty() { Ok(sources) } else { Err(Failure::Several(told)) }
+    }
+
+    /// What an answer comes of that was asked for with these options.
+    pub(super) fn origin(&self, asked: &Value) -> Origin {
+        Origin::of(&self.scenario, &self.bytes, asked)
     }
 
     /// As text, which a scenario is.

@@ -2,7 +2,6 @@
 
 use super::delivery::{Delivery, Files};
 use super::options::{Computing, Input, Showing, quantity};
-use super::origin::Origin;
 use super::outcome::{Done, Failure};
 use super::progress::watched;
 use crate::keys::bounds;
@@ -49,6 +48,6 @@ impl Spread {
         let answer = watched(self.showing.quiet, |to| {
             spread::study(&source.scenario, &question, &options, to)
         })?;
-        delivery.deliver(&answer, &Origin::of(&source, &asked))
+        delivery.deliver(&answer, &source.origin(&asked))
     }
 }

@@ -23,8 +23,6 @@ pub struct Options {
     /// hydraulic modulator would bring out on the road; studies of many jobs do without, which changes no other
     /// figure.
     pub detail: bool,
-    /// Whether a film is recorded: what lies where, at moments of the job.
-    pub film: bool,
     /// How far viscosities and the pressure that pushes may drift before flows are solved for anew, as a
     /// share; 0 solves at every step. While one bleeder at a time is open on a tree, only times depend on it.
     pub flow_drift: f64,
@@ -43,7 +41,6 @@ impl Default for Options {
             check_every_step: false,
             endless: false,
             detail: true,
-            film: false,
             flow_drift: 0.0,
             seed: 0,
         }

@@ -95,6 +95,17 @@ pub fn draw_all_in<A: Pictured>(answer: &A, units: Units) -> Result<Vec<Picture>
     Ok(all)
 }
 
+/// The picture of this name alone, as SVG.
+///
+/// # Errors
+/// If it cannot be drawn, or there is none of this name.
+pub fn svg<A: Pictured>(name: &str, answer: &A, units: Units) -> Result<String, PlotError> {
+    match A::pictures().into_iter().find(|picture| picture.0 == name) {
+        Some((_, draw)) => draw(answer, units),
+        None => Err(PlotError::Drawing(format!("there is no picture {name}"))),
+    }
+}
+
 /// The files of the picture of this name in `dir`: SVG, then PNG.
 pub fn files_of(name: &str, dir: &Path) -> [PathBuf; 2] {
     ["svg", "png"].map(|kind| dir.join(format!("{name}.{kind}")))

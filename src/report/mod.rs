@@ -1,4 +1,4 @@
-//! What an answer looks like on a terminal, and as JSON or CSV: each is a [`Report`]. Reports lay figures out; they
+//! What an answer looks like on a terminal, and as CSV: each is a [`Report`]. Reports lay figures out; they
 //! never compute one.
 
 mod base64;
@@ -9,9 +9,8 @@ mod figures;
 mod flush;
 mod fonts;
 mod grid;
-pub mod json;
 mod layouts;
-pub mod lesson;
+pub mod live;
 pub mod mistakes;
 mod orders;
 mod plan;
@@ -25,8 +24,8 @@ mod warnings;
 mod wording;
 pub mod write;
 
+pub use crate::json::{self, Flushed};
 pub use crate::measures::Units;
-pub use flush::Flushed;
 pub use sheet::{Csv, Sheet, from_cell, to_cell};
 pub use warnings::warnings;
 pub use wording::Wording;

@@ -1,4 +1,4 @@
-//! The words of card and lesson for the US and for the UK, in one table.
+//! The words of card and page for the US and for the UK, in one table.
 
 use crate::scenario::spoken::Spoken;
 use serde::Serialize;

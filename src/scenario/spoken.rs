@@ -1,5 +1,5 @@
 //! What a vehicle, its controls and what holds it up are called, where words differ by its kind: warnings, card and
-//! lesson take them from here.
+//! page take them from here.
 
 use super::tables::Vehicle;
 use super::vehicle_kind::VehicleKind;

@@ -8,6 +8,7 @@
 //! [`StudyError`].
 
 pub mod chance;
+pub mod class;
 pub mod compare;
 pub mod controls;
 pub mod decides;
@@ -40,8 +41,8 @@ use crate::job::options::Options;
 
 /// These options for many jobs of which only the sums are asked for, as [`Options::for_sums`] has it.
 fn for_sums(options: &Options) -> Options {
-    let Options { origins, estimate_error, endless, detail, film, .. } = Options::for_sums(0);
-    Options { origins, estimate_error, endless, detail, film, ..options.clone() }
+    let Options { origins, estimate_error, endless, detail, .. } = Options::for_sums(0);
+    Options { origins, estimate_error, endless, detail, ..options.clone() }
 }
 
 /// These options for many draws of such jobs, as coarse as [`Options::for_draws`] has it.

@@ -1,4 +1,4 @@
-// The pictures of the pages in docs/: tests/browser/run shots.mjs writes plots/lesson.png and plots/card.png.
+// The pictures of the pages in docs/: tests/browser/run shots.mjs writes plots/live.png and plots/card.png.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { mkdtempSync, rmSync, statSync } from "node:fs";
@@ -34,15 +34,14 @@ try {
     await page.screenshot({ path: join(root, `plots/${name}.png`), fullPage: true, clip });
   };
 
-  const lesson = await open("lesson", telephone);
-  // Both orders are at their second bleeder or beyond, and both have one open.
-  await lesson.evaluate(() => window.lesson.seek(0.5 * Film.end));
-  await shoot(lesson, "lesson", ".deck", "#panels .panel");
+  const live = await open("live", telephone);
+  await live.waitForSelector("#page .map");
+  await shoot(live, "live", "#page", "#page .map");
 
   const card = await open("card", telephone);
   await shoot(card, "card", "body", ".order");
 
-  for (const name of ["lesson", "card"]) {
+  for (const name of ["live", "card"]) {
     const { size } = statSync(join(root, `plots/${name}.png`));
     assert.ok(size < largest, `plots/${name}.png: ${size} bytes`);
   }

@@ -87,7 +87,7 @@ pub fn goes_through(text: &str) {
     looks_over(&scenario);
     let Some(record) = runs(&scenario, &quick()) else { return };
     if record.supply_curve.len() < SHORT {
-        runs(&scenario, &Options { film: true, ..Options::default() });
+        runs(&scenario, &Options::default());
     }
 }
 

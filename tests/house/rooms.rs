@@ -7,7 +7,7 @@ use std::path::Path;
 
 /// In the order in which data flows, as `lib.rs` and DEVELOPERS.md list them. A room that is not there
 /// yet has its place all the same.
-const ROOMS: [&str; 14] = [
+const ROOMS: [&str; 16] = [
     "keys",
     "fluid",
     "parts",
@@ -17,8 +17,10 @@ const ROOMS: [&str; 14] = [
     "flow",
     "transport",
     "job",
+    "above",
     "describe",
     "study",
+    "json",
     "plot",
     "report",
     "commands",

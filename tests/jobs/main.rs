@@ -15,6 +15,7 @@ mod cross_check;
 mod errors;
 mod found;
 mod invariance;
+mod random_texts;
 mod reference_self;
 mod shipped;
 mod stepping;

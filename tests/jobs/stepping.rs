@@ -46,7 +46,7 @@ fn every_shipped_procedure_stepped_through_is_that_run_through() {
     for (i, path) in shipped().iter().enumerate() {
         let scenario = farwheel::read_file(path).unwrap_or_else(|m| panic!("{m}"));
         for supply in &scenario.supplies {
-            let options = Options { supply: Some(supply.name.clone()), film: true, ..once() };
+            let options = Options { supply: Some(supply.name.clone()), ..once() };
             let run = flush(&scenario, &options).expect("it runs");
             let by_steps = stepped(&scenario, &options, i).expect("it runs");
             assert!(by_steps == run, "{}, {}", path.display(), supply.name);

@@ -8,7 +8,6 @@ mod reference;
 
 mod accuracy;
 mod facts_of_the_trade;
-mod film;
 mod fleet;
 mod flow_examples;
 mod flow_handbook;
@@ -20,6 +19,7 @@ mod joints;
 mod left;
 mod loops;
 mod modulator;
+mod profiles;
 mod stop_rules;
 mod supplies;
 mod swept_stages;

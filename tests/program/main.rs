@@ -10,5 +10,5 @@ mod card_words;
 mod exit_status;
 #[cfg(unix)]
 mod faults;
-mod lesson;
+mod live;
 mod output;

@@ -11,7 +11,9 @@
 mod by_hand;
 mod car;
 mod change;
+mod class;
 mod describe;
+mod native;
 mod question;
 mod run;
 mod studies;

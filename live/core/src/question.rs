@@ -1,7 +1,7 @@
 //! What can be asked.
 
 use crate::change::Changed;
-use crate::{by_hand, car, describe, run, studies, sure};
+use crate::{by_hand, car, class, describe, native, run, studies, sure};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;
@@ -18,6 +18,14 @@ enum Question {
     Run(Changed),
     /// What decides on this car, the order among it.
     Decides(studies::Decides),
+    /// Far wheel first and near wheel first, for a class.
+    Class(Changed),
+    /// Ten questions for a class.
+    Quiz(class::Quiz),
+    /// What an answer to one of them is worth.
+    Grade(class::Grade),
+    /// What the program writes as JSON.
+    Native(native::Native),
     /// A job beside another of the same car.
     Beside(studies::Beside),
     /// The questions that describe a car, the text that their answers make.
@@ -63,6 +71,10 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Car(asked) => car::car(&asked),
         Question::Run(changed) => run::run(&changed),
         Question::Decides(asked) => studies::decides(&asked),
+        Question::Class(changed) => class::class(&changed),
+        Question::Quiz(asked) => class::quiz(&asked),
+        Question::Grade(asked) => Ok(class::grade(&asked)),
+        Question::Native(of) => native::native(&of),
         Question::Beside(asked) => studies::beside(&asked),
         Question::Describe(asked) => describe::questions(&asked),
         Question::Opened(asked) => describe::opened(&asked),

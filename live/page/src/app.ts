@@ -55,8 +55,8 @@ export class App {
   }
 
   /** Takes another scenario. */
-  load(text: string, file: string): void {
-    [this.text, this.file, this.change, this.pin] = [text, file, {}, undefined];
+  load(text: string, file: string, change: Change = {}): void {
+    [this.text, this.file, this.change, this.pin] = [text, file, change, undefined];
     const answer = text ? this.core.ask<Car>({ ask: "car", text, file, ...MAP }) : undefined;
     this.car = answer && "ok" in answer ? answer.ok : undefined;
     this.wrong = answer && !("ok" in answer) ? answer : undefined;

@@ -1,5 +1,6 @@
 // Unpacks the core, begins the page.
 import { App } from "./app.ts";
+import type { Change } from "./asked.ts";
 import { Background } from "./background.ts";
 import { Core } from "./core.ts";
 import { carView } from "./views/car.ts";
@@ -15,23 +16,42 @@ async function module(): Promise<WebAssembly.Module> {
   return WebAssembly.compile(await new Response(stream).arrayBuffer());
 }
 
+/** What the program puts in: a scenario, what is changed in its job, and the view to begin at. */
+interface Held {
+  text: string;
+  file: string;
+  change?: Change;
+  view?: string;
+  /** Language of the words, and whether units are those of the US. */
+  lang?: string;
+  us?: boolean;
+}
+
+const without = document.getElementById("without");
+const why = document.getElementById("why");
+
 async function begin(): Promise<void> {
   const compiled = await module();
   const core = await Core.begin(compiled);
   const root = document.createElement("div");
   root.id = "page";
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
-  const car = JSON.parse(held("car") || "null") as { text: string; file: string } | null;
+  const car = JSON.parse(held("car")) as Held | null;
   const link = location.hash;
-  app.load(car?.text ?? "", car?.file ?? "");
-  history.replaceState(null, "", link || "#");
-  app.restore();
   // Without a car there is nothing to try: it begins with the questions.
-  if (!app.text && !link) app.show(carView);
-  document.getElementById("without")?.replaceWith(root);
+  const first = app.views.find((view) => view.word === car?.view) ?? (car ? tryView : carView);
+  app.view = first;
+  app.load(car?.text ?? "", car?.file ?? "", car?.change);
+  if (link.length > 1) {
+    history.replaceState(null, "", link);
+    app.restore();
+  }
+  without?.replaceWith(root);
 }
 
-begin().catch((why: unknown) => {
-  const note = document.getElementById("why");
-  if (note) note.textContent = `This browser can’t run the model (${String(why)}).`;
+// Until it runs it is not said that it cannot; where no script runs at all, it is.
+without?.classList.add("begins");
+begin().catch((what: unknown) => {
+  without?.classList.remove("begins");
+  if (why) why.title = String(what);
 });

@@ -69,7 +69,6 @@ pub(crate) fn with_error_estimate(mut setting: Setting) -> Result<Record, JobErr
 /// Of a coarser run only sums are asked for.
 fn bare(options: &mut Options) {
     options.check_every_step = false;
-    options.film = false;
     options.detail = false;
 }
 

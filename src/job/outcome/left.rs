@@ -1,7 +1,7 @@
 //! What stays behind, part by part.
 
 use super::boiling::{self, Places, judge};
-use crate::job::record::film::Held;
+use crate::job::record::over_time::Held;
 use crate::job::record::region::Belongs;
 use crate::job::record::{Left, NOTHING_ML, PartLeft, TrappedLeft};
 use crate::job::state::parts::{Holder, Part, parts};

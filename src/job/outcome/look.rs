@@ -34,14 +34,14 @@ pub struct Hose {
 
 pub(crate) fn hose(job: &Job, open: &Open) -> Hose {
     let c = &job.setting.circuit.bleeders[open.bleeder];
-    let drawn = open.drawn(&job.setting, job.rounding_m3());
+    let (drained_ml, origins_ml) = open.drawn(&job.setting, job.rounding_m3());
     let leaves = job.setting.species.old(job.system.leaves(c.node));
     Hose {
         bleeder: c.name.clone(),
         opened_s: open.opened_s,
         flow_seconds: open.flowed_s(job),
-        drained_ml: drawn.drained_ml,
-        origins_ml: drawn.origins_ml,
+        drained_ml,
+        origins_ml,
         flow_ml_per_s: to_ml(open.flow_m3_s),
         seen_old_fraction: open.watcher.seen(),
         // Behind a shut valve that leaks, rounding may leave a little more than the whole.

@@ -85,7 +85,7 @@ pub(crate) fn record(mut job: Job) -> Result<Record, JobError> {
         warnings: job.warnings,
         supply: job.setting.described_supply()?.name.clone(),
         supply_curve: job.supply_curve,
-        film: job.film.map(|f| f.into_film()),
+        parts_over_time: None,
         openings: job.openings,
     })
 }

@@ -51,10 +51,11 @@ use super::{left, look, once, shortage};
 use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::job::record::over_time::Held;
 use crate::job::record::{ClosedBy, Left, Opening, Record, StepDone, SupplyPoint, Warning};
 use crate::job::run::opening::Opened;
 use crate::job::run::procedure;
-use crate::job::state::{Job, Position, Setting};
+use crate::job::state::{Job, Position, Setting, parts};
 use crate::keys::{Place, Quantity};
 use crate::measures::{from_kpa, from_ml, to_ml};
 use crate::scenario::procedure::{Action, Step, StopRule};
@@ -318,6 +319,12 @@ impl Stepping {
     /// Every part that holds fluid, as it would stay behind: volume, old fraction, water, boiling point.
     pub fn left(&self) -> Left {
         left::left(&self.now().job)
+    }
+
+    /// What each part of [`left`](Self::left) holds, in their order.
+    pub(crate) fn amounts(&self) -> Vec<Held> {
+        let job = &self.now().job;
+        parts::held(&job.setting.parts, job.fluid())
     }
 
     /// Old fractions in the parts of [`left`](Self::left), in their order: of a line or hose in so many cells of equal

@@ -3,9 +3,9 @@
 //! The serialised names and their order are the promise made to users of `--json`.
 
 pub mod check;
-pub mod film;
 mod left;
 mod opening;
+pub mod over_time;
 pub mod region;
 mod units;
 pub mod warning;
@@ -13,7 +13,7 @@ mod wording;
 
 use crate::keys::worded::worded;
 use crate::scenario::model::Tables;
-use film::{Film, Frame, HeldAt, PartOverTime};
+use over_time::PartOverTime;
 use serde::Serialize;
 
 pub(crate) use left::NOTHING_ML;
@@ -172,10 +172,10 @@ pub struct Record {
     // Not in the JSON: bulk, told on request as `supply_over_time` (`--also curves`).
     #[serde(skip)]
     pub supply_curve: Vec<SupplyPoint>,
-    /// What lay where at moments of the job; `None` unless asked for.
+    /// What each part held over time, where somebody asked for it ([`parts_over_time`](crate::job::parts_over_time)).
     // Not in the JSON: bulk, told on request as `parts_over_time` (`--also parts`).
     #[serde(skip)]
-    pub film: Option<Film>,
+    pub parts_over_time: Option<Vec<PartOverTime>>,
     /// Name of the supply that pushed.
     pub supply: String,
 }
@@ -204,18 +204,6 @@ impl Record {
     /// Whether any warning stops the job (exit status 3).
     pub fn stopped(&self) -> bool {
         self.warnings.iter().any(|w| w.stops_the_job())
-    }
-
-    /// What each part held over time; `None` without a film. Moments between which nothing happened are one.
-    pub fn parts_over_time(&self) -> Option<Vec<PartOverTime>> {
-        let mut moments: Vec<&Frame> = self.film.as_ref()?.frames.iter().collect();
-        moments.dedup_by(|next, last| next.at_s == last.at_s && next.held == last.held);
-        let of = |(i, p): (usize, &PartLeft)| PartOverTime {
-            part: p.part.clone(),
-            kind: p.kind,
-            held: moments.iter().map(|f| HeldAt { at_s: f.at_s, held: f.held[i] }).collect(),
-        };
-        Some(self.left.parts.iter().enumerate().map(of).collect())
     }
 
     /// New fluid that hands pour into the reservoir, mL; nothing of what a loaded supply brings.

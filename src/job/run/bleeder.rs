@@ -3,7 +3,6 @@
 use super::clear_hose::{CLOSE, ClearHose, FINEST, Rule, Sight, Watcher};
 use crate::circuit::Node;
 use crate::circuit::species::{ANOTHER_CIRCUIT, Group, NEW_FLUID};
-use crate::job::record::film::Drawn;
 use crate::job::record::{ClosedBy, CurvePoint, Opening, Origins, WarningKind, at_line};
 use crate::job::state::path::Path;
 use crate::job::state::{Job, Position, Setting};
@@ -106,11 +105,10 @@ impl Open {
         o
     }
 
-    /// What it has drained so far, and where that came from; less than the rounding is nothing.
-    pub(crate) fn drawn(&self, setting: &Setting, rounding_m3: f64) -> Drawn {
+    /// What it has drained so far, mL, and where that came from; less than the rounding is nothing.
+    pub(crate) fn drawn(&self, setting: &Setting, rounding_m3: f64) -> (f64, Origins) {
         let drained = (self.drained_row.as_slice(), self.drained);
-        let origins_ml = origins(setting, self.bleeder, drained, rounding_m3);
-        Drawn { way: self.bleeder, drained_ml: to_ml(self.drained), origins_ml }
+        (to_ml(self.drained), origins(setting, self.bleeder, drained, rounding_m3))
     }
 
     /// For how long fluid has flowed since it was opened, s: without pauses for pumping up the supply.

@@ -9,7 +9,6 @@ use super::next::{Limit, Next, longer, next_step};
 use super::{pushing, sketch, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
-use crate::job::state::recorder::least_frames;
 use crate::job::state::{Hydraulics, Job, Position};
 use crate::job::survey::slow::NO_FLOW;
 use crate::job::survey::{cautions, valves};
@@ -25,7 +24,6 @@ pub(crate) struct Opened {
     place: Position,
     /// Strokes and drained volume of the job before.
     before: (u32, f64),
-    together_m3: f64,
     /// The network of those that are open, and the step that its flows were solved for.
     hydraulics: Option<Hydraulics>,
     next: Option<Next>,
@@ -53,7 +51,6 @@ impl Opened {
             done: Vec::new(),
             place,
             before,
-            together_m3: open.iter().map(|o| o.path.pace_m3).sum(),
             hydraulics: None,
             next: None,
             moves: Moves::default(),
@@ -185,11 +182,6 @@ impl Opened {
         if let Some(last) = self.done.last() {
             cautions::warn_of_no_pressure(job, &last.bleeder);
         }
-        if let Some(sketched) = job.setting.sketched.as_ref().filter(|s| s.film) {
-            let drained_m3 = job.books.drained - self.before.1;
-            let step_m3 = self.together_m3 / sketched.steps_per_path;
-            job.taken.frames += least_frames(&job.setting, drained_m3, step_m3);
-        }
         if job.dry {
             job.dry_at = when_dry(job, &self.done, self.before);
         }
@@ -286,8 +278,6 @@ fn transport(
         }
     }
     job.note_supply();
-    let rounding_m3 = job.rounding_m3();
-    job.film_if_due(|setting| open.iter().map(|o| o.drawn(setting, rounding_m3)).collect());
     if job.setting.options.check_every_step {
         job.balance();
     }

@@ -56,7 +56,6 @@ pub(crate) fn begin_step(
     step: &Step,
     place: Position,
 ) -> Result<Option<Opened>, JobError> {
-    job.film_step();
     let opened = match &step.action {
         Action::Open { bleeders, until } => Some(Opened::new(job, bleeders, until, place)),
         action @ Action::WorkModulator { .. } => modulator::begin(job, action, place)?,
@@ -66,7 +65,6 @@ pub(crate) fn begin_step(
         }
     };
     if opened.is_none() {
-        job.film_step();
         job.within_limits(place)?;
     }
     Ok(opened)
@@ -79,11 +77,9 @@ pub(crate) fn end_opening(job: &mut Job, opened: Opened) -> Result<(), JobError>
     match job.working.take() {
         Some(work) => modulator::end(job, &work)?,
         None => {
-            job.film_step();
             job.clock_s += job.setting.tasks().per_bleeder.value;
         }
     }
-    job.film_step();
     job.within_limits(place)
 }
 

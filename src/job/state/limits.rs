@@ -14,8 +14,6 @@ pub const MOST_READINGS: u64 = 5_000_000_000;
 /// Numbers of eight bytes that one job may keep: what has entered each line, snapshots of lines after a wait, curves.
 /// 512 MB.
 pub const MOST_NUMBERS: usize = 64_000_000;
-/// Cells of all frames of one film.
-pub const MOST_FILMED: usize = 3_000_000;
 
 /// What a step costs beside reading lanes, in readings a line or other link: flows, chambers, books.
 const PER_LINK: u64 = 10;
@@ -41,8 +39,6 @@ pub struct Cost {
     pub readings: u64,
     /// Numbers kept at a time.
     pub numbers: usize,
-    /// Cells of all frames of its film.
-    pub cells: usize,
     /// Computing of the run by which this was found, in ends of lanes read: of a sketch less than that of the job.
     pub found_by: u64,
 }
@@ -53,12 +49,11 @@ pub(crate) struct Taken {
     beside_lanes: u64,
     points: usize,
     steps: u32,
-    /// Of a sketch: frames of the film, steps for which the present one stands, and what it has taken itself.
-    pub frames: usize,
+    /// Of a sketch: steps for which the present one stands, and what it has taken itself.
     pub stands_for: f64,
     own: u64,
-    /// Most numbers that were kept at a time, and cells filmed.
-    most: (usize, usize),
+    /// Most numbers that were kept at a time.
+    most: usize,
 }
 
 impl Taken {
@@ -74,9 +69,8 @@ impl Taken {
 
     /// What it comes to.
     pub(crate) fn cost(&self, system: &System) -> Cost {
-        let (numbers, cells) = self.most;
         let found_by = system.own_readings() + self.own;
-        Cost { readings: self.readings(system), numbers, cells, found_by }
+        Cost { readings: self.readings(system), numbers: self.most, found_by }
     }
 
     /// Numbers that a step with this many bleeders open adds to the curves, where they are kept.
@@ -124,7 +118,7 @@ impl Taken {
         }
     }
 
-    /// Whether the job is within what is allowed, with this many cells filmed.
+    /// Whether the job is within what is allowed.
     ///
     /// # Errors
     /// If it is not, or if it need not go on.
@@ -132,7 +126,6 @@ impl Taken {
         &mut self,
         setting: &Setting,
         system: &System,
-        filmed: usize,
         place: Position,
     ) -> Result<(), JobError> {
         let sketched_out =
@@ -142,21 +135,17 @@ impl Taken {
         }
         let readings = self.readings(system);
         let numbers = system.numbers() + self.points;
-        let is_small = readings < MOST_READINGS / SMALL
-            && numbers as u64 <= MOST_NUMBERS as u64 / SMALL
-            && filmed as u64 <= MOST_FILMED as u64 / SMALL;
+        let is_small =
+            readings < MOST_READINGS / SMALL && numbers as u64 <= MOST_NUMBERS as u64 / SMALL;
         if setting.only_if_small && !is_small {
             return Err(JobError::GivenUp);
         }
         if is_beyond(setting, readings, MOST_READINGS) {
             return Err(too_much(setting, place, "computing (a minute or so)", LESS));
         }
-        self.most = (self.most.0.max(numbers), filmed);
+        self.most = self.most.max(numbers);
         if is_beyond(setting, numbers as u64, MOST_NUMBERS as u64) {
             return Err(too_much(setting, place, MEMORY, LESS));
-        }
-        if filmed > MOST_FILMED {
-            return Err(too_much(setting, place, "film (three million cells)", LESS));
         }
         Ok(())
     }

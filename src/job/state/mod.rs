@@ -8,13 +8,12 @@ mod modulator;
 mod networks;
 pub(crate) mod parts;
 pub(crate) mod path;
-pub(crate) mod recorder;
 mod setting;
 mod stroke;
 
 use crate::flow::FlowError;
 use crate::job::error::JobError;
-use crate::job::record::film::{Drawn, Held};
+use crate::job::record::over_time::Held;
 use crate::job::record::{Does, Opening, StepDone, SupplyPoint, Warning, WarningKind, at_line};
 use crate::measures::{to_kpa, to_ml};
 use crate::supply::{Cap, ENDLESS_M3, Supply};
@@ -25,7 +24,6 @@ pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost};
 use limits::Taken;
 pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;
-use recorder::Recorder;
 pub(crate) use setting::{Position, Setting};
 use std::sync::Arc;
 use stroke::Stroke;
@@ -63,8 +61,6 @@ pub(crate) struct Job {
     pub supply_curve: Vec<SupplyPoint>,
     /// Lines in which fluid flowed too fast for laminar lanes.
     pub fast: Vec<Fast>,
-    /// Records a film, if one is asked for.
-    pub film: Option<Recorder>,
     /// What it has taken of time and memory.
     pub taken: Taken,
 }
@@ -119,7 +115,6 @@ impl Job {
             warnings: Vec::new(),
             supply_curve: Vec::new(),
             fast: Vec::new(),
-            film: Recorder::wanted(&setting),
             setting,
             taken: Taken::default(),
         };
@@ -263,25 +258,6 @@ impl Job {
         Ok(h)
     }
 
-    /// Takes a frame of the film, if there is one, before or after a step of the procedure.
-    pub(crate) fn film_step(&mut self) {
-        if self.setting.sketched.as_ref().is_some_and(|s| s.film) {
-            self.taken.frames += 1;
-        }
-        if let Some(film) = &mut self.film {
-            film.mark(&self.setting, &self.system, self.clock_s, self.books.drained);
-        }
-    }
-
-    /// Takes a frame while bleeders are open, if one is due.
-    pub(crate) fn film_if_due(&mut self, drawn: impl FnOnce(&Setting) -> Vec<Drawn>) {
-        if let Some(film) = &mut self.film {
-            film.follow(&self.setting, &self.system, (self.clock_s, self.books.drained), || {
-                drawn(&self.setting)
-            });
-        }
-    }
-
     /// Counts a step with this many bleeders open.
     ///
     /// # Errors
@@ -295,11 +271,7 @@ impl Job {
     /// # Errors
     /// If it is not.
     pub(crate) fn within_limits(&mut self, place: Position) -> Result<(), JobError> {
-        let filmed = match &self.setting.sketched {
-            Some(_) => self.taken.frames * recorder::cells_of_a_frame(&self.setting),
-            None => self.film.as_ref().map_or(0, Recorder::cells),
-        };
-        self.taken.look(&self.setting, &self.system, filmed, place)
+        self.taken.look(&self.setting, &self.system, place)
     }
 
     /// Compares what is held with what was there, came and went.

@@ -3,7 +3,7 @@
 use super::path::{Fluid, Spot};
 use crate::circuit::place::{Serves, serves};
 use crate::circuit::{Circuit, RESERVOIR, reach};
-use crate::job::record::film::Held;
+use crate::job::record::over_time::Held;
 use crate::keys::Role;
 use crate::measures::to_ml;
 use crate::scenario::model::Tables;

@@ -54,8 +54,6 @@ pub(crate) struct Sketched {
     pub steps_per_path: f64,
     /// Whether it keeps curves.
     pub detail: bool,
-    /// Whether it is filmed.
-    pub film: bool,
 }
 
 /// Steps of a sketch in which a path's volume is drained, and how far viscosities may drift in it before flows are solved
@@ -125,14 +123,12 @@ impl Setting {
             grain: Grain { lanes: Arc::clone(&self.lanes), species: self.species.len() },
             steps_per_path: self.options.steps_per_path,
             detail: self.options.detail,
-            film: self.is_filmed(),
         };
         let options = Options {
             steps_per_path: STEPS_OF_A_SKETCH,
             origins: false,
             check_every_step: false,
             detail: false,
-            film: false,
             flow_drift: DRIFT_OF_A_SKETCH,
             ..self.options.clone()
         };
@@ -149,11 +145,6 @@ impl Setting {
     pub(crate) fn without_water(self) -> Self {
         let species = Species::whole(Water::Unasked);
         Self { new_fluid: species.composition(0, 0.0, 0.0), species, ..self }
-    }
-
-    /// Whether it is filmed: runs that only find out how much was missing are not.
-    pub(crate) fn is_filmed(&self) -> bool {
-        self.options.film && (self.options.endless || !self.endless)
     }
 
     /// The same with every part filled with new fluid.

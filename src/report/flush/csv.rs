@@ -2,7 +2,7 @@
 //!
 //! | column | holds |
 //! | --- | --- |
-//! | `about` | `opening` (one value an opening), `origin` (mL from one origin), `curve` (along an opening), `supply` (supply and reservoir over time), `part` (what stays behind in it), `total`; only if the job was filmed, last, `held` (what a part held over time) |
+//! | `about` | `opening` (one value an opening), `origin` (mL from one origin), `curve` (along an opening), `supply` (supply and reservoir over time), `part` (what stays behind in it), `total`; only if asked for, last, `held` (what a part held over time) |
 //! | `name` | bleeder, supply, part; empty for `total` |
 //! | `step`, `pass` | of the opening; empty otherwise |
 //! | `at_s` | time of the observation, s from the start of the job (an opening's own values: when it was closed); empty if it has none |
@@ -11,7 +11,7 @@
 //! | `unit` | unit of `value`; empty for shares and counts |
 //! | `value` | the figure; empty if there is none |
 
-use crate::job::film::HeldAt;
+use crate::job::over_time::HeldAt;
 use crate::job::record::{Opening, Record};
 use crate::report::Sheet;
 use crate::report::sheet::{Cell, LEFT, Rows, TOTALS};
@@ -158,7 +158,7 @@ fn of_parts_and_totals(out: &mut Rows, record: &Record) -> Result<(), csv::Error
 }
 
 fn over_time(out: &mut Rows, record: &Record) -> Result<(), csv::Error> {
-    for part in record.parts_over_time().iter().flatten() {
+    for part in record.parts_over_time.iter().flatten() {
         for HeldAt { at_s, held } in &part.held {
             let place = Subject {
                 about: "held",

@@ -1,12 +1,9 @@
 //! A job.
 
 mod csv;
-mod json;
 mod modulator;
 mod table;
 mod verdict;
-
-pub use json::Flushed;
 
 use super::{Report, Sheet, View, warnings};
 use crate::job::record::Record;

@@ -1,9 +1,9 @@
-//! A lesson: the job in its own order and in a few others, filmed, and the questions that an instructor would
+//! A lesson: the job in its own order and in a few others, and the questions that an instructor would
 //! put, answered by jobs.
 
-mod next;
-mod orders;
-mod questions;
+pub(super) mod next;
+pub(super) mod orders;
+pub(super) mod questions;
 
 pub use next::{Candidate, NextWheel};
 pub use orders::Named;
@@ -52,7 +52,7 @@ pub struct Run {
     pub named: Vec<Named>,
     /// Bleeders in this order.
     pub order: Vec<String>,
-    /// The job, with its film.
+    /// The job.
     pub record: Record,
     /// For each opening the drained volume from which its whole path was clean, by the threshold that held for
     /// the eye, and stayed so, mL; `None` if it was not at the close.
@@ -76,7 +76,7 @@ pub struct Against {
 
 impl Against {
     /// `other` less `own`.
-    pub(super) fn new(own: &Record, other: &Record) -> Self {
+    pub(in crate::study) fn new(own: &Record, other: &Record) -> Self {
         let known = |r: &Record, error: Option<f64>| error.filter(|_| !r.stopped());
         let drained = |r: &Record| (r.totals.drained_ml, known(r, r.numerics.drained_error_ml));
         let new = |r: &Record| (r.totals.new_fluid_ml, known(r, r.numerics.new_fluid_error_ml));
@@ -90,7 +90,7 @@ impl Against {
     }
 }
 
-/// Runs and films the job in its own order and in those that a lesson sets beside it.
+/// Runs the job in its own order and in those that a lesson sets beside it.
 ///
 /// # Errors
 /// [`StudyError`] if the scenario cannot be simulated.
@@ -102,19 +102,18 @@ impl Against {
 /// let text = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/motorcycle-front.toml"));
 /// let lesson = lesson::prepare(&farwheel::read(text, "motorcycle-front.toml")?, &Options::default())?;
 /// assert!(lesson.runs[0].named.contains(&Named::Own));
-/// assert!(lesson.runs[0].record.film.is_some());
 /// # Ok::<(), Box<dyn std::error::Error>>(())
 /// ```
 pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, StudyError> {
     let rules = Rules::of(&scenario.procedure);
     let far_first = ranking::far_first(scenario);
-    let filmed = Options { film: true, origins: true, ..options.clone() };
+    let options = Options { origins: true, ..options.clone() };
     let chosen = orders::chosen(scenario)?;
     let records = chosen
         .par_iter()
         .map(|c| match c.named[0] {
-            Named::Own => Ok(flush_whole(scenario, &filmed)?),
-            _ => Ok(flush_whole(&reordered(scenario, &c.order, rules)?, &filmed)?),
+            Named::Own => Ok(flush_whole(scenario, &options)?),
+            _ => Ok(flush_whole(&reordered(scenario, &c.order, rules)?, &options)?),
         })
         .collect::<Result<Vec<Record>, StudyError>>()?;
     let against: Vec<Option<Against>> = records
@@ -137,7 +136,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, StudyEr
         set: scenario.set.clone(),
         spoken: scenario.vehicle.spoken(),
         rules,
-        next: next::at_each_place(scenario, &far_first, rules, options, own)?,
+        next: next::at_each_place(scenario, &far_first, rules, &options, own)?,
         from_reservoir: questions::from_reservoir(&runs, &far_first),
         looks_clean: questions::looks_clean(&runs[0]),
         stays: questions::stays(own),
@@ -147,7 +146,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, StudyEr
 }
 
 /// From where on the whole path of an opening stayed at or below the threshold, mL.
-fn is_clean_at(opening: &Opening) -> Option<f64> {
+pub(super) fn is_clean_at(opening: &Opening) -> Option<f64> {
     let (curve, threshold) = (&opening.curve, opening.threshold);
     let Some(last) = curve.iter().rposition(|p| p.path_old_fraction > threshold) else {
         return curve.first().map(|p| p.drained_ml);

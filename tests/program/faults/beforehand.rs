@@ -3,7 +3,7 @@
 use super::child::with_car;
 use super::large::{Large, watched};
 use farwheel::job::error::JobError;
-use farwheel::job::limits::{CLEARLY, MOST_FILMED, MOST_NUMBERS, MOST_READINGS};
+use farwheel::job::limits::{CLEARLY, MOST_NUMBERS, MOST_READINGS};
 use farwheel::job::options::Options;
 use farwheel::job::{check, cost, flush, least_cost};
 
@@ -88,29 +88,4 @@ fn a_sketch_of_a_large_job_tells_no_more_than_it_takes() {
         assert!(least.readings <= taken.readings && 2 * least.readings > taken.readings, "{what}");
         assert!(least.numbers <= taken.numbers && 5 * least.numbers > 2 * taken.numbers, "{what}");
     }
-}
-
-/// Frames are counted before one is taken: before and after each opening, and on the way.
-#[test]
-fn a_film_that_would_be_too_long_is_refused_before_it_is_taken() {
-    let dir = with_car();
-    let large = Large {
-        chambers: 2,
-        bleeders: 200,
-        shared: 20,
-        procedure: "until = \"50 mL\"",
-        together: false,
-    };
-    // Those before and after are within what is allowed.
-    const { assert!(3 * 200 * (16 * (200 + 40) + 202) < MOST_FILMED) };
-    large.write(&dir.path().join("large.toml"));
-    let scenario = farwheel::read(&large.text(), "large.toml").expect("a scenario");
-    let least = least_cost(&scenario, &Options { film: true, ..Options::default() });
-    let least = least.expect("a circuit");
-    assert!(least.cells > MOST_FILMED && least.found_by < MOST_READINGS / 1000, "{least:?}");
-    let taken = watched(dir.path(), &["lesson", "large.toml", "-o", "out.html"]);
-    assert_eq!(taken.run.status, Some(2), "{}", taken.run.err);
-    assert!(taken.run.err.contains("film (three million cells)"), "{}", taken.run.err);
-    assert!(taken.peak_mb.is_none_or(|mb| mb < LITTLE_MB), "{:?}", taken.peak_mb);
-    assert!(!dir.path().join("out.html").exists());
 }

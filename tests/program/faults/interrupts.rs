@@ -197,7 +197,7 @@ fn plan_at_random_moments() {
 fn other_verbs_at_random_moments() {
     at_random_moments(&["flush", "car.toml"], &[], false, 20);
     at_random_moments(&["card", "car.toml", "--draws", "20"], &["-o", "out.html"], false, 20);
-    at_random_moments(&["lesson", "car.toml"], &["-o", "out.html"], false, 20);
+    at_random_moments(&["live", "car.toml"], &["-o", "out.html"], false, 20);
 }
 
 /// Who does not want to wait for what is finished: a second Ctrl-C ends the program at once.

@@ -2,7 +2,8 @@
 
 use super::child::{run, with_car};
 use super::large::{Large, watched};
-use farwheel::job::limits::{MOST_FILMED, MOST_NUMBERS};
+use farwheel::job::MOST_HELD;
+use farwheel::job::limits::MOST_NUMBERS;
 use farwheel::scenario::limits::{
     LONGEST_NAME, MOST_BLEEDERS, MOST_NAMES, MOST_OPENINGS, MOST_OUTLETS, MOST_PARTS, MOST_STEPS,
     MOST_SUPPLIES,
@@ -41,7 +42,7 @@ fn the_page_states_the_limits() {
             "one job: memory",
             vec![millions(MOST_NUMBERS), format!("{} MB", 8 * MOST_NUMBERS / 1_000_000)],
         ),
-        ("`lesson`", vec![millions(MOST_FILMED)]),
+        ("`flush --also parts`", vec![millions(MOST_HELD)]),
         ("`orders`", vec![grouped(orders::MOST_ORDERS), millions(orders::MOST_DRAWN)]),
         ("`spread`", vec![grouped(spread::MOST_DRAWS), millions(spread::MOST_DRAWN)]),
         (
@@ -211,25 +212,27 @@ fn no_job_fills_the_memory() {
     }
 }
 
-/// A lesson of a long job on many parts would be a page that no browser opens.
+/// What many parts hold in many openings would be a file that nothing reads.
 #[test]
-fn a_film_that_would_be_too_long_is_refused() {
+fn parts_over_time_that_would_be_too_many_are_refused() {
     let dir = with_car();
     let large = Large {
         chambers: 2,
         bleeders: 100,
         shared: 70,
-        procedure: "passes = 4\nuntil = \"1 mL\"",
+        procedure: "passes = 4\nuntil = \"20 mL\"",
         together: false,
     };
-    // Two frames to each opening at the least.
-    assert!(16 * (140 + 100) * 2 * 4 * large.bleeders > MOST_FILMED);
+    // Six looks to each opening at the least.
+    assert!((140 + 2 * large.bleeders) * 6 * 4 * large.bleeders > MOST_HELD / 2);
     large.write(&dir.path().join("large.toml"));
-    let taken = watched(dir.path(), &["lesson", "large.toml", "-o", "out.html"]);
-    eprintln!("lesson: {:?}, {:?} MB", taken.time, taken.peak_mb);
+    let arguments =
+        ["flush", "large.toml", "--also", "parts", "--no-error-estimate", "--json", "out.json"];
+    let taken = watched(dir.path(), &arguments);
+    eprintln!("parts: {:?}, {:?} MB", taken.time, taken.peak_mb);
     assert_eq!(taken.run.status, Some(2), "{}", taken.run.err);
-    assert!(taken.run.err.contains("film (three million cells)"), "{}", taken.run.err);
-    assert!(!dir.path().join("out.html").exists());
+    assert!(taken.run.err.contains("more than a million figures"), "{}", taken.run.err);
+    assert!(!dir.path().join("out.json").exists());
 }
 
 /// Studies that would never end, or fill the memory.

@@ -16,7 +16,7 @@ const WRITERS: [(&[&str], &[&str]); 9] = [
     (&["spread", "--draws", "20"], &["--json", "--csv"]),
     (&["plan", "--old-overall", "20 %", "--grid", "100 mL"], &["--json", "--csv", "-o"]),
     (&["card", "--draws", "20"], &["-o"]),
-    (&["lesson"], &["-o"]),
+    (&["live"], &["-o"]),
 ];
 /// Those that draw pictures.
 const PAINTERS: [&[&str]; 6] = [
@@ -189,7 +189,7 @@ fn devices_and_pipes_are_written_to_and_stay() {
         let fifo = fifo.clone();
         move || fs::File::open(fifo).unwrap().read_exact(&mut [0; 10]).unwrap()
     });
-    let told = run(dir.path(), &["lesson", "car.toml", "-o", "fifo"]);
+    let told = run(dir.path(), &["live", "car.toml", "-o", "fifo"]);
     reader.join().unwrap();
     assert_eq!((told.status, told.err.as_str()), (Some(0), ""));
 }
@@ -198,7 +198,7 @@ fn devices_and_pipes_are_written_to_and_stay() {
 fn a_closed_pipe_is_no_fault_and_a_full_one_is_told() {
     let dir = with_car();
     let shown: [&[&str]; 8] = [
-        &["lesson", "car.toml", "-o", "-"],
+        &["live", "car.toml", "-o", "-"],
         &["card", "car.toml", "--draws", "20", "-o", "-"],
         &["flush", "car.toml"],
         &["flush", "car.toml", "--json", "-"],

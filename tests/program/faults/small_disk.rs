@@ -39,7 +39,7 @@ const COMMANDS: &str = r#"
 "$farwheel" spread car.toml --draws 20 --quiet --json "$1/out.json"
 "$farwheel" plan car.toml --old-overall "20 %" --grid "100 mL" --quiet -o "$1/out.toml"
 "$farwheel" card car.toml --draws 20 -o "$1/out.html"
-"$farwheel" lesson car.toml -o "$1/out.html"
+"$farwheel" live car.toml -o "$1/out.html"
 "#;
 
 /// In `disk`: what is there stays, nothing new comes; each command ends with status 1 and says why.

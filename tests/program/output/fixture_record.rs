@@ -41,7 +41,7 @@ pub fn fixture_record() -> Record {
         },
         seed: 0,
         supply_curve: supply_curve(),
-        film: None,
+        parts_over_time: None,
         totals: Totals {
             drained_ml: drained,
             removed_ml: 0.0,

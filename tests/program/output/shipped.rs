@@ -50,7 +50,7 @@ fn a_name_does_in_place_of_a_file_for_every_verb() {
         &["spread", "--draws", "20"],
         &["plan", "--old-overall", "10 %"],
         &["card", "--draws", "20", "-o", "card.html"],
-        &["lesson", "-o", "lesson.html"],
+        &["live", "-o", "live.html"],
     ] {
         let Ran { status, err: told, .. } =
             farwheel_in(nowhere.path(), &[verb, &["motorcycle-rear"]].concat());

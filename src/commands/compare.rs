@@ -63,7 +63,7 @@ impl Compare {
         let mut answer = Compared::of(layouts);
         let mut partial = answer.layouts.partial;
         if let [car] = scenarios.as_slice() {
-            let question = decides::Question { draws: self.draws, margin };
+            let question = decides::Question { draws: self.draws, margin, ..Default::default() };
             let of = |to: &dyn Onlooker| decides::study(car, &question, &options, to);
             answer.decides = self.unless_ended(&mut partial, of)?;
             answer.reach = self.unless_ended(&mut partial, |_| reach::study(car, &options))?;

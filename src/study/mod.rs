@@ -8,6 +8,7 @@
 //! [`StudyError`].
 
 pub mod chance;
+pub mod class;
 pub mod compare;
 pub mod controls;
 pub mod decides;
@@ -19,6 +20,7 @@ pub(crate) mod in_order;
 pub mod job_card;
 pub mod layouts;
 pub mod lesson;
+pub mod modulator;
 pub mod order;
 pub mod orders;
 pub mod plan;

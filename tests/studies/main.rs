@@ -4,6 +4,7 @@
 mod common;
 
 mod agree;
+mod class;
 mod compare_verb;
 mod decides;
 mod fleet;

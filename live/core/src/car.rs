@@ -5,7 +5,7 @@ use farwheel::above::layout;
 use farwheel::job::options::Options;
 use farwheel::job::stepping::Stepping;
 use farwheel::study::order::together;
-use farwheel::study::{controls, ranking};
+use farwheel::study::{controls, modulator, ranking};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -39,6 +39,7 @@ pub fn car(asked: &Asked) -> Result<Value, Failure> {
         "near_first": names(ranking::near_first(&scenario)),
         "supplies": supplies,
         "supply": scenario.supply(options.supply.as_deref()).map(|s| &s.name).ok(),
+        "modulator": modulator::is_worked(&scenario),
         "controls": controls::controls(&scenario, &options),
         "parts": left.parts,
         "regions": left.regions,

@@ -4,7 +4,10 @@ use crate::question::{Failure, read};
 use farwheel::Scenario;
 use farwheel::job::options::Options;
 use farwheel::study::controls;
+use farwheel::study::decides::SYRINGE;
+use farwheel::study::modulator;
 use farwheel::study::order::{Rules, reordered, together};
+
 use serde::Deserialize;
 
 /// A scenario's text and what is changed.
@@ -26,10 +29,14 @@ pub struct Changed {
 pub struct Change {
     /// Controls by their words, with values in SI units: as `car` tells them.
     pub set: Vec<(String, f64)>,
+    /// Whether the reservoir is emptied by syringe and filled again before all else, as far down as is usual.
+    pub syringed: bool,
     /// Another supply of the scenario.
     pub supply: Option<String>,
     /// In which order the bleeders are opened; with fewer than all of them, only these are.
     pub order: Option<Vec<String>>,
+    /// Whether the hydraulic modulator is worked; as the procedure has it if left out.
+    pub worked: Option<bool>,
 }
 
 /// What comes of it.
@@ -44,12 +51,20 @@ pub struct Job {
 impl Changed {
     /// The job as changed.
     pub fn job(&self) -> Result<Job, Failure> {
-        let Change { set, supply, order } = &self.change;
+        let Change { set, syringed, supply, order, worked } = &self.change;
         let mut scenario = read(&self.text, &self.file)?;
         let options =
             Options { supply: supply.clone(), estimate_error: false, ..Options::default() };
         for (what, value) in set {
             scenario = controls::set(&scenario, &options, what, *value)?;
+        }
+        if *syringed {
+            let all = controls::controls(&scenario, &options);
+            let leave = all.iter().find(|c| c.what == SYRINGE).map_or(0.0, |c| c.least);
+            scenario = controls::set(&scenario, &options, SYRINGE, leave)?;
+        }
+        if let Some(worked) = worked {
+            scenario = modulator::worked(&scenario, *worked);
         }
         let mut openings = None;
         if let Some(order) = order {

@@ -10,6 +10,7 @@
 
 mod car;
 mod change;
+mod class;
 mod native;
 mod question;
 mod run;

@@ -1,7 +1,7 @@
 //! What can be asked.
 
 use crate::change::Changed;
-use crate::{car, native, run, studies};
+use crate::{car, class, native, run, studies};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
 use serde::Deserialize;
@@ -18,8 +18,16 @@ enum Question {
     Run(Changed),
     /// What decides on this car, the order among it.
     Decides(studies::Decides),
+    /// Far wheel first and near wheel first, for a class.
+    Class(Changed),
+    /// Ten questions for a class.
+    Quiz(class::Quiz),
+    /// What an answer to one of them is worth.
+    Grade(class::Grade),
     /// What the program writes as JSON.
     Native(native::Native),
+    /// A job beside another of the same car.
+    Beside(studies::Beside),
 }
 
 /// Why there is no answer.
@@ -53,7 +61,11 @@ fn question(text: &str) -> Result<Value, Failure> {
         Question::Car(asked) => car::car(&asked),
         Question::Run(changed) => run::run(&changed),
         Question::Decides(asked) => studies::decides(&asked),
+        Question::Class(changed) => class::class(&changed),
+        Question::Quiz(asked) => class::quiz(&asked),
+        Question::Grade(asked) => Ok(class::grade(&asked)),
         Question::Native(of) => native::native(&of),
+        Question::Beside(asked) => studies::beside(&asked),
     }
 }
 

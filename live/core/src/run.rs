@@ -8,20 +8,26 @@ use serde_json::{Value, json};
 /// Cells of a line or hose.
 const CELLS: usize = 24;
 
-/// The record, and moments: before the first step and after each opening.
+/// The record, and moments: before the first step, after each opening and, where something else comes after these, at the
+/// end.
 pub fn run(changed: &Changed) -> Result<Value, Failure> {
     let job = changed.job()?;
     let mut stepping = Stepping::begin(&job.scenario, &job.options)?;
     let mut moments = vec![moment(&stepping)];
+    let mut more = false;
     let enough = |s: &Stepping| job.openings.is_some_and(|n| s.openings().len() >= n);
     while !enough(&stepping) && !stepping.ran_dry() && stepping.next_step()? {
         let before = stepping.openings().len();
         if !stepping.hoses().is_empty() {
             stepping.until_closed()?;
         }
-        if stepping.openings().len() > before {
+        more = stepping.openings().len() == before;
+        if !more {
             moments.push(moment(&stepping));
         }
+    }
+    if more && moments.len() > 1 {
+        moments.push(moment(&stepping));
     }
     let record = stepping.record()?;
     Ok(json!({ "record": record, "moments": moments }))
@@ -33,6 +39,7 @@ pub fn moment(stepping: &Stepping) -> Value {
     let volumes: Vec<f64> = left.parts.iter().map(|p| p.volume_ml).collect();
     json!({
         "at_s": stepping.clock_s(),
+        "openings": stepping.openings().len(),
         "old_ml": left.old_ml,
         "old_fraction": left.old_fraction,
         "volume_ml": volumes,

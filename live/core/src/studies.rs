@@ -1,11 +1,18 @@
 //! Many jobs at once.
 
-use crate::change::Changed;
+use crate::change::{Change, Changed};
 use crate::question::Failure;
-use farwheel::study::decides::{self, Question};
+use farwheel::job::flush;
+use farwheel::job::options::Options;
+use farwheel::study::decides::{self, ByOrder, End, Lever, Question};
+use farwheel::study::difference::Difference;
 use farwheel::study::progress::Nobody;
 use serde::Deserialize;
 use serde_json::{Value, json};
+
+/// Every order is tried if there are no more of them than this, which is as many as six bleeders have; a page has no time
+/// for more.
+const MOST_ORDERS: usize = 720;
 
 /// What decides on this car, the order among it.
 #[derive(Debug, Deserialize)]
@@ -16,8 +23,77 @@ pub struct Decides {
     draws: usize,
 }
 
+/// Fluid is what leaves the system, so that the ends are compared with the reservoir as full at the end.
 pub fn decides(asked: &Decides) -> Result<Value, Failure> {
     let job = asked.changed.job()?;
-    let question = Question { draws: asked.draws, ..Question::default() };
-    Ok(json!(decides::study(&job.scenario, &question, &job.options, &Nobody)?))
+    let question = Question { draws: asked.draws, most_orders: MOST_ORDERS, ..Question::default() };
+    let answer = decides::study(&job.scenario, &question, &job.options, &Nobody)?;
+    Ok(json!({
+        "own": end(&answer.own),
+        "counted": answer.counted,
+        "levers": answer.levers.iter().map(lever).collect::<Vec<_>>(),
+        "stopped": answer.stopped,
+        "order": answer.order.as_ref().map(order),
+    }))
+}
+
+fn end(end: &End) -> Value {
+    json!({
+        "at": end.at,
+        "gone_ml": end.gone_ml,
+        "removed_ml": end.removed_ml,
+        "old_left_ml": end.old_left_ml,
+    })
+}
+
+fn lever(lever: &Lever) -> Value {
+    json!({
+        "what": lever.what,
+        "least": end(&lever.least),
+        "most": end(&lever.most),
+        "cleanest": end(&lever.cleanest),
+        "dirtiest": end(&lever.dirtiest),
+    })
+}
+
+fn order(by: &ByOrder) -> Value {
+    let apart = |ml| Difference { ml, unsure_ml: by.unsure_ml }.told_apart();
+    json!({
+        "best": by.best,
+        "best_saves_ml": by.best_saves_ml,
+        "best_told_apart": apart(by.best_saves_ml),
+        "worst": by.worst,
+        "worst_costs_ml": by.worst_costs_ml,
+        "worst_told_apart": apart(by.worst_costs_ml),
+        "every_order": by.every_order,
+        "tried": by.tried,
+    })
+}
+
+/// A job by its own stop rules beside another of the same car.
+#[derive(Debug, Deserialize)]
+pub struct Beside {
+    #[serde(flatten)]
+    changed: Changed,
+    /// What is changed in the other.
+    other: Change,
+}
+
+/// How much more leaves the system and how much more old fluid stays than in the other job.
+pub fn beside(asked: &Beside) -> Result<Value, Failure> {
+    let record = |changed: &Changed| -> Result<_, Failure> {
+        let job = changed.job()?;
+        Ok(flush(&job.scenario, &Options { estimate_error: true, ..job.options })?)
+    };
+    let this = record(&asked.changed)?;
+    let other = record(&Changed { change: asked.other.clone(), ..asked.changed.clone() })?;
+    let difference = |of: fn(&farwheel::job::record::Record) -> (f64, Option<f64>)| {
+        let difference = Difference::new(of(&other), of(&this));
+        json!({ "ml": difference.ml, "told_apart": difference.told_apart() })
+    };
+    // What a syringe takes is known exactly.
+    let gone =
+        difference(|r| (r.totals.drained_ml + r.totals.removed_ml, r.numerics.drained_error_ml));
+    let old_left = difference(|r| (r.left.old_ml, r.numerics.old_left_error_ml));
+    Ok(json!({ "gone": gone, "old_left": old_left, "stopped": this.stopped() || other.stopped() }))
 }

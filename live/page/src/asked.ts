@@ -65,6 +65,8 @@ export interface Car {
   near_first: string[];
   supplies: string[];
   supply: string | null;
+  /** Whether its procedure works the hydraulic modulator; `null` without one. */
+  modulator: boolean | null;
   controls: Control[];
   parts: Part[];
   regions: Region[];
@@ -74,13 +76,19 @@ export interface Car {
 /** What somebody changed in the job. */
 export interface Change {
   set?: [string, number][];
+  /** Whether the reservoir is emptied by syringe and filled again before all else. */
+  syringed?: boolean;
   supply?: string;
   order?: string[];
+  /** Whether the hydraulic modulator is worked. */
+  worked?: boolean;
 }
 
 /** What lies where: by part its volume and its old fractions, along a line cell by cell. */
 export interface Moment {
   at_s: number;
+  /** Openings done so far. */
+  openings: number;
   old_ml: number;
   old_fraction: number;
   volume_ml: number[];
@@ -100,7 +108,7 @@ export interface Opening {
 export interface Run {
   record: {
     openings: Opening[];
-    totals: { drained_ml: number; new_fluid_ml: number; flow_seconds: number; bay_seconds: number };
+    totals: { drained_ml: number; removed_ml: number; new_fluid_ml: number; flow_seconds: number; bay_seconds: number };
     left: { old_ml: number; old_fraction: number; oldest_part: string; oldest_fraction: number };
     warnings: { kind: string; text: string }[];
   };

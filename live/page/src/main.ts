@@ -37,8 +37,14 @@ async function begin(): Promise<void> {
   root.id = "page";
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
   const car = JSON.parse(held("car")) as Held | null;
-  app.view = app.views.find((view) => view.word === car?.view) ?? app.view;
+  const link = location.hash;
   app.load(car?.text ?? "", car?.file ?? "", car?.change);
+  const first = app.views.find((view) => view.word === car?.view);
+  if (first && first !== app.view) app.show(first);
+  if (link.length > 1) {
+    history.replaceState(null, "", link);
+    app.restore();
+  }
   without?.replaceWith(root);
 }
 

@@ -24,14 +24,18 @@ pub struct Question {
     pub draws: usize,
     /// As [`super::orders::Question::margin`].
     pub margin: f64,
+    /// Every order is tried if there are no more of them than this; of more orders, some.
+    pub most_orders: usize,
 }
 
 /// Draws if nothing else is asked for: so many that "in 96 of 100" is right within three or so.
 pub const USUAL_DRAWS: usize = 200;
+/// As many orders as five bleeders can be opened in.
+pub const USUAL_MOST_ORDERS: usize = 120;
 
 impl Default for Question {
     fn default() -> Self {
-        Self { draws: USUAL_DRAWS, margin: USUAL_MARGIN }
+        Self { draws: USUAL_DRAWS, margin: USUAL_MARGIN, most_orders: USUAL_MOST_ORDERS }
     }
 }
 
@@ -80,6 +84,13 @@ pub struct End {
     pub old_left_ml: f64,
     /// Time in the bay, s.
     pub bay_seconds: f64,
+    /// What has left the system, at the bleeders and by syringe, as [`Sums::gone_ml`], mL.
+    // Not in the JSON, nor is the next: `fluid_ml` has the same differences.
+    #[serde(skip)]
+    pub gone_ml: f64,
+    /// Of that by syringe or when setting the level, mL.
+    #[serde(skip)]
+    pub removed_ml: f64,
 }
 
 /// The order, compared as [`super::orders`] does.
@@ -166,6 +177,8 @@ impl End {
             fluid_ml: own.new_fluid_ml + sums.gone_ml() - own.gone_ml(),
             old_left_ml: sums.left_old_ml,
             bay_seconds: sums.bay_seconds,
+            gone_ml: sums.gone_ml(),
+            removed_ml: sums.removed_ml,
         }
     }
 }

@@ -10,9 +10,6 @@ use crate::study::progress::{Nobody, Progress};
 use crate::study::tried_orders::tried;
 use serde::Serialize;
 
-/// Of so many bleeders every order is tried; of more, some.
-pub const MOST_GROUPS: usize = 5;
-
 /// What the orders come to, each with its stop rules made stricter or laxer until as much old fluid is left as by the
 /// scenario's own.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -53,7 +50,7 @@ pub(super) fn compared(
     own: &Sums,
     progress: &Progress<'_>,
 ) -> Result<(Option<Lever>, Option<ByOrder>), StudyError> {
-    let orders = tried(scenario, MOST_GROUPS);
+    let orders = tried(scenario, most_groups(question.most_orders));
     let every_order = orders.is_empty();
     if !progress.goes_on() {
         return Ok((None, None));
@@ -92,6 +89,15 @@ pub(super) fn compared(
     Ok((lever_of(&answer, own), Some(by_order)))
 }
 
+/// How many bleeders can be opened in no more orders than this.
+fn most_groups(most_orders: usize) -> usize {
+    let orders = (1..).scan(1_usize, |orders, n| {
+        *orders = orders.checked_mul(n)?;
+        Some(*orders)
+    });
+    orders.take_while(|orders| *orders <= most_orders).count()
+}
+
 /// Whether its job is not to be stopped.
 fn sound(s: &Standing) -> bool {
     !s.stopped
@@ -99,18 +105,20 @@ fn sound(s: &Standing) -> bool {
 
 /// By the fluid at equal old fluid left; by the old fluid left by the scenario's own stop rules.
 fn lever_of(answer: &Orders, own: &Sums) -> Option<Lever> {
+    // What the own procedure leaves in the system more than it found, as in every other end.
+    let fuller_ml = own.new_fluid_ml - own.gone_ml();
     let end = |s: &Standing, fluid_ml: f64, old_left_ml: f64| End {
         at: s.order.join(", "),
         fluid_ml,
         old_left_ml,
         bay_seconds: own.bay_seconds + s.flow_seconds - own.flow_seconds,
+        gone_ml: fluid_ml - fuller_ml,
+        removed_ml: own.removed_ml,
     };
     let all = || answer.orders.iter().filter(|s| sound(s));
     let equal: Vec<End> = all()
         .filter_map(|s| Some(end(s, own.new_fluid_ml - s.equal?.saves_ml, own.left_old_ml)))
         .collect();
-    // What the own procedure leaves in the system more than it found, as in every other end.
-    let fuller_ml = own.new_fluid_ml - own.gone_ml();
     let as_they_are: Vec<End> =
         all().map(|s| end(s, s.drained_ml + own.removed_ml + fuller_ml, s.left_old_ml)).collect();
     lever(ORDER, &equal.iter().collect::<Vec<_>>(), &as_they_are.iter().collect::<Vec<_>>())
@@ -137,4 +145,17 @@ fn draw(
         by_order.saves_ml_p90 = best.saves_ml_p90.flatten();
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::most_groups;
+
+    #[test]
+    fn as_many_bleeders_as_the_orders_allow() {
+        for (orders, groups) in [(0, 0), (1, 1), (2, 2), (119, 4), (120, 5), (720, 6), (5039, 6)] {
+            assert_eq!(most_groups(orders), groups, "{orders}");
+        }
+        assert_eq!(most_groups(usize::MAX), 20);
+    }
 }

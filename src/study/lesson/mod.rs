@@ -1,9 +1,9 @@
 //! A lesson: the job in its own order and in a few others, and the questions that an instructor would
 //! put, answered by jobs.
 
-mod next;
-mod orders;
-mod questions;
+pub(super) mod next;
+pub(super) mod orders;
+pub(super) mod questions;
 
 pub use next::{Candidate, NextWheel};
 pub use orders::Named;
@@ -76,7 +76,7 @@ pub struct Against {
 
 impl Against {
     /// `other` less `own`.
-    pub(super) fn new(own: &Record, other: &Record) -> Self {
+    pub(in crate::study) fn new(own: &Record, other: &Record) -> Self {
         let known = |r: &Record, error: Option<f64>| error.filter(|_| !r.stopped());
         let drained = |r: &Record| (r.totals.drained_ml, known(r, r.numerics.drained_error_ml));
         let new = |r: &Record| (r.totals.new_fluid_ml, known(r, r.numerics.new_fluid_error_ml));
@@ -146,7 +146,7 @@ pub fn prepare(scenario: &Scenario, options: &Options) -> Result<Lesson, StudyEr
 }
 
 /// From where on the whole path of an opening stayed at or below the threshold, mL.
-fn is_clean_at(opening: &Opening) -> Option<f64> {
+pub(super) fn is_clean_at(opening: &Opening) -> Option<f64> {
     let (curve, threshold) = (&opening.curve, opening.threshold);
     let Some(last) = curve.iter().rposition(|p| p.path_old_fraction > threshold) else {
         return curve.first().map(|p| p.drained_ml);

@@ -69,6 +69,33 @@ pub(super) fn at_each_place(
         }
         asked.extend((place..groups.len()).map(|next| (place, next)));
     }
+    at(scenario, far_first, rules, options, own, &asked)
+}
+
+/// Asks at one place: how many groups of bleeders are done.
+pub(in crate::study) fn at_place(
+    scenario: &Scenario,
+    far_first: &[Ranked],
+    options: &Options,
+    own: &Record,
+    place: usize,
+) -> Result<Option<NextWheel>, StudyError> {
+    let asked: Vec<(usize, usize)> =
+        (place..together(&scenario.procedure).len()).map(|next| (place, next)).collect();
+    let rules = Rules::of(&scenario.procedure);
+    Ok(at(scenario, far_first, rules, options, own, &asked)?.pop())
+}
+
+/// Asks: places with what could come next there, the scenario's own choice first.
+fn at(
+    scenario: &Scenario,
+    far_first: &[Ranked],
+    rules: Rules,
+    options: &Options,
+    own: &Record,
+    asked: &[(usize, usize)],
+) -> Result<Vec<NextWheel>, StudyError> {
+    let groups = together(&scenario.procedure);
     let options = Options { origins: true, ..options.clone() };
     let answered = asked
         .par_iter()
@@ -87,7 +114,7 @@ pub(super) fn at_each_place(
         })
         .collect::<Result<Vec<Candidate>, StudyError>>()?;
     let mut places: Vec<NextWheel> = Vec::new();
-    for ((place, next), candidate) in asked.into_iter().zip(answered) {
+    for (&(place, next), candidate) in asked.iter().zip(answered) {
         if place == next {
             places.push(NextWheel { done: groups[..place].concat(), candidates: Vec::new() });
         }

@@ -3,9 +3,11 @@
 use crate::circuit::Scenario;
 use crate::study::order::{OrderError, arrangement, together};
 use crate::study::ranking::{self, Ranked};
+use serde::Serialize;
 
 /// What an order is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Named {
     /// The scenario's own.
     Own,
@@ -19,13 +21,13 @@ pub enum Named {
 
 /// An order with what it is.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct Chosen {
+pub(in crate::study) struct Chosen {
     pub named: Vec<Named>,
     pub order: Vec<String>,
 }
 
 /// Orders that open bleeders in different turns, the scenario's own first.
-pub(super) fn chosen(scenario: &Scenario) -> Result<Vec<Chosen>, OrderError> {
+pub(in crate::study) fn chosen(scenario: &Scenario) -> Result<Vec<Chosen>, OrderError> {
     let procedure = &scenario.procedure;
     let own: Vec<String> = together(procedure).concat();
     let names = |ranked: Vec<Ranked>| ranked.into_iter().map(|r| r.bleeder).collect();

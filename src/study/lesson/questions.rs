@@ -72,7 +72,7 @@ pub struct StaysIn {
 }
 
 /// What came from one origin, mL.
-pub(super) fn origin(opening: &Opening, name: &str) -> f64 {
+pub(in crate::study) fn origin(opening: &Opening, name: &str) -> f64 {
     opening.origins_ml.iter().find(|o| o.0 == name).map_or(0.0, |o| o.1)
 }
 

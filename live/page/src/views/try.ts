@@ -1,16 +1,207 @@
 // Try: tap the wheels in the order in which you would open them.
-import { html } from "lit-html";
-import type { View } from "../app.ts";
-import { map } from "../map.ts";
+import { html, nothing, type TemplateResult } from "lit-html";
+import type { App, View } from "../app.ts";
+import type { Car, Change, Control, Run } from "../asked.ts";
+import type { Answer } from "../core.ts";
+import { legend, map } from "../map.ts";
+import { drawn as barsDrawn } from "./try/bars.ts";
+import { controls } from "./try/controls.ts";
+import { figures } from "./try/figures.ts";
+import { besideOf, decidesOf, Studies } from "./try/studies.ts";
+import { same, tap } from "./try/taps.ts";
+import { tire, wheels, wheelsOf } from "./try/wheels.ts";
+import { headline, MEASURE, prompt, verdict, whole } from "./try/words.ts";
+
+const studies = new Studies();
+/** Runs that are kept, by what was changed. */
+let runs = new Map<string, Answer<Run>>();
+const KEPT = 6;
+/** By supply what can be set. */
+let settable = new Map<string, Control[]>();
+/** The moment that is shown, if not the last. */
+let moment: number | undefined;
+let allBars = false;
+/** Here the car lies, front left. */
+const wide = matchMedia("(min-width: 700px)");
 
 export const tryView: View = {
   word: "try",
   name: "Try",
   short: "Try",
-  draw(app) {
-    if (!app.car) return html`<p>Nothing to open yet.</p>`;
-    const run = app.run();
-    if (!("ok" in run)) return html`<p>${"error" in run ? run.error : ""}</p>`;
-    return html`<h1>${run.ok.record.totals.new_fluid_ml.toFixed(0)} mL</h1>${map(app.car, run.ok.moments.at(-1)!)}`;
+  carChanged() {
+    studies.forget();
+    [runs, settable, moment] = [new Map(), new Map(), undefined];
   },
+  begun: (app) => wide.addEventListener("change", () => app.draw()),
+  left: () => studies.rest(),
+  draw: (app) => (app.car ? page(app, app.car) : nothingYet(app)),
 };
+
+function nothingYet(app: App): TemplateResult {
+  const car = app.views.find((v) => v.word === "car");
+  const wrong = app.wrong ? html`<p>The scenario has mistakes: the view Car shows them.</p>` : nothing;
+  return html`<h1>Nothing to open yet.</h1>${wrong}
+    <p>Answer one question, “What is it?”, and the page can guess the rest.</p>
+    ${car ? html`<button type="button" class="chief" @click=${() => app.show(car)}>What is it?</button>` : nothing}`;
+}
+
+function run(app: App, change: Change): Answer<Run> {
+  const key = JSON.stringify(change);
+  const answer = runs.get(key) ?? app.run(change);
+  runs.delete(key);
+  runs.set(key, answer);
+  if (runs.size > KEPT) runs.delete(runs.keys().next().value!);
+  return answer;
+}
+
+function controlsOf(app: App, car: Car): Control[] {
+  const { supply } = app.change;
+  if (supply === undefined) return car.controls;
+  if (!settable.has(supply)) {
+    const answer = app.core.ask<Car>({ ask: "car", text: app.text, file: app.file, supply, wide: 420, words: 40 });
+    settable.set(supply, "ok" in answer ? answer.ok.controls : car.controls);
+  }
+  return settable.get(supply)!;
+}
+
+function page(app: App, car: Car): TemplateResult {
+  const { order: tapped = [], ...job } = app.change;
+  const bleeders = car.opened_together.flat();
+  const done = tapped.length === bleeders.length;
+  const far: Change = { ...job, order: car.far_first };
+  const yours: Change = { ...job, order: tapped };
+  const isFar = done && same(tapped, car.far_first);
+  const told = run(app, yours);
+  if (!("ok" in told)) return broken(app, car, "error" in told ? told.error : "The scenario has mistakes: the view Car shows them.");
+  const pinned = app.pin && run(app, app.pin);
+  const wanted = [decidesOf(far)];
+  if (done && !isFar) wanted.unshift(besideOf(yours, far), decidesOf(yours));
+  studies.want(app, wanted);
+  const base = studies.decides("far", far);
+  const bars = done && !isFar ? studies.decides("yours", yours) : base;
+  const head = headline(base.answer);
+  const now = told.ok;
+  return html`
+    <div class="head"><h1 class=${base.late ? "late" : ""}>${head.text}</h1> <p class="basis">${base.error || head.basis}</p></div>
+    <section class="car" aria-label="The car">${left(app, car, now, tapped)}</section>
+    <section class="job" aria-label="The job">
+      ${verdictOf(app, now, tapped, { done, isFar, yours, far })}
+      ${figures(tapped.length ? now : undefined, done, pinned && "ok" in pinned ? pinned.ok : undefined)}
+      ${stopped(now)}
+      <h2>${base.answer?.counted ? "What decides how much old fluid stays" : "What decides how much you use"}</h2>
+      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about late">${bars.error || "Trying every order and what else decides"}</p>`}
+      <h2>Change the job</h2>
+      ${controls(car, controlsOf(app, car), app.change, (change, said) => changeTo(app, change, said))}
+    </section>`;
+}
+
+interface Verdict {
+  done: boolean;
+  isFar: boolean;
+  yours: Change;
+  far: Change;
+}
+
+let saidLast = "";
+
+function verdictOf(app: App, now: Run, tapped: readonly string[], { done, isFar, yours, far }: Verdict): TemplateResult {
+  const said = (text: string, basis: string, late = false) => html`<h2 class=${late ? "verdict late" : "verdict"}>${text}</h2><p class="basis">${basis}</p>`;
+  if (!done) return said(prompt(wheelsDone(app, tapped)), "");
+  if (isFar) return said(MEASURE, "");
+  const beside = studies.beside(yours, far);
+  const all = studies.decides("far", far).answer;
+  if (!beside.answer) return said(beside.error || "Comparing with far wheel first.", "", !beside.error);
+  const text = verdict(now, beside.answer, all?.counted ?? false, all?.order?.tried ?? 0);
+  if (!beside.late && text !== saidLast) {
+    saidLast = text;
+    queueMicrotask(() => app.say(text));
+  }
+  return said(text, all?.counted ? "As counted: each opening by its millilitres." : "By eye: each opening until it looks clean.", beside.late);
+}
+
+const wheelsDone = (app: App, tapped: readonly string[]): number =>
+  app.car!.opened_together.filter((g) => g.some((name) => tapped.includes(name))).length;
+
+function stopped(now: Run): TemplateResult | typeof nothing {
+  const all = now.record.warnings;
+  return all.length ? html`<details class="warnings"><summary>${all.length === 1 ? "One warning" : `${all.length} warnings`}</summary><ul>${all.map((w) => html`<li>${w.text}</li>`)}</ul></details>` : nothing;
+}
+
+function broken(app: App, car: Car, why: string): TemplateResult {
+  return html`<h1>This job cannot be run.</h1><p>${why}</p>
+    ${controls(car, controlsOf(app, car), app.change, (change, said) => changeTo(app, change, said))}`;
+}
+
+function left(app: App, car: Car, now: Run, tapped: readonly string[]): TemplateResult {
+  const last = now.moments.length - 1;
+  const shown = Math.min(moment ?? last, last);
+  const at = now.moments[shown]!;
+  const drained: Run | undefined = tapped.length ? now : undefined;
+  const all = wheelsOf(car.opened_together, tapped, drained);
+  const order = (o: readonly string[], said: string) => () => changeTo(app, withOrder(app.change, o), said);
+  const whole = tapped.length === car.opened_together.flat().length;
+  return html`
+    ${stepper(app, now, shown, whole)}
+    ${wheels(all, (names) => tappedOn(app, car, names))}
+    ${map(car, at, { landscape: wide.matches, caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
+    ${legend(car)}
+    <div class="buttons">
+      <button type="button" @click=${order([], "Nothing is opened yet.")}>Start over</button>
+      <button type="button" @click=${order(car.far_first, "Far wheel first.")}>Far first</button>
+      <button type="button" @click=${order(car.near_first, "Near wheel first.")}>Near first</button>
+      ${app.pin ? html`<button type="button" class="pin" @click=${() => unpin(app)}>Unpin</button>` : html`<button type="button" class="pin" ?disabled=${!whole} @click=${() => pin(app)}>Pin</button>`}
+    </div>`;
+}
+
+/** Which bleeder a moment comes after. */
+function after(now: Run, shown: number): string {
+  const opened = now.record.openings.slice(0, now.moments[shown]!.openings);
+  return `${opened.length} of ${now.record.openings.length}, ${opened.at(-1)?.bleeder ?? ""}`;
+}
+
+function stepper(app: App, now: Run, shown: number, whole: boolean): TemplateResult {
+  const last = now.moments.length - 1;
+  const step = (by: number) => () => {
+    moment = Math.min(Math.max(shown + by, 0), last);
+    app.say(moment === 0 ? "Before the first" : `After ${after(now, moment)}`);
+    app.draw();
+  };
+  const still = "what is still old, in %";
+  const text = shown === 0 ? "Before the first: what is old, in %" : whole && shown === last ? `When you have finished: ${still}` : `After ${after(now, shown)}: ${still}`;
+  return html`<div class="stepper" role="group" aria-label="Moment that the map shows">
+    <button type="button" aria-label="Earlier" aria-disabled=${shown === 0} @click=${step(-1)}>‹</button>
+    <bdi title=${text}>${text}</bdi>
+    <button type="button" aria-label="Later" aria-disabled=${shown === last} @click=${step(1)}>›</button>
+  </div>`;
+}
+
+const withOrder = ({ order: _, ...rest }: Change, order: readonly string[]): Change => (order.length ? { ...rest, order: [...order] } : rest);
+
+function tappedOn(app: App, car: Car, names: string[]): void {
+  const order = tap(app.change.order ?? [], names, car.opened_together.flat().length);
+  const change = withOrder(app.change, order);
+  changeTo(app, change, "");
+  const { order: now = [] } = app.change;
+  const done = wheelsDone(app, now);
+  const answer = run(app, { ...change, order: now });
+  const opened = "ok" in answer ? answer.ok.record.openings.filter((o) => names.includes(o.bleeder)) : [];
+  const drained = opened.length ? `${names.join(", ")}: ${whole(opened.reduce((sum, o) => sum + o.drained_ml, 0))} mL. ` : `${names.join(", ")}: not opened. `;
+  app.say(drained + (done === car.opened_together.length ? "" : prompt(done)));
+}
+
+function changeTo(app: App, change: Change, said: string): void {
+  moment = undefined;
+  app.alter(change);
+  if (said) app.say(said);
+}
+
+function pin(app: App): void {
+  app.alter(app.change, { ...app.change, order: app.change.order ?? [] });
+  app.say("Pinned: its figures stand beneath.");
+}
+
+function unpin(app: App): void {
+  app.pin = undefined;
+  app.alter(app.change);
+  app.say("No job is pinned.");
+}

@@ -50,7 +50,8 @@ fn interrupted_after(arguments: &[&str], wait: Duration) -> Output {
 }
 
 /// Interrupts a study that is told to write JSON and CSV, and sees to it that it ends with 130, says so, and
-/// marks both as partial. Gives the JSON, the CSV and what it printed.
+/// marks both as partial. Gives the JSON, the CSV and what it printed. Where a busy machine had it still reading its
+/// scenarios, so that there was nothing to tell, it is asked again after a longer wait.
 pub fn marked_as_partial(
     arguments: &[&str],
     wait: Duration,
@@ -58,7 +59,10 @@ pub fn marked_as_partial(
     let dir = tempfile::tempdir().expect("a place");
     let at = |name: &str| dir.path().join(name).to_str().expect("a plain name").to_owned();
     let (json, csv) = (at("a.json"), at("a.csv"));
-    let run = interrupted(&[arguments, &["--json", &json, "--csv", &csv]].concat(), wait);
+    let asked = [arguments, &["--json", &json, "--csv", &csv]].concat();
+    let begun = |run: &Output| !run.stderr.is_empty();
+    let mut runs = [1, 2, 4, 8].into_iter().map(|times| interrupted(&asked, times * wait));
+    let run = runs.find(begun).expect("a study that begins");
     let told = String::from_utf8_lossy(&run.stderr);
     assert_eq!(run.status.code(), Some(130), "{told}");
     assert!(told.contains("marked as partial"), "{told}");

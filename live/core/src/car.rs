@@ -42,6 +42,6 @@ pub fn car(asked: &Asked) -> Result<Value, Failure> {
         "controls": controls::controls(&scenario, &options),
         "parts": left.parts,
         "regions": left.regions,
-        "map": layout(&left, asked.wide, asked.words),
+        "map": layout(&left, asked.wide),
     }))
 }

@@ -1,6 +1,6 @@
 //! Blocks: chambers, calipers, the reservoir, with the cells they take and where pipes may reach them.
 
-use super::PITCH;
+use super::{PITCH, STRIP};
 use super::grid::{Cell, Grid, Port};
 use super::shape::Area;
 
@@ -8,6 +8,8 @@ use super::shape::Area;
 #[derive(Debug, Clone)]
 pub(super) struct Block {
     pub area: Area,
+    /// The same, at least as wide and high as a pipe, for blocks that pipes reach from several sides.
+    pub shell: Area,
     /// Each part's share of it.
     pub parts: Vec<(usize, Area)>,
     /// Its cells: first and, not included, last.
@@ -39,7 +41,7 @@ impl Block {
     pub(super) fn new(sizes: &[(usize, f64)], area: Area, foot: (Cell, Cell)) -> Self {
         let mut parts = Vec::new();
         divide(sizes, area, &mut parts);
-        Self { area, parts, foot, open: [true; 4], slack: 0.0, rightward: false }
+        Self { area, shell: area, parts, foot, open: [true; 4], slack: 0.0, rightward: false }
     }
 
     /// The cells, so many more around it.
@@ -59,7 +61,7 @@ impl Block {
     pub(super) fn ports(&self, grid: &Grid) -> Vec<Port> {
         let ((x0, y0), (x1, y1)) = self.foot;
         let mut ports = Vec::new();
-        let a = self.area;
+        let a = self.shell;
         let middle = |i: i32| PITCH * (f64::from(i) + 0.5);
         let within =
             |i: i32, from: f64, long: f64| (from - 1e-9..=from + long + 1e-9).contains(&middle(i));
@@ -75,6 +77,14 @@ impl Block {
         ports
     }
 
+    /// With a shell.
+    pub(super) fn in_shell(self) -> Self {
+        let a = self.area;
+        let (wide, high) = (a.wide.max(STRIP), a.high.max(STRIP));
+        let (x, y) = (a.x - 0.5 * (wide - a.wide), a.y - 0.5 * (high - a.high));
+        Self { shell: Area { x, y, wide, high }, ..self }
+    }
+
     pub(super) fn centre(&self) -> (f64, f64) {
         (self.area.x + 0.5 * self.area.wide, self.area.y + 0.5 * self.area.high)
     }
@@ -83,6 +93,7 @@ impl Block {
     pub(super) fn shift(&mut self, by: f64) {
         let by = if self.rightward { by } else { -by };
         self.area.x += by;
+        self.shell.x += by;
         self.parts.iter_mut().for_each(|(_, a)| a.x += by);
     }
 }

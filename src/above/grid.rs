@@ -201,7 +201,7 @@ impl Path {
         const STRETCH: usize = 5;
         let n = self.cells.len();
         let crossed = self.crossings(grid, |other| other != run);
-        let mut best: Option<((usize, usize), usize, usize, usize)> = None;
+        let mut best: Option<((usize, bool, usize), usize, usize, usize)> = None;
         for i in 0..n.saturating_sub(1) {
             let (a, b) = (self.cells[i], self.cells[i + 1]);
             let Some(way) = WAYS.iter().position(|w| *w == (b.0 - a.0, b.1 - a.1)) else {
@@ -219,9 +219,10 @@ impl Path {
                 if j < i + 2 {
                     continue;
                 }
-                // The longest; of those, the one nearest to the middle.
-                let centre = (i + j).abs_diff(n);
-                let score = (j - i, usize::MAX - centre);
+                // The longest; of those, one that makes a detour deeper; of those, the one nearest to the middle.
+                let from = |k: usize, next: usize| beside(self.cells[next], side) == self.cells[k];
+                let deeper = i > 0 && j < n && from(i, i - 1) && from(j - 1, j);
+                let score = (j - i, deeper, usize::MAX - (i + j).abs_diff(n));
                 if best.is_none_or(|(s, ..)| score > s) {
                     best = Some((score, i, j, side));
                 }

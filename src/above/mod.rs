@@ -15,12 +15,14 @@ mod route;
 mod shape;
 
 use crate::job::record::Left;
+use crate::keys::Role;
 use apart::Apart;
 use block::Block;
 use grid::Grid;
 use net::{Net, Vertex};
 use pipe::Course;
 use place::Places;
+use route::Manner;
 use serde::Serialize;
 
 pub use pipe::Spot;
@@ -69,7 +71,8 @@ const WIDE: f64 = 420.0;
 /// Cells of the grid: side, and how many across.
 const PITCH: f64 = 16.0;
 const COLUMNS: i32 = 17;
-const LEAST_ROWS: i32 = 32;
+/// Fewest rows, between two axles and where there are none.
+const LEAST_ROWS: [i32; 2] = [32, 24];
 /// Width of a pipe, and from the middle of one to where another ends that passes beneath.
 const STRIP: f64 = 9.0;
 const CLEARANCE: f64 = 7.0;
@@ -80,11 +83,11 @@ const INSIDE: f64 = 0.5 * (WIDE - PITCH * COLUMNS as f64);
 /// From the body to what lies in it, in front and behind.
 const BODY_AIR: f64 = 12.0;
 /// A millilitre is no larger, the reservoir and a chamber take no more of the paper, and so on: as large as possible.
-const LARGEST_ML: f64 = 60.0;
+const LARGEST_ML: f64 = 72.0;
 const MOST_RESERVOIR: f64 = 16_000.0;
 const MOST_BLOCK: f64 = 3_000.0;
 /// How often the scale is made smaller, and by how much, until all has its place.
-const TRIES: usize = 16;
+const TRIES: usize = 14;
 const SMALLER: f64 = 0.87;
 /// Parts shown.
 const MOST_PARTS: usize = 160;
@@ -94,15 +97,29 @@ pub fn layout(left: &Left, wide: f64) -> Car {
     let net = Net::new(left);
     let mut scale = largest(left);
     for _ in 0..TRIES {
-        let drawing = Drawing::new(left, &net, scale);
-        if drawing.is_whole() {
-            return drawing.finish(left, wide);
+        let manners = [(Manner::WaysFirst, 0), (Manner::DetoursFirst, 0), (Manner::DetoursFirst, 4)];
+        for (manner, more_rows) in manners {
+            let drawing = Drawing::new(left, &net, (scale, more_rows), (manner, true), &[]);
+            if drawing.is_whole() {
+                return drawing.finish(left, wide);
+            }
         }
         scale *= SMALLER;
     }
     // What still finds no way lies apart, at a scale in the middle of those tried.
     scale /= SMALLER.powi(TRIES as i32 / 2);
-    Drawing::new(left, &net, scale).finish(left, wide)
+    let how = (Manner::WaysFirst, false);
+    let mut apart: Vec<usize> = Vec::new();
+    loop {
+        let drawing = Drawing::new(left, &net, (scale, 4), how, &apart);
+        let none = |r: &usize| drawing.courses[*r].is_none() && !apart.contains(r);
+        let more: Vec<usize> = (0..net.runs.len()).filter(none).collect();
+        if more.is_empty() {
+            return drawing.finish(left, wide);
+        }
+        // Once more without them, so that nothing makes way for what is not there.
+        apart.extend(more);
+    }
 }
 
 fn most_ml(left: &Left, part: usize) -> f64 {
@@ -138,8 +155,9 @@ struct Drawing<'a> {
 }
 
 impl<'a> Drawing<'a> {
-    fn new(left: &Left, net: &'a Net, scale: f64) -> Self {
-        let rows = place::rows(net);
+    /// All or nothing: it gives up as soon as something has no place.
+    fn new(left: &Left, net: &'a Net, (scale, more_rows): (f64, i32), how: (Manner, bool), apart: &[usize]) -> Self {
+        let rows = place::rows(net) + more_rows;
         let mut grid = Grid::new(COLUMNS, rows);
         let sizes = |v: &Vertex| sized(left, scale, v.parts.iter().copied());
         let mut places = place::place(net, &sizes, &mut grid);
@@ -147,7 +165,11 @@ impl<'a> Drawing<'a> {
             let parts = net.runs[r].parts.iter().map(|p| p.0);
             sized(left, scale, parts).iter().map(|s| s.1).sum::<f64>() / STRIP
         };
-        let courses = route::route(net, &length, &mut places.blocks, &mut grid);
+        let hopeless = how.1 && !places.blocks.iter().all(Option::is_some);
+        let courses = match hopeless {
+            true => Vec::new(),
+            false => route::route(net, &length, &mut places.blocks, &mut grid, how, apart),
+        };
         Self { net, scale, rows, places, courses }
     }
 
@@ -193,21 +215,29 @@ impl<'a> Drawing<'a> {
         let mut centres = Vec::new();
         for (v, block) in self.net.vertices.iter().zip(&self.places.blocks) {
             let own = sized(left, self.scale, v.parts.iter().copied());
+            let placed = block.is_some();
             let block = block.clone().unwrap_or_else(|| {
                 let size: f64 = own.iter().map(|s| s.1).sum();
                 let area = apart.block(if own.is_empty() { STRIP * STRIP } else { size });
                 Block::new(&own, area, ((0, 0), (0, 0)))
             });
-            if own.is_empty() {
-                car.joints.push(block.area);
+            if own.is_empty() || block.shell != block.area {
+                car.joints.push(block.shell);
             }
             let from = Edge::Bottom;
             let shape =
                 |&(part, area): &(usize, Area)| Shape { part, pieces: vec![Piece { area, from }] };
             car.shapes.extend(block.parts.iter().map(shape));
             centres.push(block.centre());
+            if v.at_reservoir && !placed {
+                car.connectors.push(bent(centres[self.reservoir()], block.centre()));
+            }
         }
         centres
+    }
+
+    fn reservoir(&self) -> usize {
+        self.net.vertices.iter().position(|v| v.role == Role::Reservoir).unwrap_or(0)
     }
 
     fn pipes(&self, left: &Left, car: &mut Car, apart: &mut Apart, centres: &[Spot]) {

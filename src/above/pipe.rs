@@ -125,12 +125,14 @@ impl Course {
         pieces
     }
 
-    /// Its bends from the beginning to this distance.
+    /// Its bends from the beginning to this distance, straight on into a corner as [`Course::pieces`] are.
     pub(super) fn line_to(&self, end: f64) -> Vec<Spot> {
         let mut line = vec![self.points[0]];
         let mut gone = 0.0;
-        for (a, b, long) in self.stretches() {
-            if gone + long >= end {
+        let last = self.points.len() - 2;
+        for (i, (a, b, long)) in self.stretches().enumerate() {
+            let corner = if i == last { 0.0 } else { 0.5 * STRIP };
+            if gone + long + corner >= end {
                 let share = if long > 0.0 { (end - gone) / long } else { 0.0 };
                 line.push((a.0 + share * (b.0 - a.0), a.1 + share * (b.1 - a.1)));
                 break;

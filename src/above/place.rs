@@ -17,6 +17,16 @@ pub(super) struct Places {
     pub tires: Vec<Tire>,
 }
 
+impl Places {
+    /// Where nothing else stands.
+    fn put(&mut self, vertex: usize, block: Block, grid: &mut Grid) {
+        if Block::cells(block.foot, 0).all(|c| !grid.at(c).blocked) {
+            block.take(grid);
+            self.blocks[vertex] = Some(block);
+        }
+    }
+}
+
 /// What stands at a side: a vertex if it is not elsewhere, and tires.
 struct Slot {
     vertex: Option<usize>,
@@ -25,15 +35,25 @@ struct Slot {
     high: i32,
 }
 
+/// Rows of a brake with its tire, at most: more of them in front, and the reservoir stands behind them.
+const ONE_BRAKE: i32 = 5;
 /// Rows of the reservoir from the front, by share.
-const RESERVOIR_AT: f64 = 0.42;
+const RESERVOIR_AT: f64 = 0.36;
 /// From a brake to where its pipe may begin to turn.
 const INNER: f64 = 3.0;
 
 /// Fewest rows that hold all brakes.
 pub(super) fn rows(net: &Net) -> i32 {
     let most = slots(net).iter().map(|s| s.iter().map(|s| s.high).sum::<i32>()).max();
-    i32::max(super::LEAST_ROWS, most.unwrap_or(0) + 4)
+    let axles = [End::Front, End::Rear].map(|e| net.vertices.iter().any(|v| v.place.end == Some(e)));
+    let least = super::LEAST_ROWS[usize::from(axles != [true; 2])];
+    let crowded = slots(net).iter().any(|s| front_rows(s) > ONE_BRAKE);
+    i32::max(least, most.unwrap_or(0) + 4) + if crowded { 4 } else { 0 }
+}
+
+/// Rows that brakes in front take.
+fn front_rows(side: &[Slot]) -> i32 {
+    side.iter().filter(|s| s.end == Some(End::Front)).map(|s| s.high).sum()
 }
 
 pub(super) fn place(
@@ -45,9 +65,6 @@ pub(super) fn place(
     reservoir(net, sizes, grid, &mut places);
     for (side, slots) in slots(net).iter().enumerate() {
         at_side(net, sizes, grid, &mut places, (slots, side == 1));
-    }
-    for block in places.blocks.iter().flatten() {
-        block.take(grid);
     }
     between(net, sizes, grid, &mut places);
     places
@@ -95,7 +112,7 @@ fn slots(net: &Net) -> [Vec<Slot>; 2] {
 fn reservoir(
     net: &Net,
     sizes: &dyn Fn(&Vertex) -> Vec<(usize, f64)>,
-    grid: &Grid,
+    grid: &mut Grid,
     places: &mut Places,
 ) {
     let Some(at) = net.vertices.iter().position(|v| v.role == Role::Reservoir) else { return };
@@ -111,11 +128,13 @@ fn reservoir(
     let high = if size > 0.0 { size / wide } else { STRIP };
     let rows = (high / PITCH).ceil() as i32;
     let left = (COLUMNS - columns) / 2;
-    let top = ((RESERVOIR_AT * f64::from(grid.high)) as i32 - rows / 2).max(1);
+    let front = slots(net).map(|s| front_rows(&s));
+    let behind = if front[0].max(front[1]) > ONE_BRAKE { front[0].max(front[1]) + 3 } else { 1 };
+    let top = ((RESERVOIR_AT * f64::from(grid.high)) as i32 - rows / 2).max(behind);
     let corner = (PITCH * f64::from(left), PITCH * f64::from(top));
     let area = Area { x: corner.0, y: corner.1, wide, high };
     let foot = ((left, top), (left + columns, top + rows));
-    places.blocks[at] = Some(Block::new(&own, area, foot));
+    places.put(at, Block::new(&own, area, foot), grid);
     // At both sides, from the front on.
     let mut next = [top, top];
     let mut right = false;
@@ -134,7 +153,7 @@ fn reservoir(
         let foot = ((first, y), (first + columns, y + rows));
         if y + rows <= grid.high {
             let area = Area { x, y: PITCH * f64::from(y), wide, high };
-            places.blocks[i] = Some(Block::new(&own, area, foot));
+            places.put(i, Block::new(&own, area, foot), grid);
         }
         next[side] = y + rows + 1;
         right = !right;
@@ -145,7 +164,7 @@ fn reservoir(
 fn at_side(
     net: &Net,
     sizes: &dyn Fn(&Vertex) -> Vec<(usize, f64)>,
-    grid: &Grid,
+    grid: &mut Grid,
     places: &mut Places,
     (slots, right): (&[Slot], bool),
 ) {
@@ -162,8 +181,8 @@ fn at_side(
         for slot in of(end) {
             let centre = row + slot.high / 2;
             if let Some(v) = slot.vertex {
-                places.blocks[v] =
-                    Some(brake(&net.vertices[v], &sizes(&net.vertices[v]), centre, right));
+                let block = brake(&net.vertices[v], &sizes(&net.vertices[v]), centre, right);
+                places.put(v, block, grid);
             }
             let n = slot.bleeders.len() as f64;
             let pitch = PITCH * f64::from(slot.high) / n.max(1.0);
@@ -198,6 +217,7 @@ fn brake(v: &Vertex, sizes: &[(usize, f64)], centre: i32, right: bool) -> Block 
         (false, _) => [true; 4],
     };
     let block = Block::new(sizes, Area { x, y, wide, high }, foot);
+    let block = if v.degree == 1 { block } else { block.in_shell() };
     Block { open, slack, rightward: right, ..block }
 }
 
@@ -236,9 +256,8 @@ fn between(
         let foot =
             spread.into_iter().find_map(|around| nearest(grid, at[v], (columns, rows), around));
         if let Some(foot) = foot {
-            let block = Block::in_cells(&own, (wide, high), foot);
-            block.take(grid);
-            places.blocks[v] = Some(block);
+            let block = Block::in_cells(&own, (wide, high), foot).in_shell();
+            places.put(v, block, grid);
         }
     }
 }

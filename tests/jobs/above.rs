@@ -84,17 +84,10 @@ fn goes_through(left: &Left, car: &Car) -> Result<(), String> {
             if gap <= ROUNDING {
                 continue;
             }
-            let between = Area {
-                x: a.x.min(b.x).max(f64::min(a.x + a.wide, b.x + b.wide)),
-                y: a.y.max(b.y),
-                wide: gap,
-                high: a.high,
-            };
-            let upright = a.high > a.wide || (a.x - b.x).abs() < ROUNDING;
-            let between = if upright {
-                Area { x: a.x, y: f64::min(a.y + a.high, b.y + b.high), wide: a.wide, high: gap }
-            } else {
-                between
+            let beside = f64::max(b.x - a.x - a.wide, a.x - b.x - b.wide) > ROUNDING;
+            let between = match beside {
+                true => Area { x: f64::min(a.x + a.wide, b.x + b.wide), y: a.y, wide: gap, high: car.strip },
+                false => Area { x: a.x, y: f64::min(a.y + a.high, b.y + b.high), wide: car.strip, high: gap },
             };
             let crosses = |(j, p): (usize, &Piece)| j != i && apart(&p.area, &between) < 0.0;
             let thin = |line: &Vec<(f64, f64)>| line.windows(2).any(|w| apart(&spanned(w), &between) <= 0.0);

@@ -19,8 +19,6 @@ pub struct Asked {
     #[serde(default)]
     supply: Option<String>,
     wide: f64,
-    /// Height of the words under each block.
-    words: f64,
 }
 
 pub fn car(asked: &Asked) -> Result<Value, Failure> {

@@ -40,7 +40,7 @@ export class App {
   /** Takes another scenario. */
   load(text: string, file: string): void {
     [this.text, this.file, this.change] = [text, file, {}];
-    const answer = text ? this.core.ask<Car>({ ask: "car", text, file, wide: 420, words: 40 }) : undefined;
+    const answer = text ? this.core.ask<Car>({ ask: "car", text, file, wide: 420 }) : undefined;
     this.car = answer && "ok" in answer ? answer.ok : undefined;
     this.wrong = answer && !("ok" in answer) ? answer : undefined;
     this.background.giveUp();

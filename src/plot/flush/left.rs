@@ -215,12 +215,9 @@ fn draw_car(
 }
 
 /// A tick where a pipe's part begins.
-fn seam(
-    canvas: &Canvas<'_>,
-    shape: &Shape,
-    here: impl Fn(&Area) -> Area,
-) -> Result<(), PlotError> {
-    let Some(piece) = shape.pieces.first().filter(|p| p.from != Edge::Bottom || shape.pieces.len() > 1)
+fn seam(canvas: &Canvas<'_>, shape: &Shape, here: impl Fn(&Area) -> Area) -> Result<(), PlotError> {
+    let Some(piece) =
+        shape.pieces.first().filter(|p| p.from != Edge::Bottom || shape.pieces.len() > 1)
     else {
         return Ok(());
     };

@@ -62,20 +62,23 @@ export function figure(shape: Shape, drawn: Drawn): TemplateResult | typeof noth
   const { car, moment, lies, type } = drawn;
   if (isPipe(car, shape.part) || !shape.pieces[0]) return nothing;
   const a = lies.area(shape.pieces[0].area);
-  const text = percent(meanOf(moment.old[shape.part]));
+  const old = meanOf(moment.old[shape.part]);
+  const text = percent(old);
+  // A rim of the fluid's own color, so that no hatching runs through the figure.
+  const rim = colour(old);
   const wide = DIGIT * type * text.length;
   const { sort } = car.parts[shape.part]!;
   const middle = { x: a.x + a.wide / 2, y: a.y + a.high / 2 };
   if (sort === "reservoir" && a.wide > 5.2 * type && a.high > 2.6 * type) {
-    return svg`<text class="on" x=${middle.x} y=${middle.y - 0.75 * type} font-size=${0.95 * type}>reservoir</text>
-      <text class="on strong" x=${middle.x} y=${middle.y + 0.6 * type} font-size=${1.2 * type}>${text} % old</text>` as TemplateResult;
+    return svg`<text class="on" stroke=${rim} x=${middle.x} y=${middle.y - 0.75 * type} font-size=${0.95 * type}>reservoir</text>
+      <text class="on strong" stroke=${rim} x=${middle.x} y=${middle.y + 0.6 * type} font-size=${1.2 * type}>${text} % old</text>` as TemplateResult;
   }
   if (wide <= a.wide - 2 && type <= a.high) {
-    return svg`<text class="on strong" x=${middle.x} y=${middle.y} font-size=${type}>${text}</text>` as TemplateResult;
+    return svg`<text class="on strong" stroke=${rim} x=${middle.x} y=${middle.y} font-size=${type}>${text}</text>` as TemplateResult;
   }
   const tire = car.map.tires.find((t) => t.part === shape.part);
   if (!tire) return nothing;
-  return beside(a, lies.area(tire.area), { text, type, wide });
+  return beside(a, lies.tire(tire.area), { text, type, wide });
 }
 
 /** Between a small brake and its tire, if there is room. */

@@ -39,7 +39,7 @@ function one(t: TireArea, look: Look, pressed: boolean): TemplateResult {
 export function over(car: Car, look: Look, lies: Lie): TemplateResult[] {
   const pressed = look.landscape === true || car.map.tires.length <= FEW;
   return car.map.tires.map((t) => {
-    const a = lies.area(t.area);
+    const a = lies.tire(t.area);
     const first = look.landscape ? a.y < lies.high / 2 : a.x < lies.wide / 2;
     const at = `left:${((100 * (a.x + a.wide / 2)) / lies.wide).toFixed(3)}%;top:${((100 * (a.y + a.high / 2)) / lies.high).toFixed(3)}%`;
     return html`<div class="at ${first ? "first" : "last"}" style=${at}>${one(t, look, pressed)}</div>`;

@@ -35,6 +35,8 @@ export interface Look {
 
 /** Pixels of a unit where the map is as wide as it usually is: lying, and front up on a phone. */
 const SCALE = { lying: 1.3, upright: 0.8 };
+/** A unit is never more pixels where the car lies: a small vehicle stays small. */
+const LARGEST = 1.5;
 /** Least height of a figure, px. */
 const FIGURE = { lying: 15, upright: 12.2 };
 
@@ -50,7 +52,7 @@ export function map(car: Car, moment: Moment, look: Look = {}): TemplateResult {
     ${hatching(id, SCALE[way])}${body(car, lies, drawn.type)}${beneath(drawn)}
     ${car.map.shapes.map((s) => part(s, drawn))}${car.map.shapes.map((s) => figure(s, drawn))}</svg>`;
   return html`<figure class="map ${way} ${many}" aria-label=${caption}>
-    <div class="car">${drawing}${over(car, look, lies)}</div>
+    <div class="car" style=${look.landscape ? `max-width:${Math.round(LARGEST * lies.wide)}px` : ""}>${drawing}${over(car, look, lies)}</div>
     ${list(car, look)}
     ${car.map.left_out > 0 ? html`<p class="left-out">${car.map.left_out} parts more have no room here.</p>` : nothing}
     ${table(car, moment)}</figure>`;
@@ -80,6 +82,6 @@ export function legend(car: Car): TemplateResult {
     <svg viewBox="-1 -1 ${22 * steps.length + 2} 26" role="img" aria-label="Amber and thickly hatched is old, blue is new; hatching begins at 2.5 % and thickens at 10, 25, 50 and 80 %">
       ${hatching("legend", 1)}${steps.map(swatch)}<rect x="0" y="0" width=${22 * steps.length} height="24" fill="none" stroke="currentColor" stroke-width="1.5"/></svg>
     <span>all new</span>
-    <svg class="square" viewBox="-1 -1 ${side + 2} ${side + 2}" aria-hidden="true"><rect x="0" y="0" width=${side} height=${side} fill="none" stroke="currentColor" stroke-width="1.5"/></svg>
-    <span>${car.map.square_ml} mL; figures: % old</span></div>`;
+    <span class="scale"><svg class="square" viewBox="-1 -1 ${side + 2} ${side + 2}" aria-hidden="true"><rect x="0" y="0" width=${side} height=${side} fill="none" stroke="currentColor" stroke-width="1.5"/></svg>
+    <span>${car.map.square_ml} mL; figures: % old</span></span></div>`;
 }

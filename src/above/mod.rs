@@ -49,7 +49,7 @@ pub struct Car {
     pub strip: f64,
     /// Outline of the body.
     pub body: Area,
-    /// Every part that holds or held fluid.
+    /// Every part that holds or held fluid, as large as it gets.
     pub shapes: Vec<Shape>,
     /// Where lines meet or end without a part that holds anything.
     pub joints: Vec<Area>,
@@ -81,7 +81,7 @@ const INSIDE: f64 = 0.5 * (WIDE - PITCH * COLUMNS as f64);
 const BODY_AIR: f64 = 12.0;
 /// A millilitre is no larger, the reservoir and a chamber take no more of the paper, and so on: as large as possible.
 const LARGEST_ML: f64 = 72.0;
-const MOST_RESERVOIR: f64 = 16_000.0;
+const MOST_RESERVOIR: f64 = 19_500.0;
 const MOST_BLOCK: f64 = 3_000.0;
 /// How often the scale is made smaller, and by how much, until all has its place.
 const TRIES: usize = 14;
@@ -120,9 +120,11 @@ pub fn layout(left: &Left, wide: f64) -> Car {
     }
 }
 
+/// The most that a part holds: the reservoir up to its brim, all else as much as it does.
 fn most_ml(left: &Left, part: usize) -> f64 {
     let p = &left.parts[part];
-    let most = p.volume_ml.max(p.volume_before_ml);
+    let brim = if p.belongs.sort == Sort::Reservoir { left.joined.brim_ml } else { 0.0 };
+    let most = p.volume_ml.max(p.volume_before_ml).max(brim);
     if most.is_finite() { most.max(0.0) } else { 0.0 }
 }
 

@@ -28,8 +28,10 @@ fn apart(a: &Area, b: &Area) -> f64 {
     f64::max(x, y)
 }
 
-fn largest(p: &PartLeft) -> f64 {
-    p.volume_ml.max(p.volume_before_ml)
+/// What each part is drawn for: the reservoir to its brim.
+fn largest(left: &Left, p: &PartLeft) -> f64 {
+    let brim = if p.kind == "reservoir" { left.joined.brim_ml } else { 0.0 };
+    p.volume_ml.max(p.volume_before_ml).max(brim)
 }
 
 /// What must hold of every car.
@@ -38,11 +40,11 @@ fn holds(left: &Left, car: &Car) -> Result<(), String> {
     if car.left_out > 0 {
         return Err(format!("{} parts are left out", car.left_out));
     }
-    for (i, p) in left.parts.iter().enumerate().filter(|(_, p)| largest(p) > 0.0) {
+    for (i, p) in left.parts.iter().enumerate().filter(|(_, p)| largest(left, p) > 0.0) {
         let own: Vec<&Shape> = car.shapes.iter().filter(|s| s.part == i).collect();
         let [shape] = own[..] else { return Err(format!("{} has {} shapes", p.part, own.len())) };
         let size: f64 = shape.pieces.iter().map(|p| p.area.size()).sum();
-        let wanted = car.area_per_ml * largest(p);
+        let wanted = car.area_per_ml * largest(left, p);
         if !((size - wanted).abs() <= ROUNDING) {
             return Err(format!("{}: {size} in place of {wanted}", p.part));
         }

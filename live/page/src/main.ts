@@ -36,7 +36,7 @@ async function begin(): Promise<void> {
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
   const car = JSON.parse(held("car")) as Held | null;
   const link = location.hash;
-  app.load(car?.text ?? "", car?.file ?? "", car?.change);
+  app.load(car?.text ?? "", car?.file ?? "");
   // Without a car there is nothing to try: it begins with the questions.
   const first = app.views.find((view) => view.word === car?.view) ?? (car ? app.view : carView);
   if (first !== app.view) app.show(first);

@@ -3,6 +3,7 @@
 //! The serialised names and their order are the promise made to users of `--json`.
 
 pub mod check;
+pub mod joined;
 mod left;
 mod opening;
 pub mod over_time;

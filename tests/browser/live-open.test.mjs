@@ -218,6 +218,13 @@ test("over the limit, the gauge says so in words; without a gauge that is said",
   await faster(slow.page, 60);
   await held(slow.page, 800);
   await slow.context.close();
+  const foot = await view(write(join(dir, "foot.html"), shipped(CAR).replace('supply = "pressure bleeder"', 'supply = "pedal"'), "foot.toml"));
+  await faster(foot.page, 60);
+  await held(foot.page, 2000);
+  assert.match(await foot.page.textContent(".gauge"), /topped up \d ×/);
+  const [gauge, bench] = await foot.page.evaluate(() => [".gauge .about", ".bench"].map((s) => document.querySelector(s).getBoundingClientRect().right));
+  assert.ok(gauge <= bench + 0.5, "it fits");
+  await foot.context.close();
 });
 
 test("who wants no motion sees steps of a second, and drains as much", async () => {

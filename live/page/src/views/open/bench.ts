@@ -111,5 +111,5 @@ function supplyText({ now }: Hand): TemplateResult {
   const { supply_ml, reservoir_ml } = now.supply;
   const often = now.done_meanwhile;
   const what = supply_ml === null ? "topped up" : "pumped up";
-  return html`<p class="about">reservoir ${whole(reservoir_ml)} mL${supply_ml === null ? "" : html`<br>supply ${whole(Math.max(0, supply_ml))} mL`}${often > 0 ? html`<br>${what} ${often === 1 ? "once" : `${often} times`} meanwhile` : nothing}</p>`;
+  return html`<p class="about">reservoir ${whole(reservoir_ml)} mL${supply_ml === null ? "" : html`<br>supply ${whole(Math.max(0, supply_ml))} mL`}${often > 0 ? html`<br>${what} ${often} ×` : nothing}</p>`;
 }

@@ -1,234 +1,359 @@
 //! The vehicle seen from above, drawn to scale by volume: where each part lies, no painting.
 //!
-//! Front is up. Brakes stand in the corners, the reservoir with the master cylinder between the axles, lines and hoses
-//! as strips of one width that fold back where they have no more room. Every area is volume times
+//! Front is up. Brakes stand in the corners beside their tires, the reservoir with the master cylinder between the axles.
+//! Lines and hoses are pipes of one width, so that their length is their volume: one that is longer than its way makes a
+//! detour, one that is shorter is joined by a thin line that holds nothing. Every area is volume times
 //! [`Car::area_per_ml`], before the job and after it. What a shape holds of old fluid fills it in the same measure.
 
+mod apart;
+mod block;
+mod grid;
+mod net;
+mod pipe;
+mod place;
+mod route;
 mod shape;
-mod strip;
 
-use crate::circuit::place::{End, Side};
-use crate::job::record::region::{Region, Sort};
-use crate::job::record::{Left, PartLeft};
+use crate::job::record::Left;
+use crate::keys::Role;
+use apart::Apart;
+use block::Block;
+use grid::Grid;
+use net::{Net, Vertex};
+use pipe::Course;
+use place::Places;
+use route::Manner;
 use serde::Serialize;
-use strip::Strip;
 
+pub use pipe::Spot;
 pub use shape::{Area, Edge, Piece, Shape};
-pub use strip::STRIP;
 
-/// A region of [`Left::regions`]: its shapes, and room for its words beneath them.
+/// A bleeder and its tire.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Block {
-    /// Place of the region in [`Left::regions`].
-    pub region: usize,
-    /// Shapes of its parts.
-    pub shapes: Vec<Shape>,
-    /// Room for two lines of words.
-    pub words: Area,
-    /// At which side of the vehicle it stands.
-    pub side: Option<Side>,
-    /// The wheel beside it, if it is a brake whose side is known.
-    pub wheel: Option<Area>,
+pub struct Tire {
+    /// Name of the bleeder.
+    pub name: String,
+    /// Its tire.
+    pub area: Area,
+    /// Place in [`Left::parts`] of what it bleeds, if that holds something.
+    pub part: Option<usize>,
 }
 
 /// The vehicle from above.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Car {
-    /// Height; the width is the one asked for.
+    /// Width, as asked for.
+    pub wide: f64,
+    /// Height.
     pub high: f64,
     /// Area of a millilitre.
     pub area_per_ml: f64,
-    /// Region by region.
-    pub blocks: Vec<Block>,
-    /// Regions that have no room.
+    /// Width of pipes.
+    pub strip: f64,
+    /// Outline of the body.
+    pub body: Area,
+    /// Every part that holds or held fluid.
+    pub shapes: Vec<Shape>,
+    /// Where lines meet or end without a part that holds anything.
+    pub joints: Vec<Area>,
+    /// Lines from what belongs together and does not touch: they hold nothing, and lie beneath all else.
+    pub connectors: Vec<Vec<Spot>>,
+    /// The bleeders.
+    pub tires: Vec<Tire>,
+    /// Volume, mL, of the square that tells the scale.
+    pub square_ml: f64,
+    /// Parts that have no room.
     pub left_out: usize,
 }
 
-/// Between chambers, between shapes and words, and between blocks.
-const AIR: f64 = 6.0;
-const GAP: f64 = 12.0;
-/// Thickness of a wheel, and its distance from the blocks.
-const TIRE: f64 = 9.0;
-/// A brake's or a strip's region takes no more of the paper than this, the reservoir no more than that.
-const MOST: f64 = 8_000.0;
-const MOST_RESERVOIR: f64 = 26_000.0;
-/// However small all is: no millilitre is larger.
-const LARGEST_ML: f64 = 260.0;
-/// Blocks shown.
-const MOST_BLOCKS: usize = 48;
+// All lengths below for a car of this width.
+const WIDE: f64 = 420.0;
+/// Cells of the grid: side, and how many across.
+const PITCH: f64 = 16.0;
+const COLUMNS: i32 = 17;
+/// Fewest rows, between two axles and where there are none.
+const LEAST_ROWS: [i32; 2] = [32, 24];
+/// Width of a pipe, and from the middle of one to where another ends that passes beneath.
+const STRIP: f64 = 9.0;
+const CLEARANCE: f64 = 7.0;
+/// From the edge of the paper to tires, their width, from there to the edge of the grid.
+const TIRE_EDGE: f64 = 2.0;
+const TIRE: f64 = 58.0;
+const INSIDE: f64 = 0.5 * (WIDE - PITCH * COLUMNS as f64);
+/// From the body to what lies in it, in front and behind.
+const BODY_AIR: f64 = 12.0;
+/// A millilitre is no larger, the reservoir and a chamber take no more of the paper, and so on: as large as possible.
+const LARGEST_ML: f64 = 72.0;
+const MOST_RESERVOIR: f64 = 16_000.0;
+const MOST_BLOCK: f64 = 3_000.0;
+/// How often the scale is made smaller, and by how much, until all has its place.
+const TRIES: usize = 14;
+const SMALLER: f64 = 0.87;
+/// Parts shown.
+const MOST_PARTS: usize = 160;
 
-/// Lays out what stays behind for a car so wide, with two lines of words so high under each block.
-pub fn layout(left: &Left, wide: f64, words_high: f64) -> Car {
-    let area_per_ml = scale(left);
-    let column = 0.5 * (wide - GAP);
-    let mut car = Car { high: 0.0, area_per_ml, blocks: Vec::new(), left_out: 0 };
-    let all: Vec<usize> = (0..left.regions.len()).take(MOST_BLOCKS).collect();
-    car.left_out = left.regions.len() - all.len();
-    let end = |r: usize| left.regions[r].belongs.place.end;
-    let middle = |r: usize| is_middle(&left.regions[r]);
-    let bands: [Vec<usize>; 3] = [
-        all.iter().copied().filter(|r| !middle(*r) && end(*r) == Some(End::Front)).collect(),
-        all.iter().copied().filter(|r| middle(*r)).collect(),
-        all.iter().copied().filter(|r| !middle(*r) && end(*r) != Some(End::Front)).collect(),
-    ];
-    let mut y = 0.0;
-    for (i, mut band) in bands.into_iter().enumerate().filter(|(_, band)| !band.is_empty()) {
-        // What several brakes share lies on the side of the reservoir, then lines and hoses, then brakes.
-        band.sort_by_key(|r| {
-            let b = &left.regions[*r].belongs;
-            let shared = b.place.side.is_none() && b.to.is_none();
-            let away = [!shared, b.place.end.is_some(), b.sort.is_brake()];
-            if i == 0 { away.map(|far| !far) } else { away }
-        });
-        y = lay_band(&mut car, left, &band, y, (wide, column, words_high));
+/// Lays out the car, so wide.
+pub fn layout(left: &Left, wide: f64) -> Car {
+    let net = Net::new(left);
+    let mut scale = largest(left);
+    for _ in 0..TRIES {
+        let manners = [(Manner::WaysFirst, 0), (Manner::DetoursFirst, 0), (Manner::DetoursFirst, 4)];
+        for (manner, more_rows) in manners {
+            let drawing = Drawing::new(left, &net, (scale, more_rows), (manner, true), &[]);
+            if drawing.is_whole() {
+                return drawing.finish(left, wide);
+            }
+        }
+        scale *= SMALLER;
     }
-    car.high = (y - GAP).max(0.0);
-    car
+    // What still finds no way lies apart, at a scale in the middle of those tried.
+    scale /= SMALLER.powi(TRIES as i32 / 2);
+    let how = (Manner::WaysFirst, false);
+    let mut apart: Vec<usize> = Vec::new();
+    loop {
+        let drawing = Drawing::new(left, &net, (scale, 4), how, &apart);
+        let none = |r: &usize| drawing.courses[*r].is_none() && !apart.contains(r);
+        let more: Vec<usize> = (0..net.runs.len()).filter(none).collect();
+        if more.is_empty() {
+            return drawing.finish(left, wide);
+        }
+        // Once more without them, so that nothing makes way for what is not there.
+        apart.extend(more);
+    }
 }
 
-/// Whether it stands between the axles, whatever it leads to.
-fn is_middle(region: &Region) -> bool {
-    let b = &region.belongs;
-    b.clutch || matches!(b.sort, Sort::Reservoir | Sort::MasterCylinder | Sort::Modulator)
+fn most_ml(left: &Left, part: usize) -> f64 {
+    let p = &left.parts[part];
+    let most = p.volume_ml.max(p.volume_before_ml);
+    if most.is_finite() { most.max(0.0) } else { 0.0 }
 }
 
-/// The area of a millilitre: as large as leaves the largest of each sort its room.
-fn scale(left: &Left) -> f64 {
-    let mut most = LARGEST_ML;
-    for region in &left.regions {
-        let volume = region.volume_ml.max(region.volume_before_ml);
-        let room = match region.belongs.sort {
-            Sort::Reservoir => MOST_RESERVOIR,
-            _ => MOST,
+/// The area of a millilitre, as large as leaves the largest of each sort its room.
+fn largest(left: &Left) -> f64 {
+    let mut largest = LARGEST_ML;
+    for (i, p) in left.parts.iter().enumerate() {
+        let room = match p.belongs.sort {
+            crate::job::record::region::Sort::Reservoir => MOST_RESERVOIR,
+            sort if sort.is_pipe() => continue,
+            _ => MOST_BLOCK,
         };
-        if volume.is_finite() && volume > 0.0 {
-            most = f64::min(most, room / volume);
+        let volume = most_ml(left, i);
+        if volume > 0.0 {
+            largest = f64::min(largest, room / volume);
         }
     }
-    most
+    largest
 }
 
-/// Lays a band: what belongs to neither side over the whole width, the rest in two columns. Gives where the next one
-/// begins.
-fn lay_band(
-    car: &mut Car,
-    left: &Left,
-    band: &[usize],
-    top: f64,
-    (wide, column, words_high): (f64, f64, f64),
-) -> f64 {
-    let (mut lower_left, mut lower_right) = (top, top);
-    // Where names do not say where brakes lie, they take turns.
-    let mut unplaced: Vec<&String> = Vec::new();
-    let level = |a: f64, b: f64| (f64::max(a, b), f64::max(a, b));
-    let mut brakes = false;
-    for &r in band {
-        let region = &left.regions[r];
-        let b = &region.belongs;
-        let side = match b.place.side {
-            Some(side) => Some(side),
-            None if b.place.end.is_none() && !is_middle(region) => b.to.as_ref().map(|to| {
-                let turn = unplaced.iter().position(|t| *t == to).unwrap_or_else(|| {
-                    unplaced.push(to);
-                    unplaced.len() - 1
-                });
-                if turn % 2 == 0 { Side::Left } else { Side::Right }
-            }),
-            None => None,
-        };
-        if b.sort.is_brake() != brakes {
-            // Brakes of an axle stand at one height.
-            brakes = !brakes;
-            (lower_left, lower_right) = level(lower_left, lower_right);
-        }
-        let (x, y, room) = match side {
-            Some(Side::Left) => (0.0, lower_left, column),
-            Some(Side::Right) => (wide - column, lower_right, column),
-            None => (0.0, f64::max(lower_left, lower_right), wide),
-        };
-        let placed = Area { x, y, wide: room, high: 0.0 };
-        let (block, bottom) =
-            lay_block(left, (r, region), placed, (car.area_per_ml, words_high, side));
-        car.blocks.push(block);
-        match side {
-            Some(Side::Left) => lower_left = bottom + GAP,
-            Some(Side::Right) => lower_right = bottom + GAP,
-            None => (lower_left, lower_right) = (bottom + GAP, bottom + GAP),
-        }
-    }
-    f64::max(lower_left, lower_right)
+/// One try.
+struct Drawing<'a> {
+    net: &'a Net,
+    scale: f64,
+    rows: i32,
+    places: Places,
+    courses: Vec<Option<Course>>,
 }
 
-/// Lays one region from this corner on, and gives where it ends.
-fn lay_block(
-    left: &Left,
-    (at, region): (usize, &Region),
-    room: Area,
-    (area_per_ml, words_high, side): (f64, f64, Option<Side>),
-) -> (Block, f64) {
-    let size = |p: &PartLeft| {
-        let most = p.volume_ml.max(p.volume_before_ml);
-        if most.is_finite() { area_per_ml * most.max(0.0) } else { 0.0 }
-    };
-    let parts = || region.parts.iter().map(|i| (*i, &left.parts[*i]));
-    let mut shapes = Vec::new();
-    let mut y = room.y;
-    // Chambers in rows, square where that fits.
-    let (mut x, mut row, mut extent) = (0.0, 0.0_f64, 0.0_f64);
-    // Words stand beside what lies in the middle, beneath all else.
-    let beside = side.is_none() && is_middle(region);
-    let most_wide = if beside { 0.45 * room.wide } else { room.wide };
-    for (part, p) in parts().filter(|(_, p)| !p.belongs.sort.is_pipe()) {
-        let size = size(p);
-        if size <= 0.0 {
-            continue;
-        }
-        let reservoir = region.belongs.sort == Sort::Reservoir;
-        let wide = if reservoir { most_wide } else { size.sqrt().min(most_wide) };
-        if x > 0.0 && x + wide > most_wide {
-            (x, y, row) = (0.0, y + row + AIR, 0.0);
-        }
-        extent = extent.max(x + wide);
-        let area = Area { x: room.x + x, y, wide, high: size / wide };
-        shapes.push(Shape { part, pieces: vec![Piece { area, from: Edge::Bottom }] });
-        x += wide + AIR;
-        row = row.max(area.high);
+impl<'a> Drawing<'a> {
+    /// All or nothing: it gives up as soon as something has no place.
+    fn new(left: &Left, net: &'a Net, (scale, more_rows): (f64, i32), how: (Manner, bool), apart: &[usize]) -> Self {
+        let rows = place::rows(net) + more_rows;
+        let mut grid = Grid::new(COLUMNS, rows);
+        let sizes = |v: &Vertex| sized(left, scale, v.parts.iter().copied());
+        let mut places = place::place(net, &sizes, &mut grid);
+        let length = |r: usize| {
+            let parts = net.runs[r].parts.iter().map(|p| p.0);
+            sized(left, scale, parts).iter().map(|s| s.1).sum::<f64>() / STRIP
+        };
+        let hopeless = how.1 && !places.blocks.iter().all(Option::is_some);
+        let courses = match hopeless {
+            true => Vec::new(),
+            false => route::route(net, &length, &mut places.blocks, &mut grid, how, apart),
+        };
+        Self { net, scale, rows, places, courses }
     }
-    let mut bottom = y + row;
-    let y = if row > 0.0 { bottom + AIR } else { bottom };
-    let mut strip = Strip::new(Area { y, wide: most_wide, ..room });
-    for (part, p) in parts().filter(|(_, p)| p.belongs.sort.is_pipe()) {
-        let size = size(p);
-        if size > 0.0 {
-            let pieces = strip.take(size);
-            extent = pieces.iter().map(|p| p.area.x + p.area.wide - room.x).fold(extent, f64::max);
-            shapes.push(Shape { part, pieces });
-            bottom = strip.bottom();
-        }
+
+    fn is_whole(&self) -> bool {
+        self.places.blocks.iter().all(Option::is_some) && self.courses.iter().all(Option::is_some)
     }
-    if side == Some(Side::Right) {
-        for piece in shapes.iter_mut().flat_map(|s| &mut s.pieces) {
-            piece.area.x = 2.0 * room.x + room.wide - piece.area.x - piece.area.wide;
-            piece.from = match piece.from {
-                Edge::Left => Edge::Right,
-                Edge::Right => Edge::Left,
-                same => same,
+
+    fn finish(self, left: &Left, wide: f64) -> Car {
+        let high = PITCH * f64::from(self.rows);
+        let mut car = Car {
+            wide: WIDE,
+            high: 0.0,
+            area_per_ml: self.scale,
+            strip: STRIP,
+            body: Area {
+                x: -4.0,
+                y: -BODY_AIR,
+                wide: PITCH * f64::from(COLUMNS) + 8.0,
+                high: high + 2.0 * BODY_AIR,
+            },
+            shapes: Vec::new(),
+            joints: Vec::new(),
+            connectors: Vec::new(),
+            tires: Vec::new(),
+            square_ml: square_ml(self.scale),
+            left_out: 0,
+        };
+        let mut apart = Apart::new(0.0, high + 2.0 * BODY_AIR + PITCH, PITCH * f64::from(COLUMNS));
+        let centres = self.blocks(left, &mut car, &mut apart);
+        self.pipes(left, &mut car, &mut apart, &centres);
+        self.lone(left, &mut car, &mut apart);
+        self.tires(left, &mut car);
+        let below = apart.bottom();
+        car.high =
+            if below > high + 2.0 * BODY_AIR + PITCH { below } else { high + 2.0 * BODY_AIR };
+        car.left_out = car.shapes.len().saturating_sub(MOST_PARTS);
+        car.shapes.truncate(MOST_PARTS);
+        car.moved((INSIDE, BODY_AIR), wide / WIDE)
+    }
+
+    /// Blocks, and the middle of each.
+    fn blocks(&self, left: &Left, car: &mut Car, apart: &mut Apart) -> Vec<Spot> {
+        let mut centres = Vec::new();
+        for (v, block) in self.net.vertices.iter().zip(&self.places.blocks) {
+            let own = sized(left, self.scale, v.parts.iter().copied());
+            let placed = block.is_some();
+            let block = block.clone().unwrap_or_else(|| {
+                let size: f64 = own.iter().map(|s| s.1).sum();
+                let area = apart.block(if own.is_empty() { STRIP * STRIP } else { size });
+                Block::new(&own, area, ((0, 0), (0, 0)))
+            });
+            if own.is_empty() || block.shell != block.area {
+                car.joints.push(block.shell);
+            }
+            let from = Edge::Bottom;
+            let shape =
+                |&(part, area): &(usize, Area)| Shape { part, pieces: vec![Piece { area, from }] };
+            car.shapes.extend(block.parts.iter().map(shape));
+            centres.push(block.centre());
+            if v.at_reservoir && !placed {
+                car.connectors.push(bent(centres[self.reservoir()], block.centre()));
+            }
+        }
+        centres
+    }
+
+    fn reservoir(&self) -> usize {
+        self.net.vertices.iter().position(|v| v.role == Role::Reservoir).unwrap_or(0)
+    }
+
+    fn pipes(&self, left: &Left, car: &mut Car, apart: &mut Apart, centres: &[Spot]) {
+        for (run, course) in self.net.runs.iter().zip(&self.courses) {
+            let parts = sized(left, self.scale, run.parts.iter().map(|p| p.0));
+            let whole = parts.iter().map(|s| s.1).sum::<f64>() / STRIP;
+            let [a, b] = run.ends.map(|v| centres[v]);
+            let Some(course) = course else {
+                let (mut shapes, begin, end) = apart.run(&parts);
+                car.connectors.push(bent(a, begin));
+                car.connectors.push(bent(b, end));
+                turn(&mut shapes, &run.parts);
+                car.shapes.extend(shapes);
+                continue;
             };
+            let begin = course.begin_of(whole);
+            let mut at = begin;
+            let mut shapes = Vec::new();
+            for (part, size) in &parts {
+                let (end, taken) = course.take(at, size / STRIP);
+                let pieces = taken.into_iter().flat_map(|t| course.pieces(t)).collect();
+                shapes.push(Shape { part: *part, pieces });
+                at = end;
+            }
+            turn(&mut shapes, &run.parts);
+            car.shapes.extend(shapes);
+            let end = if parts.is_empty() { course.length() } else { begin };
+            if end > 1e-6 {
+                car.connectors.push(course.line_to(end));
+            }
         }
     }
-    let wheel = side.filter(|_| region.belongs.sort.is_brake()).map(|side| {
-        let x = match side {
-            Side::Left => room.x - TIRE - 3.0,
-            Side::Right => room.x + room.wide + 3.0,
+
+    /// Parts that neither vertex nor run has.
+    fn lone(&self, left: &Left, car: &mut Car, apart: &mut Apart) {
+        let mut shown = vec![false; left.parts.len()];
+        for shape in &car.shapes {
+            shown[shape.part] = true;
+        }
+        let lone = (0..left.parts.len()).filter(|i| !shown[*i]);
+        for (part, size) in sized(left, self.scale, lone) {
+            if left.parts[part].belongs.sort.is_pipe() {
+                car.shapes.extend(apart.run(&[(part, size)]).0);
+            } else {
+                let area = apart.block(size);
+                car.shapes.push(Shape { part, pieces: vec![Piece { area, from: Edge::Bottom }] });
+            }
+        }
+    }
+
+    fn tires(&self, left: &Left, car: &mut Car) {
+        let mut tires = self.places.tires.clone();
+        tires.sort_by_key(|t| t.0);
+        let pitch = |right: bool| {
+            let mut all: Vec<f64> = tires.iter().filter(|t| t.1 == right).map(|t| t.2).collect();
+            all.sort_by(f64::total_cmp);
+            all.windows(2).map(|w| w[1] - w[0]).fold(5.0 * PITCH, f64::min)
         };
-        Area { x, y: room.y, wide: TIRE, high: bottom - room.y }
-    });
-    let words = if beside {
-        let x = extent + 2.0 * AIR;
-        Area { x: room.x + x, y: room.y, wide: room.wide - x, high: words_high }
-    } else {
-        Area { y: bottom + AIR, high: words_high, ..room }
-    };
-    let block = Block { region: at, shapes, words, side, wheel };
-    (block, f64::max(bottom, words.y + words.high))
+        let high = f64::min(pitch(false), pitch(true)) - 6.0;
+        for (b, right, y) in &tires {
+            let (name, node) = &left.joined.bleeders[*b];
+            let x = if *right { WIDE - TIRE_EDGE - TIRE } else { TIRE_EDGE };
+            let area = Area { x: x - INSIDE, y: y - 0.5 * high, wide: TIRE, high };
+            let part = left.joined.nodes[*node].part;
+            car.tires.push(Tire { name: name.clone(), area, part });
+        }
+    }
+}
+
+/// Those of these parts that hold or held something, with their sizes.
+fn sized(left: &Left, scale: f64, parts: impl Iterator<Item = usize>) -> Vec<(usize, f64)> {
+    parts.map(|p| (p, scale * most_ml(left, p))).filter(|p| p.1 > 0.0).collect()
+}
+
+/// Each part's pieces from the end on from which its cells count.
+fn turn(shapes: &mut [Shape], parts: &[(usize, bool)]) {
+    for shape in shapes {
+        if parts.contains(&(shape.part, true)) {
+            shape.pieces = pipe::backward(std::mem::take(&mut shape.pieces));
+        }
+    }
+}
+
+/// Round one corner.
+fn bent(a: Spot, b: Spot) -> Vec<Spot> {
+    vec![a, (a.0, b.1), b]
+}
+
+/// The volume whose square is of middling size.
+fn square_ml(scale: f64) -> f64 {
+    let sizes = [1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0];
+    let fits = |ml: &f64| (ml * scale).sqrt() <= 27.0;
+    sizes.into_iter().rev().find(fits).unwrap_or(sizes[0])
+}
+
+impl Car {
+    /// All of it moved, then made larger.
+    fn moved(mut self, (dx, dy): Spot, by: f64) -> Self {
+        let place = |s: &mut Spot| *s = (by * (s.0 + dx), by * (s.1 + dy));
+        let area = |a: &mut Area| {
+            *a = Area {
+                x: by * (a.x + dx),
+                y: by * (a.y + dy),
+                wide: by * a.wide,
+                high: by * a.high,
+            }
+        };
+        self.connectors.iter_mut().flatten().for_each(place);
+        self.joints.iter_mut().for_each(area);
+        self.shapes.iter_mut().flat_map(|s| &mut s.pieces).for_each(|p| area(&mut p.area));
+        self.tires.iter_mut().for_each(|t| area(&mut t.area));
+        area(&mut self.body);
+        for length in [&mut self.wide, &mut self.high, &mut self.strip] {
+            *length *= by;
+        }
+        self.area_per_ml *= by * by;
+        self
+    }
 }

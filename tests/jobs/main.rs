@@ -7,6 +7,7 @@ mod geometry;
 #[path = "../reference/mod.rs"]
 mod reference;
 
+mod above;
 mod accuracy_random;
 mod clean_rule;
 mod conservation;

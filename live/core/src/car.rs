@@ -19,8 +19,6 @@ pub struct Asked {
     #[serde(default)]
     supply: Option<String>,
     wide: f64,
-    /// Height of the words under each block.
-    words: f64,
 }
 
 pub fn car(asked: &Asked) -> Result<Value, Failure> {
@@ -43,6 +41,6 @@ pub fn car(asked: &Asked) -> Result<Value, Failure> {
         "controls": controls::controls(&scenario, &options),
         "parts": left.parts,
         "regions": left.regions,
-        "map": layout(&left, asked.wide, asked.words),
+        "map": layout(&left, asked.wide),
     }))
 }

@@ -26,7 +26,7 @@ export interface View {
 }
 
 /** How large the map of a car is asked for. */
-export const MAP = { wide: 420, words: 40 };
+export const MAP = { wide: 420 };
 
 export class App {
   readonly core: Core;

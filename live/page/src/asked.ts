@@ -16,20 +16,31 @@ export interface Shape {
   pieces: { area: Area; from: Edge }[];
 }
 
-export interface Block {
-  /** Place in `Car.regions`. */
-  region: number;
-  shapes: Shape[];
-  words: Area;
-  side: "left" | "right" | null;
-  wheel: Area | null;
+/** A bleeder's tire. */
+export interface TireArea {
+  /** Name of the bleeder. */
+  name: string;
+  area: Area;
+  /** Place in `Car.parts` of what it bleeds, if that holds something. */
+  part: number | null;
 }
 
 /** The car from above, front up. */
 export interface CarMap {
+  wide: number;
   high: number;
   area_per_ml: number;
-  blocks: Block[];
+  /** Width of pipes. */
+  strip: number;
+  body: Area;
+  shapes: Shape[];
+  /** Where lines meet and nothing is held. */
+  joints: Area[];
+  /** Lines that hold nothing; they lie beneath all else. */
+  connectors: [number, number][][];
+  tires: TireArea[];
+  /** Volume of the square that tells the scale. */
+  square_ml: number;
   left_out: number;
 }
 

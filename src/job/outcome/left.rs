@@ -101,6 +101,7 @@ pub(crate) fn left(job: &Job) -> Left {
         oldest_fraction: 0.0,
         regions: Vec::new(),
         axles: Vec::new(),
+        joined: setting.joined.clone(),
     }
     .summed_up()
 }

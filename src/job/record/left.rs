@@ -1,7 +1,9 @@
 //! What stays behind, and what a modulator would make of it.
 
+use super::joined::Joined;
 use super::region::{self, Belongs, Region};
 use serde::Serialize;
+use std::sync::Arc;
 
 /// What stays behind in one part.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -103,6 +105,9 @@ pub struct Left {
     pub regions: Vec<Region>,
     /// Parts taken together, axle by axle.
     pub axles: Vec<Region>,
+    /// How they join: for a drawing of them.
+    #[serde(skip)]
+    pub joined: Arc<Joined>,
 }
 
 impl Left {

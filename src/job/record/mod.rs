@@ -4,6 +4,7 @@
 
 pub mod check;
 pub mod film;
+pub mod joined;
 mod left;
 mod opening;
 pub mod region;

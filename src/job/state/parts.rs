@@ -1,9 +1,10 @@
 //! The parts that hold fluid, and what each holds.
 
 use super::path::{Fluid, Spot};
-use crate::circuit::place::{Serves, serves};
+use crate::circuit::place::{Place, Serves, serves};
 use crate::circuit::{Circuit, RESERVOIR, reach};
 use crate::job::record::film::Held;
+use crate::job::record::joined::{Between, Joined, Meeting};
 use crate::keys::Role;
 use crate::measures::to_ml;
 use crate::scenario::model::Tables;
@@ -109,6 +110,28 @@ pub(super) fn find(c: &Circuit, tables: &Tables) -> Vec<Found> {
         found.extend(own.map(|(i, _)| chamber(i)));
     }
     found
+}
+
+/// How they join.
+pub(super) fn joined(c: &Circuit, found: &[Found]) -> Joined {
+    let at = |spot: Option<Spot>| found.iter().position(|f| f.spot == spot);
+    let (serves, _) = serves(c);
+    let nodes = c.nodes.iter().zip(&serves).enumerate().map(|(i, (n, serves))| {
+        let own = Place::of_name(&n.part);
+        Meeting {
+            part: at(if i == RESERVOIR { None } else { Some(Spot::Node(i)) }),
+            of: n.part.clone(),
+            role: n.role,
+            place: if *serves == Serves::default() { own } else { serves.place },
+        }
+    });
+    let links = c.links.iter().enumerate().map(|(i, l)| Between {
+        part: at(Some(Spot::Link(i))),
+        from: l.from,
+        to: l.to,
+    });
+    let bleeders = c.bleeders.iter().map(|b| (b.name.clone(), b.node));
+    Joined { nodes: nodes.collect(), links: links.collect(), bleeders: bleeders.collect() }
 }
 
 /// The same parts as the system holds them, at any time of a job.

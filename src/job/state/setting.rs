@@ -9,6 +9,7 @@ use crate::circuit::{Circuit, Filling, RESERVOIR, Scenario};
 use crate::fluid::blend::Blend;
 use crate::job::error::JobError;
 use crate::job::options::Options;
+use crate::job::record::joined::Joined;
 use crate::keys::Place;
 use crate::scenario::model::{self, Tables};
 use crate::scenario::tables::Tasks;
@@ -25,6 +26,8 @@ pub(crate) struct Setting {
     pub circuit: Arc<Circuit>,
     /// The parts with a volume.
     pub parts: Arc<[Found]>,
+    /// How they join.
+    pub joined: Arc<Joined>,
     pub blend: Blend,
     pub species: Species,
     pub lanes: Arc<Lanes>,
@@ -86,11 +89,13 @@ impl Setting {
         };
         let new_water = blend.water_g_per_ml(0.0, blend.new_fluid().water_percent);
         let new_fluid = species.composition(0, 0.0, new_water);
-        let parts = parts::find(&circuit, &tables).into();
+        let parts: Arc<[Found]> = parts::find(&circuit, &tables).into();
+        let joined = Arc::new(parts::joined(&circuit, &parts));
         let paths = (0..circuit.bleeders.len()).map(|b| Arc::new(Path::new(&circuit, b))).collect();
         Ok(Self {
             scenario: tables,
             parts,
+            joined,
             circuit,
             blend,
             species,

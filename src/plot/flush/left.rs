@@ -1,26 +1,23 @@
 //! What stays behind: the vehicle from above before and after, to scale by volume, and a table axle by axle.
 
-use crate::above::{self, Area, Block, Car};
-use crate::circuit::place::Side;
-use crate::job::record::region::Region;
+use crate::above::{self, Area, Car, Edge, Shape};
+use crate::job::record::region::{Region, Sort};
 use crate::job::record::{Left, PartLeft, Record};
 use crate::measures::Units;
 use crate::plot::PlotError;
 use crate::plot::canvas::{Canvas, Head, Spot, sheet};
 use crate::plot::lettering;
 use crate::plot::style::{
-    BAND, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, NAME, NEW, OLD, Pen, WIDTH,
+    BAND, BODY, EDGE, GREY, HAIR, Hold, INK, Letter, NAME, NEW, OLD, ON_AREA, PAPER, Pen, WIDTH,
 };
 use crate::plot::words::{
     TIE, degree, number, of_scenario, share, shown, temperature, volume, whole_percent,
 };
 
 const LINE: f64 = 1.25 * BODY;
-/// Between the two cars, which have wheels at their sides.
+/// Between the two cars.
 const BETWEEN: f64 = 32.0;
 const WIDE: f64 = 0.5 * (WIDTH - 2.0 * EDGE - BETWEEN);
-/// From the outline of the body to what lies in it, above and below.
-const BODY_AIR: f64 = 12.0;
 /// Half the width of an outline.
 const RIM: f64 = 1.4;
 /// Rows of the table.
@@ -52,11 +49,11 @@ pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let left = &record.left;
     let head = Head::new(HEADING, &of_scenario(record), "");
     let answer = answer(left, units);
-    let car = above::layout(left, WIDE, 2.0 * LINE);
+    let car = above::layout(left, WIDE);
     let legend = head.bottom() + LINE * answer.len() as f64 + 1.1 * BODY;
     let captions = legend + 1.7 * NAME;
-    let top = captions + 0.9 * NAME + BODY_AIR;
-    let bottom = top + car.high + BODY_AIR;
+    let top = captions + 0.9 * NAME;
+    let bottom = top + car.high;
     let rows = &left.axles[..left.axles.len().min(MOST_ROWS)];
     let table = bottom + 2.0 * BODY;
     let height = table + 1.3 * LINE + ROW * rows.len() as f64 + 0.8 * BODY;
@@ -72,10 +69,7 @@ pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
             (When::After, "After the flush", EDGE + WIDE + BETWEEN),
         ] {
             canvas.text((x, captions), name, Letter::NAME)?;
-            outline(canvas, (x, top), car.high)?;
-            for block in &car.blocks {
-                draw_block(canvas, left, block, (x, top), car.area_per_ml, when)?;
-            }
+            draw_car(canvas, left, &car, (x, top), when)?;
         }
         draw_table(canvas, rows, table, units)
     })
@@ -139,11 +133,10 @@ fn draw_legend(canvas: &Canvas<'_>, car: &Car, y: f64) -> Result<(), PlotError> 
         canvas.text((x + 26.0, y), text, Letter::BODY)?;
         x += 26.0 + lettering::width(text, Letter::BODY) + 28.0;
     }
-    let side = (5.0 * car.area_per_ml).sqrt().min(36.0);
+    let side = (car.square_ml * car.area_per_ml).sqrt();
     let area = Area { x, y: y - 0.5 * side, wide: side, high: side };
     rim(canvas, area)?;
-    let ml = side * side / car.area_per_ml;
-    let text = format!("this large: {}{TIE}mL", number(ml).trim_end_matches(".0"));
+    let text = format!("{}{TIE}mL; figures: % old", car.square_ml);
     canvas.text((x + side + 8.0, y), &text, Letter::BODY)
 }
 
@@ -155,90 +148,108 @@ fn rim(canvas: &Canvas<'_>, a: Area) -> Result<(), PlotError> {
     canvas.frame((a.x, a.y), (a.x + a.wide, a.y + a.high), Pen::solid(INK, 1.5))
 }
 
-/// The body, front up: narrower there.
-fn outline(canvas: &Canvas<'_>, (x, top): Spot, high: f64) -> Result<(), PlotError> {
-    let (left, right) = (x - 5.0, x + WIDE + 5.0);
-    let (top, bottom) = (top - BODY_AIR, top + high + BODY_AIR);
-    let (nose, tail) = (26.0_f64.min(0.2 * high), 10.0_f64.min(0.1 * high));
-    let body = [
-        (left + nose, top),
-        (right - nose, top),
-        (right, top + nose),
-        (right, bottom - tail),
-        (right - tail, bottom),
-        (left + tail, bottom),
-        (left, bottom - tail),
-        (left, top + nose),
-    ];
-    canvas.fill(&body, BAND)
-}
-
-/// A region in one of the two cars: its shapes filled, and what they hold.
-fn draw_block(
+/// One of the two cars: what joins and holds nothing, the parts filled, and by wheel and reservoir how much is old.
+fn draw_car(
     canvas: &Canvas<'_>,
     left: &Left,
-    block_of: &Block,
+    car: &Car,
     (x, top): Spot,
-    area_per_ml: f64,
     when: When,
 ) -> Result<(), PlotError> {
     let here = |a: &Area| Area { x: a.x + x, y: a.y + top, ..*a };
-    if let Some(wheel) = &block_of.wheel {
-        block(canvas, here(wheel), GREY)?;
+    outline(canvas, here(&car.body))?;
+    for line in &car.connectors {
+        let line: Vec<Spot> = line.iter().map(|(px, py)| (px + x, py + top)).collect();
+        canvas.stroke(&line, Pen::solid(GREY, 1.5))?;
     }
-    for shape in &block_of.shapes {
-        let (volume, old) = when.of(&left.parts[shape.part]);
-        if !volume.is_finite() {
-            continue;
-        }
-        let full = shape.filled(area_per_ml * volume);
-        // One outline around all pieces: a larger shape beneath.
-        for area in &full {
-            let a = here(area);
+    for joint in &car.joints {
+        block(canvas, here(joint), PAPER)?;
+        rim(canvas, here(joint))?;
+    }
+    let filled = |shape: &Shape, share: f64| {
+        let (volume, _) = when.of(&left.parts[shape.part]);
+        let volume = if volume.is_finite() { volume } else { 0.0 };
+        shape.filled(car.area_per_ml * volume * share)
+    };
+    for shape in &car.shapes {
+        // One outline around all pieces: a larger shape beneath. Where one part begins and another ends it shows.
+        for area in filled(shape, 1.0) {
+            let a = here(&area);
             let (x, y, rim) = (a.x - RIM, a.y - RIM, 2.0 * RIM);
             block(canvas, Area { x, y, wide: a.wide + rim, high: a.high + rim }, INK)?;
         }
-        for area in &full {
-            block(canvas, here(area), NEW)?;
+    }
+    for shape in &car.shapes {
+        let (_, old) = when.of(&left.parts[shape.part]);
+        for area in filled(shape, 1.0) {
+            block(canvas, here(&area), NEW)?;
         }
-        for area in shape.filled(area_per_ml * volume * if old.is_finite() { old } else { 0.0 }) {
+        for area in filled(shape, if old.is_finite() { old.clamp(0.0, 1.0) } else { 0.0 }) {
             block(canvas, here(&area), OLD)?;
         }
+        seam(canvas, shape, here)?;
     }
-    let region = &left.regions[block_of.region];
-    let (old_ml, old_fraction) = match when {
-        When::Before => (region.old_before_ml, region.old_fraction_before),
-        When::After => (region.old_ml, region.old_fraction),
-    };
-    let words = here(&block_of.words);
-    let (x, hold) = match block_of.side {
-        Some(Side::Right) => (words.x + words.wide, Hold::Right),
-        _ => (words.x, Hold::Left),
-    };
-    let name = fitting(region, words.wide);
-    let old = if old_ml > 9.95 { format!("{old_ml:.0}") } else { number(old_ml) };
-    let letter = Letter { bold: when == When::After, ..Letter::BODY.held(hold) };
-    let figures = format!("{old}{TIE}mL, {}", whole_percent(old_fraction));
-    let figures = lettering::shortened(&figures, letter, words.wide);
-    let y = words.y + 0.5 * LINE;
-    canvas.text((x, y), &name, Letter::BODY.held(hold))?;
-    canvas.text((x, y + LINE), &figures, letter)
+    let percent = |part: usize| whole_percent(when.of(&left.parts[part]).1).replace([TIE, '%'], "");
+    let letter = Letter { bold: when == When::After, ..Letter::BODY.held(Hold::Middle) };
+    for tire in &car.tires {
+        let a = here(&tire.area);
+        block(canvas, a, PAPER)?;
+        rim(canvas, a)?;
+        let (x, y) = (a.x + 0.5 * a.wide, a.y + 0.5 * a.high);
+        let name = lettering::shortened(&shown(&tire.name), Letter::BODY, a.wide - 4.0);
+        canvas.text((x, y - 0.42 * BODY), &name, Letter::BODY.held(Hold::Middle))?;
+        if let Some(part) = tire.part {
+            canvas.text((x, y + 0.5 * BODY), &percent(part), letter)?;
+        }
+    }
+    let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);
+    for (shape, piece) in reservoir.iter().flat_map(|s| s.pieces.first().map(|p| (s, p))) {
+        let a = here(&piece.area);
+        let text = percent(shape.part);
+        let letter = Letter { colour: ON_AREA, ..letter };
+        if lettering::width(&text, letter) < a.wide - 4.0 && a.high > BODY {
+            canvas.text((a.x + 0.5 * a.wide, a.y + 0.5 * a.high), &text, letter)?;
+        }
+    }
+    Ok(())
 }
 
-/// What a region is called; where that does not fit, a wheel cylinder as a cylinder, and lines, which lie by the brake of
-/// their wheel, without the wheel.
-fn fitting(region: &Region, room: f64) -> String {
-    let name = shown(&region.name);
-    let parts = match region.belongs.sort.is_brake() {
-        true => name.split_once(' ').map(|(_, rest)| rest),
-        false => name.rsplit_once(' ').map(|(sort, _)| sort),
+/// A tick where a pipe's part begins.
+fn seam(
+    canvas: &Canvas<'_>,
+    shape: &Shape,
+    here: impl Fn(&Area) -> Area,
+) -> Result<(), PlotError> {
+    let Some(piece) = shape.pieces.first().filter(|p| p.from != Edge::Bottom || shape.pieces.len() > 1)
+    else {
+        return Ok(());
     };
-    match parts {
-        Some(sort) if lettering::width(&name, Letter::BODY) > room && region.is_corner() => {
-            lettering::shortened(sort, Letter::BODY, room)
-        }
-        _ => lettering::shortened(&name, Letter::BODY, room),
-    }
+    let a = here(&piece.area);
+    let (right, bottom) = (a.x + a.wide, a.y + a.high);
+    let line = match piece.from {
+        Edge::Left => [(a.x, a.y), (a.x, bottom)],
+        Edge::Right => [(right, a.y), (right, bottom)],
+        Edge::Top => [(a.x, a.y), (right, a.y)],
+        Edge::Bottom => [(a.x, bottom), (right, bottom)],
+    };
+    canvas.stroke(&line, Pen::solid(INK, RIM))
+}
+
+/// The body, front up: narrower there.
+fn outline(canvas: &Canvas<'_>, a: Area) -> Result<(), PlotError> {
+    let (right, bottom) = (a.x + a.wide, a.y + a.high);
+    let (nose, tail) = (0.14 * a.high, 0.05 * a.high);
+    let body = [
+        (a.x + 0.5 * nose, a.y),
+        (right - 0.5 * nose, a.y),
+        (right, a.y + nose),
+        (right, bottom - tail),
+        (right - tail, bottom),
+        (a.x + tail, bottom),
+        (a.x, bottom - tail),
+        (a.x, a.y + nose),
+    ];
+    canvas.fill(&body, BAND)
 }
 
 /// Axle by axle: how much was old, how much is, and from when on it boils.

@@ -212,6 +212,7 @@ fn left() -> Left {
         oldest_fraction: 0.0,
         regions: Vec::new(),
         axles: Vec::new(),
+        joined: joined().into(),
     }
     .summed_up()
 }

@@ -9,7 +9,7 @@ import { controls } from "./try/controls.ts";
 import { figures } from "./try/figures.ts";
 import { besideOf, decidesOf, Studies } from "./try/studies.ts";
 import { alike, tap } from "./try/taps.ts";
-import { tire, wheels, wheelsOf } from "./try/wheels.ts";
+import { tire, wheelsOf } from "./try/wheels.ts";
 import { headline, MEASURE, prompt, stops, verdict, whole } from "./try/words.ts";
 
 const studies = new Studies();
@@ -83,7 +83,7 @@ function page(app: App, car: Car): TemplateResult {
   const now = told.ok;
   return html`
     <div class="head"><h1 class=${base.late ? "late" : ""}>${head.text}</h1> <p class="basis">${base.error || head.basis}</p></div>
-    <section class="car" aria-label="The car">${left(app, car, now, tapped)}</section>
+    <section class="picture" aria-label="The car" style="--ratio:${(car.map.high / car.map.wide).toFixed(3)}">${left(app, car, now, tapped)}</section>
     <section class="job" aria-label="The job">
       ${verdictOf(app, now, tapped, { done, isFar, yours, far })}
       ${figures(tapped.length ? now : undefined, done, pinned && "ok" in pinned ? pinned.ok : undefined)}
@@ -146,7 +146,6 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
   const whole = tapped.length === bleeders;
   return html`
     ${stepper(app, now, shown, whole ? undefined : bleeders)}
-    ${wheels(all, (names) => tappedOn(app, car, names))}
     ${map(car, at, { landscape: wide.matches, caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
     ${legend(car)}
     <div class="buttons">

@@ -5,7 +5,7 @@ import { colour, hatching, step } from "./map/fluid.ts";
 import { lie, type Lie } from "./map/lie.ts";
 import { beneath, figure, part, type Drawn } from "./map/parts.ts";
 import { table } from "./map/table.ts";
-import { FEW, list, over } from "./map/tires.ts";
+import { FEW, list, over, roomOf } from "./map/tires.ts";
 
 export { colour, percent } from "./map/fluid.ts";
 
@@ -34,7 +34,7 @@ export interface Look {
 }
 
 /** Pixels of a unit where the map is as wide as it usually is: lying, and front up on a phone. */
-const SCALE = { lying: 1.3, upright: 0.8 };
+const SCALE = { lying: 1.2, upright: 0.8 };
 /** A unit is never more pixels where the car lies: a small vehicle stays small. */
 const LARGEST = 1.5;
 /** Least height of a figure, px. */
@@ -51,8 +51,9 @@ export function map(car: Car, moment: Moment, look: Look = {}): TemplateResult {
   const drawing = svg`<svg viewBox="0 0 ${lies.wide.toFixed(1)} ${lies.high.toFixed(1)}" aria-hidden="true" focusable="false">
     ${hatching(id, SCALE[way])}${body(car, lies, drawn.type)}${beneath(drawn)}
     ${car.map.shapes.map((s) => part(s, drawn))}${car.map.shapes.map((s) => figure(s, drawn))}</svg>`;
+  const most = look.landscape ? `max-width:${Math.round(LARGEST * lies.wide)}px;` : "";
   return html`<figure class="map ${way} ${many}" aria-label=${caption}>
-    <div class="car" style=${look.landscape ? `max-width:${Math.round(LARGEST * lies.wide)}px` : ""}>${drawing}${over(car, look, lies)}</div>
+    <div class="car" style="${most}--room:${roomOf(car, lies).toFixed(2)}cqw">${drawing}${over(car, look, lies)}</div>
     ${list(car, look)}
     ${car.map.left_out > 0 ? html`<p class="left-out">${car.map.left_out} parts more have no room here.</p>` : nothing}
     ${table(car, moment)}</figure>`;

@@ -35,6 +35,13 @@ function one(t: TireArea, look: Look, pressed: boolean): TemplateResult {
   return html`${button}${tire?.ml === undefined ? nothing : html`<span class="ml" aria-hidden="true">${millilitres(tire.ml)}</span>`}`;
 }
 
+/** From one tire to the next of its side at least, in hundredths of the drawing's width. */
+export function roomOf(car: Car, lies: Lie): number {
+  const middles = car.map.tires.map(({ area: a }) => ({ right: a.x > car.map.wide / 2, along: a.y + a.high / 2 }));
+  const gaps = middles.flatMap((a, i) => middles.slice(i + 1).filter((b) => b.right === a.right).map((b) => Math.abs(a.along - b.along)));
+  return (100 * (Math.min(car.map.high, ...gaps) - 3)) / lies.wide;
+}
+
 /** Tires over the drawing. */
 export function over(car: Car, look: Look, lies: Lie): TemplateResult[] {
   const pressed = look.landscape === true || car.map.tires.length <= FEW;

@@ -55,7 +55,7 @@ export function map(car: Car, moment: Moment, look: Look = {}): TemplateResult {
   return html`<figure class="map ${way} ${many}" aria-label=${caption}>
     <div class="car" style="${most}--room:${roomOf(car, lies).toFixed(2)}cqw">${drawing}${over(car, look, lies)}</div>
     ${list(car, look)}
-    ${car.map.left_out > 0 ? html`<p class="left-out">${car.map.left_out} parts more have no room here.</p>` : nothing}
+    ${car.map.left_out > 0 ? html`<p class="left-out">${car.map.left_out === 1 ? "One part has" : `${car.map.left_out} parts have`} no room here.</p>` : nothing}
     ${table(car, moment)}</figure>`;
 }
 
@@ -68,7 +68,7 @@ function body(car: Car, lies: Lie, type: number): TemplateResult {
   const d = `M${at(x, y + nose)} C${at(x, y + 0.3 * nose)} ${at(x + 0.35 * nose, y)} ${at(x + wide / 2, y)} C${at(right - 0.35 * nose, y)} ${at(right, y + 0.3 * nose)} ${at(right, y + nose)}
     L${at(right, bottom - tail)} C${at(right, bottom - 0.2 * tail)} ${at(right - 0.5 * tail, bottom)} ${at(x + wide / 2, bottom)} C${at(x + 0.5 * tail, bottom)} ${at(x, bottom - 0.2 * tail)} ${at(x, bottom - tail)} Z`;
   const [fx, fy] = lies.spot([x + wide / 2, y + 0.95 * type]);
-  const turn = lies.wide > lies.high ? `rotate(-90 ${fx} ${fy})` : nothing;
+  const turn = lies.lying ? `rotate(-90 ${fx} ${fy})` : nothing;
   return svg`<path class="body" d=${d}/><text class="off soft" x=${fx} y=${fy} font-size=${type} transform=${turn}>front</text>` as TemplateResult;
 }
 

@@ -85,7 +85,7 @@ function beside(a: Area, { car, lies, type }: Drawn, text: string): TemplateResu
   const [x, y] = [a.x + a.wide / 2, a.y + a.high / 2];
   const [aside, off] = [(a.wide + wide) / 2 + 4, (a.high + type) / 2 + 2];
   const outward = x < lies.wide / 2 ? -aside : aside;
-  const upward = lies.wide > lies.high && y < lies.high / 2 ? -off : off;
+  const upward = lies.lying && y < lies.high / 2 ? -off : off;
   const taken = [
     ...car.map.shapes.flatMap((s) => s.pieces.map((p) => lies.area(p.area))),
     ...car.map.tires.map((t) => lies.tire(t.area)),

@@ -31,7 +31,9 @@ function one(t: TireArea, look: Look, pressed: boolean): TemplateResult {
   const { press } = look;
   const button = pressed && press && tire
     ? html`<button type="button" class=${state} data-bleeder=${t.name} aria-label=${spoken(t.name, tire)} @click=${() => press(t.name)}>${face(t.name, tire)}</button>`
-    : html`<span class=${state}>${face(t.name, tire)}</span>`;
+    : press
+      ? html`<span class=${state} aria-hidden="true">${face(t.name, tire)}</span>`
+      : html`<span class=${state} role="img" aria-label=${tire ? spoken(t.name, tire) : t.name}>${face(t.name, tire)}</span>`;
   return html`${button}${tire?.ml === undefined ? nothing : html`<span class="ml" aria-hidden="true">${millilitres(tire.ml)}</span>`}`;
 }
 

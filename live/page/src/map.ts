@@ -34,7 +34,7 @@ export interface Look {
 }
 
 /** Pixels of a unit where the map is as wide as it usually is: lying, and front up on a phone. */
-const SCALE = { lying: 1.2, upright: 0.8 };
+const SCALE = { lying: 1.2, upright: 0.77 };
 /** A unit is never more pixels where the car lies: a small vehicle stays small. */
 const LARGEST = 1.5;
 /** Least height of a figure, px. */

@@ -66,7 +66,7 @@ test("all old and all new have their colors, and what lies between lies between"
 });
 
 test("a tire says its turn and what was drained", () => {
-  assert.equal(spoken("RR", { state: "free" }), "RR, not chosen");
-  assert.equal(spoken("RR", { state: "coming", turn: 3 }), "RR, to be opened 3rd");
-  assert.equal(spoken("RR", { state: "done", turn: 1, ml: 286.4, said: "18 % old" }), "RR, opened 1st, 286 mL, 18 % old");
+  assert.equal(spoken({ state: "free" }), ", not chosen");
+  assert.equal(spoken({ state: "coming", turn: 3 }), ", to be opened 3rd");
+  assert.equal(spoken({ state: "done", turn: 1, ml: 286.4, said: "18 % old" }), ", opened 1st, 286 mL, 18 % old");
 });

@@ -22,9 +22,10 @@
 //!    chambers are mixed stages with pockets, and paths mix where they meet.
 //! 9. [`job`]: the procedure. [`job::check()`] looks a scenario over, [`job::flush`] runs it and leaves a
 //!    [`Record`](job::record::Record); [`job::stepping`] lets a caller drive it by hand.
-//! 10. [`describe`]: a scenario's text from what a person at a car can see, each value read or guessed with a reason.
-//! 11. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
-//! 12. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
+//! 10. [`above`]: the vehicle from above, to scale by volume.
+//! 11. [`describe`]: a scenario's text from what a person at a car can see, each value read or guessed with a reason.
+//! 12. [`study`]: many jobs. [`study::layouts`] sets several vehicles side by side.
+//! 13. `plot`, `report`, `commands`: pictures, tables, JSON and CSV of what the above found, and the verbs of
 //!     the program. They need the features `pictures` and `program`; everything above builds without.
 //!
 //! # From a file to an answer

@@ -45,7 +45,8 @@ const INNER: f64 = 3.0;
 /// Fewest rows that hold all brakes.
 pub(super) fn rows(net: &Net) -> i32 {
     let most = slots(net).iter().map(|s| s.iter().map(|s| s.high).sum::<i32>()).max();
-    let axles = [End::Front, End::Rear].map(|e| net.vertices.iter().any(|v| v.place.end == Some(e)));
+    let axles =
+        [End::Front, End::Rear].map(|e| net.vertices.iter().any(|v| v.place.end == Some(e)));
     let least = super::LEAST_ROWS[usize::from(axles != [true; 2])];
     let front = slots(net).iter().map(|s| front_rows(s)).max().unwrap_or(0);
     // Behind more than one brake the reservoir needs rows of its own.
@@ -132,7 +133,9 @@ fn reservoir(
     let left = (COLUMNS - columns) / 2;
     let front = slots(net).map(|s| front_rows(&s));
     let behind = if front[0].max(front[1]) > ONE_BRAKE { front[0].max(front[1]) + 3 } else { 1 };
-    let top = ((RESERVOIR_AT * f64::from(grid.high)) as i32 - rows / 2).max(behind).min(grid.high - rows - 2);
+    let top = ((RESERVOIR_AT * f64::from(grid.high)) as i32 - rows / 2)
+        .max(behind)
+        .min(grid.high - rows - 2);
     let corner = (PITCH * f64::from(left), PITCH * f64::from(top));
     let area = Area { x: corner.0, y: corner.1, wide, high };
     let foot = ((left, top), (left + columns, top + rows));

@@ -28,8 +28,10 @@ fn apart(a: &Area, b: &Area) -> f64 {
     f64::max(x, y)
 }
 
-fn largest(p: &PartLeft) -> f64 {
-    p.volume_ml.max(p.volume_before_ml)
+/// What each part is drawn for: the reservoir to its brim.
+fn largest(left: &Left, p: &PartLeft) -> f64 {
+    let brim = if p.kind == "reservoir" { left.joined.brim_ml } else { 0.0 };
+    p.volume_ml.max(p.volume_before_ml).max(brim)
 }
 
 /// What must hold of every car.
@@ -38,11 +40,11 @@ fn holds(left: &Left, car: &Car) -> Result<(), String> {
     if car.left_out > 0 {
         return Err(format!("{} parts are left out", car.left_out));
     }
-    for (i, p) in left.parts.iter().enumerate().filter(|(_, p)| largest(p) > 0.0) {
+    for (i, p) in left.parts.iter().enumerate().filter(|(_, p)| largest(left, p) > 0.0) {
         let own: Vec<&Shape> = car.shapes.iter().filter(|s| s.part == i).collect();
         let [shape] = own[..] else { return Err(format!("{} has {} shapes", p.part, own.len())) };
         let size: f64 = shape.pieces.iter().map(|p| p.area.size()).sum();
-        let wanted = car.area_per_ml * largest(p);
+        let wanted = car.area_per_ml * largest(left, p);
         if !((size - wanted).abs() <= ROUNDING) {
             return Err(format!("{}: {size} in place of {wanted}", p.part));
         }
@@ -50,12 +52,20 @@ fn holds(left: &Left, car: &Car) -> Result<(), String> {
     let all: Vec<(usize, &Piece)> = pieces(car).collect();
     for (n, (i, a)) in all.iter().enumerate() {
         let a = &a.area;
-        if !(a.x >= -ROUNDING && a.y >= -ROUNDING && a.x + a.wide <= car.wide + ROUNDING && a.y + a.high <= car.high + ROUNDING) {
+        if !(a.x >= -ROUNDING
+            && a.y >= -ROUNDING
+            && a.x + a.wide <= car.wide + ROUNDING
+            && a.y + a.high <= car.high + ROUNDING)
+        {
             return Err(format!("{} is off the paper: {a:?}", told(&car.shapes[*i])));
         }
         for (j, b) in &all[n + 1..] {
             if apart(a, &b.area) < -ROUNDING {
-                return Err(format!("{} lies over {}: {a:?}, {b:?}", told(&car.shapes[*i]), told(&car.shapes[*j])));
+                return Err(format!(
+                    "{} lies over {}: {a:?}, {b:?}",
+                    told(&car.shapes[*i]),
+                    told(&car.shapes[*j])
+                ));
             }
         }
         for t in &car.tires {
@@ -86,12 +96,26 @@ fn goes_through(left: &Left, car: &Car) -> Result<(), String> {
             }
             let beside = f64::max(b.x - a.x - a.wide, a.x - b.x - b.wide) > ROUNDING;
             let between = match beside {
-                true => Area { x: f64::min(a.x + a.wide, b.x + b.wide), y: a.y, wide: gap, high: car.strip },
-                false => Area { x: a.x, y: f64::min(a.y + a.high, b.y + b.high), wide: car.strip, high: gap },
+                true => Area {
+                    x: f64::min(a.x + a.wide, b.x + b.wide),
+                    y: a.y,
+                    wide: gap,
+                    high: car.strip,
+                },
+                false => Area {
+                    x: a.x,
+                    y: f64::min(a.y + a.high, b.y + b.high),
+                    wide: car.strip,
+                    high: gap,
+                },
             };
             let crosses = |(j, p): (usize, &Piece)| j != i && apart(&p.area, &between) < 0.0;
-            let thin = |line: &Vec<(f64, f64)>| line.windows(2).any(|w| apart(&spanned(w), &between) <= 0.0);
-            if gap > 2.0 * car.strip || !(pieces(car).any(crosses) || car.connectors.iter().any(thin)) {
+            let thin = |line: &Vec<(f64, f64)>| {
+                line.windows(2).any(|w| apart(&spanned(w), &between) <= 0.0)
+            };
+            if gap > 2.0 * car.strip
+                || !(pieces(car).any(crosses) || car.connectors.iter().any(thin))
+            {
                 return Err(format!("a gap of {gap} in {}", left.parts[shape.part].part));
             }
         }
@@ -152,12 +176,9 @@ fn joined(left: &Left, car: &Car) -> Result<(), String> {
     Ok(())
 }
 
-fn check(text: &str, left: &Left) -> Car {
+fn check(what: &str, left: &Left) -> Car {
     let car = layout(left, 420.0);
-    if let Ok(folder) = std::env::var("ABOVE") {
-        std::fs::write(format!("{folder}/{text}.json"), serde_json::to_string(&(&car, &left.parts)).unwrap()).unwrap();
-    }
-    holds(left, &car).unwrap_or_else(|why| panic!("{why}\n{text}"));
+    holds(left, &car).unwrap_or_else(|why| panic!("{why}\n{what}"));
     car
 }
 
@@ -165,6 +186,70 @@ fn check(text: &str, left: &Left) -> Car {
 fn every_shipped_car_is_drawn_whole() {
     for path in shipped() {
         let scenario = farwheel::read_file(&path).unwrap_or_else(|m| panic!("{m}"));
-        check(&path.file_stem().unwrap().to_string_lossy(), &left_of(&scenario));
+        let car = check(&path.display().to_string(), &left_of(&scenario));
+        // Nothing lies apart: below the body.
+        let below = car.body.y + car.body.high;
+        assert!(
+            car.shapes.iter().flat_map(|s| &s.pieces).all(|p| p.area.y < below),
+            "{}",
+            path.display()
+        );
     }
+}
+
+/// Another width is the same car, larger.
+#[test]
+fn the_width_is_a_scale() {
+    let scenario = farwheel::read_file("scenarios/compact-hatchback.toml").expect("a car");
+    let left = left_of(&scenario);
+    let (one, other) = (layout(&left, 420.0), layout(&left, 840.0));
+    assert_eq!((other.wide, other.high), (2.0 * one.wide, 2.0 * one.high));
+    assert!((other.area_per_ml - 4.0 * one.area_per_ml).abs() < ROUNDING);
+}
+
+#[test]
+fn random_cars_are_drawn_whole() {
+    let mut runner = TestRunner::new(ProptestConfig {
+        rng_seed: RngSeed::Fixed(18),
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    });
+    for _ in 0..150 {
+        let text = car().new_tree(&mut runner).expect("a car").current().toml();
+        let scenario =
+            farwheel::read(&text, "random.toml").unwrap_or_else(|m| panic!("{text}\n{m}"));
+        check(&text, &left_of(&scenario));
+    }
+}
+
+/// The checks see what they are to see.
+#[test]
+fn a_spoiled_drawing_is_found_out() {
+    let scenario = farwheel::read_file("scenarios/compact-hatchback.toml").expect("a car");
+    let left = left_of(&scenario);
+    let spoiled = |spoil: &dyn Fn(&mut Car)| {
+        let mut car = layout(&left, 420.0);
+        spoil(&mut car);
+        holds(&left, &car).expect_err("it is spoiled")
+    };
+    let pipe = |car: &Car| car.shapes.iter().position(|s| s.pieces.len() > 2).expect("a bent pipe");
+    assert!(spoiled(&|car| car.shapes.truncate(3)).contains("has 0 shapes"));
+    assert!(spoiled(&|car| car.shapes[1].pieces[0].area.wide *= 1.01).contains("in place of"));
+    assert!(spoiled(&|car| car.connectors.clear()).contains("nothing joins"));
+    assert!(
+        spoiled(&|car| {
+            let over = car.shapes[0].pieces[0].area;
+            let moved = &mut car.shapes[1].pieces[0].area;
+            (moved.x, moved.y) = (over.x, over.y);
+        })
+        .contains("lies over")
+    );
+    assert!(
+        spoiled(&|car| {
+            let i = pipe(car);
+            let piece = &mut car.shapes[i].pieces[0].area;
+            (piece.x, piece.y) = (0.0, 0.0);
+        })
+        .contains("a gap")
+    );
 }

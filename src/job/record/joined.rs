@@ -10,6 +10,8 @@ pub struct Joined {
     pub nodes: Vec<Meeting>,
     /// What runs between them.
     pub links: Vec<Between>,
+    /// Fluid in the reservoir when brim-full, mL.
+    pub brim_ml: f64,
     /// Bleeders, with the node that each sits on.
     pub bleeders: Vec<(String, usize)>,
 }

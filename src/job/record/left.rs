@@ -106,6 +106,7 @@ pub struct Left {
     /// Parts taken together, axle by axle.
     pub axles: Vec<Region>,
     /// How they join: for a drawing of them.
+    // Not in the JSON: places in a list that the JSON shortens, as of regions.
     #[serde(skip)]
     pub joined: Arc<Joined>,
 }

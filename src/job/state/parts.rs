@@ -131,7 +131,12 @@ pub(super) fn joined(c: &Circuit, found: &[Found]) -> Joined {
         to: l.to,
     });
     let bleeders = c.bleeders.iter().map(|b| (b.name.clone(), b.node));
-    Joined { nodes: nodes.collect(), links: links.collect(), bleeders: bleeders.collect() }
+    Joined {
+        nodes: nodes.collect(),
+        links: links.collect(),
+        brim_ml: to_ml(c.reservoir.brim_m3),
+        bleeders: bleeders.collect(),
+    }
 }
 
 /// The same parts as the system holds them, at any time of a job.

@@ -171,13 +171,14 @@ fn draw_car(
         let volume = if volume.is_finite() { volume } else { 0.0 };
         shape.filled(car.area_per_ml * volume * share)
     };
-    for shape in &car.shapes {
-        // One outline around all pieces: a larger shape beneath. Where one part begins and another ends it shows.
-        for area in filled(shape, 1.0) {
-            let a = here(&area);
-            let (x, y, rim) = (a.x - RIM, a.y - RIM, 2.0 * RIM);
-            block(canvas, Area { x, y, wide: a.wide + rim, high: a.high + rim }, INK)?;
-        }
+    let pieces = || car.shapes.iter().flat_map(|s| &s.pieces).map(|p| here(&p.area));
+    // One outline around all pieces: a larger shape beneath. What holds less than it can stays empty above.
+    for a in pieces() {
+        let (x, y, rim) = (a.x - RIM, a.y - RIM, 2.0 * RIM);
+        block(canvas, Area { x, y, wide: a.wide + rim, high: a.high + rim }, INK)?;
+    }
+    for a in pieces() {
+        block(canvas, a, PAPER)?;
     }
     for shape in &car.shapes {
         let (_, old) = when.of(&left.parts[shape.part]);
@@ -187,7 +188,10 @@ fn draw_car(
         for area in filled(shape, if old.is_finite() { old.clamp(0.0, 1.0) } else { 0.0 }) {
             block(canvas, here(&area), OLD)?;
         }
-        seam(canvas, shape, here)?;
+        match (shape.pieces.as_slice(), left.parts[shape.part].belongs.sort.is_pipe()) {
+            ([first, ..], true) => seam(canvas, here(&first.area), first.from)?,
+            (pieces, _) => pieces.iter().try_for_each(|p| rim(canvas, here(&p.area)))?,
+        }
     }
     let percent = |part: usize| whole_percent(when.of(&left.parts[part]).1).replace([TIE, '%'], "");
     let letter = Letter { bold: when == When::After, ..Letter::BODY.held(Hold::Middle) };
@@ -203,30 +207,23 @@ fn draw_car(
         }
     }
     let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);
-    for (shape, piece) in reservoir.iter().flat_map(|s| s.pieces.first().map(|p| (s, p))) {
-        let a = here(&piece.area);
+    for (shape, fluid) in
+        reservoir.iter().flat_map(|s| filled(s, 1.0).first().map(|a| (*s, here(a))))
+    {
         let text = percent(shape.part);
         let letter = Letter { colour: ON_AREA, ..letter };
-        if lettering::width(&text, letter) < a.wide - 4.0 && a.high > BODY {
-            canvas.text((a.x + 0.5 * a.wide, a.y + 0.5 * a.high), &text, letter)?;
+        if lettering::width(&text, letter) < fluid.wide - 4.0 && fluid.high > BODY {
+            let middle = (fluid.x + 0.5 * fluid.wide, fluid.y + 0.5 * fluid.high);
+            canvas.text(middle, &text, letter)?;
         }
     }
     Ok(())
 }
 
 /// A tick where a pipe's part begins.
-fn seam(
-    canvas: &Canvas<'_>,
-    shape: &Shape,
-    here: impl Fn(&Area) -> Area,
-) -> Result<(), PlotError> {
-    let Some(piece) = shape.pieces.first().filter(|p| p.from != Edge::Bottom || shape.pieces.len() > 1)
-    else {
-        return Ok(());
-    };
-    let a = here(&piece.area);
+fn seam(canvas: &Canvas<'_>, a: Area, from: Edge) -> Result<(), PlotError> {
     let (right, bottom) = (a.x + a.wide, a.y + a.high);
-    let line = match piece.from {
+    let line = match from {
         Edge::Left => [(a.x, a.y), (a.x, bottom)],
         Edge::Right => [(right, a.y), (right, bottom)],
         Edge::Top => [(a.x, a.y), (right, a.y)],

@@ -2,11 +2,13 @@
 //! agree. Nothing in it was simulated, and no test may take a figure of it for physics.
 
 use farwheel::circuit::place::Place;
+use farwheel::job::record::joined::{Between, Joined, Meeting};
 use farwheel::job::record::region::{Belongs, Sort};
 use farwheel::job::record::{
     Balance, CleanState, ClosedBy, CurvePoint, Does, FluidBook, Left, Numerics, Opening, PartLeft,
     Record, ScenarioName, StepDone, SupplyPoint, Totals, Warning, WarningKind,
 };
+use farwheel::keys::Role;
 
 /// Bleeder, drained mL, clean-at mL, opened s, flow mL/s, gauge before and after kPa, and its origins in mL.
 type Row = (&'static str, f64, f64, f64, f64, f64, f64, [f64; 7]);
@@ -212,9 +214,36 @@ fn left() -> Left {
         oldest_fraction: 0.0,
         regions: Vec::new(),
         axles: Vec::new(),
-        joined: joined().into(),
+        joined: joined(&rows.map(|r| r.0)).into(),
     }
     .summed_up()
+}
+
+/// Two chambers at the reservoir, a line with its hose to each wheel.
+fn joined(parts: &[&str]) -> Joined {
+    let at = |name: &str| parts.iter().position(|p| *p == name);
+    let meeting = |of: &str, role: Role, part: Option<usize>| Meeting {
+        part,
+        of: of.into(),
+        role,
+        place: if role == Role::Caliper { Place::of_name(of) } else { Place::default() },
+    };
+    let mut joined = Joined::default();
+    joined.nodes.push(meeting("reservoir", Role::Reservoir, at("reservoir")));
+    for chamber in ["primary", "secondary"] {
+        joined.nodes.push(meeting(chamber, Role::MasterCylinder, at(chamber)));
+        joined.links.push(Between { part: None, from: 0, to: joined.nodes.len() - 1 });
+    }
+    for (wheel, chamber) in [("RR", 2), ("LR", 1), ("RF", 1), ("LF", 2)] {
+        let (line, hose) = (format!("line {wheel}"), format!("hose {wheel}"));
+        joined.nodes.push(meeting(&line, Role::Joint, None));
+        joined.nodes.push(meeting(wheel, Role::Caliper, at(wheel)));
+        let end = joined.nodes.len() - 1;
+        joined.links.push(Between { part: at(&line), from: chamber, to: end - 1 });
+        joined.links.push(Between { part: at(&hose), from: end - 1, to: end });
+        joined.bleeders.push((wheel.into(), end));
+    }
+    joined
 }
 
 fn belongs(part: &str, kind: &str) -> Belongs {

@@ -2,9 +2,12 @@
 import type { Area, CarMap, Edge, Shape } from "../asked.ts";
 
 export interface Lie {
+  lying: boolean;
   wide: number;
   high: number;
   area(a: Area): Area;
+  /** A tire: its button is flatter where the car lies, and stands nearer. */
+  tire(a: Area): Area;
   spot(s: [number, number]): [number, number];
   /** From which edge a pipe's piece fills. */
   edge(e: Edge): Edge;
@@ -12,13 +15,24 @@ export interface Lie {
 
 const LEFT: Record<Edge, Edge> = { left: "bottom", right: "top", top: "left", bottom: "right" };
 
+/** What is cut off above and below a car that lies, and how much nearer its tires stand. */
+const CUT = 26;
+const NEARER = 18;
+
 export function lie(map: CarMap, landscape: boolean): Lie {
-  if (!landscape) return { wide: map.wide, high: map.high, area: (a) => a, spot: (s) => s, edge: (e) => e };
+  if (!landscape) return { lying: false, wide: map.wide, high: map.high, area: (a) => a, tire: (a) => a, spot: (s) => s, edge: (e) => e };
+  const high = map.wide - 2 * CUT;
+  const area = (a: Area) => ({ x: a.y, y: high + CUT - a.x - a.wide, wide: a.high, high: a.wide });
   return {
+    lying: true,
     wide: map.high,
-    high: map.wide,
-    area: (a) => ({ x: a.y, y: map.wide - a.x - a.wide, wide: a.high, high: a.wide }),
-    spot: ([x, y]) => [y, map.wide - x],
+    high,
+    area,
+    tire: (a) => {
+      const b = area(a);
+      return { ...b, y: b.y + (b.y < high / 2 ? NEARER : -NEARER) };
+    },
+    spot: ([x, y]) => [y, high + CUT - x],
     edge: (e) => LEFT[e],
   };
 }

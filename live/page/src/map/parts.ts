@@ -8,7 +8,7 @@ import { meanOf } from "./table.ts";
 /** Half the width of an outline. */
 const RIM = 1.3;
 /** Width of a figure, in its height. */
-const DIGIT = 0.6;
+const DIGIT = 0.57;
 
 export interface Drawn {
   car: Car;
@@ -44,7 +44,7 @@ export function part(shape: Shape, drawn: Drawn): TemplateResult {
   const held = cells(lying, moment.old[shape.part] ?? [], Math.min(full, room));
   const hatched = held.filter((c) => step(c.old) > 0);
   return svg`<g>${empty}${held.map((c) => rect(c.area, { class: "fluid", fill: colour(c.old) }))}
-    ${hatched.map((c) => rect(c.area, { fill: `url(#${id}-${step(c.old)})` }))}${pipe ? seam(lying[0]) : nothing}</g>` as TemplateResult;
+    ${hatched.map((c) => rect(c.area, { fill: `url(#${id}-${step(c.old)})` }))}${pipe ? seam(lying[0]) : lying.map((p) => rect(p.area, { class: "edge", fill: "none" }))}</g>` as TemplateResult;
 }
 
 /** A tick where a line or hose begins. */
@@ -57,36 +57,42 @@ function seam(first: { area: Area; from: string } | undefined): TemplateResult |
   return svg`<line class="seam" x1=${ends[0]} y1=${ends[1]} x2=${ends[2]} y2=${ends[3]}/>` as TemplateResult;
 }
 
-/** How much of a chamber is old: in it where there is room, else beside a brake. */
+/** How much of a chamber is old: in it where there is room, else beside it. */
 export function figure(shape: Shape, drawn: Drawn): TemplateResult | typeof nothing {
   const { car, moment, lies, type } = drawn;
   if (isPipe(car, shape.part) || !shape.pieces[0]) return nothing;
   const a = lies.area(shape.pieces[0].area);
-  const text = percent(meanOf(moment.old[shape.part]));
+  const old = meanOf(moment.old[shape.part]);
+  const text = percent(old);
+  // A rim of the fluid's own color, so that no hatching runs through the figure.
+  const rim = colour(old);
   const wide = DIGIT * type * text.length;
   const { sort } = car.parts[shape.part]!;
   const middle = { x: a.x + a.wide / 2, y: a.y + a.high / 2 };
   if (sort === "reservoir" && a.wide > 5.2 * type && a.high > 2.6 * type) {
-    return svg`<text class="on" x=${middle.x} y=${middle.y - 0.75 * type} font-size=${0.95 * type}>reservoir</text>
-      <text class="on strong" x=${middle.x} y=${middle.y + 0.6 * type} font-size=${1.2 * type}>${text} % old</text>` as TemplateResult;
+    return svg`<text class="on" stroke=${rim} x=${middle.x} y=${middle.y - 0.75 * type} font-size=${type}>reservoir</text>
+      <text class="on strong" stroke=${rim} x=${middle.x} y=${middle.y + 0.6 * type} font-size=${1.2 * type}>${text} % old</text>` as TemplateResult;
   }
-  if (wide <= a.wide - 2 && type <= a.high) {
-    return svg`<text class="on strong" x=${middle.x} y=${middle.y} font-size=${type}>${text}</text>` as TemplateResult;
+  if (wide <= a.wide - 1 && type <= a.high) {
+    return svg`<text class="on strong" stroke=${rim} x=${middle.x} y=${middle.y} font-size=${type}>${text}</text>` as TemplateResult;
   }
-  const tire = car.map.tires.find((t) => t.part === shape.part);
-  if (!tire) return nothing;
-  return beside(a, lies.area(tire.area), { text, type, wide });
+  return ["caliper", "wheel_cylinder", "master_cylinder", "clutch"].includes(sort) ? beside(a, drawn, text) : nothing;
 }
 
-/** Between a small brake and its tire, if there is room. */
-function beside(a: Area, tire: Area, { text, type, wide }: { text: string; type: number; wide: number }): TemplateResult | typeof nothing {
-  const middle = { x: a.x + a.wide / 2, y: a.y + a.high / 2 };
-  const gaps: [number, number, number, boolean][] = [
-    [a.x - tire.x - tire.wide, a.x - wide / 2 - 3, middle.y, true],
-    [tire.x - a.x - a.wide, a.x + a.wide + wide / 2 + 3, middle.y, true],
-    [a.y - tire.y - tire.high, middle.x, a.y - type / 2 - 2, false],
-    [tire.y - a.y - a.high, middle.x, a.y + a.high + type / 2 + 2, false],
+/** Beside what is too small: outward, above, below, inward, where nothing else lies. */
+function beside(a: Area, { car, lies, type }: Drawn, text: string): TemplateResult | typeof nothing {
+  const wide = DIGIT * type * text.length;
+  const [x, y] = [a.x + a.wide / 2, a.y + a.high / 2];
+  const [aside, off] = [(a.wide + wide) / 2 + 4, (a.high + type) / 2 + 2];
+  const outward = x < lies.wide / 2 ? -aside : aside;
+  const upward = lies.lying && y < lies.high / 2 ? -off : off;
+  const taken = [
+    ...car.map.shapes.flatMap((s) => s.pieces.map((p) => lies.area(p.area))),
+    ...car.map.tires.map((t) => lies.tire(t.area)),
   ];
-  const fits = gaps.find(([gap, , , along]) => gap >= (along ? wide + 5 : type + 4));
-  return fits ? (svg`<text class="off strong" x=${fits[1]} y=${fits[2]} font-size=${type}>${text}</text>` as TemplateResult) : nothing;
+  const free = ([dx, dy]: [number, number]) =>
+    taken.every((t) => t.x > x + dx + wide / 2 + 1 || t.x + t.wide < x + dx - wide / 2 - 1 || t.y > y + dy + type / 2 || t.y + t.high < y + dy - type / 2);
+  const spots: [number, number][] = [[outward, 0], [0, upward], [0, -upward], [-outward, 0]];
+  const fits = spots.find(free);
+  return fits ? (svg`<text class="off strong" x=${x + fits[0]} y=${y + fits[1]} font-size=${type}>${text}</text>` as TemplateResult) : nothing;
 }

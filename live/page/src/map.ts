@@ -29,6 +29,8 @@ export interface Look {
   press?: (bleeder: string) => void;
   /** What the figure is called. */
   caption?: string;
+  /** Pixels of a unit, if the map is narrower or wider than usual: for the size of figures. */
+  scale?: number;
   /** Tells maps on one page apart; needed for the second. */
   id?: string;
 }
@@ -45,7 +47,7 @@ export function map(car: Car, moment: Moment, look: Look = {}): TemplateResult {
   const lies = lie(car.map, look.landscape === true);
   const way = look.landscape ? "lying" : "upright";
   const id = look.id ?? "map";
-  const drawn: Drawn = { car, moment, lies, id, type: FIGURE[way] / SCALE[way] };
+  const drawn: Drawn = { car, moment, lies, id, type: FIGURE[way] / (look.scale ?? SCALE[way]) };
   const caption = look.caption ?? "The car from above";
   const many = car.map.tires.length > FEW ? "many" : "few";
   const drawing = svg`<svg viewBox="0 0 ${lies.wide.toFixed(1)} ${lies.high.toFixed(1)}" aria-hidden="true" focusable="false">

@@ -21,8 +21,8 @@ let settable = new Map<string, Control[]>();
 /** The moment that is shown, if not the last. */
 let moment: number | undefined;
 let allBars = false;
-/** Here the car lies, front left. */
-const wide = matchMedia("(min-width: 700px)");
+/** From here on the car lies, front left. */
+const lies = (): boolean => innerWidth >= 700;
 
 export const tryView: View = {
   word: "try",
@@ -32,7 +32,7 @@ export const tryView: View = {
     studies.forget();
     [runs, settable, moment] = [new Map(), new Map(), undefined];
   },
-  begun: (app) => wide.addEventListener("change", () => app.draw()),
+  begun: (app) => addEventListener("resize", () => { if (app.view === tryView && app.car) app.draw(); }),
   left: () => studies.rest(),
   draw: (app) => (app.car ? page(app, app.car) : nothingYet(app)),
 };
@@ -146,7 +146,7 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
   const whole = tapped.length === bleeders;
   return html`
     ${stepper(app, now, shown, whole ? undefined : bleeders)}
-    ${map(car, at, { landscape: wide.matches, caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
+    ${map(car, at, { landscape: lies(), scale: scale(car), caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
     ${legend(car)}
     <div class="buttons">
       <button type="button" @click=${order([], "Nothing is opened yet.")}>Start over</button>
@@ -154,6 +154,14 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
       <button type="button" @click=${order(car.near_first, "Near wheel first.")}>Near first</button>
       <button type="button" class="pin" aria-disabled=${!app.pin && !whole} @click=${() => pin(app, whole)}>${app.pin ? "Unpin" : "Pin"}</button>
     </div>`;
+}
+
+/** Pixels of the map's unit, as style/try.css lays it out. */
+function scale({ map: { wide, high } }: Car): number {
+  const column = innerWidth < 1000 ? innerWidth - (innerWidth < 760 ? 32 : 64) : 0.545 * (Math.min(innerWidth, 1600) - 112);
+  if (!lies()) return Math.min(520, column) / wide;
+  const most = innerWidth < 1000 ? column : Math.max(420, ((innerHeight - 390) * high) / wide);
+  return Math.min(column, most, 1.5 * high) / high;
 }
 
 /** Which moment of a job the map shows. */

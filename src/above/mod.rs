@@ -80,7 +80,7 @@ const INSIDE: f64 = 0.5 * (WIDE - PITCH * COLUMNS as f64);
 /// From the body to what lies in it, in front and behind.
 const BODY_AIR: f64 = 12.0;
 /// A millilitre is no larger, the reservoir and a chamber take no more of the paper, and so on: as large as possible.
-const LARGEST_ML: f64 = 72.0;
+const LARGEST_ML: f64 = 110.0;
 const MOST_RESERVOIR: f64 = 19_500.0;
 const MOST_BLOCK: f64 = 3_000.0;
 /// How often the scale is made smaller, and by how much, until all has its place.

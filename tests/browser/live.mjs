@@ -59,7 +59,7 @@ export async function found(page) {
 /** Elements that stick out of the window to the right, and how wide the page is if wider than that. */
 export const sticksOut = (page) => page.evaluate(() => {
   const wide = document.documentElement.clientWidth;
-  const out = [...document.querySelectorAll("#page *:not(svg *)")].filter((e) => e.getBoundingClientRect().right > wide + 0.5);
+  const out = [...document.querySelectorAll("#page *:not(svg *, .unseen *)")].filter((e) => e.getBoundingClientRect().right > wide + 0.5);
   const told = out.map((e) => `${e.tagName}.${e.className}`);
   return document.documentElement.scrollWidth > wide ? [`page: ${document.documentElement.scrollWidth}`, ...told] : told;
 });

@@ -5,7 +5,7 @@ import { colour, hatching, step } from "./map/fluid.ts";
 import { lie, type Lie } from "./map/lie.ts";
 import { beneath, figure, part, type Drawn } from "./map/parts.ts";
 import { table } from "./map/table.ts";
-import { FEW, list, over } from "./map/tires.ts";
+import { FEW, list, over, roomOf } from "./map/tires.ts";
 
 export { colour, percent } from "./map/fluid.ts";
 
@@ -29,12 +29,14 @@ export interface Look {
   press?: (bleeder: string) => void;
   /** What the figure is called. */
   caption?: string;
+  /** Pixels of a unit, if the map is narrower or wider than usual: for the size of figures. */
+  scale?: number;
   /** Tells maps on one page apart; needed for the second. */
   id?: string;
 }
 
 /** Pixels of a unit where the map is as wide as it usually is: lying, and front up on a phone. */
-const SCALE = { lying: 1.3, upright: 0.8 };
+const SCALE = { lying: 1.2, upright: 0.77 };
 /** A unit is never more pixels where the car lies: a small vehicle stays small. */
 const LARGEST = 1.5;
 /** Least height of a figure, px. */
@@ -45,16 +47,17 @@ export function map(car: Car, moment: Moment, look: Look = {}): TemplateResult {
   const lies = lie(car.map, look.landscape === true);
   const way = look.landscape ? "lying" : "upright";
   const id = look.id ?? "map";
-  const drawn: Drawn = { car, moment, lies, id, type: FIGURE[way] / SCALE[way] };
+  const drawn: Drawn = { car, moment, lies, id, type: FIGURE[way] / (look.scale ?? SCALE[way]) };
   const caption = look.caption ?? "The car from above";
   const many = car.map.tires.length > FEW ? "many" : "few";
   const drawing = svg`<svg viewBox="0 0 ${lies.wide.toFixed(1)} ${lies.high.toFixed(1)}" aria-hidden="true" focusable="false">
     ${hatching(id, SCALE[way])}${body(car, lies, drawn.type)}${beneath(drawn)}
     ${car.map.shapes.map((s) => part(s, drawn))}${car.map.shapes.map((s) => figure(s, drawn))}</svg>`;
+  const most = look.landscape ? `max-width:${Math.round(LARGEST * lies.wide)}px;` : "";
   return html`<figure class="map ${way} ${many}" aria-label=${caption}>
-    <div class="car" style=${look.landscape ? `max-width:${Math.round(LARGEST * lies.wide)}px` : ""}>${drawing}${over(car, look, lies)}</div>
+    <div class="car" style="${most}--room:${roomOf(car, lies).toFixed(2)}cqw">${drawing}${over(car, look, lies)}</div>
     ${list(car, look)}
-    ${car.map.left_out > 0 ? html`<p class="left-out">${car.map.left_out} parts more have no room here.</p>` : nothing}
+    ${car.map.left_out > 0 ? html`<p class="left-out">${car.map.left_out === 1 ? "One part has" : `${car.map.left_out} parts have`} no room here.</p>` : nothing}
     ${table(car, moment)}</figure>`;
 }
 
@@ -67,7 +70,7 @@ function body(car: Car, lies: Lie, type: number): TemplateResult {
   const d = `M${at(x, y + nose)} C${at(x, y + 0.3 * nose)} ${at(x + 0.35 * nose, y)} ${at(x + wide / 2, y)} C${at(right - 0.35 * nose, y)} ${at(right, y + 0.3 * nose)} ${at(right, y + nose)}
     L${at(right, bottom - tail)} C${at(right, bottom - 0.2 * tail)} ${at(right - 0.5 * tail, bottom)} ${at(x + wide / 2, bottom)} C${at(x + 0.5 * tail, bottom)} ${at(x, bottom - 0.2 * tail)} ${at(x, bottom - tail)} Z`;
   const [fx, fy] = lies.spot([x + wide / 2, y + 0.95 * type]);
-  const turn = lies.wide > lies.high ? `rotate(-90 ${fx} ${fy})` : nothing;
+  const turn = lies.lying ? `rotate(-90 ${fx} ${fy})` : nothing;
   return svg`<path class="body" d=${d}/><text class="off soft" x=${fx} y=${fy} font-size=${type} transform=${turn}>front</text>` as TemplateResult;
 }
 

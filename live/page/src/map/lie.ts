@@ -2,6 +2,7 @@
 import type { Area, CarMap, Edge, Shape } from "../asked.ts";
 
 export interface Lie {
+  lying: boolean;
   wide: number;
   high: number;
   area(a: Area): Area;
@@ -19,10 +20,11 @@ const CUT = 26;
 const NEARER = 18;
 
 export function lie(map: CarMap, landscape: boolean): Lie {
-  if (!landscape) return { wide: map.wide, high: map.high, area: (a) => a, tire: (a) => a, spot: (s) => s, edge: (e) => e };
+  if (!landscape) return { lying: false, wide: map.wide, high: map.high, area: (a) => a, tire: (a) => a, spot: (s) => s, edge: (e) => e };
   const high = map.wide - 2 * CUT;
   const area = (a: Area) => ({ x: a.y, y: high + CUT - a.x - a.wide, wide: a.high, high: a.wide });
   return {
+    lying: true,
     wide: map.high,
     high,
     area,

@@ -70,7 +70,7 @@ export function figure(shape: Shape, drawn: Drawn): TemplateResult | typeof noth
   const { sort } = car.parts[shape.part]!;
   const middle = { x: a.x + a.wide / 2, y: a.y + a.high / 2 };
   if (sort === "reservoir" && a.wide > 5.2 * type && a.high > 2.6 * type) {
-    return svg`<text class="on" stroke=${rim} x=${middle.x} y=${middle.y - 0.75 * type} font-size=${0.95 * type}>reservoir</text>
+    return svg`<text class="on" stroke=${rim} x=${middle.x} y=${middle.y - 0.75 * type} font-size=${type}>reservoir</text>
       <text class="on strong" stroke=${rim} x=${middle.x} y=${middle.y + 0.6 * type} font-size=${1.2 * type}>${text} % old</text>` as TemplateResult;
   }
   if (wide <= a.wide - 1 && type <= a.high) {
@@ -85,7 +85,7 @@ function beside(a: Area, { car, lies, type }: Drawn, text: string): TemplateResu
   const [x, y] = [a.x + a.wide / 2, a.y + a.high / 2];
   const [aside, off] = [(a.wide + wide) / 2 + 4, (a.high + type) / 2 + 2];
   const outward = x < lies.wide / 2 ? -aside : aside;
-  const upward = lies.wide > lies.high && y < lies.high / 2 ? -off : off;
+  const upward = lies.lying && y < lies.high / 2 ? -off : off;
   const taken = [
     ...car.map.shapes.flatMap((s) => s.pieces.map((p) => lies.area(p.area))),
     ...car.map.tires.map((t) => lies.tire(t.area)),

@@ -12,17 +12,17 @@ const ENDINGS: Record<string, string> = { one: "st", two: "nd", few: "rd", other
 const nth = (n: number) => `${n}${ENDINGS[ORDINAL.select(n)]}`;
 const millilitres = (ml: number) => `${ml > 0 && ml < 0.5 ? "<1" : Math.round(ml)} mL`;
 
-/** What somebody hears who does not see it. */
-export function spoken(name: string, tire: Tire): string {
+/** What somebody hears behind its name who does not see it. */
+export function spoken(tire: Tire): string {
   const state =
     tire.state === "free" ? "not chosen" : tire.state === "coming" ? `to be opened ${nth(tire.turn ?? 1)}` : `opened ${nth(tire.turn ?? 1)}`;
   const ml = tire.ml === undefined ? "" : `, ${millilitres(tire.ml)}`;
-  return `${name}, ${state}${ml}${tire.said ? `, ${tire.said}` : ""}`;
+  return `, ${state}${ml}${tire.said ? `, ${tire.said}` : ""}`;
 }
 
 function face(name: string, tire: Tire | undefined): TemplateResult {
-  const turn = tire && html`<span class="turn">${tire.state === "free" ? "?" : (tire.turn ?? "")}</span>`;
-  return html`${turn ?? nothing}<bdi class="name" title=${name}>${name}</bdi>`;
+  const turn = tire && html`<span class="turn" aria-hidden="true">${tire.state === "free" ? "?" : (tire.turn ?? "")}</span>`;
+  return html`${turn ?? nothing}<bdi class="name" title=${name}>${name}</bdi>${tire ? html`<span class="unseen">${spoken(tire)}</span>` : nothing}`;
 }
 
 function one(t: TireArea, look: Look, pressed: boolean): TemplateResult {
@@ -30,9 +30,18 @@ function one(t: TireArea, look: Look, pressed: boolean): TemplateResult {
   const state = `tire ${tire?.state ?? "plain"}`;
   const { press } = look;
   const button = pressed && press && tire
-    ? html`<button type="button" class=${state} data-bleeder=${t.name} aria-label=${spoken(t.name, tire)} @click=${() => press(t.name)}>${face(t.name, tire)}</button>`
-    : html`<span class=${state}>${face(t.name, tire)}</span>`;
+    ? html`<button type="button" class=${state} data-bleeder=${t.name} @click=${() => press(t.name)}>${face(t.name, tire)}</button>`
+    : press
+      ? html`<span class=${state} aria-hidden="true">${face(t.name, tire)}</span>`
+      : html`<span class=${state}>${face(t.name, tire)}</span>`;
   return html`${button}${tire?.ml === undefined ? nothing : html`<span class="ml" aria-hidden="true">${millilitres(tire.ml)}</span>`}`;
+}
+
+/** From one tire to the next of its side at least, in hundredths of the drawing's width. */
+export function roomOf(car: Car, lies: Lie): number {
+  const middles = car.map.tires.map(({ area: a }) => ({ right: a.x > car.map.wide / 2, along: a.y + a.high / 2 }));
+  const gaps = middles.flatMap((a, i) => middles.slice(i + 1).filter((b) => b.right === a.right).map((b) => Math.abs(a.along - b.along)));
+  return (100 * (Math.min(car.map.high, ...gaps) - 3)) / lies.wide;
 }
 
 /** Tires over the drawing. */

@@ -9,7 +9,7 @@ import { controls } from "./try/controls.ts";
 import { figures } from "./try/figures.ts";
 import { besideOf, decidesOf, Studies } from "./try/studies.ts";
 import { alike, tap } from "./try/taps.ts";
-import { tire, wheels, wheelsOf } from "./try/wheels.ts";
+import { tire, wheelsOf } from "./try/wheels.ts";
 import { headline, MEASURE, prompt, stops, verdict, whole } from "./try/words.ts";
 
 const studies = new Studies();
@@ -21,8 +21,8 @@ let settable = new Map<string, Control[]>();
 /** The moment that is shown, if not the last. */
 let moment: number | undefined;
 let allBars = false;
-/** Here the car lies, front left. */
-const wide = matchMedia("(min-width: 700px)");
+/** From here on the car lies, front left. */
+const lies = (): boolean => innerWidth >= 700;
 
 export const tryView: View = {
   word: "try",
@@ -32,7 +32,7 @@ export const tryView: View = {
     studies.forget();
     [runs, settable, moment] = [new Map(), new Map(), undefined];
   },
-  begun: (app) => wide.addEventListener("change", () => app.draw()),
+  begun: (app) => addEventListener("resize", () => { if (app.view === tryView && app.car) app.draw(); }),
   left: () => studies.rest(),
   draw: (app) => (app.car ? page(app, app.car) : nothingYet(app)),
 };
@@ -83,7 +83,7 @@ function page(app: App, car: Car): TemplateResult {
   const now = told.ok;
   return html`
     <div class="head"><h1 class=${base.late ? "late" : ""}>${head.text}</h1> <p class="basis">${base.error || head.basis}</p></div>
-    <section class="car" aria-label="The car">${left(app, car, now, tapped)}</section>
+    <section class="picture" aria-label="The car" style="--ratio:${(car.map.high / car.map.wide).toFixed(3)}">${left(app, car, now, tapped)}</section>
     <section class="job" aria-label="The job">
       ${verdictOf(app, now, tapped, { done, isFar, yours, far })}
       ${figures(tapped.length ? now : undefined, done, pinned && "ok" in pinned ? pinned.ok : undefined)}
@@ -146,8 +146,7 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
   const whole = tapped.length === bleeders;
   return html`
     ${stepper(app, now, shown, whole ? undefined : bleeders)}
-    ${wheels(all, (names) => tappedOn(app, car, names))}
-    ${map(car, at, { landscape: wide.matches, caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
+    ${map(car, at, { landscape: lies(), scale: scale(car), caption: "The car from above", tires: (name) => tire(all, name), press: (name) => tappedOn(app, car, car.opened_together.find((g) => g.includes(name)) ?? [name]) })}
     ${legend(car)}
     <div class="buttons">
       <button type="button" @click=${order([], "Nothing is opened yet.")}>Start over</button>
@@ -155,6 +154,14 @@ function left(app: App, car: Car, now: Run, tapped: readonly string[]): Template
       <button type="button" @click=${order(car.near_first, "Near wheel first.")}>Near first</button>
       <button type="button" class="pin" aria-disabled=${!app.pin && !whole} @click=${() => pin(app, whole)}>${app.pin ? "Unpin" : "Pin"}</button>
     </div>`;
+}
+
+/** Pixels of the map's unit, as style/try.css lays it out. */
+function scale({ map: { wide, high } }: Car): number {
+  const column = innerWidth < 1000 ? innerWidth - (innerWidth < 760 ? 32 : 64) : 0.545 * (Math.min(innerWidth, 1600) - 112);
+  if (!lies()) return Math.min(520, column) / wide;
+  const most = innerWidth < 1000 ? column : Math.max(420, ((innerHeight - 390) * high) / wide);
+  return Math.min(column, most, 1.5 * high) / high;
 }
 
 /** Which moment of a job the map shows. */

@@ -1,8 +1,6 @@
-// The wheels as buttons.
-import { html, type TemplateResult } from "lit-html";
+// What the wheels on the map say.
 import type { Run } from "../../asked.ts";
 import type { Tire } from "../../map.ts";
-import { whole } from "./words.ts";
 
 /** Wheels whose bleeders are opened together, each with its place in the order and what it drained. */
 export interface Wheel {
@@ -27,10 +25,4 @@ export function tire(all: readonly Wheel[], name: string): Tire {
   if (wheel?.place === undefined) return { state: "free" };
   const { place: turn, drained_ml: ml } = wheel;
   return ml === undefined ? { state: "coming", turn } : { state: "done", turn, ml };
-}
-
-export function wheels(all: readonly Wheel[], tapped: (names: string[]) => void): TemplateResult {
-  const one = (w: Wheel) => html`<button type="button" class=${w.place === undefined ? "wheel" : "wheel done"} @click=${() => tapped(w.names)}>
-    <b>${w.place ?? "?"}</b> <bdi>${w.names.join(", ")}</bdi>${w.drained_ml === undefined ? "" : html` <span>${whole(w.drained_ml)} mL</span>`}</button>`;
-  return html`<div class="wheels">${all.map(one)}</div>`;
 }

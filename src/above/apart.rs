@@ -49,14 +49,15 @@ impl Apart {
         }
         let mut shapes: Vec<Shape> = Vec::new();
         let (mut at, mut row, mut y) = (0.0, 0_u32, self.y);
-        let place = |at: f64, row: u32| self.left + if row % 2 == 0 { at } else { self.wide - at };
+        let place =
+            |at: f64, row: u32| self.left + if row.is_multiple_of(2) { at } else { self.wide - at };
         let half = 0.5 * STRIP;
         let begin = (self.left, y + half);
         for (part, size) in parts {
             let mut pieces = Vec::new();
             let mut rest = size / STRIP;
             while rest > 1e-12 {
-                let right = row % 2 == 0;
+                let right = row.is_multiple_of(2);
                 if at >= self.wide {
                     // Down to the next row at its edge.
                     let down = rest.min(PITCH - STRIP);

@@ -199,9 +199,10 @@ impl Path {
     pub(super) fn lengthen(&mut self, grid: &mut Grid, run: usize) -> bool {
         /// Longest stretch that is moved at once.
         const STRETCH: usize = 5;
+        type Score = (usize, bool, usize);
         let n = self.cells.len();
         let crossed = self.crossings(grid, |other| other != run);
-        let mut best: Option<((usize, bool, usize), usize, usize, usize)> = None;
+        let mut best: Option<(Score, usize, usize, usize)> = None;
         for i in 0..n.saturating_sub(1) {
             let (a, b) = (self.cells[i], self.cells[i + 1]);
             let Some(way) = WAYS.iter().position(|w| *w == (b.0 - a.0, b.1 - a.1)) else {

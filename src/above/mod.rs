@@ -93,7 +93,11 @@ const MOST_PARTS: usize = 160;
 pub fn layout(left: &Left, wide: f64) -> Car {
     let net = Net::new(left);
     let mut scale = largest(left);
-    for _ in 0..TRIES {
+    let mut halfway = scale;
+    for tried in 0..TRIES {
+        if tried == TRIES / 2 {
+            halfway = scale;
+        }
         let manners =
             [(Manner::WaysFirst, 0), (Manner::DetoursFirst, 0), (Manner::DetoursFirst, 4)];
         for (manner, more_rows) in manners {
@@ -105,11 +109,10 @@ pub fn layout(left: &Left, wide: f64) -> Car {
         scale *= SMALLER;
     }
     // What still finds no way lies apart, at a scale in the middle of those tried.
-    scale /= SMALLER.powi(TRIES as i32 / 2);
     let how = (Manner::WaysFirst, false);
     let mut apart: Vec<usize> = Vec::new();
     loop {
-        let drawing = Drawing::new(left, &net, (scale, 4), how, &apart);
+        let drawing = Drawing::new(left, &net, (halfway, 4), how, &apart);
         let none = |r: &usize| drawing.courses[*r].is_none() && !apart.contains(r);
         let more: Vec<usize> = (0..net.runs.len()).filter(none).collect();
         if more.is_empty() {

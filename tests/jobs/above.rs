@@ -197,10 +197,15 @@ fn every_shipped_car_is_drawn_whole() {
     }
 }
 
+fn hatchback() -> Scenario {
+    let text = include_str!("../../scenarios/compact-hatchback.toml");
+    farwheel::read(text, "compact-hatchback.toml").expect("a good scenario")
+}
+
 /// Another width is the same car, larger.
 #[test]
 fn the_width_is_a_scale() {
-    let scenario = farwheel::read_file("scenarios/compact-hatchback.toml").expect("a car");
+    let scenario = hatchback();
     let left = left_of(&scenario);
     let (one, other) = (layout(&left, 420.0), layout(&left, 840.0));
     assert_eq!((other.wide, other.high), (2.0 * one.wide, 2.0 * one.high));
@@ -225,7 +230,7 @@ fn random_cars_are_drawn_whole() {
 /// The checks see what they are to see.
 #[test]
 fn a_spoiled_drawing_is_found_out() {
-    let scenario = farwheel::read_file("scenarios/compact-hatchback.toml").expect("a car");
+    let scenario = hatchback();
     let left = left_of(&scenario);
     let spoiled = |spoil: &dyn Fn(&mut Car)| {
         let mut car = layout(&left, 420.0);
@@ -248,7 +253,7 @@ fn a_spoiled_drawing_is_found_out() {
         spoiled(&|car| {
             let i = pipe(car);
             let piece = &mut car.shapes[i].pieces[0].area;
-            (piece.x, piece.y) = (0.0, 0.0);
+            (piece.x, piece.y) = (62.0, 0.0);
         })
         .contains("a gap")
     );

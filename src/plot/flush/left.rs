@@ -207,10 +207,9 @@ fn draw_car(
         }
     }
     let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);
-    for (shape, fluid) in
-        reservoir.iter().flat_map(|s| filled(s, 1.0).first().map(|a| (*s, here(a))))
-    {
-        let text = percent(shape.part);
+    let fluid = reservoir.and_then(|s| filled(s, 1.0).first().map(|a| (s.part, here(a))));
+    if let Some((part, fluid)) = fluid {
+        let text = percent(part);
         let letter = Letter { colour: ON_AREA, ..letter };
         if lettering::width(&text, letter) < fluid.wide - 4.0 && fluid.high > BODY {
             let middle = (fluid.x + 0.5 * fluid.wide, fluid.y + 0.5 * fluid.high);

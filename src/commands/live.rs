@@ -11,6 +11,7 @@ use crate::scenario::set_in_text;
 use crate::study::lesson::prepare;
 use clap::builder::OsStringValueParser;
 use clap::{Args, ValueEnum};
+use serde_json::json;
 use std::ffi::OsString;
 use std::path::Path;
 
@@ -61,18 +62,16 @@ impl Live {
         let source = self.input.read()?;
         let answer = prepare(&source.scenario, &options)?;
         let own = &answer.runs[0].record;
-        let text = source.text();
-        let text = set_in_text(&text, &source.scenario.set).ok_or_else(|| {
+        // The page reads alone as what was asked for.
+        let mut set = source.scenario.set.clone();
+        let named = |name: &String| format!("procedure.supply={}", json!(name));
+        set.extend(self.supply.as_ref().map(named));
+        let text = set_in_text(&source.text(), &set).ok_or_else(|| {
             Failure::Failed("no page: what is set has no place in the file".to_owned())
         })?;
         let units = self.units.units();
         let map = plot::svg("left", own, units)?;
-        let car = Car {
-            text: &text,
-            file: &file_name(&self.input.scenario),
-            supply: self.supply.as_deref(),
-            map: &map,
-        };
+        let car = Car { text: &text, file: &file_name(&self.input.scenario), map: &map };
         let opens = self.view.map_or(usual, ViewWord::opens);
         let style = Style { units, wording: self.wording.wording(), opens };
         let page = live::render(&answer, &car, style);

@@ -14,12 +14,12 @@ const largest = 300_000;
 const dir = mkdtempSync(join(tmpdir(), "farwheel-shots-"));
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
 try {
-  const open = async (verb, options) => {
+  const open = async (verb, options, link = "") => {
     const file = join(dir, `${verb}.html`);
     // From the top, so that the page names the scenario as a user would.
     execFileSync(process.env.FARWHEEL ?? join(root, "target/release/farwheel"), [verb, car, "-o", file], { cwd: root });
     const page = await browser.newPage(options);
-    await page.goto(pathToFileURL(file).href);
+    await page.goto(pathToFileURL(file).href + link);
     await page.evaluate(() => document.fonts.ready);
     return page;
   };
@@ -34,7 +34,8 @@ try {
     await page.screenshot({ path: join(root, `plots/${name}.png`), fullPage: true, clip });
   };
 
-  const live = await open("live", telephone);
+  // Half way through the job.
+  const live = await open("live", telephone, "#try&order=RR,LR");
   await live.waitForSelector("#page .map");
   await shoot(live, "live", "#page", "#page .map");
 

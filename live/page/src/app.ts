@@ -51,8 +51,8 @@ export class App {
   }
 
   /** Takes another scenario. */
-  load(text: string, file: string, change: Change = {}): void {
-    [this.text, this.file, this.change, this.pin] = [text, file, change, undefined];
+  load(text: string, file: string): void {
+    [this.text, this.file, this.change, this.pin] = [text, file, {}, undefined];
     const answer = text ? this.core.ask<Car>({ ask: "car", text, file, wide: 420, words: 40 }) : undefined;
     this.car = answer && "ok" in answer ? answer.ok : undefined;
     this.wrong = answer && !("ok" in answer) ? answer : undefined;

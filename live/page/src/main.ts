@@ -1,6 +1,5 @@
 // Unpacks the core, begins the page.
 import { App } from "./app.ts";
-import type { Change } from "./asked.ts";
 import { Background } from "./background.ts";
 import { Core } from "./core.ts";
 import { carView } from "./views/car.ts";
@@ -16,11 +15,10 @@ async function module(): Promise<WebAssembly.Module> {
   return WebAssembly.compile(await new Response(stream).arrayBuffer());
 }
 
-/** What the program puts in: a scenario, what is changed in its job, and the view to begin at. */
+/** What the program puts in: a scenario, and the view to begin at. */
 interface Held {
   text: string;
   file: string;
-  change?: Change;
   view?: string;
   /** Language of the words, and whether units are those of the US. */
   lang?: string;
@@ -38,8 +36,9 @@ async function begin(): Promise<void> {
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
   const car = JSON.parse(held("car")) as Held | null;
   const link = location.hash;
-  app.view = app.views.find((view) => view.word === car?.view) ?? app.view;
-  app.load(car?.text ?? "", car?.file ?? "", car?.change);
+  app.load(car?.text ?? "", car?.file ?? "");
+  const first = app.views.find((view) => view.word === car?.view);
+  if (first && first !== app.view) app.show(first);
   if (link.length > 1) {
     history.replaceState(null, "", link);
     app.restore();

@@ -45,12 +45,10 @@ pub struct Style {
 /// What the page is to run.
 #[derive(Debug, Clone, Copy)]
 pub struct Car<'a> {
-    /// The scenario's text, with everything that was set over it in it.
+    /// The scenario's text, with everything in it that was asked for beside it.
     pub text: &'a str,
     /// What its file is called.
     pub file: &'a str,
-    /// The supply that pushes instead of the one that the procedure names.
-    pub supply: Option<&'a str>,
     /// The car from above, as SVG.
     pub map: &'a str,
 }
@@ -60,16 +58,9 @@ pub struct Car<'a> {
 struct Held<'a> {
     text: &'a str,
     file: &'a str,
-    change: Change<'a>,
     view: Opens,
     lang: &'a str,
     us: bool,
-}
-
-#[derive(Debug, Serialize)]
-struct Change<'a> {
-    #[serde(skip_serializing_if = "Option::is_none")]
-    supply: Option<&'a str>,
 }
 
 /// The page. Text from the scenario is escaped; where it shows without the script it is cleared of what acts instead of
@@ -83,7 +74,6 @@ pub fn render(lesson: &Lesson, car: &Car<'_>, style: Style) -> Result<String, Er
     let held = Held {
         text: car.text,
         file: car.file,
-        change: Change { supply: car.supply },
         view: style.opens,
         lang: w.lang,
         us: style.units == Units::Us,

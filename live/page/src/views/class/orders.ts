@@ -7,6 +7,10 @@ import { figure, ml } from "./words.ts";
 
 export const nameOf = (order: InOrder): string => (order.named.includes("far_first") ? (order.named.includes("near_first") ? "The order" : "Far wheel first") : "Near wheel first");
 
+/** Side by side from here on; below, one stands above the other and the car points up. */
+export const side = matchMedia("(min-width: 760px)");
+const wide = (): boolean => side.matches;
+
 export function maps(car: Car, c: Class, after: number): TemplateResult {
   const one = (order: InOrder, i: number): TemplateResult => {
     const moments = c.moments[i] ?? [];
@@ -18,7 +22,9 @@ export function maps(car: Car, c: Class, after: number): TemplateResult {
       return ran.length ? { state: "done", turn, ml: ran.reduce((sum, o) => sum + o.drained_ml, 0) } : { state: "coming", turn };
     };
     const caption = `${nameOf(order)}, ${after === 0 ? "before the first bleeder" : `after ${after} of ${moments.length - 1}`}`;
-    return html`<figure><figcaption><h2>${nameOf(order)}</h2><p class="order">${order.order.map((b, n) => html`${n ? " · " : nothing}<bdi title=${b}>${b}</bdi>`)}</p></figcaption>${moment ? map(car, moment, { landscape: true, tires, caption }) : nothing}</figure>`;
+    // Each map's hatching has a name of its own.
+    const look = { landscape: wide(), tires, caption, id: i === 0 ? "first" : "second" };
+    return html`<section class="one"><div class="called"><h2>${nameOf(order)}</h2><p class="order">${order.order.map((b, n) => html`${n ? " · " : nothing}<bdi title=${b}>${b}</bdi>`)}</p></div>${moment ? map(car, moment, look) : nothing}</section>`;
   };
   return html`<div class="two">${c.orders.map(one)}</div>`;
 }

@@ -4,7 +4,7 @@ import type { App, View } from "../app.ts";
 import type { Car } from "../asked.ts";
 import type { Class, Quiz, Said } from "./class/asked.ts";
 import { guess } from "./class/guess.ts";
-import { bars, maps, side, stepper } from "./class/orders.ts";
+import { bars, lying, maps, stepper } from "./class/orders.ts";
 import { type Asked, question } from "./class/quiz.ts";
 import { sheet } from "./class/sheet.ts";
 import { time } from "./class/time.ts";
@@ -34,7 +34,7 @@ let watched = false;
 function watch(app: App): void {
   if (watched) return;
   watched = true;
-  side.addEventListener("change", () => app.view === classView && app.draw());
+  lying.addEventListener("change", () => app.view === classView && app.draw());
 }
 
 export const classView: View = {

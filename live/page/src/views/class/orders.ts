@@ -7,9 +7,8 @@ import { figure, ml } from "./words.ts";
 
 export const nameOf = (order: InOrder): string => (order.named.includes("far_first") ? (order.named.includes("near_first") ? "The order" : "Far wheel first") : "Near wheel first");
 
-/** Side by side from here on; below, one stands above the other and the car points up. */
-export const side = matchMedia("(min-width: 760px)");
-const wide = (): boolean => side.matches;
+/** From here on half the page is wide enough for a car that lies; below it points up. */
+export const lying = matchMedia("(min-width: 1200px)");
 
 export function maps(car: Car, c: Class, after: number): TemplateResult {
   const one = (order: InOrder, i: number): TemplateResult => {
@@ -23,7 +22,7 @@ export function maps(car: Car, c: Class, after: number): TemplateResult {
     };
     const caption = `${nameOf(order)}, ${after === 0 ? "before the first bleeder" : `after ${after} of ${moments.length - 1}`}`;
     // Each map's hatching has a name of its own.
-    const look = { landscape: wide(), tires, caption, id: i === 0 ? "first" : "second" };
+    const look = { landscape: lying.matches, tires, caption, id: i === 0 ? "first" : "second" };
     return html`<section class="one"><div class="called"><h2>${nameOf(order)}</h2><p class="order">${order.order.map((b, n) => html`${n ? " · " : nothing}<bdi title=${b}>${b}</bdi>`)}</p></div>${moment ? map(car, moment, look) : nothing}</section>`;
   };
   return html`<div class="two">${c.orders.map(one)}</div>`;

@@ -108,7 +108,7 @@ test("one stepper moves both maps, with keys too", async () => {
   assert.notEqual(first[0], second[0]);
   assert.notEqual(first[1], second[1]);
   assert.equal(await page.evaluate(() => document.activeElement?.getAttribute("name")), "after", "focus stays");
-  await page.getByText("before", { exact: true }).click();
+  await page.getByRole("radio", { name: "before" }).click();
   const before = await drawn();
   assert.notEqual(before[0], first[0]);
   await context.close();

@@ -4,7 +4,7 @@ import type { App, View } from "../app.ts";
 import type { Car } from "../asked.ts";
 import type { Class, Quiz, Said } from "./class/asked.ts";
 import { guess } from "./class/guess.ts";
-import { bars, maps, stepper } from "./class/orders.ts";
+import { bars, lying, maps, stepper } from "./class/orders.ts";
 import { type Asked, question } from "./class/quiz.ts";
 import { sheet } from "./class/sheet.ts";
 import { time } from "./class/time.ts";
@@ -28,11 +28,21 @@ let at: number | undefined;
 let name = "";
 let asking = false;
 
+let watched = false;
+
+/** Draws anew where the maps come to stand otherwise. */
+function watch(app: App): void {
+  if (watched) return;
+  watched = true;
+  lying.addEventListener("change", () => app.view === classView && app.draw());
+}
+
 export const classView: View = {
   word: "class",
   name: "Class",
   short: "Class",
   draw(app) {
+    watch(app);
     large ??= matchMedia("(min-width: 1000px)").matches;
     return html`<div class=${large ? "class large" : "class"}>${app.car ? page(app, app.car) : html`<h1>No car yet.</h1><p>The view Car makes one.</p>`}</div>`;
   },

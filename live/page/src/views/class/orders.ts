@@ -7,6 +7,9 @@ import { figure, ml } from "./words.ts";
 
 export const nameOf = (order: InOrder): string => (order.named.includes("far_first") ? (order.named.includes("near_first") ? "The order" : "Far wheel first") : "Near wheel first");
 
+/** From here on half the page is wide enough for a car that lies; below it points up. */
+export const lying = matchMedia("(min-width: 1200px)");
+
 export function maps(car: Car, c: Class, after: number): TemplateResult {
   const one = (order: InOrder, i: number): TemplateResult => {
     const moments = c.moments[i] ?? [];
@@ -18,7 +21,9 @@ export function maps(car: Car, c: Class, after: number): TemplateResult {
       return ran.length ? { state: "done", turn, ml: ran.reduce((sum, o) => sum + o.drained_ml, 0) } : { state: "coming", turn };
     };
     const caption = `${nameOf(order)}, ${after === 0 ? "before the first bleeder" : `after ${after} of ${moments.length - 1}`}`;
-    return html`<figure><figcaption><h2>${nameOf(order)}</h2><p class="order">${order.order.map((b, n) => html`${n ? " · " : nothing}<bdi title=${b}>${b}</bdi>`)}</p></figcaption>${moment ? map(car, moment, { landscape: true, tires, caption }) : nothing}</figure>`;
+    // Each map's hatching has a name of its own.
+    const look = { landscape: lying.matches, tires, caption, id: i === 0 ? "first" : "second" };
+    return html`<section class="one"><div class="called"><h2>${nameOf(order)}</h2><p class="order">${order.order.map((b, n) => html`${n ? " · " : nothing}<bdi title=${b}>${b}</bdi>`)}</p></div>${moment ? map(car, moment, look) : nothing}</section>`;
   };
   return html`<div class="two">${c.orders.map(one)}</div>`;
 }

@@ -156,10 +156,11 @@ fn told_apart(options: &Options) -> Options {
     Options { estimate_error: true, origins: true, detail: true, ..options.clone() }
 }
 
+/// What an order is, and its bleeders.
+type NamedOrder = (Vec<Named>, Vec<String>);
+
 /// Far first and near first, or one order if they come to the same.
-pub(super) fn far_and_near(
-    scenario: &Scenario,
-) -> Result<Vec<(Vec<Named>, Vec<String>)>, StudyError> {
+pub(super) fn far_and_near(scenario: &Scenario) -> Result<Vec<NamedOrder>, StudyError> {
     let mut chosen = orders::chosen(scenario)?;
     let place = |c: &orders::Chosen| match () {
         () if c.named.contains(&Named::FarFirst) => 0,

@@ -45,7 +45,7 @@ fn holds(left: &Left, car: &Car) -> Result<(), String> {
         let [shape] = own[..] else { return Err(format!("{} has {} shapes", p.part, own.len())) };
         let size: f64 = shape.pieces.iter().map(|p| p.area.size()).sum();
         let wanted = car.area_per_ml * largest(left, p);
-        if !((size - wanted).abs() <= ROUNDING) {
+        if size.is_nan() || (size - wanted).abs() > ROUNDING {
             return Err(format!("{}: {size} in place of {wanted}", p.part));
         }
     }

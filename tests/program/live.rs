@@ -218,7 +218,7 @@ fn what_is_set_stands_in_the_text_of_the_page() {
     let held = held(&page);
     let text = held["text"].as_str().expect("a text");
     let read = farwheel::read(text, "set.toml").expect("a scenario");
-    let given = farwheel::read_with(&fs::read_to_string(CAR).unwrap(), "set.toml", &[set.into()]);
+    let given = farwheel::read_with(&fs::read_to_string(CAR).unwrap(), "set.toml", &[set]);
     assert_eq!(read.reservoir.level, given.expect("a scenario").reservoir.level);
     assert_eq!(read.supply(None).expect("a supply").name, supply);
     assert_eq!((&held["view"], &held["us"]), (&"car".into(), &true.into()));

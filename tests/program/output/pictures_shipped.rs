@@ -1,10 +1,11 @@
 //! The pictures of every shipped vehicle: from a motorcycle's single brake to eight bleeders.
 
 use super::looks::{faults, hard_to_read, reading_in_the_dark};
+use farwheel::above::layout;
 use farwheel::job::options::Options;
 use farwheel::job::record::Record;
 use farwheel::measures::{Units, to_fahrenheit, to_us_fl_oz};
-use farwheel::plot::{self, Picture, car};
+use farwheel::plot::{self, Picture};
 use std::sync::LazyLock;
 
 static RECORDS: LazyLock<Vec<(String, Record)>> = LazyLock::new(|| {
@@ -91,7 +92,7 @@ fn amber_is_old_fluid_to_scale() {
         let left = &record.left;
         let svg = picture(record, "left", Units::Metric).svg;
         // As wide as the picture draws one.
-        let scale = car::layout(left, 320.0, 55.0).area_per_ml;
+        let scale = layout(left, 320.0).area_per_ml;
         let drawn: f64 = rectangles(&svg, AMBER).iter().map(|r| r[2] * r[3]).sum();
         let old: f64 = left
             .parts
@@ -104,67 +105,18 @@ fn amber_is_old_fluid_to_scale() {
     }
 }
 
-#[test]
-fn every_area_is_its_volume() {
-    for (name, record) in RECORDS.iter() {
-        let left = &record.left;
-        let wide = 320.0;
-        let car = car::layout(left, wide, 55.0);
-        let mut drawn = vec![false; left.parts.len()];
-        let mut all: Vec<car::Area> = Vec::new();
-        for block in &car.blocks {
-            all.push(block.words);
-            for shape in &block.shapes {
-                let part = &left.parts[shape.part];
-                assert!(
-                    !std::mem::replace(&mut drawn[shape.part], true),
-                    "{name}: {} twice",
-                    part.part
-                );
-                let size: f64 = shape.pieces.iter().map(|p| p.area.size()).sum();
-                let most = part.volume_ml.max(part.volume_before_ml);
-                assert!(
-                    (size / car.area_per_ml - most).abs() < 1e-6 * most,
-                    "{name}: {}",
-                    part.part
-                );
-                for share in [0.0, 0.3, 1.0] {
-                    let filled: f64 = shape.filled(share * size).iter().map(car::Area::size).sum();
-                    assert!((filled - share * size).abs() < 1e-6 * size, "{name}: {}", part.part);
-                }
-                all.extend(shape.pieces.iter().map(|p| p.area));
-            }
-        }
-        for (p, drawn) in left.parts.iter().zip(drawn) {
-            assert_eq!(drawn, p.holds_some() || p.held_some(), "{name}: {}", p.part);
-        }
-        for (i, a) in all.iter().enumerate() {
-            let inside = a.x >= -1e-9 && a.x + a.wide <= wide + 1e-9;
-            assert!(inside && a.y >= -1e-9 && a.y + a.high <= car.high + 1e-9, "{name}: {a:?}");
-            for b in &all[i + 1..] {
-                let across = (a.x + a.wide).min(b.x + b.wide) - a.x.max(b.x);
-                let down = (a.y + a.high).min(b.y + b.high) - a.y.max(b.y);
-                assert!(across < 1e-6 || down < 1e-6, "{name}: {a:?} and {b:?}");
-            }
-        }
-    }
-}
-
 /// Corners lie where their names say, seen from above with the front up.
 #[test]
 fn brakes_stand_at_their_corners() {
     for name in ["compact-hatchback", "pickup-rear-drums", "off-roader-eight-bleeders"] {
         let left = &record(name).left;
-        let car = car::layout(left, 320.0, 55.0);
+        let car = layout(left, 320.0);
         let at = |wheel: &str| {
-            let ends = |r: &usize| left.regions[*r].name.ends_with(wheel);
-            let brake = |r: &usize| left.regions[*r].belongs.sort.is_brake();
-            let block =
-                car.blocks.iter().find(|b| ends(&b.region) && brake(&b.region)).expect(wheel);
-            block.wheel.expect("a wheel beside it")
+            let tire = car.tires.iter().find(|t| t.name.starts_with(wheel));
+            tire.expect("a tire of this name").area
         };
         let [lf, rf, lr, rr] = ["LF", "RF", "LR", "RR"].map(at);
-        assert!(lf.x < 0.0 && lr.x < 0.0 && rf.x > 320.0 && rr.x > 320.0, "{name}");
+        assert!(lf.x < 160.0 && lr.x < 160.0 && rf.x > 160.0 && rr.x > 160.0, "{name}");
         assert!(lf.y < lr.y && rf.y < rr.y && lf.y == rf.y && lr.y == rr.y, "{name}");
     }
 }

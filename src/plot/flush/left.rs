@@ -136,7 +136,7 @@ fn draw_legend(canvas: &Canvas<'_>, car: &Car, y: f64) -> Result<(), PlotError> 
     let side = (car.square_ml * car.area_per_ml).sqrt();
     let area = Area { x, y: y - 0.5 * side, wide: side, high: side };
     rim(canvas, area)?;
-    let text = format!("{}{TIE}mL; figures: % old", car.square_ml);
+    let text = format!("{}{TIE}mL; in tires: % old", car.square_ml);
     canvas.text((x + side + 8.0, y), &text, Letter::BODY)
 }
 
@@ -193,7 +193,11 @@ fn draw_car(
             (pieces, _) => pieces.iter().try_for_each(|p| rim(canvas, here(&p.area)))?,
         }
     }
-    let percent = |part: usize| whole_percent(when.of(&left.parts[part]).1).replace([TIE, '%'], "");
+    let percent = |part: usize| whole_percent(when.of(&left.parts[part]).1);
+    let old_ml = |part: usize| {
+        let (volume, old) = when.of(&left.parts[part]);
+        format!("{}{TIE}mL", number(volume * old))
+    };
     let letter = Letter { bold: when == When::After, ..Letter::BODY.held(Hold::Middle) };
     for tire in &car.tires {
         let a = here(&tire.area);
@@ -201,19 +205,23 @@ fn draw_car(
         rim(canvas, a)?;
         let (x, y) = (a.x + 0.5 * a.wide, a.y + 0.5 * a.high);
         let name = lettering::shortened(&shown(&tire.name), Letter::BODY, a.wide - 4.0);
-        canvas.text((x, y - 0.42 * BODY), &name, Letter::BODY.held(Hold::Middle))?;
+        canvas.text((x, y - 0.62 * BODY), &name, Letter::BODY.held(Hold::Middle))?;
         if let Some(part) = tire.part {
-            canvas.text((x, y + 0.5 * BODY), &percent(part), letter)?;
+            let bare = percent(part).replace([TIE, '%'], "");
+            canvas.text((x, y + 0.62 * BODY), &bare, letter)?;
+            canvas.text((x, a.y + a.high + 0.8 * BODY), &old_ml(part), letter)?;
         }
     }
     let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);
     let fluid = reservoir.and_then(|s| filled(s, 1.0).first().map(|a| (s.part, here(a))));
     if let Some((part, fluid)) = fluid {
-        let text = percent(part);
+        let lines = [old_ml(part), percent(part)];
         let letter = Letter { colour: ON_AREA, ..letter };
-        if lettering::width(&text, letter) < fluid.wide - 4.0 && fluid.high > BODY {
-            let middle = (fluid.x + 0.5 * fluid.wide, fluid.y + 0.5 * fluid.high);
-            canvas.text(middle, &text, letter)?;
+        let fits = |text: &String| lettering::width(text, letter) < fluid.wide - 4.0;
+        if lines.iter().all(fits) && fluid.high > 2.6 * BODY {
+            let (x, y) = (fluid.x + 0.5 * fluid.wide, fluid.y + 0.5 * fluid.high);
+            canvas.text((x, y - 0.62 * BODY), &lines[0], letter)?;
+            canvas.text((x, y + 0.62 * BODY), &lines[1], letter)?;
         }
     }
     Ok(())

@@ -85,11 +85,10 @@ pub struct End {
     /// Time in the bay, s.
     pub bay_seconds: f64,
     /// What has left the system, at the bleeders and by syringe, as [`Sums::gone_ml`], mL.
-    // Not in the JSON, nor is the next: `fluid_ml` has the same differences.
-    #[serde(skip)]
+    #[serde(skip)] // `fluid_ml` has the same differences
     pub gone_ml: f64,
     /// Of that by syringe or when setting the level, mL.
-    #[serde(skip)]
+    #[serde(skip)] // told by the page alone
     pub removed_ml: f64,
 }
 

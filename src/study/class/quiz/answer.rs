@@ -102,7 +102,7 @@ impl Answer {
 impl Amount {
     fn new(value: f64, unit: &str, unsure: f64, too_close: bool, rng: &mut ChaCha8Rng) -> Self {
         // Where on its axis the answer lies tells nothing: that is drawn.
-        let long = rng.random_range(1.4..3.2_f64) * (value + unsure).max(5.0);
+        let long = (value + unsure).max(5.0) / rng.random_range(0.15..0.95_f64);
         let most = round_up(long);
         let top = if unit == "%" { 100.0 } else { f64::INFINITY };
         let band = |share: f64| {

@@ -161,8 +161,15 @@ fn answers_about_what_is_done_otherwise_are_those_of_other_files() {
         let leave_ml: f64 = leave.and_then(|x| x.parse().ok()).expect("a level");
         near(value(&q), gone(&own) - gone(&syringed(leave_ml)), &q.asks);
     }
-    let eye = |share: &str| read(&format!("{text}\n[clear_hose]\nthreshold = \"{share}\"\n"));
-    assert!(!text.contains("[clear_hose]"));
+    let eye = |share: &str| {
+        let (before, after) = text.split_once("[clear_hose]\n").expect("a table");
+        let rest: String = after
+            .lines()
+            .filter(|l| !l.starts_with("threshold"))
+            .map(|l| format!("{l}\n"))
+            .collect();
+        read(&format!("{before}[clear_hose]\nthreshold = \"{share}\"\n{rest}"))
+    };
     for q in about(&car, "strict eye") {
         near(value(&q), eye("10 %").totals.drained_ml - own.totals.drained_ml, &q.asks);
     }

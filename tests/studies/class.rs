@@ -4,7 +4,8 @@ use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::job::record::{Does, PartLeft, Record};
-use farwheel::scenario::procedure::Action;
+use farwheel::keys::{Place, Quantity};
+use farwheel::scenario::procedure::{Action, Step};
 use farwheel::study::class::quiz::{Answer, MOST, Question, Said, draw};
 use farwheel::study::class::{Class, ComparedBy, Doing, side_by_side};
 use farwheel::study::order::{Rules, reordered};
@@ -146,14 +147,29 @@ fn answers_about_what_is_done_otherwise_are_those_of_other_files() {
     let text = std::fs::read_to_string("scenarios/compact-hatchback.toml").expect("a scenario");
     let read = |text: &str| run(&farwheel::read(text, "other.toml").expect("a scenario"));
     let (car, own) = (car("compact-hatchback"), read(&text));
-    // The shipped twin of which the reservoir is emptied first.
-    let syringed = run(&self::car("compact-hatchback-syringed"));
+    let syringed = |leave_ml: f64| {
+        let known = |m3| Quantity::known(m3);
+        let level = known(car.reservoir.level.value);
+        let first =
+            [Action::Syringe { leave: known(1e-6 * leave_ml) }, Action::TopUp { to: level }];
+        let first = first.map(|action| Step { line: Place::Nowhere, action });
+        run(&car.changed(|t| drop(t.procedure.steps.splice(0..0, first))).expect("a car"))
+    };
     let gone = |r: &Record| r.totals.drained_ml + r.totals.removed_ml;
     for q in about(&car, "syringe") {
-        near(value(&q), gone(&own) - gone(&syringed), &q.asks);
+        let leave = q.asks.split("down to ").nth(1).and_then(|rest| rest.split(' ').next());
+        let leave_ml: f64 = leave.and_then(|x| x.parse().ok()).expect("a level");
+        near(value(&q), gone(&own) - gone(&syringed(leave_ml)), &q.asks);
     }
-    let eye = |share: &str| read(&format!("{text}\n[clear_hose]\nthreshold = \"{share}\"\n"));
-    assert!(!text.contains("[clear_hose]"));
+    let eye = |share: &str| {
+        let (before, after) = text.split_once("[clear_hose]\n").expect("a table");
+        let rest: String = after
+            .lines()
+            .filter(|l| !l.starts_with("threshold"))
+            .map(|l| format!("{l}\n"))
+            .collect();
+        read(&format!("{before}[clear_hose]\nthreshold = \"{share}\"\n{rest}"))
+    };
     for q in about(&car, "strict eye") {
         near(value(&q), eye("10 %").totals.drained_ml - own.totals.drained_ml, &q.asks);
     }

@@ -63,7 +63,7 @@ fn fluid_question(
 }
 
 fn syringe(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, StudyError> {
-    let Some((car, _)) = at_end(k, SYRINGE, true) else { return Ok(None) };
+    let Some((car, leave)) = at_end(k, SYRINGE, true) else { return Ok(None) };
     let why = |then: &Record| {
         format!(
             "the bleeders save {}, but {} went into the syringe and new fluid came in for it.",
@@ -71,8 +71,11 @@ fn syringe(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, Stud
             ml(then.totals.removed_ml),
         )
     };
-    let change = "The reservoir is emptied with a syringe and filled again first. Counting what is in the syringe:";
-    fluid_question(k, "syringe", (change, "fluid does the whole job use", why), &car, rng)
+    let change = format!(
+        "The reservoir is emptied with a syringe down to {} and filled again first. Counting what is in the syringe:",
+        ml(to_ml(leave))
+    );
+    fluid_question(k, "syringe", (&change, "fluid does the whole job use", why), &car, rng)
 }
 
 fn strict_eye(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, StudyError> {

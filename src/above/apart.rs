@@ -1,8 +1,8 @@
 //! What finds no way or no place in the car: below it, in rows, joined by thin lines.
 
+use super::measures::{PITCH, STRIP};
 use super::pipe::Spot;
 use super::shape::{Area, Edge, Piece, Shape};
-use super::{PITCH, STRIP};
 
 /// Room below the car that is taken row by row.
 pub(super) struct Apart {

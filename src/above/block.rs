@@ -1,8 +1,8 @@
 //! Blocks: chambers, calipers, the reservoir, with the cells they take and where pipes may reach them.
 
 use super::grid::{Cell, Grid, Port};
+use super::measures::{PITCH, STRIP};
 use super::shape::Area;
-use super::{PITCH, STRIP};
 
 /// A block in its place.
 #[derive(Debug, Clone)]

@@ -2,16 +2,15 @@
 
 use super::apart::Apart;
 use super::block::Block;
+use super::car::{Car, Tire};
 use super::grid::Grid;
+use super::measures::{BODY_AIR, COLUMNS, INSIDE, MOST_PARTS, PITCH, STRIP, TIRE, TIRE_EDGE, WIDE};
 use super::net::{Net, Vertex};
 use super::pipe::{Course, Spot, backward};
 use super::place::{Places, place, rows};
 use super::route::{Manner, route};
+use super::scale::{most_ml, square_ml};
 use super::shape::{Area, Edge, Piece, Shape};
-use super::{
-    BODY_AIR, COLUMNS, Car, INSIDE, MOST_PARTS, PITCH, STRIP, TIRE, TIRE_EDGE, Tire, WIDE, most_ml,
-    square_ml,
-};
 use crate::job::record::Left;
 use crate::keys::Role;
 

@@ -1,8 +1,8 @@
 //! A way on the grid as rectangles: which stretch of it belongs to which part.
 
 use super::grid::{Cell, Path, WAYS};
+use super::measures::{CLEARANCE, PITCH, STRIP};
 use super::shape::{Area, Edge, Piece};
-use super::{CLEARANCE, PITCH, STRIP};
 
 /// A place in the drawing.
 pub type Spot = (f64, f64);

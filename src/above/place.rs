@@ -2,9 +2,9 @@
 
 use super::block::Block;
 use super::grid::{Cell, Grid};
+use super::measures::{COLUMNS, LEAST_ROWS, PITCH, STRIP};
 use super::net::{Net, Vertex};
 use super::shape::Area;
-use super::{COLUMNS, PITCH, STRIP};
 use crate::circuit::place::{End, Side};
 use crate::keys::Role;
 
@@ -47,7 +47,7 @@ pub(super) fn rows(net: &Net) -> i32 {
     let most = slots(net).iter().map(|s| s.iter().map(|s| s.high).sum::<i32>()).max();
     let axles =
         [End::Front, End::Rear].map(|e| net.vertices.iter().any(|v| v.place.end == Some(e)));
-    let least = super::LEAST_ROWS[usize::from(axles != [true; 2])];
+    let least = LEAST_ROWS[usize::from(axles != [true; 2])];
     let front = slots(net).iter().map(|s| front_rows(s)).max().unwrap_or(0);
     // Behind more than one brake the reservoir needs rows of its own.
     let crowded = if front > ONE_BRAKE { [4, front + 16] } else { [0, 0] };

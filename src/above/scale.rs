@@ -10,7 +10,7 @@ const MOST_BLOCK: f64 = 3_000.0;
 
 /// The most that a part holds: the reservoir up to its brim, all else as much as it does.
 pub(super) fn most_ml(left: &Left, part: usize) -> f64 {
-    let p = &left.parts[part];
+    let Some(p) = left.parts.get(part) else { return 0.0 };
     let brim = if p.belongs.sort == Sort::Reservoir { left.joined.brim_ml } else { 0.0 };
     let most = p.volume_ml.max(p.volume_before_ml).max(brim);
     if most.is_finite() { most.max(0.0) } else { 0.0 }

@@ -1,6 +1,6 @@
 //! What stays behind: the vehicle from above before and after, to scale by volume, and a table axle by axle.
 
-use crate::above::{self, Area, Car, Edge, Shape};
+use crate::above::{self, Area, Car, Edge, Shape, Tire};
 use crate::job::record::region::{Region, Sort};
 use crate::job::record::{Left, PartLeft, Record};
 use crate::measures::Units;
@@ -194,28 +194,38 @@ fn draw_car(
         }
     }
     let percent = |part: usize| whole_percent(when.of(&left.parts[part]).1);
-    let old_ml = |part: usize| {
-        let (volume, old) = when.of(&left.parts[part]);
-        format!("{}{TIE}mL", number(volume * old))
+    let old_ml = |parts: &[usize]| {
+        let of = parts.iter().map(|part| when.of(&left.parts[*part]));
+        format!("{}{TIE}mL", number(of.map(|(volume, old)| volume * old).sum()))
     };
     let letter = Letter { bold: when == When::After, ..Letter::BODY.held(Hold::Middle) };
-    for tire in &car.tires {
-        let a = here(&tire.area);
-        block(canvas, a, PAPER)?;
-        rim(canvas, a)?;
-        let (x, y) = (a.x + 0.5 * a.wide, a.y + 0.5 * a.high);
-        let name = lettering::shortened(&shown(&tire.name), Letter::BODY, a.wide - 4.0);
-        canvas.text((x, y - 0.62 * BODY), &name, Letter::BODY.held(Hold::Middle))?;
-        if let Some(part) = tire.part {
+    for wheel in wheels(car) {
+        let middle = Letter::BODY.held(Hold::Middle);
+        let Some(below) = wheel.last().map(|t| here(&t.area)) else { continue };
+        let x = below.x + 0.5 * below.wide;
+        let parts = || wheel.iter().filter_map(|t| t.part);
+        for tire in &wheel {
+            block(canvas, here(&tire.area), PAPER)?;
+            rim(canvas, here(&tire.area))?;
+            let Some(part) = tire.part else { continue };
             let bare = percent(part).replace([TIE, '%'], "");
-            canvas.text((x, y + 0.62 * BODY), &bare, letter)?;
-            canvas.text((x, a.y + a.high + 0.8 * BODY), &old_ml(part), letter)?;
+            let down = if wheel.len() == 1 { 0.62 * BODY } else { 0.0 };
+            canvas.text((x, here(&tire.area).y + 0.5 * tire.area.high + down), &bare, letter)?;
+        }
+        // Of several bleeders at a wheel the words that they share stand above all of them.
+        let first = here(&wheel[0].area);
+        let name = lettering::shortened(&shared_words(&wheel), middle, first.wide - 4.0);
+        let up = if wheel.len() == 1 { 0.5 * first.high - 0.62 * BODY } else { -0.8 * BODY };
+        canvas.text((x, first.y + up), &name, middle)?;
+        if parts().next().is_some() {
+            let text = old_ml(&parts().collect::<Vec<_>>());
+            canvas.text((x, below.y + below.high + 0.8 * BODY), &text, letter)?;
         }
     }
     let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);
     let fluid = reservoir.and_then(|s| filled(s, 1.0).first().map(|a| (s.part, here(a))));
     if let Some((part, fluid)) = fluid {
-        let lines = [old_ml(part), percent(part)];
+        let lines = [old_ml(&[part]), percent(part)];
         let letter = Letter { colour: ON_AREA, ..letter };
         let fits = |text: &String| lettering::width(text, letter) < fluid.wide - 4.0;
         if lines.iter().all(fits) && fluid.high > 2.6 * BODY {
@@ -225,6 +235,31 @@ fn draw_car(
         }
     }
     Ok(())
+}
+
+/// The tires wheel by wheel: those that stand right below one another are one wheel's.
+fn wheels(car: &Car) -> Vec<Vec<&Tire>> {
+    let mut tires: Vec<&Tire> = car.tires.iter().collect();
+    tires.sort_by(|a, b| a.area.x.total_cmp(&b.area.x).then(a.area.y.total_cmp(&b.area.y)));
+    let with = |a: &&Tire, b: &&Tire| {
+        a.area.x == b.area.x && b.area.y - a.area.y - a.area.high < 0.5 * a.area.high
+    };
+    tires.chunk_by(with).map(<[&Tire]>::to_vec).collect()
+}
+
+/// The words with which all names of a wheel's bleeders begin; of one alone its name.
+fn shared_words(wheel: &[&Tire]) -> String {
+    let names: Vec<String> = wheel.iter().map(|t| shown(&t.name)).collect();
+    let [first, others @ ..] = names.as_slice() else { return String::new() };
+    let shared = |n: usize| {
+        let words: Vec<&str> = first.split(' ').take(n).collect();
+        words.join(" ")
+    };
+    let begins = |text: &String| {
+        others.iter().all(|o| o.split(' ').zip(text.split(' ')).all(|(a, b)| a == b))
+    };
+    let most = first.split(' ').count();
+    (0..=most).rev().map(shared).find(begins).unwrap_or_default()
 }
 
 /// A tick where a pipe's part begins.

@@ -1,6 +1,6 @@
 //! A way on the grid as rectangles: which stretch of it belongs to which part.
 
-use super::grid::{Cell, Path, WAYS};
+use super::grid::{Cell, Path, Port, WAYS};
 use super::measures::{CLEARANCE, PITCH, STRIP};
 use super::shape::{Area, Edge, Piece};
 
@@ -9,6 +9,26 @@ pub type Spot = (f64, f64);
 
 fn middle(cell: Cell) -> Spot {
     (PITCH * (f64::from(cell.0) + 0.5), PITCH * (f64::from(cell.1) + 0.5))
+}
+
+/// Where a pipe that comes in by this port reaches the block.
+fn tip(port: &Port) -> Spot {
+    let (x, y) = middle(port.cell);
+    let (across, down) = WAYS[port.way];
+    (x - f64::from(across) * port.leg, y - f64::from(down) * port.leg)
+}
+
+/// Whether pipes at these ports would lie over each other: at a corner of a block beyond which both jut out, for a pipe
+/// is wider than the line on which it runs.
+pub(super) fn clash(a: &Port, b: &Port) -> bool {
+    let leg = |port: &Port| {
+        let (from, to) = (middle(port.cell), tip(port));
+        let half = |way: usize| if port.way % 2 == way { 0.0 } else { 0.5 * STRIP };
+        let span = |a: f64, b: f64, half: f64| (a.min(b) - half, a.max(b) + half);
+        [span(from.0, to.0, half(0)), span(from.1, to.1, half(1))]
+    };
+    let (a, b) = (leg(a), leg(b));
+    (0..2).all(|i| a[i].1.min(b[i].1) - a[i].0.max(b[i].0) > 1e-9)
 }
 
 /// A bent line, with distances counted along it.
@@ -22,13 +42,9 @@ pub(super) struct Course {
 impl Course {
     /// Along these cells, its last leg so much longer; beneath other pipes on the cells of these numbers.
     pub(super) fn new(path: &Path, longer: f64, beneath: &[usize]) -> Self {
-        let off = |cell: Cell, way: usize, leg: f64| {
-            let (x, y) = middle(cell);
-            (x - f64::from(WAYS[way].0) * leg, y - f64::from(WAYS[way].1) * leg)
-        };
-        let mut points = vec![off(path.start.cell, path.start.way, path.start.leg)];
+        let mut points = vec![tip(&path.start)];
         points.extend(path.cells.iter().map(|c| middle(*c)));
-        points.push(off(path.end.cell, path.end.way, path.end.leg + longer));
+        points.push(tip(&Port { leg: path.end.leg + longer, ..path.end }));
         let straight = |a: Spot, b: Spot, c: Spot| {
             let turn = (b.0 - a.0) * (c.1 - b.1) - (b.1 - a.1) * (c.0 - b.0);
             turn.abs() < 1e-9

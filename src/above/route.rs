@@ -1,9 +1,9 @@
 //! All pipes on the grid: where they run, and as long as what they hold.
 
 use super::block::Block;
-use super::grid::{Grid, Path};
+use super::grid::{Cell, Grid, Path};
 use super::net::Net;
-use super::pipe::Course;
+use super::pipe::{Course, clash};
 
 /// Runs that are routed; all others lie apart.
 const MOST_ROUTED: usize = 60;
@@ -26,11 +26,12 @@ pub(super) fn route(
     (manner, all_or_nothing): (Manner, bool),
     not_these: &[usize],
 ) -> Vec<Option<Course>> {
-    let ports: Vec<_> =
+    let mut ports: Vec<_> =
         blocks.iter().map(|b| b.as_ref().map_or_else(Vec::new, |b| b.ports(grid))).collect();
+    let reached: Vec<Cell> = ports.iter().flatten().map(|p| p.cell).collect();
     let wanted = |grid: &mut Grid, to: bool| {
-        for port in ports.iter().flatten() {
-            grid.change(port.cell, |on| on.wanted = to);
+        for cell in &reached {
+            grid.change(*cell, |on| on.wanted = to);
         }
     };
     wanted(grid, true);
@@ -40,7 +41,13 @@ pub(super) fn route(
     let mut courses: Vec<Option<Course>> = vec![None; net.runs.len()];
     for (rank, r) in order.iter().enumerate() {
         let [a, b] = net.runs[*r].ends;
-        if let Some((start, cells, end)) = grid.route(&ports[a], &ports[b]) {
+        // A pipe that begins and ends at one corner of a block has no room there.
+        let way = grid.route(&ports[a], &ports[b]);
+        let way = way.filter(|(start, _, end)| a != b || !clash(start, end));
+        if let Some((start, cells, end)) = way {
+            for (v, taken) in [(a, start), (b, end)] {
+                ports[v].retain(|p| *p == taken || !clash(p, &taken));
+            }
             let path = Path { start, cells, end };
             grid.take(rank, &path);
             if manner == Manner::DetoursFirst {

@@ -43,7 +43,8 @@ pub(super) fn route(
         let [a, b] = net.runs[*r].ends;
         // A pipe that begins and ends at one corner of a block has no room there.
         let way = grid.route(&ports[a], &ports[b]);
-        if let Some((start, cells, end)) = way.filter(|(start, _, end)| !clash(start, end)) {
+        let way = way.filter(|(start, _, end)| a != b || !clash(start, end));
+        if let Some((start, cells, end)) = way {
             for (v, taken) in [(a, start), (b, end)] {
                 ports[v].retain(|p| *p == taken || !clash(p, &taken));
             }

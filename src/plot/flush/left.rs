@@ -219,7 +219,8 @@ fn draw_car(
         canvas.text((x, first.y + up), &name, middle)?;
         if parts().next().is_some() {
             let text = old_ml(&parts().collect::<Vec<_>>());
-            canvas.text((x, below.y + below.high + 0.8 * BODY), &text, letter)?;
+            let small = Letter { bold: letter.bold, ..Letter::NOTE.held(Hold::Middle) };
+            canvas.text((x, below.y + below.high + 0.8 * BODY), &text, small)?;
         }
     }
     let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);

@@ -85,7 +85,7 @@ pub struct End {
     /// Time in the bay, s.
     pub bay_seconds: f64,
     /// What has left the system, at the bleeders and by syringe, as [`Sums::gone_ml`], mL.
-    #[serde(skip)] // `fluid_ml` has the same differences
+    #[serde(skip)] // what it differs by is told as `fluid_ml`
     pub gone_ml: f64,
     /// Of that by syringe or when setting the level, mL.
     #[serde(skip)] // told by the page alone

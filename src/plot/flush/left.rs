@@ -196,7 +196,11 @@ fn draw_car(
     let percent = |part: usize| whole_percent(when.of(&left.parts[part]).1);
     let old_ml = |parts: &[usize]| {
         let of = parts.iter().map(|part| when.of(&left.parts[*part]));
-        format!("{}{TIE}mL", number(of.map(|(volume, old)| volume * old).sum()))
+        // Beneath a tire there is no room for more than two figures and a point.
+        match of.map(|(volume, old)| volume * old).sum() {
+            ml if ml < 9.95 => format!("{}{TIE}mL", number(ml)),
+            ml => format!("{ml:.0}{TIE}mL"),
+        }
     };
     let letter = Letter { bold: when == When::After, ..Letter::BODY.held(Hold::Middle) };
     for wheel in wheels(car) {
@@ -219,8 +223,7 @@ fn draw_car(
         canvas.text((x, first.y + up), &name, middle)?;
         if parts().next().is_some() {
             let text = old_ml(&parts().collect::<Vec<_>>());
-            let small = Letter { bold: letter.bold, ..Letter::NOTE.held(Hold::Middle) };
-            canvas.text((x, below.y + below.high + 0.8 * BODY), &text, small)?;
+            canvas.text((x, below.y + below.high + 0.8 * BODY), &text, letter)?;
         }
     }
     let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);

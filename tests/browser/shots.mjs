@@ -37,9 +37,9 @@ try {
   // Half way through the job.
   const live = await open("live", telephone, "#try&order=RR,LR");
   await live.waitForSelector("#page .map");
-  await shoot(live, "live", "#page", "#page .map");
+  await shoot(live, "live", "#page", "#page .legend");
 
-  const card = await open("card", telephone);
+  const card = await open("card", { ...telephone, deviceScaleFactor: 1.25 });
   await shoot(card, "card", "body", ".order");
 
   for (const name of ["live", "card"]) {

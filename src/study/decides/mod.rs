@@ -84,7 +84,7 @@ pub struct End {
     pub old_left_ml: f64,
     /// Time in the bay, s.
     pub bay_seconds: f64,
-    /// What has left the system, at the bleeders and by syringe, as [`Sums::gone_ml`], mL.
+    /// What has left the system, at the bleeders and by syringe, mL.
     #[serde(skip)] // what it differs by is told as `fluid_ml`
     pub gone_ml: f64,
     /// Of that by syringe or when setting the level, mL.

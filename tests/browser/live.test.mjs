@@ -60,7 +60,7 @@ test("every shipped car's page runs, asks for nothing and complains of nothing",
     assert.deepEqual(faults, [], scenario);
     assert.equal(await page.getByText(CANNOT).count(), 0);
     const title = readFileSync(scenario, "utf8").match(/^title = "(.*)"/m)[1];
-    assert.ok((await page.title()).startsWith(title.slice(0, 40)), await page.title());
+    assert.ok((await page.title()).includes(title.slice(0, 40)), await page.title());
     await page.close();
   }
 });

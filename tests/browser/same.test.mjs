@@ -68,7 +68,7 @@ async function same(verb, file, options, question) {
   return text !== undefined;
 }
 
-const suppliesOf = (file) => cores.get("Node")({ ask: "car", text: readFileSync(file, "utf8"), wide: 400, words: 40 }).ok.supplies;
+const suppliesOf = (file) => cores.get("Node")({ ask: "car", text: readFileSync(file, "utf8"), wide: 400 }).ok.supplies;
 
 test("every shipped scenario with every supply", async () => {
   assert.ok(shipped.length > 15, `${shipped}`);

@@ -207,19 +207,21 @@ fn draw_car(
         let middle = Letter::BODY.held(Hold::Middle);
         let Some(below) = wheel.last().map(|t| here(&t.area)) else { continue };
         let x = below.x + 0.5 * below.wide;
-        let parts = || wheel.iter().filter_map(|t| t.part);
+        // Of several bleeders at a wheel the words that they share stand above all of them, as does a long name.
+        let (name, first) = (shared_words(&wheel), here(&wheel[0].area));
+        let inside = wheel.len() == 1 && lettering::width(&name, middle) <= first.wide - 4.0;
+        let held = |t: &Tire| t.part.filter(|part| *part < left.parts.len());
+        let parts = || wheel.iter().filter_map(|t| held(t));
         for tire in &wheel {
             block(canvas, here(&tire.area), PAPER)?;
             rim(canvas, here(&tire.area))?;
-            let Some(part) = tire.part else { continue };
+            let Some(part) = held(tire) else { continue };
             let bare = percent(part).replace([TIE, '%'], "");
-            let down = if wheel.len() == 1 { 0.62 * BODY } else { 0.0 };
+            let down = if inside { 0.62 * BODY } else { 0.0 };
             canvas.text((x, here(&tire.area).y + 0.5 * tire.area.high + down), &bare, letter)?;
         }
-        // Of several bleeders at a wheel the words that they share stand above all of them.
-        let first = here(&wheel[0].area);
-        let name = lettering::shortened(&shared_words(&wheel), middle, first.wide - 4.0);
-        let up = if wheel.len() == 1 { 0.5 * first.high - 0.62 * BODY } else { -0.8 * BODY };
+        let up = if inside { 0.5 * first.high - 0.62 * BODY } else { -0.8 * BODY };
+        let name = lettering::shortened(&name, middle, first.wide + 24.0);
         canvas.text((x, first.y + up), &name, middle)?;
         if parts().next().is_some() {
             let text = old_ml(&parts().collect::<Vec<_>>());

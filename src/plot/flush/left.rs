@@ -209,7 +209,8 @@ fn draw_car(
         let x = below.x + 0.5 * below.wide;
         // Of several bleeders at a wheel the words that they share stand above all of them, as does a long name.
         let (name, first) = (shared_words(&wheel), here(&wheel[0].area));
-        let inside = wheel.len() == 1 && lettering::width(&name, middle) <= first.wide - 4.0;
+        let room = lettering::width(&name, middle) <= first.wide - 4.0 && first.high > 2.4 * BODY;
+        let inside = wheel.len() == 1 && room;
         let held = |t: &Tire| t.part.filter(|part| *part < left.parts.len());
         let parts = || wheel.iter().filter_map(|t| held(t));
         for tire in &wheel {

@@ -24,7 +24,7 @@ const RIM: f64 = 1.4;
 const ROW: f64 = 1.5 * BODY;
 const MOST_ROWS: usize = 16;
 /// Where the columns of the table end.
-const COLUMNS: [f64; 4] = [404.0, 508.0, 584.0, WIDTH - EDGE];
+const COLUMNS: [f64; 3] = [448.0, 548.0, WIDTH - EDGE];
 
 /// One of the two cars.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -54,7 +54,10 @@ pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
     let captions = legend + 1.7 * NAME;
     let top = captions + 0.9 * NAME;
     let bottom = top + car.high;
-    let rows = &left.axles[..left.axles.len().min(MOST_ROWS)];
+    // The oldest first: below the fifth row hardly anybody reads.
+    let mut rows: Vec<&Region> = left.axles.iter().collect();
+    rows.sort_by(|a, b| b.old_fraction.total_cmp(&a.old_fraction));
+    rows.truncate(MOST_ROWS);
     let table = bottom + 2.0 * BODY;
     let height = table + 1.3 * LINE + ROW * rows.len() as f64 + 0.8 * BODY;
 
@@ -68,11 +71,22 @@ pub(super) fn draw(record: &Record, units: Units) -> Result<String, PlotError> {
             (When::Before, "Before", EDGE),
             (When::After, "After the flush", EDGE + WIDE + BETWEEN),
         ] {
-            canvas.text((x, captions), name, Letter::NAME)?;
+            let name = match evenly(left, when) {
+                Some(old) => format!("{name}: all {old} old"),
+                None => name.to_owned(),
+            };
+            canvas.text((x, captions), &name, Letter::NAME)?;
             draw_car(canvas, left, &car, (x, top), when)?;
         }
-        draw_table(canvas, rows, table, units)
+        draw_table(canvas, &rows, table, units)
     })
+}
+
+/// How old all parts are, in whole per cent, where they are as old as one another.
+fn evenly(left: &Left, when: When) -> Option<String> {
+    let mut olds = left.parts.iter().map(|p| whole_percent(when.of(p).1));
+    let first = olds.next()?;
+    olds.all(|old| old == first).then_some(first)
 }
 
 /// What has to be known first: how much, which part, where it boils.
@@ -203,6 +217,7 @@ fn draw_car(
         }
     };
     let letter = Letter { bold: when == When::After, ..Letter::BODY.held(Hold::Middle) };
+    let evenly = evenly(left, when).is_some();
     for wheel in wheels(car) {
         let middle = Letter::BODY.held(Hold::Middle);
         let Some(below) = wheel.last().map(|t| here(&t.area)) else { continue };
@@ -216,12 +231,13 @@ fn draw_car(
         for tire in &wheel {
             block(canvas, here(&tire.area), PAPER)?;
             rim(canvas, here(&tire.area))?;
-            let Some(part) = held(tire) else { continue };
+            let Some(part) = held(tire).filter(|_| !evenly) else { continue };
             let bare = percent(part).replace([TIE, '%'], "");
             let down = if inside { 0.62 * BODY } else { 0.0 };
             canvas.text((x, here(&tire.area).y + 0.5 * tire.area.high + down), &bare, letter)?;
         }
-        let up = if inside { 0.5 * first.high - 0.62 * BODY } else { -0.8 * BODY };
+        let above_percent = if evenly { 0.0 } else { 0.62 * BODY };
+        let up = if inside { 0.5 * first.high - above_percent } else { -0.8 * BODY };
         let name = lettering::shortened(&name, middle, first.wide + 24.0);
         canvas.text((x, first.y + up), &name, middle)?;
         if parts().next().is_some() {
@@ -232,13 +248,16 @@ fn draw_car(
     let reservoir = car.shapes.iter().find(|s| left.parts[s.part].belongs.sort == Sort::Reservoir);
     let fluid = reservoir.and_then(|s| filled(s, 1.0).first().map(|a| (s.part, here(a))));
     if let Some((part, fluid)) = fluid {
-        let lines = [old_ml(&[part]), percent(part)];
+        let mut lines = vec![old_ml(&[part])];
+        lines.extend((!evenly).then(|| percent(part)));
         let letter = Letter { colour: ON_AREA, ..letter };
         let fits = |text: &String| lettering::width(text, letter) < fluid.wide - 4.0;
         if lines.iter().all(fits) && fluid.high > 2.6 * BODY {
             let (x, y) = (fluid.x + 0.5 * fluid.wide, fluid.y + 0.5 * fluid.high);
-            canvas.text((x, y - 0.62 * BODY), &lines[0], letter)?;
-            canvas.text((x, y + 0.62 * BODY), &lines[1], letter)?;
+            let up = 0.5 * (lines.len() - 1) as f64;
+            for (i, line) in lines.iter().enumerate() {
+                canvas.text((x, y + 1.24 * BODY * (i as f64 - up)), line, letter)?;
+            }
         }
     }
     Ok(())
@@ -298,17 +317,17 @@ fn outline(canvas: &Canvas<'_>, a: Area) -> Result<(), PlotError> {
     canvas.fill(&body, BAND)
 }
 
-/// Axle by axle: how much was old, how much is, and from when on it boils.
+/// Axle by axle: how much is old, and from when on it boils.
 fn draw_table(
     canvas: &Canvas<'_>,
-    rows: &[Region],
+    rows: &[&Region],
     top: f64,
     units: Units,
 ) -> Result<(), PlotError> {
     let right = Letter::NOTE.held(Hold::Right);
-    canvas.text((EDGE, top), "old fluid", Letter::NOTE)?;
+    canvas.text((EDGE, top), "after the flush", Letter::NOTE)?;
     let boils = format!("boils, {}", degree(units));
-    for (x, text) in COLUMNS.iter().zip(["before, mL", "after, mL", "old, %", &boils]) {
+    for (x, text) in COLUMNS.iter().zip(["old, %", "old, mL", &boils]) {
         canvas.text((*x, top), text, right)?;
     }
     let first = top + 0.8 * LINE;
@@ -324,9 +343,9 @@ fn draw_table(
             "–".to_owned()
         };
         let percent = whole_percent(region.old_fraction).replace([TIE, '%'], "");
-        let figures = [number(region.old_before_ml), number(region.old_ml), percent, boils];
+        let figures = [percent, number(region.old_ml), boils];
         for (k, (x, text)) in COLUMNS.iter().zip(figures).enumerate() {
-            let letter = Letter { bold: k == 2, ..Letter::BODY };
+            let letter = Letter { bold: k == 0, ..Letter::BODY };
             canvas.text((*x, y), &text, letter.held(Hold::Right))?;
         }
         let below = y + 0.5 * ROW;

@@ -30,6 +30,7 @@ pub mod ranking;
 pub mod reach;
 pub mod scheme;
 pub(crate) mod shared;
+pub mod split;
 pub mod spread;
 pub mod standard;
 mod syringe;

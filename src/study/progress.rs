@@ -66,6 +66,33 @@ impl<'a> Progress<'a> {
     }
 }
 
+/// A study within another: its pieces of work are pieces of that one.
+pub struct Part<'a> {
+    whole: &'a Progress<'a>,
+    /// Pieces that the whole has been told of: done, and in all.
+    told: [AtomicU64; 2],
+}
+
+impl<'a> Part<'a> {
+    /// Of this one.
+    pub fn of(whole: &'a Progress<'a>) -> Self {
+        Self { whole, told: Default::default() }
+    }
+}
+
+impl Onlooker for Part<'_> {
+    fn advanced(&self, done: u64, of: u64) {
+        let [before, all] = &self.told;
+        self.whole.more(of.saturating_sub(all.fetch_max(of, Ordering::Relaxed)));
+        let more = done.saturating_sub(before.fetch_max(done, Ordering::Relaxed));
+        self.whole.finished(more);
+    }
+
+    fn enough(&self) -> bool {
+        !self.whole.goes_on()
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -94,6 +121,21 @@ mod tests {
         }
         assert_eq!(pieces, 3);
         assert!(progress.stopped() && !progress.goes_on());
+    }
+
+    #[test]
+    fn pieces_of_a_part_are_pieces_of_the_whole() {
+        let onlooker = After(4, AtomicU64::new(0));
+        let whole = Progress::new(&onlooker, 2);
+        let part = Part::of(&whole);
+        let progress = Progress::new(&part, 3);
+        whole.finished(1);
+        progress.finished(2);
+        assert_eq!(onlooker.1.load(Ordering::Relaxed), 3);
+        assert!(progress.goes_on());
+        progress.finished(1);
+        assert_eq!(onlooker.1.load(Ordering::Relaxed), 4);
+        assert!(!progress.goes_on() && whole.stopped());
     }
 
     #[test]

@@ -13,7 +13,7 @@ export function unpacked(page) {
  * @param {BufferSource} wasm
  */
 export async function begin(wasm) {
-  const { instance } = await WebAssembly.instantiate(wasm, {});
+  const { instance } = await WebAssembly.instantiate(wasm, { page: { progress() {} } });
   const core = instance.exports;
   return (question) => {
     const bytes = new TextEncoder().encode(JSON.stringify(question));

@@ -1,7 +1,7 @@
 // The live page's view Try in a real browser: figures are those of flush, taps and keys work, it is accessible and alone.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
@@ -68,6 +68,8 @@ test("figures follow every control", async () => {
     ["level", "&level=0.00012", /^level = .*$/m, 'level = "120 mL"'],
     ["temperature", "&temperature=278.15", /^temperature = .*$/m, 'temperature = "5 °C"'],
     ["syringe", "&syringed=yes", "before = [", 'before = [{ syringe = "70 mL" }, { top_up = "180 mL" }, '],
+    // Lines of the fronts from one chamber, of the rears from the other.
+    ["split", "&split=II", /split = "X"|(?<="line RR".*)"secondary"|(?<="line RF".*)"primary"/g, (m) => (m[0] === "s" ? 'split = "II"' : m === '"primary"' ? '"secondary"' : '"primary"')],
     ["worked", "&worked=yes", 'until = "clean"', 'until = "clean"\nafter = [{ work_modulator = "unit", time = "40 s", bleeders = ["LF", "RF"] }]', "saloon-esc-plain-flush", saloon],
     ["not worked", "&worked=no", /^after = .*\npasses.*$/m, "passes = 2", "saloon-esc-with-routine", make(dir, "saloon-esc-with-routine")],
   ]) {
@@ -234,6 +236,79 @@ test("the link holds the state: reload, back, another fragment, a hostile one", 
     await page.evaluate((b) => { location.hash = b; }, bad);
     await page.waitForFunction(() => /^#try(&eye=0\.1|&gauge=[\d.]+)*$/.test(location.hash), undefined, { timeout: 5000 });
     assert.equal(await page.locator("main img").count(), 0);
+  }
+  assert.deepEqual(faults, []);
+  await context.close();
+});
+
+test("the split can be changed where every wheel has a line of its own, and the map follows", async () => {
+  const { page, context } = await open(browser, file, { hash: "#try&order=RR,LR,RF,LF" });
+  await page.getByText("More to change").click();
+  const drawn = () => page.locator(".map svg").first().innerHTML();
+  const before = await drawn();
+  await page.getByRole("radio", { name: "front and rear" }).check({ force: true });
+  assert.match(page.url(), /&split=II$/);
+  assert.notEqual(await drawn(), before);
+  await page.getByRole("radio", { name: "diagonal" }).check({ force: true });
+  assert.match(page.url(), /LF$/);
+  assert.equal(await drawn(), before);
+  await context.close();
+  // One line to both rear wheels: what two would be like nobody has said.
+  const other = await open(browser, make(dir, "estate-front-rear-split"));
+  await other.page.getByText("More to change").click();
+  assert.equal(await other.page.getByText("Brake split").count(), 0);
+  await other.context.close();
+});
+
+test("syringed, the page says what not syringing would come to", async () => {
+  const { page, context } = await open(browser, file, { hash: "#try&order=RR,LR,RF,LF&syringed=yes" });
+  await page.waitForSelector(".bars");
+  await settled(page);
+  const bar = page.locator(".bars li", { hasText: "Not syringed" });
+  const scenario = join(dir, "syringed.toml");
+  writeFileSync(scenario, shipped("compact-hatchback").replace("before = [", 'before = [{ syringe = "70 mL" }, { top_up = "180 mL" }, '));
+  const gone = ({ totals: { drained_ml, removed_ml } }) => drained_ml + removed_ml;
+  const ml = Math.round(gone(flush(car)) - gone(flush(scenario)));
+  assert.equal((await bar.locator(".ml").innerText()).replace(/\s*mL$/, ""), `${ml < 0 ? "−" : "+"}${Math.abs(ml)}`);
+  assert.match(await page.locator(".below").innerText(), /not counting the 110 mL of the syringe/);
+  await context.close();
+});
+
+test("how far it is, is said while orders are tried", async () => {
+  const { page, context } = await open(browser, make(dir, "saloon-esc-with-routine"));
+  await page.waitForFunction(() => /^Trying \d+ orders and what else decides, \d+ of \d+ done$/.test(document.querySelector(".job .about.late")?.textContent ?? ""), undefined, { timeout: 30_000, polling: 20 });
+  await context.close();
+});
+
+test("units of the US: sums in fluid ounces too, °F and psi alone", async () => {
+  const scenario = shipped("compact-hatchback");
+  const { page, context } = await open(browser, write(join(dir, "us.html"), scenario, "us.toml", { us: true }), { hash: "#try&order=RR,LR,RF,LF" });
+  const { drained_ml } = flush(car).totals;
+  // 1 US fl oz is 231/128 cubic inches.
+  const ounces = drained_ml / ((231 * 16.387064) / 128);
+  assert.equal(await page.locator(".figures .unit").first().innerText(), `mL (${ounces.toFixed(1)} US fl oz)`);
+  await page.getByText("More to change").click();
+  assert.equal(await page.getByRole("slider", { name: "Temperature" }).getAttribute("aria-valuetext"), "68 °F");
+  assert.equal(await page.getByRole("slider", { name: "Gauge" }).getAttribute("aria-valuetext"), "15 psi");
+  await context.close();
+});
+
+test("in a frame without an address of its own it runs, and its tabs show its views", async () => {
+  const held = join(dir, "frame.html");
+  const text = write(join(dir, "framed.html"), shipped("compact-hatchback"));
+  const page_text = readFileSync(text, "utf8").replaceAll("&", "&amp;").replaceAll('"', "&quot;");
+  writeFileSync(held, `<!doctype html><iframe sandbox="allow-scripts" style="width:1100px;height:800px" srcdoc="${page_text}"></iframe>`);
+  const context = await browser.newContext();
+  const page = await context.newPage();
+  const faults = [];
+  page.on("pageerror", (e) => faults.push(String(e)));
+  await page.goto(pathToFileURL(held).href);
+  const frame = page.frameLocator("iframe");
+  await frame.getByRole("button", { name: "Far first" }).click();
+  assert.equal(await frame.locator(".figures dd:first-of-type b").first().innerText(), "584");
+  for (const [name, view] of [["Open it yourself", "open"], ["Class", "class"], ["Car", "car"], ["Try", "try"]]) {
+    await frame.getByRole("link", { name }).click();
+    await frame.locator(`main.${view}`).waitFor();
   }
   assert.deepEqual(faults, []);
   await context.close();

@@ -19,9 +19,9 @@ export function live() {
   return page;
 }
 
-/** Writes a page with a scenario in it: text of a scenario, or null for none. */
-export function write(out, text, file = "") {
-  const car = JSON.stringify(text === null ? null : { text, file })
+/** Writes a page with a scenario in it: text of a scenario, or null for none; `more` as the program gives it. */
+export function write(out, text, file = "", more = {}) {
+  const car = JSON.stringify(text === null ? null : { text, file, ...more })
     .replace(/[<>&\u2028\u2029]/g, (c) => "\\u" + c.charCodeAt(0).toString(16).padStart(4, "0"));
   const held = 'id="car">null<';
   if (!live().includes(held)) throw new Error("the page has no place for a car");

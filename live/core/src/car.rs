@@ -1,11 +1,12 @@
 //! What a scenario is: bleeders, supplies, what can be changed, the car from above.
 
+use crate::change::Hung;
 use crate::question::{Failure, read};
 use farwheel::above::layout;
 use farwheel::job::options::Options;
 use farwheel::job::stepping::Stepping;
 use farwheel::study::order::together;
-use farwheel::study::{controls, modulator, ranking};
+use farwheel::study::{controls, modulator, ranking, split};
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -18,11 +19,14 @@ pub struct Asked {
     file: String,
     #[serde(default)]
     supply: Option<String>,
+    #[serde(default)]
+    split: Option<Hung>,
     wide: f64,
 }
 
 pub fn car(asked: &Asked) -> Result<Value, Failure> {
-    let scenario = read(&asked.text, &asked.file)?;
+    let own = read(&asked.text, &asked.file)?;
+    let scenario = asked.split.map_or_else(|| own.clone(), |split| split.joined(&own));
     let options = Options { supply: asked.supply.clone(), ..Options::default() };
     let left = Stepping::begin(&scenario, &options)?.left();
     let names = |ranked: Vec<ranking::Ranked>| -> Vec<String> {
@@ -37,6 +41,7 @@ pub fn car(asked: &Asked) -> Result<Value, Failure> {
         "near_first": names(ranking::near_first(&scenario)),
         "supplies": supplies,
         "supply": scenario.supply(options.supply.as_deref()).map(|s| &s.name).ok(),
+        "split": split::own(&own).map(|s| s.words()),
         "modulator": modulator::is_worked(&scenario),
         "controls": controls::controls(&scenario, &options),
         "parts": left.parts,

@@ -3,11 +3,11 @@
 use crate::question::{Failure, read};
 use farwheel::Scenario;
 use farwheel::job::options::Options;
+use farwheel::scenario::tables::Split;
 use farwheel::study::controls;
 use farwheel::study::decides::SYRINGE;
-use farwheel::study::modulator;
 use farwheel::study::order::{Rules, reordered, together};
-
+use farwheel::study::{modulator, split};
 use serde::Deserialize;
 
 /// A scenario's text and what is changed.
@@ -37,6 +37,28 @@ pub struct Change {
     pub order: Option<Vec<String>>,
     /// Whether the hydraulic modulator is worked; as the procedure has it if left out.
     pub worked: Option<bool>,
+    /// How the wheels hang on the chambers; as the scenario has it if left out.
+    pub split: Option<Hung>,
+}
+
+/// The splits in which every wheel may have a line of its own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+pub enum Hung {
+    /// Front and rear.
+    II,
+    /// Diagonal.
+    X,
+}
+
+impl Hung {
+    /// The scenario with its lines joined so.
+    pub fn joined(self, scenario: &Scenario) -> Scenario {
+        let split = match self {
+            Self::II => Split::II,
+            Self::X => Split::X,
+        };
+        split::joined(scenario, split)
+    }
 }
 
 /// What comes of it.
@@ -51,8 +73,11 @@ pub struct Job {
 impl Changed {
     /// The job as changed.
     pub fn job(&self) -> Result<Job, Failure> {
-        let Change { set, syringed, supply, order, worked } = &self.change;
+        let Change { set, syringed, supply, order, worked, split } = &self.change;
         let mut scenario = read(&self.text, &self.file)?;
+        if let Some(split) = split {
+            scenario = split.joined(&scenario);
+        }
         let options =
             Options { supply: supply.clone(), estimate_error: false, ..Options::default() };
         for (what, value) in set {

@@ -28,6 +28,23 @@ thread_local! {
     static ANSWER: RefCell<String> = const { RefCell::new(String::new()) };
 }
 
+#[cfg(target_arch = "wasm32")]
+#[link(wasm_import_module = "page")]
+unsafe extern "C" {
+    /// Of a study so many pieces of work are done, of so many.
+    safe fn progress(done: u32, of: u32);
+}
+
+/// Tells the page how far a study is; in other programs nobody asks.
+fn tell_progress(done: u64, of: u64) {
+    let small = |n: u64| u32::try_from(n).unwrap_or(u32::MAX);
+    let (done, of) = (small(done), small(of));
+    #[cfg(target_arch = "wasm32")]
+    progress(done, of);
+    #[cfg(not(target_arch = "wasm32"))]
+    let _ = (done, of);
+}
+
 /// Room for a question of so many bytes; where it begins. The question before is gone.
 #[unsafe(no_mangle)]
 pub extern "C" fn reserve(bytes: usize) -> *mut u8 {

@@ -2,6 +2,7 @@
 
 use crate::change::Changed;
 use crate::question::Failure;
+use farwheel::job::options::Options;
 use farwheel::job::stepping::Stepping;
 use serde_json::{Value, json};
 
@@ -12,7 +13,9 @@ const CELLS: usize = 24;
 /// end.
 pub fn run(changed: &Changed) -> Result<Value, Failure> {
     let job = changed.job()?;
-    let mut stepping = Stepping::begin(&job.scenario, &job.options)?;
+    // The page shows neither whence fluid came nor curves: without them a job takes half as long.
+    let options = Options { origins: false, detail: false, ..job.options };
+    let mut stepping = Stepping::begin(&job.scenario, &options)?;
     let mut moments = vec![moment(&stepping)];
     let mut more = false;
     let enough = |s: &Stepping| job.openings.is_some_and(|n| s.openings().len() >= n);

@@ -4,9 +4,9 @@ use crate::change::{Change, Changed};
 use crate::question::Failure;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::study::decides::{self, ByOrder, End, Lever, Question};
+use farwheel::study::decides::{self, ByOrder, End, Lever, Question, SYRINGE};
 use farwheel::study::difference::Difference;
-use farwheel::study::progress::Nobody;
+use farwheel::study::progress::Onlooker;
 use serde::Deserialize;
 use serde_json::{Value, json};
 
@@ -27,14 +27,55 @@ pub struct Decides {
 pub fn decides(asked: &Decides) -> Result<Value, Failure> {
     let job = asked.changed.job()?;
     let question = Question { draws: asked.draws, most_orders: MOST_ORDERS, ..Question::default() };
-    let answer = decides::study(&job.scenario, &question, &job.options, &Nobody)?;
+    let answer = decides::study(&job.scenario, &question, &job.options, &Page)?;
+    let mut levers: Vec<Value> = answer.levers.iter().map(lever).collect();
+    levers.extend(unsyringed(&asked.changed, &answer.own)?);
     Ok(json!({
         "own": end(&answer.own),
         "counted": answer.counted,
-        "levers": answer.levers.iter().map(lever).collect::<Vec<_>>(),
+        "levers": levers,
         "stopped": answer.stopped,
         "order": answer.order.as_ref().map(order),
     }))
+}
+
+/// The page, told how far a study is.
+struct Page;
+
+impl Onlooker for Page {
+    fn advanced(&self, done: u64, of: u64) {
+        crate::tell_progress(done, of);
+    }
+}
+
+/// Where the page has had the reservoir syringed, what it would be without: of this the study knows nothing, since a job
+/// that begins so has nothing left to be syringed.
+fn unsyringed(changed: &Changed, own: &End) -> Result<Option<Value>, Failure> {
+    if !changed.change.syringed {
+        return Ok(None);
+    }
+    let change = Change { syringed: false, ..changed.change.clone() };
+    let job = Changed { change, ..changed.clone() }.job()?;
+    let sums = Options { endless: true, origins: false, detail: false, ..job.options };
+    let record = flush(&job.scenario, &sums)?;
+    let totals = &record.totals;
+    let gone_ml = totals.drained_ml + totals.removed_ml;
+    let other = End {
+        at: "not at all".to_owned(),
+        fluid_ml: own.fluid_ml + gone_ml - own.gone_ml,
+        old_left_ml: record.left.old_ml,
+        bay_seconds: totals.bay_seconds,
+        gone_ml,
+        removed_ml: totals.removed_ml,
+    };
+    let by = |of: fn(&End) -> f64| match of(&other) < of(own) {
+        true => (end(&other), end(own)),
+        false => (end(own), end(&other)),
+    };
+    let ((least, most), (cleanest, dirtiest)) = (by(|e| e.gone_ml), by(|e| e.old_left_ml));
+    Ok(Some(json!({
+        "what": SYRINGE, "least": least, "most": most, "cleanest": cleanest, "dirtiest": dirtiest,
+    })))
 }
 
 fn end(end: &End) -> Value {
@@ -83,7 +124,9 @@ pub struct Beside {
 pub fn beside(asked: &Beside) -> Result<Value, Failure> {
     let record = |changed: &Changed| -> Result<_, Failure> {
         let job = changed.job()?;
-        Ok(flush(&job.scenario, &Options { estimate_error: true, ..job.options })?)
+        // Only sums are compared.
+        let sums = Options { estimate_error: true, origins: false, detail: false, ..job.options };
+        Ok(flush(&job.scenario, &sums)?)
     };
     let this = record(&asked.changed)?;
     let other = record(&Changed { change: asked.other.clone(), ..asked.changed.clone() })?;

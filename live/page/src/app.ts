@@ -4,7 +4,7 @@ import type { Car, Change, Run } from "./asked.ts";
 import type { Background } from "./background.ts";
 import { cautions } from "./cautions.ts";
 import type { Answer, Core } from "./core.ts";
-import { read, written } from "./link.ts";
+import { read, show as showLink, written } from "./link.ts";
 
 /** A view of the page. */
 export interface View {
@@ -40,6 +40,8 @@ export class App {
   /** A job kept for comparison: set it with `keep`. */
   pin: Change | undefined;
   /** What it is; `undefined` without one, or if it has mistakes. */
+  own: Car | undefined;
+  /** The same, its lines joined as `change` has them. */
   car: Car | undefined;
   /** Its mistakes, or why it cannot be read. */
   wrong: Answer<Car> | undefined;
@@ -56,27 +58,53 @@ export class App {
 
   /** Takes another scenario. */
   load(text: string, file: string, change: Change = {}): void {
-    [this.text, this.file, this.change, this.pin] = [text, file, change, undefined];
-    const answer = text ? this.core.ask<Car>({ ask: "car", text, file, ...MAP }) : undefined;
-    this.car = answer && "ok" in answer ? answer.ok : undefined;
+    this.#take(text, file, change);
+    this.draw();
+  }
+
+  /** Begins with a scenario, at a view or as a link says; nothing is drawn before that. */
+  begin(text: string, file: string, view: View, link: string): void {
+    this.#take(text, file, {});
+    this.#enter(view);
+    if (link.length > 1) this.#read(link);
+    this.draw();
+  }
+
+  #take(text: string, file: string, change: Change): void {
+    [this.text, this.file, this.change, this.pin] = [text, file, {}, undefined];
+    const answer = text ? this.ask({}) : undefined;
+    this.own = this.car = answer && "ok" in answer ? answer.ok : undefined;
     this.wrong = answer && !("ok" in answer) ? answer : undefined;
+    this.#change(change);
     this.background.giveUp();
     for (const view of this.views) view.carChanged?.(this);
-    this.draw();
+  }
+
+  #change(change: Change): void {
+    const { split } = change;
+    const told = split && split !== this.change.split ? this.ask({ split }) : undefined;
+    if (told) this.car = "ok" in told ? told.ok : this.own;
+    else if (!split) this.car = this.own;
+    this.change = change;
+  }
+
+  #read(link: string): void {
+    const shown = read(link, this.views.map((v) => v.word), this.car);
+    this.#change(shown.change ?? {});
+    this.pin = shown.pin;
+    this.#enter(this.views.find((v) => v.word === shown.view) ?? this.view);
   }
 
   /** Takes what the link says, on the car that is loaded. */
   restore(): void {
     this.#written = "";
-    const shown = read(location.hash, this.views.map((v) => v.word), this.car);
-    [this.change, this.pin] = [shown.change ?? {}, shown.pin];
-    this.#enter(this.views.find((v) => v.word === shown.view) ?? this.view);
+    this.#read(location.hash);
     this.draw();
   }
 
   /** Changes the job. */
   alter(change: Change): void {
-    this.change = change;
+    this.#change(change);
     this.draw();
   }
 
@@ -84,6 +112,11 @@ export class App {
   keep(pin: Change | undefined): void {
     this.pin = pin;
     this.draw();
+  }
+
+  /** What the car is, with another supply or joined otherwise. */
+  ask(of: Pick<Change, "supply" | "split">): Answer<Car> {
+    return this.core.ask<Car>({ ask: "car", text: this.text, file: this.file, ...of, ...MAP });
   }
 
   /** The job as changed, run through. */
@@ -117,13 +150,19 @@ export class App {
     document.title = [this.view.name, title, "Farwheel"].filter(Boolean).join(" · ");
     const link = this.#link(this.view);
     // Only what has changed here: a link just followed is still to be heard of.
-    if (link !== this.#written && link !== location.hash) history.replaceState(null, "", link);
+    if (link !== this.#written && link !== location.hash) showLink(link);
     this.#written = link;
   }
 
   #tab(view: View): TemplateResult {
     const current = view === this.view ? "page" : nothing;
-    return html`<a class="tab" href=${this.#link(view)} aria-current=${current}><span class="wide">${view.name}</span><span class="narrow">${view.short}</span></a>`;
+    // In a frame without an address of its own the link would lead out of it.
+    const go = (e: Event) => {
+      if (location.protocol !== "about:") return;
+      e.preventDefault();
+      this.show(view);
+    };
+    return html`<a class="tab" href=${this.#link(view)} aria-current=${current} @click=${go}><span class="wide">${view.name}</span><span class="narrow">${view.short}</span></a>`;
   }
 
   #link(view: View): string {

@@ -76,6 +76,8 @@ export interface Car {
   near_first: string[];
   supplies: string[];
   supply: string | null;
+  /** How its wheels hang on the chambers, if they can be joined otherwise: each has a line of its own. */
+  split: Split | null;
   /** Whether its procedure works the hydraulic modulator; `null` without one. */
   modulator: boolean | null;
   controls: Control[];
@@ -83,6 +85,9 @@ export interface Car {
   regions: Region[];
   map: CarMap;
 }
+
+/** Front and rear, or diagonal. */
+export type Split = "II" | "X";
 
 /** What somebody changed in the job. */
 export interface Change {
@@ -93,6 +98,7 @@ export interface Change {
   order?: string[];
   /** Whether the hydraulic modulator is worked. */
   worked?: boolean;
+  split?: Split;
 }
 
 /** What lies where: by part its volume and its old fractions, along a line cell by cell. */

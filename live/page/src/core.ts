@@ -21,15 +21,18 @@ interface Exports {
 /** The core in this thread. What it keeps of jobs driven by hand is gone when it has to begin anew. */
 export class Core {
   readonly module: WebAssembly.Module;
+  readonly #imports: WebAssembly.Imports;
   #exports: Exports;
 
-  private constructor(module: WebAssembly.Module, instance: WebAssembly.Instance) {
-    this.module = module;
+  private constructor(module: WebAssembly.Module, instance: WebAssembly.Instance, imports: WebAssembly.Imports) {
+    [this.module, this.#imports] = [module, imports];
     this.#exports = instance.exports as unknown as Exports;
   }
 
-  static async begin(module: WebAssembly.Module): Promise<Core> {
-    return new Core(module, await WebAssembly.instantiate(module, {}));
+  /** `progress` is told how many pieces of a study are done, of how many. */
+  static async begin(module: WebAssembly.Module, progress = (_done: number, _of: number): void => {}): Promise<Core> {
+    const imports = { page: { progress } };
+    return new Core(module, await WebAssembly.instantiate(module, imports), imports);
   }
 
   /** Text in, text out. */
@@ -48,7 +51,7 @@ export class Core {
       return JSON.parse(this.askText(JSON.stringify(question))) as Answer<T>;
     } catch (why) {
       // A trap leaves the instance unusable: the next question finds a new one.
-      this.#exports = new WebAssembly.Instance(this.module, {}).exports as unknown as Exports;
+      this.#exports = new WebAssembly.Instance(this.module, this.#imports).exports as unknown as Exports;
       return { error: `The model stopped: ${String(why)}. What was asked is still here; change it and try again.` };
     }
   }

@@ -8,6 +8,15 @@ export interface Shown {
   pin: Change | undefined;
 }
 
+/** Puts a link where the browser shows it; a frame that has no address of its own takes none. */
+export function show(link: string): void {
+  try {
+    history.replaceState(null, "", link);
+  } catch {
+    // What the page shows does not hang on it.
+  }
+}
+
 /** Nobody's job needs more. */
 const LONGEST = 8000;
 
@@ -30,6 +39,7 @@ function members(change: Change, before: string): string[] {
   if (change.order?.length) add("order", change.order.map(encodeURIComponent).join(","));
   if (change.supply !== undefined) add("supply", encodeURIComponent(change.supply));
   if (change.syringed) add("syringed", "yes");
+  if (change.split !== undefined) add("split", change.split);
   if (change.worked !== undefined) add("worked", change.worked ? "yes" : "no");
   for (const [what, value] of change.set ?? []) {
     const word = CONTROLS.find((c) => c[1] === what)?.[0];
@@ -65,6 +75,8 @@ function changed(said: Map<string, string>, before: string, car: Car): Change {
   if (supply !== undefined && car.supplies.includes(supply)) change.supply = supply;
   const syringes = car.controls.some((c) => c.what === "emptying the reservoir by syringe");
   if (syringes && said.get(before + "syringed") === "yes") change.syringed = true;
+  const split = said.get(before + "split");
+  if (car.split && (split === "II" || split === "X") && split !== car.split) change.split = split;
   const worked = said.get(before + "worked");
   if (car.modulator !== null && (worked === "yes" || worked === "no")) change.worked = worked === "yes";
   const set: [string, number][] = [];

@@ -2,6 +2,7 @@
 import { App } from "./app.ts";
 import { Background } from "./background.ts";
 import { Core } from "./core.ts";
+import { takeUs } from "./units.ts";
 import { carView } from "./views/car.ts";
 import { classView } from "./views/class.ts";
 import { openView } from "./views/open.ts";
@@ -20,8 +21,7 @@ interface Held {
   text: string;
   file: string;
   view?: string;
-  /** Language of the words, and whether units are those of the US. */
-  lang?: string;
+  /** Whether units are those of the US. */
   us?: boolean;
 }
 
@@ -35,15 +35,10 @@ async function begin(): Promise<void> {
   root.id = "page";
   const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
   const car = JSON.parse(held("car")) as Held | null;
-  const link = location.hash;
-  app.load(car?.text ?? "", car?.file ?? "");
+  takeUs(car?.us === true);
   // Without a car there is nothing to try: it begins with the questions.
   const first = app.views.find((view) => view.word === car?.view) ?? (car ? app.view : carView);
-  if (first !== app.view) app.show(first);
-  if (link.length > 1) {
-    history.replaceState(null, "", link);
-    app.restore();
-  }
+  app.begin(car?.text ?? "", car?.file ?? "", first, location.hash);
   without?.replaceWith(root);
 }
 

@@ -1,7 +1,8 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
+import type { Car } from "../src/asked.ts";
 import type { Decides, End } from "../src/views/try/asked.ts";
-import { axis, bars } from "../src/views/try/bars.ts";
+import { axis, bars, trying } from "../src/views/try/bars.ts";
 
 const end = (at: string, gone_ml: number, old_left_ml = 30, removed_ml = 0): End => ({ at, gone_ml, removed_ml, old_left_ml });
 const own = end("as it is", 584);
@@ -19,13 +20,27 @@ const decides: Decides = {
 test("what moves most comes last, each from the job on", () => {
   assert.deepEqual(bars(decides).map((b) => [b.name, b.about, b.least, b.most]), [
     ["Order", "all 24", -7, 9],
-    ["Syringe first", "net of the 150 taken", -95, 0],
+    ["Syringe first", "its 150 mL counted in", -95, 0],
     ["Your eye", "30 % old to 10 % old", -90, 165],
   ]);
 });
 
 test("a syringe saves more at the bleeders than in all", () => {
   assert.deepEqual(bars(decides).map((b) => b.gross), [undefined, -245, undefined]);
+});
+
+test("where the job is syringed, the bar is what it would be without", () => {
+  const syringed = end("as it is", 489, 25, 150);
+  const [bar] = bars({ ...decides, own: syringed, levers: [lever("emptying the reservoir by syringe", syringed, end("not at all", 584))] });
+  assert.deepEqual([bar!.name, bar!.least, bar!.most, bar!.gross, bar!.taken], ["Not syringed", 0, 95, 245, 150]);
+});
+
+test("what is being tried, and how far it is", () => {
+  const car = (wheels: number) => ({ opened_together: Array.from({ length: wheels }, (_, i) => [String(i)]) }) as unknown as Car;
+  assert.equal(trying(car(4), ""), "Trying 24 orders and what else decides");
+  assert.equal(trying(car(6), ", 41 of 62 done"), "Trying 720 orders and what else decides, 41 of 62 done");
+  assert.equal(trying(car(8), ""), "Trying some orders and what else decides");
+  assert.equal(trying(car(1), ""), "Trying what decides");
 });
 
 test("where millilitres are counted, bars are about the old fluid left", () => {

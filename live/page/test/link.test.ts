@@ -9,6 +9,7 @@ const car = {
   supplies: ["pressure bleeder", "pedal & foot"],
   supply: "pressure bleeder",
   modulator: false,
+  split: "X",
   controls: [
     control("what the eye accepts", 0.2, 0.1, 0.3),
     control("level of the reservoir", 0.00018, 0.00012, 0.00019999999999999998),
@@ -19,7 +20,7 @@ const views = ["try", "car"];
 
 test("what is written is read again", () => {
   const change: Change = {
-    order: ["בלם", "LR, outer"], supply: "pedal & foot", syringed: true, worked: true,
+    order: ["בלם", "LR, outer"], supply: "pedal & foot", syringed: true, worked: true, split: "II",
     set: [["what the eye accepts", 0.13], ["level of the reservoir", 0.00015]],
   };
   const pin: Change = { order: ["RR", "a&b=c", "LR, outer", "בלם"] };
@@ -48,7 +49,7 @@ for (const [what, link] of [
   ["a control that the car has not", "#try&gauge=100000&lines=1"],
   ["names of the language itself", "#__proto__&constructor=1&toString=2&order=__proto__"],
   ["a pin of half a job", "#try&pin.order=RR"],
-  ["other words", "#try&worked=maybe&syringed=1&supply=gravity"],
+  ["other words", "#try&worked=maybe&syringed=1&supply=gravity&split=HH"],
   ["far too long a link", "#try&order=" + "RR,".repeat(9000)],
 ] as const) {
   test(`${what} is left out`, () => {
@@ -57,6 +58,11 @@ for (const [what, link] of [
     assert.equal(shown.pin, undefined);
   });
 }
+
+test("the split that the car has is no change; a car of which none is known takes none", () => {
+  assert.deepEqual(read("#try&split=X", views, car).change, {});
+  assert.deepEqual(read("#try&split=II", views, { ...car, split: null }).change, {});
+});
 
 test("without a car only the view is read", () => {
   assert.deepEqual(read("#car&order=RR", views, undefined), { view: "car" });

@@ -11,7 +11,7 @@ function page(answer: (question: { change: object }) => unknown = (q) => ({ ok: 
   let drawn = 0;
   const app = {
     text: "text", file: "file", draw: () => drawn++,
-    background: { giveUp() {}, async ask(q: { change: object }) { asked.push(q.change); return answer(q); } },
+    background: { giveUp() {}, async ask(q: { change: object }, progress: (done: number, of: number) => void) { asked.push(q.change); progress(asked.length, 5); return answer(q); } },
   } as unknown as App;
   return { app, asked, drawn: () => drawn };
 }
@@ -27,7 +27,9 @@ test("asks after a pause, and only what is wanted last", async () => {
   assert.deepEqual(asked, []);
   await pause(300);
   assert.deepEqual(asked, [order("c")]);
-  assert.equal(drawn(), 1);
+  // For how far it is, and for the answer.
+  assert.equal(drawn(), 2);
+  assert.equal(studies.progress, "");
   assert.deepEqual(studies.decides("far", order("c")), { answer: order("c"), late: false, error: "" });
 });
 

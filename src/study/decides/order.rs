@@ -6,7 +6,7 @@ use crate::job::options::Options;
 use crate::job::resume::Sums;
 use crate::study::StudyError;
 use crate::study::orders::{self, Orders, Standing};
-use crate::study::progress::{Nobody, Progress};
+use crate::study::progress::{Nobody, Part, Progress};
 use crate::study::tried_orders::tried;
 use serde::Serialize;
 
@@ -56,7 +56,7 @@ pub(super) fn compared(
         return Ok((None, None));
     }
     let ask = orders::Question { orders, draws: 0, margin: question.margin };
-    let answer = match orders::study(scenario, &ask, options, &Nobody) {
+    let answer = match orders::study(scenario, &ask, options, &Part::of(progress)) {
         Ok(answer) => answer,
         Err(StudyError::TooMuch(_)) => return Ok((None, None)),
         Err(why) => return Err(why),

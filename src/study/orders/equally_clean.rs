@@ -33,13 +33,14 @@ struct Enclosed {
 /// rungs that enclose the own order's old fluid.
 ///
 /// The own order is the first row, `first` what every order came to by the rules as they are. `None` for
-/// an order whose rules cannot be scaled so far, or that was not reached.
+/// an order whose rules cannot be scaled so far, or that was not reached. `each` is called whenever one has been run.
 pub(super) fn equal(
     ready: &Ready,
     scenario: &Scenario,
     rows: &Rows,
     first: &[Option<Sums>],
     progress: &Progress<'_>,
+    each: &(dyn Fn() + Sync),
 ) -> Result<Vec<Option<Equal>>, JobError> {
     let mut answers = vec![None; rows.rows.len()];
     let Some(own) = first.first().copied().flatten() else { return Ok(answers) };
@@ -66,7 +67,10 @@ pub(super) fn equal(
     let at_rung = |rung: i32, orders: &[usize]| {
         let table = rows.table(scenario, portable::powi(RUNG, rung));
         let some: Vec<&[u32]> = orders.iter().map(|&i| rows.rows[i].as_slice()).collect();
-        shared::run(ready, &table, &some, progress, |_, job| job.sums())
+        shared::run(ready, &table, &some, progress, |_, job| {
+            each();
+            job.sums()
+        })
     };
     for (mut sought, direction) in [(cleaner, 1), (dirtier, -1)] {
         let towards = f64::from(direction);

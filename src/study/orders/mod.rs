@@ -21,6 +21,7 @@ use crate::job::options::Options;
 use crate::job::resume::{Ready, Sums};
 use rows::Rows;
 use serde::Serialize;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// What is asked for.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,6 +51,8 @@ pub const MOST_NAMED: usize = 1_000_000;
 pub const MOST_DRAWN: usize = 10_000_000;
 /// Orders that are run coarser too, to estimate what the computation misses.
 const SAMPLE: usize = 24;
+/// In how many ways.
+const COARSER: usize = 2;
 
 /// The answer.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -213,7 +216,9 @@ pub fn study(
             "{count} orders: ask for at most {most} draws, or name fewer orders"
         )));
     }
-    let progress = Progress::new(onlooker, (count * (2 + question.draws)) as u64);
+    // Each as it is, at equal old fluid left and on each draw; some coarser too.
+    let pieces = count * (2 + question.draws) + COARSER * count.min(SAMPLE);
+    let progress = Progress::new(onlooker, pieces as u64);
     let sums = for_sums(options);
     let ready = Ready::new(scenario, &sums)?;
     let table = rows.table(scenario, 1.0);
@@ -225,8 +230,16 @@ pub fn study(
     let first: Vec<Option<Sums>> = ends.iter().map(|e| e.map(|e| e.0)).collect();
     // From here on nobody asks for water.
     let ready = ready.sums_only();
-    let equal = equally_clean::equal(&ready, scenario, &rows, &first, &progress)?;
-    progress.finished(count as u64);
+    let left = AtomicUsize::new(count);
+    let one_less = |n: usize| n.checked_sub(1);
+    // Most are run on more than one rung: only the first of these is a piece of work.
+    let each = || {
+        if left.fetch_update(Ordering::Relaxed, Ordering::Relaxed, one_less).is_ok() {
+            progress.finished(1);
+        }
+    };
+    let equal = equally_clean::equal(&ready, scenario, &rows, &first, &progress, &each)?;
+    progress.finished(left.into_inner() as u64);
     let unsure_ml = unsure_ml(scenario, &rows, &sums, &equal, &progress)?;
     let mut orders: Vec<Standing> = ends
         .iter()
@@ -375,7 +388,7 @@ fn unsure_ml(
     };
     let sample = rows.some(&chosen);
     let lanes = Ready::new(scenario, options)?.lanes();
-    let coarser = [
+    let coarser: [Options; COARSER] = [
         Options { steps_per_path: 0.5 * options.steps_per_path, ..options.clone() },
         Options { lanes: Some((lanes / 2).max(4)), ..options.clone() },
     ];
@@ -387,6 +400,7 @@ fn unsure_ml(
             .filter_map(|(coarse, &i)| Some((coarse? - equal[i]?.saves_ml).abs()))
             .fold(0.0, f64::max);
         unsure += largest;
+        progress.finished(chosen.len() as u64);
     }
     Ok(f64::max(unsure, LEAST_ML))
 }

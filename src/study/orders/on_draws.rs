@@ -71,7 +71,7 @@ pub(super) fn saves_on(
     let table = rows.table(scenario, 1.0);
     let every: Vec<&[u32]> = rows.rows.iter().map(Vec::as_slice).collect();
     let first = shared::run(&ready, &table, &every, progress, |_, job| job.sums())?;
-    let equal = equally_clean::equal(&ready, scenario, rows, &first, progress)?;
+    let equal = equally_clean::equal(&ready, scenario, rows, &first, progress, &|| ())?;
     Ok(equal.into_iter().map(|e| Some(e?.saves_ml)).collect())
 }
 

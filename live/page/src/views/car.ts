@@ -10,14 +10,22 @@ import { sheet, text } from "./car/text.ts";
 const PARTS: [Part, string][] = [["questions", "Questions"], ["text", "Text"], ["files", "Files"]];
 
 const state = new State(() => globalThis.localStorage);
+/** Whether the car has changed since this view was last shown: its questions are asked when they are to be seen. */
+let stale = false;
 
 export const carView: View = {
   word: "car",
   name: "Car",
   short: "Car",
-  carChanged: (app) => state.carChanged(app),
+  carChanged(app) {
+    stale = app.view !== carView;
+    if (!stale) state.carChanged(app);
+  },
   begun: (app) => wide.addEventListener("change", () => app.draw()),
-  entered: (app) => state.askSure(app),
+  entered(app) {
+    if (stale) this.carChanged!(app);
+    else state.askSure(app);
+  },
   draw(app) {
     const part = { questions, text, files }[state.part];
     return html`<div class="car-page" @dragover=${(e: DragEvent) => e.preventDefault()} @drop=${(e: DragEvent) => dropped(app, e)}>

@@ -1,10 +1,11 @@
 // Try: tap the wheels in the order in which you would open them.
 import { html, nothing, type TemplateResult } from "lit-html";
-import { MAP, type App, type View } from "../app.ts";
+import type { App, View } from "../app.ts";
 import type { Car, Change, Control, Run } from "../asked.ts";
 import type { Answer } from "../core.ts";
 import { legend, map } from "../map.ts";
-import { drawn as barsDrawn } from "./try/bars.ts";
+import { inUnits } from "../units.ts";
+import { drawn as barsDrawn, trying } from "./try/bars.ts";
 import { controls } from "./try/controls.ts";
 import { figures } from "./try/figures.ts";
 import { besideOf, decidesOf, Studies } from "./try/studies.ts";
@@ -58,7 +59,7 @@ function controlsOf(app: App, car: Car): Control[] {
   const { supply } = app.change;
   if (supply === undefined) return car.controls;
   if (!settable.has(supply)) {
-    const answer = app.core.ask<Car>({ ask: "car", text: app.text, file: app.file, supply, ...MAP });
+    const answer = app.ask({ supply });
     settable.set(supply, "ok" in answer ? answer.ok.controls : car.controls);
   }
   return settable.get(supply)!;
@@ -89,7 +90,7 @@ function page(app: App, car: Car): TemplateResult {
       ${figures(tapped.length ? now : undefined, done, pinned && "ok" in pinned ? pinned.ok : undefined)}
       ${tapped.length ? warnings(now) : nothing}
       <h2>${base.answer?.counted ? "What decides how much old fluid stays" : "What decides how much you use"}</h2>
-      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done || car.opened_together.length === 1 ? "your job" : "far first", all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about late">${bars.error || "Trying every order and what else decides"}</p>`}
+      ${bars.answer ? barsDrawn(bars.answer, { late: bars.late, zero: done || car.opened_together.length === 1 ? "your job" : "far first", trying: trying(car, studies.progress), all: allBars, toggle: () => { allBars = !allBars; app.draw(); } }) : html`<p class="about late">${bars.error || trying(car, studies.progress)}</p>`}
       <h2>Change the job</h2>
       ${controls(car, controlsOf(app, car), app.change, (change, said) => changeTo(app, change, said))}
     </section>`;
@@ -127,7 +128,7 @@ const wheelsDone = (app: App, tapped: readonly string[]): number =>
 
 function warnings(now: Run): TemplateResult | typeof nothing {
   const all = now.record.warnings;
-  return all.length ? html`<details class="warnings"><summary>${all.length === 1 ? "One warning" : `${all.length} warnings`}</summary><ul>${all.map((w) => html`<li>${w.text}</li>`)}</ul></details>` : nothing;
+  return all.length ? html`<details class="warnings"><summary>${all.length === 1 ? "One warning" : `${all.length} warnings`}</summary><ul>${all.map((w) => html`<li>${inUnits(w.text)}</li>`)}</ul></details>` : nothing;
 }
 
 function broken(app: App, car: Car, why: string): TemplateResult {

@@ -17,13 +17,13 @@ export const wide = matchMedia("(min-width: 1240px)");
 let held: { car: Car; run: Answer<Run> } | undefined;
 
 export function beside(app: App, state: State): TemplateResult | typeof nothing {
-  if (!app.car) return nothing;
-  if (held?.car !== app.car) held = { car: app.car, run: app.run({}) };
+  if (!app.own) return nothing;
+  if (held?.car !== app.own) held = { car: app.own, run: app.run({}) };
   const { run } = held;
   const before = "ok" in run ? run.ok.moments[0] : undefined;
   return html`
     <section><h2>What we take it to hold, before the job</h2>
-      ${before ? map(app.car, before, { landscape: wide.matches, caption: "The car before the job" }) : html`<p class="wrong">${"error" in run ? run.error : ""}</p>`}</section>
+      ${before ? map(app.own, before, { landscape: wide.matches, caption: "The car before the job" }) : html`<p class="wrong">${"error" in run ? run.error : ""}</p>`}</section>
     ${sure(state)}`;
 }
 

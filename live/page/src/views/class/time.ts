@@ -18,7 +18,7 @@ const kind = (s: Stretch): string => (s.doing === "open" ? "open" : ["set up", "
 
 function line(order: InOrder, longest: number): TemplateResult {
   const place = (s: Stretch): string => `left:${(100 * s.start_s) / longest}%;width:${(100 * (s.end_s - s.start_s)) / longest}%`;
-  return html`<p class="of">${nameOf(order)}</p><div class="ran" role="img" aria-label=${`${nameOf(order)}: ${clock(order.bay_seconds)} in the bay, ${clock(order.flow_seconds)} with fluid running`}>${order.time_line.map((s) => html`<i class=${kind(s)} style=${place(s)} title=${`${words(s)}, ${clock(s.start_s)} to ${clock(s.end_s)}`}><span>${s.doing === "open" ? s.bleeders.join(", ") : nothing}</span></i>`)}</div><p class="sum"><b>${clock(order.bay_seconds)}</b></p>`;
+  return html`<p class="of">${nameOf(order)}</p><div class="ran" role="img" aria-label=${`${nameOf(order)}: ${clock(order.bay_seconds)} in the bay, ${clock(order.flow_seconds)} with a bleeder open`}>${order.time_line.map((s) => html`<i class=${kind(s)} style=${place(s)} title=${`${words(s)}, ${clock(s.start_s)} to ${clock(s.end_s)}`}><span>${s.doing === "open" ? s.bleeders.join(", ") : nothing}</span></i>`)}</div><p class="sum"><b>${clock(order.bay_seconds)}</b></p>`;
 }
 
 const words = (s: Stretch): string => [does(s), ...s.bleeders].join(" ");

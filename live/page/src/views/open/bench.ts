@@ -1,5 +1,6 @@
 // What is seen at the bleeder: clear hose, bottle, gauge, and the counters beside them.
 import { html, nothing, svg, type TemplateResult } from "lit-html";
+import { isUs } from "../../units.ts";
 import { filled, hatchings } from "./fluid.ts";
 import type { Hand } from "./hand.ts";
 import { minutes, psi, whole } from "./words.ts";
@@ -100,7 +101,7 @@ function gauge(hand: Hand): TemplateResult {
       ${ticks.map((t) => { const [x, y] = on(t, 43); return svg`<text x=${x!} y=${Number(y) + 5} text-anchor="middle">${t < 0 ? `−${-t}` : t}</text>`; })}
       <path class="line pointer" d=${`M70 70L${on(at, 31)}`}/><circle cx="70" cy="70" r="6"/>
     </svg>
-    <p class="psi"><b>${at < 0 ? "−" : ""}${Math.abs(at).toFixed(1)} psi</b> <span>${supply.gauge_kpa < 0 ? "−" : ""}${Math.abs(supply.gauge_kpa).toFixed(0)} kPa</span></p>
+    <p class="psi"><b>${at < 0 ? "−" : ""}${Math.abs(at).toFixed(1)} psi</b> ${isUs() ? nothing : html`<span>${supply.gauge_kpa < 0 ? "−" : ""}${Math.abs(supply.gauge_kpa).toFixed(0)} kPa</span>`}</p>
     ${limit === undefined || from < 0 ? nothing : html`<p class="limit">${over ? "over the limit of" : "limit"} ${Number(limit.toFixed(1))} psi</p>`}
     ${supplyText(hand)}
   </div>`;

@@ -1,6 +1,7 @@
 // What the job has come to so far, or at its end, beside the program's own job.
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { Run } from "../../asked.ts";
+import { ounces } from "../../units.ts";
 import type { Hand } from "./hand.ts";
 import { minutes, percentOf, whole } from "./words.ts";
 
@@ -29,9 +30,9 @@ export function sum(hand: Hand): TemplateResult | typeof nothing {
     <table>
       <thead><tr><td></td><th scope="col">you</th>${beside ? html`<th scope="col">the program’s own job</th>` : nothing}</tr></thead>
       <tbody>
-        ${row("fluid used", (r) => html`<b>${whole(used(r))}</b> mL`)}
-        ${row("old fluid left", (r) => html`<b>${percentOf(r.left.old_fraction)}</b>, <data class=${r === record ? "old-left" : "own-left"} value=${r.left.old_ml}>${whole(r.left.old_ml)}</data> mL`)}
-        ${row("fluid flowing", (r) => html`${minutes(r.totals.flow_seconds)} min`)}
+        ${row("fluid used", (r) => html`<b>${whole(used(r))}</b> mL${ounces(used(r))}`)}
+        ${row("old fluid left", (r) => html`<b>${percentOf(r.left.old_fraction)}</b>, <data class=${r === record ? "old-left" : "own-left"} value=${r.left.old_ml}>${whole(r.left.old_ml)}</data> mL${ounces(r.left.old_ml)}`)}
+        ${row("bleeder open", (r) => html`${minutes(r.totals.flow_seconds)} min`)}
         ${wheels.map((b) => html`<tr class="wheel"><th scope="row"><bdi title=${b}>${b}</bdi></th><td class=${byHand(hand, b) ? "yours" : "stop"}>${whole(ofBleeder(record, b))} mL</td>${beside ? html`<td>${whole(ofBleeder(beside, b))} mL</td>` : nothing}</tr>`)}
       </tbody>
     </table>

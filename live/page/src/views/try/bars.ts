@@ -1,5 +1,7 @@
 // What decides: each thing from one end of what is usual to the other, in the same millilitres; zero is the job.
 import { html, nothing, type TemplateResult } from "lit-html";
+import type { Car } from "../../asked.ts";
+import { inUnits } from "../../units.ts";
 import type { Decides, End, Lever } from "./asked.ts";
 import { range, whole } from "./words.ts";
 
@@ -9,8 +11,9 @@ export interface Bar {
   /** More than the job, mL. */
   least: number;
   most: number;
-  /** What it is at the bleeders alone, if a syringe takes some. */
+  /** What it is at the bleeders alone, if a syringe takes some, and how much that takes. */
   gross: number | undefined;
+  taken?: number;
 }
 
 const ORDER = "order of the bleeders";
@@ -40,16 +43,22 @@ function bar(lever: Lever, { own, counted, order }: Decides): Bar {
   const bar: Bar = { name: NAMES.get(lever.what) ?? lever.what, about: ends(from, to), least: of(from), most: of(to), gross: undefined };
   if (lever.what === ORDER && order) bar.about = order.every_order ? `all ${order.tried}` : `${order.tried} tried`;
   if (lever.what === SYRINGE) {
-    const done = from.at === AS_IT_IS ? to : from;
-    const taken = done.removed_ml - own.removed_ml;
-    if (!counted) [bar.gross, bar.about] = [of(done) - taken, `net of the ${whole(taken)} taken`];
+    const other = from.at === AS_IT_IS ? to : from;
+    // What it takes more, or less where it is the job that is syringed.
+    const more = other.removed_ml - own.removed_ml;
+    if (more < 0) bar.name = "Not syringed";
+    if (!counted) {
+      bar.taken = Math.abs(more);
+      bar.gross = of(other) - more;
+      bar.about = more < 0 ? "reservoir as found" : `its ${whole(more)} mL counted in`;
+    }
   }
   return bar;
 }
 
 function ends(from: End, to: End): string {
   const at = [from.at, to.at].filter((text) => text !== AS_IT_IS);
-  return at.length ? at.join(" to ") : "no difference";
+  return at.length ? inUnits(at.join(" to ")) : "no difference";
 }
 
 /** Round figures on both sides of zero, and the ends of the axis. */
@@ -72,13 +81,28 @@ export interface Shown {
   late: boolean;
   /** What zero is. */
   zero: string;
+  trying: string;
   all: boolean;
   toggle(): void;
 }
 
-const trying = ({ order }: Decides): string => (order ? `Trying ${order.tried} orders` : "Trying what decides");
+/** As many bleeders, or pairs of them, as every order is tried of; of more some are. */
+const MOST_WHEELS = 6;
 
-export function drawn(decides: Decides, { late, zero, all, toggle }: Shown): TemplateResult {
+/** What is being tried; `progress` says how far it is. */
+export function trying({ opened_together: { length: wheels } }: Car, progress: string): string {
+  if (wheels < 2) return `Trying what decides${progress}`;
+  let orders = 1;
+  for (let n = 2; n <= wheels; n++) orders *= n;
+  return `Trying ${wheels > MOST_WHEELS ? "some" : orders} orders and what else decides${progress}`;
+}
+
+function dashed(bars: readonly Bar[]): string {
+  const taken = bars.find((b) => b.taken)?.taken;
+  return taken ? `Dashed: not counting the ${whole(taken)} mL of the syringe` : "";
+}
+
+export function drawn(decides: Decides, { late, zero, trying, all, toggle }: Shown): TemplateResult {
   const every = bars(decides);
   const large = every.slice(-FEW + 1);
   const few = every.filter((b) => b.name === NAMES.get(ORDER) || large.includes(b));
@@ -100,6 +124,6 @@ export function drawn(decides: Decides, { late, zero, all, toggle }: Shown): Tem
   return html`<ul class=${late ? "bars late" : "bars"}>${chosen.map(row)}</ul>
     <p class="axis" aria-hidden="true"><span class="track">${marks.filter(clear).map(word)}<span class="tick" style="left:${at(0)}">${zero}</span></span><span class="ml">mL</span></p>
     <p class="below">${every.length > chosen.length || all ? html`<button type="button" class="plain" aria-expanded=${all} @click=${toggle}>${all ? "Show fewer" : `Show all ${every.length}`}</button>` : nothing}
-      <span class="about">${late ? trying(decides) : chosen.some((b) => b.gross !== undefined) ? "dashed: at the bleeders alone" : ""}</span></p>
+      <span class="about">${late ? trying : dashed(chosen)}</span></p>
     ${decides.stopped.length ? html`<p class="about">Ends before it is done: <bdi>${decides.stopped.join("; ")}</bdi></p>` : nothing}`;
 }

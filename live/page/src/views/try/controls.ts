@@ -1,7 +1,8 @@
 // What somebody changes in the job.
 import { html, nothing, type TemplateResult } from "lit-html";
 import { live } from "lit-html/directives/live.js";
-import type { Car, Change, Control } from "../../asked.ts";
+import type { Car, Change, Control, Split } from "../../asked.ts";
+import { inUnits, isUs } from "../../units.ts";
 
 /** How a control is shown: figures of its own, `si` of which make one of the core's. */
 interface Scale {
@@ -19,10 +20,10 @@ const percents = (name: string, step: number, say: (x: number) => string): Scale
 
 const SCALES = new Map<string, Scale>([
   ["what the eye accepts", percents("Clean to my eye at", 1, (x) => `${x} % old`)],
-  ["gauge pressure", { name: "Gauge", step: 0.5, from: (si) => si / PSI, to: (x) => x * PSI, say: (si) => `${Number((si / PSI).toFixed(1))} psi, ${(si / 1000).toFixed(0)} kPa` }],
+  ["gauge pressure", { name: "Gauge", step: 0.5, from: (si) => si / PSI, to: (x) => x * PSI, say: (si) => `${Number((si / PSI).toFixed(1))} psi${isUs() ? "" : `, ${(si / 1000).toFixed(0)} kPa`}` }],
   ["level of the reservoir", { name: "Level at start", step: 5, from: (si) => 1e6 * si, to: (x) => x / 1e6, say: (si) => `${(1e6 * si).toFixed(0)} mL` }],
   ["wear of the pads", percents("Pad wear", 5, (x) => `${x} %`)],
-  ["temperature", { name: "Temperature", step: 1, from: (si) => si - ZERO_CELSIUS_K, to: (x) => x + ZERO_CELSIUS_K, say: (si) => `${(si - ZERO_CELSIUS_K).toFixed(0)} °C` }],
+  ["temperature", { name: "Temperature", step: 1, from: (si) => si - ZERO_CELSIUS_K, to: (x) => x + ZERO_CELSIUS_K, say: (si) => inUnits(`${(si - ZERO_CELSIUS_K).toFixed(0)} °C`) }],
   ["bores and lengths of the lines", percents("Bores and lengths of the lines", 10, (x) => (x === 0 ? "as they are" : x < 0 ? `${-x} % toward narrow and short` : `${x} % toward wide and long`))],
 ]);
 /** Those that are always in sight. */
@@ -44,6 +45,8 @@ export function withSet(change: Change, control: Control, shown: number): Change
   return set.length ? { ...rest, set } : rest;
 }
 
+const SPLITS: Split[] = ["II", "X"];
+
 export interface Take {
   (change: Change, said: string): void;
 }
@@ -59,13 +62,14 @@ export function controls(car: Car, all: readonly Control[], change: Change, take
     <details class="more"><summary>More to change</summary>
       <div class="sliders">${rest.map(slide)}</div>
       ${car.supplies.length > 1 ? supplies(car, change, take) : nothing}
+      ${car.split ? choice("Brake split", ["front and rear", "diagonal"], SPLITS.indexOf(change.split ?? car.split), (i) => take(without(change, "split", SPLITS[i] === car.split ? undefined : SPLITS[i]), "")) : nothing}
       ${car.modulator === null ? nothing : choice("Hydraulic modulator", ["not worked", "worked"], (change.worked ?? car.modulator) ? 1 : 0, (i) => take(without(change, "worked", (i === 1) === car.modulator ? undefined : i === 1), ""))}
       <button type="button" @click=${() => take(change.order ? { order: change.order } : {}, "As the car was found.")}>As it was found</button>
     </details>`;
 }
 
 /** The change with one of its members otherwise, or left out. */
-function without<K extends "syringed" | "worked" | "supply">(change: Change, key: K, value: Change[K]): Change {
+function without<K extends "syringed" | "worked" | "supply" | "split">(change: Change, key: K, value: Change[K]): Change {
   const { [key]: _, ...rest } = change;
   return (value === undefined ? rest : { ...rest, [key]: value }) as Change;
 }

@@ -1,6 +1,7 @@
 // Three figures of a job, those of the pinned job beneath.
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { Run } from "../../asked.ts";
+import { ounces } from "../../units.ts";
 import { clock, percent, used, whole } from "./words.ts";
 
 interface Figure {
@@ -13,7 +14,7 @@ function of(run: Run): Figure[] {
   const { left, totals } = run.record;
   const open = clock(totals.flow_seconds);
   return [
-    { what: "fluid used", figure: whole(used(run)), unit: "mL" },
+    { what: "fluid used", figure: whole(used(run)), unit: `mL${ounces(used(run))}` },
     { what: "old fluid left", figure: percent(left.old_fraction), unit: "% of all" },
     { what: "bleeder open", figure: open.figure, unit: open.unit },
   ];

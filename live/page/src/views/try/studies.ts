@@ -22,6 +22,8 @@ export class Studies {
   /** What is being asked, or will be after the pause. */
   #asking = new Set<string>();
   #timer: ReturnType<typeof setTimeout> | undefined;
+  /** How far what is being asked is: ", 41 of 62 done"; nothing as long as nobody knows. */
+  progress = "";
 
   /** Forgets all of it: another car. */
   forget(): void {
@@ -34,6 +36,7 @@ export class Studies {
   rest(): void {
     clearTimeout(this.#timer);
     this.#asking = new Set();
+    this.progress = "";
   }
 
   /** What decides; `kind` tells one use from the other. */
@@ -66,8 +69,13 @@ export class Studies {
   async #ask(app: App, questions: object[], asking: Set<string>): Promise<void> {
     app.background.giveUp();
     for (const question of questions) {
-      const answer = await app.background.ask({ ...question, text: app.text, file: app.file });
+      const answer = await app.background.ask({ ...question, text: app.text, file: app.file }, (done, of) => {
+        if (this.#asking !== asking) return;
+        this.progress = `, ${done} of ${of} done`;
+        app.draw();
+      });
       if (this.#asking !== asking) return;
+      this.progress = "";
       // Given up by somebody else: to be asked again when it is wanted again.
       if (!answer) return this.rest();
       const kept = "mistakes" in answer ? { error: "The scenario has mistakes." } : answer;

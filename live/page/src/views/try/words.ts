@@ -1,5 +1,6 @@
 // What the view Try says, of figures that the core gave.
 import type { Run } from "../../asked.ts";
+import { inUnits } from "../../units.ts";
 import type { Beside, ByOrder, Decides } from "./asked.ts";
 
 /** Whole millilitres; what is there is never nothing. */
@@ -78,7 +79,7 @@ const MARK_ML = 10;
 /** Why a job has to be stopped. */
 export function stops(run: Run): string | undefined {
   const text = run.record.warnings.find((w) => w.stops_the_job)?.text;
-  return text && `${sentence(text)}.`;
+  return text && `${sentence(inUnits(text))}.`;
 }
 
 /** A whole job beside far wheel first, each closed by its own stop rules. */

@@ -17,8 +17,10 @@ async function script(entry) {
     entryPoints: [here(entry)], bundle: true, minify: true, write: false, format: "iife", target: "es2022", charset: "utf8",
     legalComments: "none",
   });
+  // Of how far tags are set in, nothing shows.
+  const text = outputFiles[0].text.trim().replaceAll(/\n\s+</g, "\n<");
   // Nothing in it can end the element that it stands in.
-  return outputFiles[0].text.trim().replaceAll("</script", "<\\/script").replaceAll("<!--", "<\\!--");
+  return text.replaceAll("</script", "<\\/script").replaceAll("<!--", "<\\!--");
 }
 
 const face = (name, weight) => `@font-face{font-family:Page;font-weight:${weight};src:url(data:font/woff2;base64,${readFileSync(here(`../../assets/fonts/Page-${name}.woff2`)).toString("base64")})}`;

@@ -126,7 +126,7 @@ export interface Run {
   record: {
     openings: Opening[];
     totals: { drained_ml: number; removed_ml: number; new_fluid_ml: number; flow_seconds: number; bay_seconds: number };
-    left: { old_ml: number; old_fraction: number; oldest_part: string; oldest_fraction: number };
+    left: { old_ml: number; old_fraction: number };
     warnings: { kind: string; text: string; stops_the_job: boolean }[];
   };
   moments: Moment[];

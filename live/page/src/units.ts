@@ -1,6 +1,6 @@
 // Units as people read them, as the program's `--units us` has them: fluid ounces beside sums, psi and °F alone.
 const FL_OZ_ML = 29.5735295625;
-const PSI_KPA = 6.894757293168;
+export const PSI_KPA = 6.894757293168;
 
 let us = false;
 

@@ -19,7 +19,7 @@ const decides: Decides = {
 
 test("what moves most comes last, each from the job on", () => {
   assert.deepEqual(bars(decides).map((b) => [b.name, b.about, b.least, b.most]), [
-    ["Order", "all 24", -7, 9],
+    ["Order", "all 24, equally clean", -7, 9],
     ["Syringe first", "its 150 mL counted in", -95, 0],
     ["Your eye", "30 % old to 10 % old", -90, 165],
   ]);

@@ -4,10 +4,10 @@ import { test } from "node:test";
 import type { Car } from "../src/asked.ts";
 import type { Closed, Now } from "../src/views/open/asked.ts";
 import { bottle, scale } from "../src/views/open/bench.ts";
-import { step } from "../src/views/open/fluid.ts";
+import { step } from "../src/map/fluid.ts";
 import { Hand, type Asks } from "../src/views/open/hand.ts";
 import { handle } from "../src/views/open/handle.ts";
-import { each } from "../src/views/open/told.ts";
+import { each } from "../src/words.ts";
 import { headline, minutes, remedy, rows, share, startsWith } from "../src/views/open/words.ts";
 
 const opening = { bleeder: "RR", drained_ml: 310, opened_s: 600, closed_s: 720, seen_old_fraction: 0.2, path_old_fraction: 0.19, clean_at_ml: 308, threshold: 0.2, closed_by: "hand" };

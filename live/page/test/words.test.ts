@@ -5,7 +5,7 @@ import type { Beside, ByOrder, Decides } from "../src/views/try/asked.ts";
 import { clock, headline, percent, prompt, range, signed, verdict, whole } from "../src/views/try/words.ts";
 
 const run = (drained_ml: number, removed_ml = 0, old_ml = 30): Run =>
-  ({ record: { openings: [], totals: { drained_ml, removed_ml, new_fluid_ml: 0, flow_seconds: 0, bay_seconds: 0 }, left: { old_ml, old_fraction: 0.1, oldest_part: "", oldest_fraction: 0 }, warnings: [] }, moments: [] });
+  ({ record: { openings: [], totals: { drained_ml, removed_ml, new_fluid_ml: 0, flow_seconds: 0, bay_seconds: 0 }, left: { old_ml, old_fraction: 0.1 }, warnings: [] }, moments: [] });
 const beside = (ml: number, told_apart = true, old = { ml: 0, told_apart: false }): Beside =>
   ({ gone: { ml, told_apart }, old_left: old, stopped: false });
 const order: ByOrder = { best: [], best_saves_ml: 7.1, best_told_apart: true, worst: [], worst_costs_ml: 9.4, worst_told_apart: true, every_order: true, tried: 24 };

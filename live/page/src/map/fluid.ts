@@ -45,8 +45,8 @@ export function colour(fraction: number): string {
 
 /** From which old fraction on fluid is hatched, step by step, and how thick the strokes are. */
 const STEPS = [0.025, 0.1, 0.25, 0.5, 0.8];
-const STROKES = [1.1, 1.6, 2.1, 2.6, 3.2];
-const SPACE = 7.5;
+export const STROKES = [1.1, 1.6, 2.1, 2.6, 3.2];
+export const SPACE = 7.5;
 
 /** The step of hatching: 0, none, to 5. */
 export const step = (fraction: number): number => STEPS.filter((from) => fraction >= from).length;

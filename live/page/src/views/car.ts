@@ -1,6 +1,7 @@
 // Car: described by questions, written as text, opened and saved as a file.
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { App, View } from "../app.ts";
+import { capital } from "../words.ts";
 import { beside, wide } from "./car/beside.ts";
 import { begin, files, open } from "./car/files.ts";
 import { questions } from "./car/questions.ts";
@@ -72,5 +73,3 @@ function dropped(app: App, event: DragEvent): void {
   const file = event.dataTransfer?.files[0];
   if (file) void open(app, state, file);
 }
-
-const capital = (words: string): string => words.slice(0, 1).toUpperCase() + words.slice(1);

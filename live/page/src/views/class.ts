@@ -2,7 +2,9 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { App, View } from "../app.ts";
 import type { Car } from "../asked.ts";
+import { whyNot } from "../words.ts";
 import type { Class, Quiz, Said } from "./class/asked.ts";
+import { nothingYet } from "./nothing.ts";
 import { guess } from "./class/guess.ts";
 import { bars, lying, maps, stepper } from "./class/orders.ts";
 import { type Asked, question } from "./class/quiz.ts";
@@ -44,7 +46,7 @@ export const classView: View = {
   draw(app) {
     watch(app);
     large ??= matchMedia("(min-width: 1000px)").matches;
-    return html`<div class=${large ? "class large" : "class"}>${app.car ? page(app, app.car) : html`<h1>No car yet.</h1><p>The view Car makes one.</p>`}</div>`;
+    return html`<div class=${large ? "class large" : "class"}>${app.car ? page(app, app.car) : nothingYet(app)}</div>`;
   },
 };
 
@@ -69,7 +71,7 @@ async function ask<T>(app: App, what: object): Promise<T | undefined> {
   const answer = await app.background.ask<T>({ ...what, text: app.text, file: app.file, change: change(app) });
   if (of !== about || !answer) return undefined;
   if ("ok" in answer) return answer.ok;
-  wrong = "error" in answer ? answer.error : "The scenario has mistakes: the view Car shows them.";
+  wrong = whyNot(answer);
   return undefined;
 }
 
@@ -184,7 +186,7 @@ function questions(app: App, q: Quiz, i: number): TemplateResult {
     answer(what: Said) {
       const told = app.core.ask<{ points: number }>({ ask: "grade", answer: q.questions[i]!.answer, said: what });
       if (!("ok" in told)) {
-        wrong = "error" in told ? told.error : "The answer cannot be graded.";
+        wrong = whyNot(told);
       } else [current.said, current.points] = [what, told.ok.points];
       app.draw();
       document.querySelector<HTMLElement>(".class .next")?.focus();

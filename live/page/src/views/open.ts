@@ -1,6 +1,7 @@
 // Open it yourself: hold a bleeder open, see what is to be seen, decide when to close.
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { App, View } from "../app.ts";
+import { nothingYet } from "./nothing.ts";
 import { bench } from "./open/bench.ts";
 import { clock } from "./open/clock.ts";
 import { Hand } from "./open/hand.ts";
@@ -97,13 +98,6 @@ export const openView: View = {
     return page(hand!);
   },
 };
-
-function nothingYet(a: App): TemplateResult {
-  const car = a.views.find((v) => v.word === "car");
-  return html`<h1>Nothing to open yet.</h1>
-    <p>Answer one question, “What is it?”, and the page can guess the rest.</p>
-    ${car ? html`<button type="button" class="chief" @click=${() => a.show(car)}>What is it?</button>` : nothing}`;
-}
 
 /** The headline as one sentence. */
 function title(h: Hand): string {

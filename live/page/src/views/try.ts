@@ -5,6 +5,8 @@ import type { Car, Change, Control, Run } from "../asked.ts";
 import type { Answer } from "../core.ts";
 import { legend, map } from "../map.ts";
 import { inUnits } from "../units.ts";
+import { whyNot } from "../words.ts";
+import { nothingYet } from "./nothing.ts";
 import { drawn as barsDrawn, trying } from "./try/bars.ts";
 import { controls } from "./try/controls.ts";
 import { figures } from "./try/figures.ts";
@@ -38,14 +40,6 @@ export const tryView: View = {
   draw: (app) => (app.car ? page(app, app.car) : nothingYet(app)),
 };
 
-function nothingYet(app: App): TemplateResult {
-  const car = app.views.find((v) => v.word === "car");
-  const wrong = app.wrong ? html`<p>The scenario has mistakes: the view Car shows them.</p>` : nothing;
-  return html`<h1>Nothing to open yet.</h1>${wrong}
-    <p>Answer one question, “What is it?”, and the page can guess the rest.</p>
-    ${car ? html`<button type="button" class="chief" @click=${() => app.show(car)}>What is it?</button>` : nothing}`;
-}
-
 function run(app: App, change: Change): Answer<Run> {
   const key = JSON.stringify(change);
   const answer = runs.get(key) ?? app.run(change);
@@ -73,7 +67,7 @@ function page(app: App, car: Car): TemplateResult {
   const yours: Change = { ...job, order: tapped };
   const isFar = done && alike(tapped, car.far_first, car.opened_together);
   const told = run(app, yours);
-  if (!("ok" in told)) return broken(app, car, "error" in told ? told.error : "The scenario has mistakes: the view Car shows them.");
+  if (!("ok" in told)) return broken(app, car, whyNot(told));
   const pinned = app.pin && run(app, app.pin);
   const wanted = [decidesOf(far)];
   if (done && !isFar) wanted.unshift(besideOf(yours, far), decidesOf(yours));

@@ -2,6 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import type { App } from "../../app.ts";
+import { capital } from "../../words.ts";
 import { plural, sentence, type State } from "./state.ts";
 import type { Described, Listed } from "./told.ts";
 
@@ -140,5 +141,3 @@ function mend(app: App, state: State, name: string): TemplateResult {
   };
   return html`<button type="button" class="chief" @click=${go}>${name}</button>`;
 }
-
-export const capital = (text: string): string => text.slice(0, 1).toUpperCase() + text.slice(1);

@@ -40,7 +40,7 @@ export function bars(c: Class): TemplateResult {
     <div class="ran"><div class="track" style=${`width:${(100 * order.drained_ml) / longest}%`}>${order.openings.map((o) => opening(o, order.drained_ml))}</div></div>
     <p class="sum"><b>${ml(order.drained_ml)}</b>${c.compared_by === "old_left" ? html`<span>leaves ${ml(order.old_left_ml)} old</span>` : nothing}</p>`;
   return html`<div class="drained">${c.orders.map(one)}</div>
-    <p class="about">One scale. Amber: old fluid that came out. Blue: new fluid that came out with it. Whoever goes first washes out the reservoir.</p>
+    <p class="about">One scale, each bleeder open ${c.compared_by === "drained" ? "until it looks clean" : "for its millilitres"}. Amber: old fluid that came out. Blue: new fluid that came out with it. Whoever goes first washes out the reservoir.</p>
     <details><summary>The same as figures</summary><div class="tables">${c.orders.map(table)}</div></details>`;
 }
 

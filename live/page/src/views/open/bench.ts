@@ -1,7 +1,8 @@
 // What is seen at the bleeder: clear hose, bottle, gauge, and the counters beside them.
 import { html, nothing, svg, type TemplateResult } from "lit-html";
 import { isUs } from "../../units.ts";
-import { filled, hatchings } from "./fluid.ts";
+import { hatching } from "../../map/fluid.ts";
+import { filled } from "./fluid.ts";
 import type { Hand } from "./hand.ts";
 import { minutes, psi, whole } from "./words.ts";
 
@@ -46,7 +47,7 @@ export function bench(hand: Hand): TemplateResult {
   const short = [...s.wheel].length > 5 ? `${[...s.wheel].slice(0, 3).join("")}…` : s.wheel;
   return html`<div class="bench">
     <svg class="hose" viewBox="0 0 240 290" role="img" aria-label=${`Clear hose on ${s.wheel}, bottle beneath`}>
-      <defs>${hatchings("seen")}</defs>
+      ${hatching("seen", 1)}
       ${marks.map((ml) => {
         const y = BOTTOM - ((BOTTOM - TOP) * ml) / size;
         return svg`<line x1="94" x2="106" y1=${y + 30} y2=${y + 30} class="line"/><text x="88" y=${y + 35} text-anchor="end">${ml}${ml === size ? " mL" : ""}</text>`;

@@ -1,4 +1,5 @@
 // A job that the hand drives: which wheel, open or shut, what came of it. Knows no page and no clock.
+import { whyNot } from "../../words.ts";
 import type { Car, Change, Run } from "../../asked.ts";
 import type { Answer } from "../../core.ts";
 import type { Closed, Now } from "./asked.ts";
@@ -21,9 +22,6 @@ export type State = "shut" | "held" | "locked";
 
 /** Held for less, ms, it was a tap. */
 export const TAP_MS = 300;
-
-const words = (answer: Answer<unknown>): string =>
-  "error" in answer ? answer.error : "The scenario has mistakes: the view Car shows them.";
 
 export class Hand {
   readonly subject: Subject;
@@ -132,7 +130,7 @@ export class Hand {
 
   #take(answer: Answer<Now>): void {
     if (!("ok" in answer)) {
-      this.trouble = words(answer);
+      this.trouble = whyNot(answer);
       this.state = "shut";
       return;
     }
@@ -148,6 +146,6 @@ export class Hand {
   #sum(): void {
     const answer = this.#core.ask<{ record: Run["record"] }>({ ask: "by_hand", do: "record", job: this.now?.job });
     if ("ok" in answer) this.record = answer.ok.record;
-    else this.trouble = words(answer);
+    else this.trouble = whyNot(answer);
   }
 }

@@ -1,6 +1,7 @@
 // After a bleeder was closed: what it looked like beside what it is, and what was to be seen meanwhile.
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { Closed, Point } from "./asked.ts";
+import { each } from "../../words.ts";
 import { box } from "./fluid.ts";
 import { percentOf, rows, whole, type Row } from "./words.ts";
 
@@ -33,13 +34,6 @@ function bars(all: Row[]): TemplateResult {
     </li>`;
   };
   return html`<ul class="parts">${all.map(one)}</ul>`;
-}
-
-/** A round step that makes three to six of them up to there. */
-export function each(most: number): number {
-  const rough = most / 4;
-  const ten = 10 ** Math.floor(Math.log10(rough));
-  return [1, 2, 5, 10].map((n) => n * ten).find((n) => n >= rough) ?? 10 * ten;
 }
 
 function plot(closed: Closed): TemplateResult {

@@ -1,10 +1,10 @@
 // What the view says of an opening, of figures that the core gave.
+import { PSI_KPA } from "../../units.ts";
 import { percent, whole } from "../try/words.ts";
 
 export { whole };
 import type { Closed, Now, PathPart } from "./asked.ts";
 
-const PSI_KPA = 6.894757293168;
 export const psi = (kpa: number): number => kpa / PSI_KPA;
 
 /** From here on more than was needed is worth a word, mL. */

@@ -2,6 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import type { Car } from "../../asked.ts";
 import { inUnits } from "../../units.ts";
+import { each } from "../../words.ts";
 import type { Decides, End, Lever } from "./asked.ts";
 import { range, whole } from "./words.ts";
 
@@ -41,7 +42,7 @@ function bar(lever: Lever, { own, counted, order }: Decides): Bar {
   const [from, to] = counted ? [lever.cleanest, lever.dirtiest] : [lever.least, lever.most];
   const of = (end: End) => (counted ? end.old_left_ml - own.old_left_ml : end.gone_ml - own.gone_ml);
   const bar: Bar = { name: NAMES.get(lever.what) ?? lever.what, about: ends(from, to), least: of(from), most: of(to), gross: undefined };
-  if (lever.what === ORDER && order) bar.about = order.every_order ? `all ${order.tried}` : `${order.tried} tried`;
+  if (lever.what === ORDER && order) bar.about = order.every_order ? `all ${order.tried}, equally clean` : `${order.tried} tried, equally clean`;
   if (lever.what === SYRINGE) {
     const other = from.at === AS_IT_IS ? to : from;
     // What it takes more, or less where it is the job that is syringed.
@@ -65,9 +66,7 @@ function ends(from: End, to: End): string {
 export function axis(bars: readonly Bar[]): { from: number; to: number; marks: number[] } {
   const all = bars.flatMap((b) => [b.least, b.most, b.gross ?? 0]);
   const [least, most] = [Math.min(-1, ...all), Math.max(1, ...all)];
-  const rough = (most - least) / 4;
-  const ten = 10 ** Math.floor(Math.log10(rough));
-  const step = [1, 2, 5, 10].map((n) => n * ten).find((n) => n >= rough) ?? 10 * ten;
+  const step = each(most - least);
   const marks: number[] = [];
   for (let mark = Math.ceil(least / step) * step; mark <= most; mark += step) if (mark !== 0) marks.push(mark);
   const room = 0.03 * (most - least);

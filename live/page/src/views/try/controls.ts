@@ -2,7 +2,7 @@
 import { html, nothing, type TemplateResult } from "lit-html";
 import { live } from "lit-html/directives/live.js";
 import type { Car, Change, Control, Split } from "../../asked.ts";
-import { inUnits, isUs } from "../../units.ts";
+import { inUnits, isUs, PSI_KPA } from "../../units.ts";
 
 /** How a control is shown: figures of its own, `si` of which make one of the core's. */
 interface Scale {
@@ -13,7 +13,7 @@ interface Scale {
   say(si: number): string;
 }
 
-const PSI = 6894.757293168;
+const PSI = 1000 * PSI_KPA;
 const ZERO_CELSIUS_K = 273.15;
 const percents = (name: string, step: number, say: (x: number) => string): Scale =>
   ({ name, step, from: (si) => 100 * si, to: (x) => x / 100, say: (si) => say(Math.round(100 * si)) });

@@ -1,6 +1,7 @@
 // What the view Try says, of figures that the core gave.
 import type { Run } from "../../asked.ts";
 import { inUnits } from "../../units.ts";
+import { capital } from "../../words.ts";
 import type { Beside, ByOrder, Decides } from "./asked.ts";
 
 /** Whole millilitres; what is there is never nothing. */
@@ -57,11 +58,10 @@ export function headline(far: Decides | undefined): Said {
   if (by.worst_told_apart) {
     return { text: `${question} Here: up to ${whole(by.worst_costs_ml)} ${of}`, basis: `Worst of ${orders(by)} against far wheel first, which none beats; same old fluid left.` };
   }
-  return { text: `${question} Not here.`, basis: `${sentence(orders(by))}, same old fluid left: none is told apart from far wheel first.` };
+  return { text: `${question} Not here.`, basis: `${capital(orders(by))}, same old fluid left: none is told apart from far wheel first.` };
 }
 
 const orders = (by: ByOrder): string => (by.every_order ? `${by.tried} orders` : `${by.tried} orders that were tried`);
-const sentence = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
 const ORDINALS = ["first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth"];
 
@@ -79,7 +79,7 @@ const MARK_ML = 10;
 /** Why a job has to be stopped. */
 export function stops(run: Run): string | undefined {
   const text = run.record.warnings.find((w) => w.stops_the_job)?.text;
-  return text && `${sentence(inUnits(text))}.`;
+  return text && `${capital(inUnits(text))}.`;
 }
 
 /** A whole job beside far wheel first, each closed by its own stop rules. */

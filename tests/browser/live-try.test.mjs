@@ -270,7 +270,7 @@ test("syringed, the page says what not syringing would come to", async () => {
   const gone = ({ totals: { drained_ml, removed_ml } }) => drained_ml + removed_ml;
   const ml = Math.round(gone(flush(car)) - gone(flush(scenario)));
   assert.equal((await bar.locator(".ml").innerText()).replace(/\s*mL$/, ""), `${ml < 0 ? "−" : "+"}${Math.abs(ml)}`);
-  assert.match(await page.locator(".below").innerText(), /not counting the 110 mL of the syringe/);
+  assert.match(await page.locator(".below").innerText(), /without the syringe’s 110 mL/);
   await context.close();
 });
 

@@ -1,4 +1,4 @@
-// How long the live page takes: tests/browser/run measure.mjs [times] prints medians in Chromium. Nothing is asserted: a
+// How long the live page takes: tests/browser/run measure.mjs [times [car ...]] prints medians in Chromium. Nothing is asserted: a
 // machine with something else to do is slower.
 import { mkdtempSync, rmSync } from "node:fs";
 import { loadavg, tmpdir } from "node:os";
@@ -13,7 +13,8 @@ const times = Number(process.argv[2] ?? 20);
 const SLOWER = 6;
 /** As page/src/views/try/studies.ts waits before it asks. */
 const PAUSE_MS = 250;
-const cars = ["compact-hatchback", "saloon-esc-with-routine", "off-roader-eight-bleeders"];
+const named = process.argv.slice(3);
+const cars = named.length ? named : ["compact-hatchback", "saloon-esc-with-routine", "off-roader-eight-bleeders"];
 
 const dir = mkdtempSync(join(tmpdir(), "farwheel-measure-"));
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });

@@ -98,7 +98,7 @@ export function trying({ opened_together: { length: wheels } }: Car, progress: s
 
 function dashed(bars: readonly Bar[]): string {
   const taken = bars.find((b) => b.taken)?.taken;
-  return taken ? `Dashed: not counting the ${whole(taken)} mL of the syringe` : "";
+  return taken ? `Dashed: without the syringe’s ${whole(taken)} mL` : "";
 }
 
 export function drawn(decides: Decides, { late, zero, trying, all, toggle }: Shown): TemplateResult {

@@ -1,5 +1,5 @@
-// How long the live page takes: tests/browser/run measure.mjs [times [car ...]] prints medians in Chromium. Nothing is asserted: a
-// machine with something else to do is slower.
+// How long the live page takes: tests/browser/run measure.mjs prints medians in Chromium. Nothing is asserted: a machine with
+// something else to do is slower. TIMES says how often each is done, CARS which shipped scenarios it is done with.
 import { mkdtempSync, rmSync } from "node:fs";
 import { loadavg, tmpdir } from "node:os";
 import { join } from "node:path";
@@ -8,13 +8,12 @@ import { chromium } from "playwright-core";
 import { begin, unpacked } from "./core.mjs";
 import { make, shipped } from "./live.mjs";
 
-const times = Number(process.argv[2] ?? 20);
+const times = Number(process.env.TIMES ?? 20);
 /** A telephone's processor beside this one's, as browsers' developer tools have it (common practice, no source). */
 const SLOWER = 6;
 /** As page/src/views/try/studies.ts waits before it asks. */
 const PAUSE_MS = 250;
-const named = process.argv.slice(3);
-const cars = named.length ? named : ["compact-hatchback", "saloon-esc-with-routine", "off-roader-eight-bleeders"];
+const cars = (process.env.CARS ?? "compact-hatchback,saloon-esc-with-routine,off-roader-eight-bleeders").split(",");
 
 const dir = mkdtempSync(join(tmpdir(), "farwheel-measure-"));
 const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });

@@ -56,12 +56,11 @@ fn heads(t: &Tables) -> Option<[usize; 4]> {
     let behind = behind(t, &heads);
     let mut found = [None; 4];
     for part in &t.parts {
-        let fed = behind.get(part.name.as_str());
-        for bleeder in fed.iter().flat_map(|_| &part.bleeders) {
+        let Some(fed) = behind.get(part.name.as_str()) else { continue };
+        for bleeder in &part.bleeders {
             let first = bleeder.split_whitespace().next()?;
             let wheel = WHEELS.iter().position(|w| *w == first)?;
-            let mut fed = fed?.iter();
-            let (Some(&head), None) = (fed.next(), fed.next()) else { return None };
+            let (1, Some(&head)) = (fed.len(), fed.first()) else { return None };
             if found[wheel].is_some_and(|other| other != head) {
                 return None;
             }
@@ -130,7 +129,9 @@ mod tests {
 
     #[test]
     fn where_wheels_share_lines_there_is_nothing_to_join_otherwise() {
-        for name in ["splits/hi", "splits/hh", "splits/ll", "estate-front-rear-split", "motorcycle-front"] {
+        for name in
+            ["splits/hi", "splits/hh", "splits/ll", "estate-front-rear-split", "motorcycle-front"]
+        {
             let car = shipped(name);
             assert_eq!(own(&car), None, "{name}");
             assert_eq!(joined(&car, Split::X).parts, car.parts, "{name}");

@@ -232,13 +232,16 @@ test("who wants no motion sees steps of a second, and drains as much", async () 
   await faster(page, 20);
   await down(page);
   const figures = new Set();
+  const begun = performance.now();
   for (let i = 0; i < 50; i++) {
     figures.add(await counted(page));
     await page.waitForTimeout(50);
   }
+  // A machine with much to do takes longer over fifty looks: a step a second all the same.
+  const seconds = (performance.now() - begun) / 1000;
   await page.mouse.up();
   await page.waitForSelector("main.open .looked");
-  assert.ok(figures.size >= 2 && figures.size <= 5, [...figures].join(" "));
+  assert.ok(figures.size >= 2 && figures.size <= seconds + 2, [...figures].join(" "));
   assert.ok((await figure(page, "closed-at")) > Math.max(...figures), "up to the moment it was closed");
   await context.close();
 });

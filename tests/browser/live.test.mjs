@@ -95,6 +95,17 @@ test("without scripts, and without WebAssembly, what was worked out shows and no
   }
 });
 
+test("it says that it unpacks, and needs no decompressor of the browser's for it", async () => {
+  const { page, faults } = await open(make(car), {}, (page) => page.addInitScript(`
+    delete globalThis.DecompressionStream;
+    addEventListener("DOMContentLoaded", () => { globalThis.before = document.getElementById("why").textContent; });
+  `));
+  await page.waitForSelector("#page h1");
+  assert.match(await page.evaluate("before"), /being unpacked/);
+  assert.deepEqual(faults, []);
+  await page.close();
+});
+
 test("what shows without the model is accessible, light and dark", async () => {
   for (const colorScheme of ["light", "dark"]) {
     const { page } = await open(make(car), { colorScheme, bypassCSP: true }, (page) => page.addInitScript("delete globalThis.WebAssembly"));

@@ -102,6 +102,10 @@ test("it says that it unpacks, and needs no decompressor of the browser's for it
   `));
   await page.waitForSelector("#page h1");
   assert.match(await page.evaluate("before"), /being unpacked/);
+  // What is packed reaches for nothing outside either; `url(#` is a hatching in the page itself.
+  const packed = await page.evaluate("(({ main, worker, style }) => [main, worker, style])(begun.parts())");
+  const known = /url\(#|url\(data:|http:\/\/www\.w3\.org\//g;
+  for (const text of packed) assert.doesNotMatch(text.replace(known, ""), /https?:\/\/|\/\/cdn|@import|url\(/);
   assert.deepEqual(faults, []);
   await page.close();
 });

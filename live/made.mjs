@@ -16,7 +16,7 @@ function files(path) {
 /** Every file that the page is made of, from the root on. */
 export function sources() {
   const core = files("src/").filter((path) => !notInTheCore.includes(path.split("/")[1]));
-  const page = ["build.mjs", "package-lock.json", "page.html", "tsconfig.json"].map((name) => `live/page/${name}`);
+  const page = ["build.mjs", "pack.mjs", "package-lock.json", "page.html", "tsconfig.json"].map((name) => `live/page/${name}`);
   const wrapper = ["Cargo.lock", "Cargo.toml"].map((name) => `live/core/${name}`);
   const fonts = ["Bold", "Regular"].map((name) => `assets/fonts/Page-${name}.woff2`);
   return [...core, ...page, ...wrapper, ...fonts, ...files("live/core/src/"), ...files("live/page/src/"), "live/make"].sort();

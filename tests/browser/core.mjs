@@ -1,11 +1,20 @@
 // The core out of a live page, asked from Node.
+import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
 import { readFileSync } from "node:fs";
-import { gunzipSync } from "node:zlib";
+import { FORMAT } from "../../live/page/pack.mjs";
 
-/** The WebAssembly that a page carries. */
+/** The WebAssembly that a page carries, unpacked by `xz` and not by the page's own lines. */
 export function unpacked(page) {
-  const [, packed] = readFileSync(page, "utf8").match(/<script type="text\/plain" id="core">([^<]+)</) ?? [];
-  return gunzipSync(Buffer.from(packed, "base64"));
+  const [, sizes, packed] = readFileSync(page, "utf8").match(/id="packed" data-sizes="([0-9 ]+)">([^<]+)</) ?? [];
+  const digits = [...Array(94).keys()].map((i) => String.fromCharCode(33 + i)).filter((c) => !"&(<".includes(c)).join("");
+  const bits = packed.match(/../g).map((two) => (digits.indexOf(two[0]) * 91 + digits.indexOf(two[1])).toString(2).padStart(13, "0")).join("");
+  const bytes = Buffer.from(bits.match(/.{8}/g).map((byte) => parseInt(byte, 2)));
+  const [core, ...others] = sizes.split(" ").map(Number);
+  // With a status of its own where what fills the last two characters up makes another byte.
+  const { stdout } = spawnSync("xz", [...FORMAT, "--decompress", "--stdout"], { input: bytes, maxBuffer: 1 << 28 });
+  assert.equal(stdout.length, others.reduce((a, b) => a + b, core));
+  return stdout.subarray(0, core);
 }
 
 /**

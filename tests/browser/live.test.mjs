@@ -1,5 +1,5 @@
 // What `farwheel live` writes, in a real browser: it loads alone and without a request, begins where asked, says what it
-// cannot do without scripts or a decompressor, and takes a hostile scenario as text.
+// cannot do without scripts or WebAssembly, and takes a hostile scenario as text.
 import assert from "node:assert/strict";
 import { spawnSync } from "node:child_process";
 import { mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
@@ -74,11 +74,10 @@ test("it begins at the view that was asked for", async () => {
   }
 });
 
-test("without scripts, and without a decompressor, what was worked out shows and nothing pretends to work", async () => {
+test("without scripts, and without WebAssembly, what was worked out shows and nothing pretends to work", async () => {
   const file = make(car);
   const ways = [
     [{ javaScriptEnabled: false }, async () => {}],
-    [{}, (page) => page.addInitScript("delete globalThis.DecompressionStream")],
     [{}, (page) => page.addInitScript("delete globalThis.WebAssembly")],
   ];
   for (const [options, first] of ways) {
@@ -94,6 +93,21 @@ test("without scripts, and without a decompressor, what was worked out shows and
       await page.close();
     }
   }
+});
+
+test("it says that it unpacks, and needs no decompressor of the browser's for it", async () => {
+  const { page, faults } = await open(make(car), {}, (page) => page.addInitScript(`
+    delete globalThis.DecompressionStream;
+    addEventListener("DOMContentLoaded", () => { globalThis.before = document.getElementById("why").textContent; });
+  `));
+  await page.waitForSelector("#page h1");
+  assert.match(await page.evaluate("before"), /being unpacked/);
+  // What is packed reaches for nothing outside either; `url(#` is a hatching in the page itself.
+  const packed = await page.evaluate("(({ main, worker, style }) => [main, worker, style])(begun.parts())");
+  const known = /url\(#|url\(data:|http:\/\/www\.w3\.org\//g;
+  for (const text of packed) assert.doesNotMatch(text.replace(known, ""), /https?:\/\/|\/\/cdn|@import|url\(/);
+  assert.deepEqual(faults, []);
+  await page.close();
 });
 
 test("what shows without the model is accessible, light and dark", async () => {

@@ -31,12 +31,8 @@ before(async () => {
   browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? "/usr/bin/chromium", args: ["--no-sandbox"] });
   const page = await browser.newPage();
   await page.goto(pathToFileURL(live).href);
-  // Unpacked by the browser itself, and asked by the same few lines.
-  const begun = await page.evaluateHandle(`(async () => {
-    const packed = Uint8Array.from(atob(document.getElementById("core").textContent), (c) => c.charCodeAt(0));
-    const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-    return (${begin})(await new Response(stream).arrayBuffer());
-  })()`);
+  // Unpacked by the page's own lines, and asked by the same few.
+  const begun = await page.evaluateHandle(`(${begin})(begun.parts().core)`);
   cores.set("Chromium", (question) => begun.evaluate((ask, question) => ask(question), question));
 });
 after(async () => {

@@ -1,4 +1,4 @@
-// Unpacks the core, begins the page.
+// The page, begun with the core by `begin.ts`.
 import { App } from "./app.ts";
 import { Background } from "./background.ts";
 import { Core } from "./core.ts";
@@ -7,14 +7,6 @@ import { carView } from "./views/car.ts";
 import { classView } from "./views/class.ts";
 import { openView } from "./views/open.ts";
 import { tryView } from "./views/try.ts";
-
-const held = (id: string) => document.getElementById(id)?.textContent ?? "";
-
-async function module(): Promise<WebAssembly.Module> {
-  const packed = Uint8Array.from(atob(held("core")), (c) => c.charCodeAt(0));
-  const stream = new Blob([packed]).stream().pipeThrough(new DecompressionStream("gzip"));
-  return WebAssembly.compile(await new Response(stream).arrayBuffer());
-}
 
 /** What the program puts in: a scenario, and the view to begin at. */
 interface Held {
@@ -25,26 +17,17 @@ interface Held {
   us?: boolean;
 }
 
-const without = document.getElementById("without");
-const why = document.getElementById("why");
-
-async function begin(): Promise<void> {
-  const compiled = await module();
+/** Runs the page in place of what shows without it. */
+export async function run(wasm: Uint8Array<ArrayBuffer>, worker: string): Promise<void> {
+  const compiled = await WebAssembly.compile(wasm);
   const core = await Core.begin(compiled);
   const root = document.createElement("div");
   root.id = "page";
-  const app = new App(core, new Background(compiled, held("worker")), [tryView, openView, classView, carView], root);
-  const car = JSON.parse(held("car")) as Held | null;
+  const app = new App(core, new Background(compiled, worker), [tryView, openView, classView, carView], root);
+  const car = JSON.parse(document.getElementById("car")?.textContent ?? "null") as Held | null;
   takeUs(car?.us === true);
   // Without a car there is nothing to try: it begins with the questions.
   const first = app.views.find((view) => view.word === car?.view) ?? (car ? app.view : carView);
   app.begin(car?.text ?? "", car?.file ?? "", first, location.hash);
-  without?.replaceWith(root);
+  document.getElementById("without")?.replaceWith(root);
 }
-
-// Until it runs it is not said that it cannot; where no script runs at all, it is.
-without?.classList.add("begins");
-begin().catch((what: unknown) => {
-  without?.classList.remove("begins");
-  if (why) why.title = String(what);
-});

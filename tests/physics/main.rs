@@ -7,6 +7,7 @@ mod common;
 mod reference;
 
 mod accuracy;
+mod experiments;
 mod facts_of_the_trade;
 mod fleet;
 mod flow_examples;

@@ -42,6 +42,7 @@
 
 pub mod branches;
 pub mod car;
+pub mod diffusing_tube;
 pub mod dirt;
 pub mod eye;
 pub mod job;

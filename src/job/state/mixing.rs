@@ -11,11 +11,6 @@ pub const DIFFUSION_M2_S: f64 = 1e-10;
 /// Density of water at 20 °C, kg/m³ (handbook value, from memory).
 const WATER_KG_M3: f64 = 998.2;
 
-/// Diffusion number D t/R²: far below 1, fluid does not change lane by diffusion.
-pub fn diffusion_number(time_s: f64, bore_m: f64) -> f64 {
-    DIFFUSION_M2_S * time_s / (0.25 * bore_m * bore_m)
-}
-
 /// Time in which a density difference turns the cross-section of a level tube over, s; infinite
 /// without a difference.
 ///

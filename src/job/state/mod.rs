@@ -22,7 +22,7 @@ use books::Books;
 use hydraulics::Joined;
 pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost};
 use limits::Taken;
-pub(crate) use mixing::{diffusion_number, overturn_s, wet_density_kg_m3};
+pub(crate) use mixing::{DIFFUSION_M2_S, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;
 pub(crate) use setting::{Position, Setting};
 use std::sync::Arc;

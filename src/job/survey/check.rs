@@ -9,17 +9,15 @@ use crate::job::record::check::{
     CheckReport, DefaultLine, FluidLine, LeakTest, LineLine, PartLine, PathLine, VehicleLine,
 };
 use crate::job::record::{ScenarioName, Warning, WarningKind, at_line, which};
-use crate::job::state::{Job, Setting, diffusion_number, overturn_s, wet_density_kg_m3};
+use crate::job::state::{DIFFUSION_M2_S, Job, Setting, overturn_s, wet_density_kg_m3};
 use crate::keys::table::keys_in;
 use crate::keys::{Form, Key, LeftOut, Role, bounds};
 use crate::measures::{to_ml, to_mm2_s};
 use crate::parts;
 use crate::scenario::model::Tables;
 use crate::scenario::quantities::At;
+use crate::transport::lanes::{SMALL_DIFFUSION, diffusion_number};
 use std::sync::Arc;
-
-/// A transit counts as slow beside diffusion above this D t/R².
-const SMALL_DIFFUSION: f64 = 0.01;
 
 /// Surveys a setting: volumes, paths, the gauge drop to expect, defaults in use, warnings.
 ///
@@ -214,7 +212,7 @@ pub(crate) fn lines(job: &Job) -> Result<(Vec<LineLine>, Vec<usize>), JobError> 
         out.push(LineLine {
             part: l.name.clone(),
             transit_s,
-            diffusion_number: diffusion_number(transit_s, bore_m),
+            diffusion_number: diffusion_number(DIFFUSION_M2_S, transit_s, bore_m),
             overturn_s: overturn_s(&job.setting, i),
         });
     }
@@ -233,7 +231,7 @@ pub(crate) fn less_sure(lines: &[LineLine]) -> Vec<Warning> {
         warnings.push(Warning::new(
             WarningKind::SlowFlow,
             format!(
-                "fluid stays so long in {} that it mixes across the tube: it may run clean sooner there than computed",
+                "fluid stays so long in {} that it mixes across the tube: it looks clean later than computed there, by a tenth and more, or to a strict eye sooner",
                 slow.join(", ")
             ),
         ));

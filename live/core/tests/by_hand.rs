@@ -162,7 +162,7 @@ fn running_dry_closes_and_ends_the_job() {
 fn steps_between_openings_are_offered() {
     let text = include_str!("../../../scenarios/saloon-esc-with-routine.toml");
     let job = begin(text);
-    let car = ok(json!({ "ask": "car", "text": text, "wide": 420, "words": 40 }));
+    let car = ok(json!({ "ask": "car", "text": text, "wide": 420 }));
     let first = &car["opened_together"][0][0];
     ok(json!({ "ask": "by_hand", "do": "open", "job": job, "bleeder": first }));
     ok(json!({ "ask": "by_hand", "do": "advance_ml", "job": job, "ml": 50 }));

@@ -134,14 +134,21 @@ pub struct CommonSpace {
     pub pocket_share: f64,
     /// Fluid that pocket and stage trade, per volume that flows through.
     pub pocket_exchange: f64,
+    /// Time in which a pocket would trade its own volume besides, s; infinite if it does not.
+    pub pocket_time_s: f64,
     /// Share of what comes in that goes straight to the outlets.
     pub bypass_share: f64,
 }
 
 impl CommonSpace {
     /// One fully mixed body.
-    pub const MIXED: Self =
-        Self { stages: 1, pocket_share: 0.0, pocket_exchange: 0.0, bypass_share: 0.0 };
+    pub const MIXED: Self = Self {
+        stages: 1,
+        pocket_share: 0.0,
+        pocket_exchange: 0.0,
+        pocket_time_s: f64::INFINITY,
+        bypass_share: 0.0,
+    };
 }
 
 /// The circuit of one vehicle. Node 0 is the reservoir.

@@ -5,13 +5,13 @@ use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::LeftOut::{Absent, Required, Rule, Source, Text};
 use crate::keys::bounds::{
     BYPASS, COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_BORE,
-    MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, POCKET, POCKET_EXCHANGE, PORT_BORE, SHOP_HOSE_BORE,
-    TASK, TEMPERATURE, THRESHOLD, WATCHED, WATER,
+    MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, POCKET, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE,
+    THRESHOLD, WATCHED, WATER,
 };
 use crate::keys::table::table;
 use crate::keys::worded::worded;
 use crate::keys::{Key, Quantity, Table, bounds, keys_of};
-use crate::parts::mixing::Mixing;
+use crate::parts::mixing::{Mixing, Stages, Trade};
 
 /// A fixed table: its name, what it is, whether it may be left out.
 #[derive(Debug, Clone, Copy)]
@@ -148,12 +148,12 @@ table! {
         pub water: Option<Quantity> [&WATER] = Absent;
         /// Old fraction in it at the start; absent, all old.
         pub old_fraction: Option<Quantity> [&OLD_FRACTION] = Absent;
-        /// How many equal well-mixed stages its common space counts as, from where fluid comes in to the outlets: 1 mixes fully, more come nearer to plug flow.
-        pub stages: u32 [1, 20] = Text("1");
+        /// Stages of its common space, from where fluid comes in to the outlets.
+        pub stages: Stages;
         /// Share of its common space in dead corners that trade fluid slowly with the rest.
         pub pocket: Quantity [&POCKET] = Text("0 %");
-        /// Fluid that each stage's pocket trades, as a share of what flows through the stage (what goes by the bypass does not count).
-        pub pocket_exchange: Quantity [&POCKET_EXCHANGE] = Text("10 %");
+        /// How the pocket trades.
+        pub trade: Trade;
         /// Share of what a supply feeds into it that runs straight to the outlets without mixing; what is poured in by hand has none.
         pub bypass: Quantity [&BYPASS] = Text("0 %");
     }

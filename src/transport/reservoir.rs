@@ -210,6 +210,13 @@ impl Reservoir {
         self.common.add(dv, c);
     }
 
+    /// Lets it stand for `time_s`: pockets trade by the clock, if they do.
+    pub fn stand(&mut self, time_s: f64) {
+        if let Some(places) = &mut self.places {
+            places.stand(time_s);
+        }
+    }
+
     /// What the common space sends out, as [`Pool::pass`] says, and the composition at its end behind it.
     fn pass_common(&mut self, inflow: f64, outflow: f64) {
         let s = self.before.len();

@@ -56,9 +56,10 @@ impl Builder<'_> {
             brim_m3: s.brim.value,
             height_m: s.height.value,
             common: CommonSpace {
-                stages: s.stages as usize,
+                stages: s.stages.stages as usize,
                 pocket_share: s.pocket.value,
-                pocket_exchange: s.pocket_exchange.value,
+                pocket_exchange: s.trade.pocket_exchange.value,
+                pocket_time_s: s.trade.pocket_time.map_or(f64::INFINITY, |q| q.value),
                 bypass_share: s.bypass.value,
             },
             outlets,

@@ -99,6 +99,20 @@ impl Places {
         }
     }
 
+    /// Lets stages and pockets trade for `time_s` what they do at rest.
+    pub(super) fn stand(&mut self, time_s: f64) {
+        let CommonSpace { pocket_share: share, pocket_time_s, .. } = self.spec;
+        if self.pocket.is_empty() || pocket_time_s.is_infinite() {
+            return;
+        }
+        let keep = portable::exp(-time_s / (pocket_time_s * (1.0 - share)));
+        for (a, p) in self.active.iter_mut().zip(&mut self.pocket) {
+            let mean = (1.0 - share) * *a + share * *p;
+            *a = mean + (*a - mean) * keep;
+            *p = mean + (*p - mean) * keep;
+        }
+    }
+
     /// Turns the stages round: the first becomes the last.
     pub(super) fn turn(&mut self) {
         let (s, n) = (self.species, self.spec.stages);

@@ -1,7 +1,10 @@
 //! The common space of a reservoir that is not one mixed body: stages, pockets, what runs straight to the outlets.
 
 use super::{all_close, close};
+use crate::common::cars::{HATCHBACK, read};
 use farwheel::circuit::{self, CommonSpace};
+use farwheel::job::flush;
+use farwheel::job::options::Options;
 use farwheel::transport::reservoir::Reservoir;
 use nalgebra::{DMatrix, DVector};
 
@@ -101,7 +104,7 @@ fn a_level_that_changes_over_stages_and_pockets() {
     for (stages, pocket_share, pocket_exchange) in
         [(1, 0.5, 0.02), (1, 0.3, 2.0), (4, 0.0, 0.0), (3, 0.4, 0.3), (10, 0.0, 0.0)]
     {
-        let common = CommonSpace { stages, pocket_share, pocket_exchange, bypass_share: 0.0 };
+        let common = CommonSpace { stages, pocket_share, pocket_exchange, ..CommonSpace::MIXED };
         for (feed, drained) in [(0.9, 0.9), (0.0, 0.7), (0.4, 1.2), (1.2, 0.4), (0.8, 0.0)] {
             let what = format!("{common:?}, {feed} in, {drained} out");
             let mut r = reservoir(common, 1.5, 0.0);
@@ -127,8 +130,13 @@ fn a_level_that_changes_over_stages_and_pockets() {
 /// in all is what was there.
 #[test]
 fn what_stands_in_pockets_comes_out_in_the_end() {
-    let common =
-        CommonSpace { stages: 2, pocket_share: 0.4, pocket_exchange: 0.05, bypass_share: 0.2 };
+    let common = CommonSpace {
+        stages: 2,
+        pocket_share: 0.4,
+        pocket_exchange: 0.05,
+        bypass_share: 0.2,
+        ..CommonSpace::MIXED
+    };
     let mut r = reservoir(common, 2.0, 0.0);
     let gone: f64 = (0..4000).map(|_| step(&mut r, 0.05, 0.05).0[0]).sum();
     close(gone, 2.0, 1e-6, "all old fluid that was there");
@@ -160,7 +168,13 @@ fn some_runs_straight_to_the_outlets() {
 #[test]
 fn hands_and_vents_keep_all_fluid() {
     for (stages, pocket_share) in [(1, 0.0), (5, 0.0), (1, 0.4), (3, 0.6), (20, 0.95)] {
-        let common = CommonSpace { stages, pocket_share, pocket_exchange: 0.1, bypass_share: 0.3 };
+        let common = CommonSpace {
+            stages,
+            pocket_share,
+            pocket_exchange: 0.1,
+            bypass_share: 0.3,
+            ..CommonSpace::MIXED
+        };
         for wall in [0.0, 0.4] {
             let what = format!("{stages} stages, {pocket_share} in pockets, wall {wall}");
             let mut r = reservoir(common, 1.5, wall);
@@ -198,4 +212,47 @@ fn what_comes_back_up_leaves_first() {
     r.give_back(0, 0.5, &[0.0, 0.5]);
     let (_, old) = step(&mut r, 0.0, 1e-6);
     close(old, 1.25_f64.powi(-10), 1e-4, "old fluid at the outlet");
+}
+
+/// At rest a stage and its pocket draw together: e^(−t/(τ (1 − p))) of their difference is left, and the whole stays.
+#[test]
+fn a_pocket_of_the_reservoir_at_rest() {
+    let (p, tau, t) = (0.3, 100.0, 45.0);
+    let common = CommonSpace {
+        pocket_share: p,
+        pocket_exchange: 1e-4,
+        pocket_time_s: tau,
+        ..CommonSpace::MIXED
+    };
+    let mut r = reservoir(common, 1.0, 0.0);
+    step(&mut r, 20.0, 20.0);
+    let old = |r: &Reservoir| r.places(0.0).map(|row| row[0]).collect::<Vec<f64>>();
+    let (before, all) = (old(&r), held(&r)[0]);
+    r.stand(t);
+    let after = old(&r);
+    let kept = (-t / (tau * (1.0 - p))).exp();
+    close(after[1] - after[0], kept * (before[1] - before[0]), 1e-12, "what is left between them");
+    close((1.0 - p) * after[0] + p * after[1], all, 1e-12, "the whole");
+}
+
+/// The table of docs/accuracy.md, to the millilitre.
+#[test]
+fn the_page_says_what_the_common_space_does() {
+    let page = include_str!("../../../docs/accuracy.md");
+    let rows = [
+        ("one mixed body", ""),
+        ("ten stages in a row", "stages = 10"),
+        (
+            "half of it a dead corner that trades 2 %",
+            "pocket = \"50 %\"\npocket_exchange = \"2 %\"",
+        ),
+        ("40 % of what comes in runs straight to the outlets", "bypass = \"40 %\""),
+    ];
+    for (name, keys) in rows {
+        let text = HATCHBACK.replace("[reservoir]\n", &format!("[reservoir]\n{keys}\n"));
+        let record = flush(&read(&text), &Options::default()).expect("it runs");
+        let (drained, left) = (record.totals.drained_ml, record.left.old_ml);
+        let row = format!("| {name} | {drained:.0} mL | {left:.0} mL |");
+        assert!(page.contains(&row), "{row}");
+    }
 }

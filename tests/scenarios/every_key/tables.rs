@@ -177,6 +177,7 @@ fn reservoir() -> Vec<Row> {
         row("reservoir.stages", &[], &["1", "10"], Down(DRAINED)),
         row("reservoir.pocket", &[COUNT], &["0 %", "50 %"], Up(OLD_LEFT)),
         row("reservoir.pocket_exchange", &[CORNERS, COUNT], &["2 %", "80 %"], Down(OLD_LEFT)),
+        row("reservoir.pocket_time", &[CORNERS, COUNT, AGAIN], &["10 s", "1 h"], Up(OLD_LEFT)),
         row("reservoir.bypass", &[COUNT], &["0 %", "40 %"], Up(OLD_LEFT)),
     ]
 }

@@ -1,6 +1,6 @@
 //! Fluid pushed out of tubes, as others measured it, who knew nothing of this program: docs/experiments.md has the table.
 
-use crate::reference::diffusing_tube::DiffusingTube;
+use crate::reference::diffusing_tube::{DiffusingTube, RINGS};
 use farwheel::transport::lanes::{Lanes, SMALL_DIFFUSION, diffusion_number};
 use farwheel::transport::tube::{Length, Tube};
 use std::sync::Arc;
@@ -64,8 +64,8 @@ fn a_catheter_spills_a_fifth_to_a_quarter() {
 fn an_arterial_line_has_a_tail() {
     let left = |lanes: Lanes, at: f64| {
         let mut tube = tube(1, lanes);
-        let mut leaving = [0.0; 2];
-        tube.push(at - 0.01, &[0.0, 0.0], false, &mut leaving);
+        let [mut before, mut leaving] = [[0.0; 2]; 2];
+        tube.push(at - 0.01, &[0.0, 0.0], false, &mut before);
         tube.push(0.02, &[0.0, 0.0], false, &mut leaving);
         leaving[0] / 0.02
     };
@@ -77,13 +77,15 @@ fn an_arterial_line_has_a_tail() {
     }
 }
 
-/// The solver below with no diffusion is laminar flow; with much it is a plug.
+/// The solver with no diffusion is laminar flow, but for its rings of even speed, each of which carries 1/θ of its share
+/// of the volume: off by half a ring at the most. With much it is a plug.
 #[test]
 fn the_diffusing_tube_lies_between_lanes_and_plug() {
     let none = DiffusingTube::flushed(0.0, 3.0);
     for at in [0.8_f64, 1.0, 1.5, 2.0, 2.9] {
         let exact = 0.25 / (at * at);
-        assert!((none.leaving(at) - exact).abs() < 0.015 * exact.max(0.1), "{at}");
+        let half_a_ring = 0.5 / (at * RINGS as f64);
+        assert!((none.leaving(at) - exact).abs() < half_a_ring + 1e-3, "{at}");
     }
     let much = DiffusingTube::flushed(30.0, 3.0);
     assert!(much.leaving(0.6) > 0.99 && much.leaving(1.5) < 0.01);

@@ -10,7 +10,7 @@ pub struct DiffusingTube {
     step: f64,
 }
 
-const RINGS: usize = 40;
+pub const RINGS: usize = 40;
 const CELLS: usize = 200;
 
 impl DiffusingTube {

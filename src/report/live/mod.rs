@@ -128,7 +128,7 @@ fn put(places: &[(&str, &str)]) -> Result<String, Error> {
 fn verdict(record: &Record, units: Units) -> String {
     let (t, left) = (&record.totals, &record.left);
     format!(
-        "Takes {} of new fluid and {} in the bay, with a bleeder open for {}; leaves {} of old fluid, {} % of all that is in the system.",
+        "Takes {} of new fluid and {} in the bay, with fluid running for {}; leaves {} of old fluid, {} % of all that is in the system.",
         whole(t.new_fluid_ml, units),
         minutes(t.bay_seconds),
         lasting(t.flow_seconds),

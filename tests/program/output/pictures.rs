@@ -152,7 +152,7 @@ fn every_axis_has_its_unit() {
             "supply",
             &["gauge pressure, kPa", "psi", "fluid, mL", "minutes from the start of the job"],
         ),
-        ("left", &["before, mL", "after, mL", "old, %", "boils, °C", "8.1\u{a0}mL", "33"]),
+        ("left", &["all 100\u{a0}% old", "old, %", "old, mL", "boils, °C", "8.1\u{a0}mL", "33"]),
     ];
     for (picture, (name, units)) in plot::draw_all(&fixture_record()).unwrap().iter().zip(wanted) {
         assert_eq!(picture.name, name);

@@ -110,8 +110,9 @@ fn a_slow_dose_is_flagged() {
                 let n = number(bore, dose, flow);
                 assert!(n > SMALL_DIFFUSION, "{bore} in, {dose} mL, {flow} mL/h: {n}");
                 let volumes = DiffusingTube::flushed(n, 3.0).volumes_to_clear(0.05);
+                // A plug has let out 95 % after 0.95.
                 assert!(
-                    (1.0..=1.5).contains(&volumes),
+                    (0.95..=1.5).contains(&volumes),
                     "{bore} in, {dose} mL, {flow} mL/h: {volumes}"
                 );
             }

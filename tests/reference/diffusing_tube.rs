@@ -90,14 +90,20 @@ impl Across {
     }
 
     fn mix(&self, rings: &mut [Vec<f64>]) {
+        let mut here = [0.0; RINGS];
         for cell in 0..CELLS {
-            for i in 1..RINGS {
-                rings[i][cell] += rings[i - 1][cell] * self.exchange[i - 1] / self.pivots[i - 1];
+            for (h, ring) in here.iter_mut().zip(&*rings) {
+                *h = ring[cell];
             }
-            rings[RINGS - 1][cell] /= self.pivots[RINGS - 1];
+            for i in 1..RINGS {
+                here[i] += here[i - 1] * self.exchange[i - 1] / self.pivots[i - 1];
+            }
+            here[RINGS - 1] /= self.pivots[RINGS - 1];
             for i in (0..RINGS - 1).rev() {
-                let next = rings[i + 1][cell];
-                rings[i][cell] = (rings[i][cell] + self.exchange[i] * next) / self.pivots[i];
+                here[i] = (here[i] + self.exchange[i] * here[i + 1]) / self.pivots[i];
+            }
+            for (h, ring) in here.iter().zip(&mut *rings) {
+                ring[cell] = *h;
             }
         }
     }

@@ -56,10 +56,18 @@ export async function found(page) {
   return violations.map((v) => `${v.id}: ${v.nodes.map((n) => n.target).join(" ")}`);
 }
 
-/** Elements that stick out of the window to the right, and how wide the page is if wider than that. */
+/**
+ * Elements that stick out of the window to the right, and how wide the page is if wider than that. What is not shown of
+ * something whose title says all of it sticks out of nothing.
+ */
 export const sticksOut = (page) => page.evaluate(() => {
   const wide = document.documentElement.clientWidth;
-  const out = [...document.querySelectorAll("#page *:not(svg *, .unseen *)")].filter((e) => e.getBoundingClientRect().right > wide + 0.5);
+  const right = (e) => e.getBoundingClientRect().right;
+  const shown = (e) => {
+    const around = e.parentElement?.closest("[title]");
+    return around && getComputedStyle(around).overflowX === "hidden" ? Math.min(right(e), right(around)) : right(e);
+  };
+  const out = [...document.querySelectorAll("#page *:not(svg *, .unseen *)")].filter((e) => shown(e) > wide + 0.5);
   const told = out.map((e) => `${e.tagName}.${e.className}`);
   return document.documentElement.scrollWidth > wide ? [`page: ${document.documentElement.scrollWidth}`, ...told] : told;
 });

@@ -121,6 +121,34 @@ pub struct Reservoir {
     pub brim_m3: f64,
     /// Height of the level above the ground, m.
     pub height_m: f64,
+    /// How its common space mixes.
+    pub common: CommonSpace,
+}
+
+/// How the common space of a reservoir mixes; all of it grows and shrinks with the level.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct CommonSpace {
+    /// Number of equal well-mixed stages from the inlet to the outlets, at least 1.
+    pub stages: usize,
+    /// Share of the volume that lies in pockets, 0 to below 1.
+    pub pocket_share: f64,
+    /// Fluid that pocket and stage trade, per volume that flows through.
+    pub pocket_exchange: f64,
+    /// Time in which a pocket would trade its own volume besides, s; infinite if it does not.
+    pub pocket_time_s: f64,
+    /// Share of what comes in that goes straight to the outlets.
+    pub bypass_share: f64,
+}
+
+impl CommonSpace {
+    /// One fully mixed body.
+    pub const MIXED: Self = Self {
+        stages: 1,
+        pocket_share: 0.0,
+        pocket_exchange: 0.0,
+        pocket_time_s: f64::INFINITY,
+        bypass_share: 0.0,
+    };
 }
 
 /// The circuit of one vehicle. Node 0 is the reservoir.

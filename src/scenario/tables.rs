@@ -4,14 +4,14 @@ pub use super::vehicle_kind::{Split, VehicleKind};
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::LeftOut::{Absent, Required, Rule, Source, Text};
 use crate::keys::bounds::{
-    COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_BORE,
-    MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE,
+    BYPASS, COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_BORE,
+    MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, POCKET, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE,
     THRESHOLD, WATCHED, WATER,
 };
 use crate::keys::table::table;
 use crate::keys::worded::worded;
 use crate::keys::{Key, Quantity, Table, bounds, keys_of};
-use crate::parts::mixing::Mixing;
+use crate::parts::mixing::{Mixing, Stages, Trade};
 
 /// A fixed table: its name, what it is, whether it may be left out.
 #[derive(Debug, Clone, Copy)]
@@ -148,6 +148,14 @@ table! {
         pub water: Option<Quantity> [&WATER] = Absent;
         /// Old fraction in it at the start; absent, all old.
         pub old_fraction: Option<Quantity> [&OLD_FRACTION] = Absent;
+        /// Stages of its common space, from where fluid comes in to the outlets.
+        pub stages: Stages;
+        /// Share of its common space in dead corners that trade fluid slowly with the rest.
+        pub pocket: Quantity [&POCKET] = Text("0 %");
+        /// How the pocket trades.
+        pub trade: Trade;
+        /// Share of what a supply feeds into it that runs straight to the outlets without mixing; what is poured in by hand has none.
+        pub bypass: Quantity [&BYPASS] = Text("0 %");
     }
 }
 

@@ -1,6 +1,6 @@
 //! Well-mixed stages with pockets, solved exactly over a step.
 
-mod pair;
+pub(in crate::transport) mod pair;
 mod variable;
 
 use super::course::straighten;

@@ -1,14 +1,26 @@
 //! The reservoir: a common space over one compartment an outlet.
 
+mod places;
+
 use super::course::straighten;
 use crate::circuit;
 use crate::portable;
+use places::{Flows, Places};
 
 /// The reservoir with its fluid. Amounts are m³ · composition.
+///
+/// That its common space is one mixed body unless the scenario says otherwise is a middle: the laminar round jet that
+/// comes in draws 8 π ν z of what is around it along (H. Schlichting, *Boundary-Layer Theory*, ch. on free jets), some
+/// 15 mL/s at z = 40 mm in fluid of 15 mm²/s, six times what is fed, so that what lies below it is turned over; corners
+/// behind baffles and a float are not, and some of what comes in may reach an outlet before it has mixed.
 #[derive(Debug, Clone)]
 pub struct Reservoir {
     compartment_m3: f64,
+    /// Share of what is fed that runs straight to the outlets.
+    bypass: f64,
     common: Pool,
+    /// Stages and pockets of the common space, where it is not one mixed body.
+    places: Option<Places>,
     compartments: Vec<Pool>,
     /// Scratch: the line of what is fed.
     fed: Vec<f64>,
@@ -66,17 +78,12 @@ impl Pool {
     fn pass(&mut self, inflow: f64, line: &[f64], outflow: f64, out: &mut [f64]) {
         let before = self.volume;
         let after = (before + inflow - outflow).max(0.0);
-        let change = inflow - outflow;
         let keep = if inflow <= 0.0 {
             1.0
         } else if before <= 0.0 || after <= 0.0 {
             0.0
         } else {
-            let r = change / before;
-            // ln(1 + r)/change, by series where the volume hardly changes.
-            let per =
-                if r.abs() < 1e-6 { (1.0 - 0.5 * r) / before } else { portable::ln_1p(r) / change };
-            portable::exp(-inflow * per)
+            portable::exp(-inflow * Flows { inflow, outflow, before, after }.turnover())
         };
         let trickle = outflow < TRICKLE * before;
         let risen = risen(inflow, outflow, (before, after), keep);
@@ -115,7 +122,9 @@ impl Reservoir {
         let empty = || Pool { volume: 0.0, amounts: vec![0.0; filling.len()] };
         let mut reservoir = Self {
             compartment_m3: spec.compartment_m3,
+            bypass: spec.common.bypass_share,
             common: empty(),
+            places: Places::new(spec.common, filling),
             compartments: spec.outlets.iter().map(|_| empty()).collect(),
             fed: vec![0.0; 2 * filling.len()],
             down: vec![0.0; 2 * filling.len()],
@@ -138,6 +147,12 @@ impl Reservoir {
                 *s += a;
             }
         }
+    }
+
+    /// The compositions of stages and pockets of the common space, where it is not one mixed body and holds more than
+    /// `least_m3`.
+    pub fn places(&self, least_m3: f64) -> impl Iterator<Item = &[f64]> {
+        self.places.iter().filter(move |_| self.common.volume > least_m3).flat_map(Places::each)
     }
 
     /// Common space and compartments: volume (m³) and amounts.
@@ -182,7 +197,59 @@ impl Reservoir {
             }
         }
         if volume > into {
-            self.common.add(volume - into, c);
+            self.rise(volume - into, c);
+        }
+    }
+
+    /// Lets fluid into the common space where nothing leaves it.
+    fn rise(&mut self, dv: f64, c: &[f64]) {
+        if let Some(places) = &mut self.places {
+            let before = self.common.volume;
+            places.pass(Flows { inflow: dv, outflow: 0.0, before, after: before + dv }, c);
+        }
+        self.common.add(dv, c);
+    }
+
+    /// Lets it stand for `time_s`: pockets trade by the clock, if they do.
+    pub fn stand(&mut self, time_s: f64) {
+        if let Some(places) = &mut self.places {
+            places.stand(time_s);
+        }
+    }
+
+    /// What the common space sends out, as [`Pool::pass`] says, and the composition at its end behind it.
+    fn pass_common(&mut self, inflow: f64, outflow: f64) {
+        let s = self.before.len();
+        let (out, end) = self.down.split_at_mut(s);
+        let Some(places) = &mut self.places else {
+            self.common.pass(inflow, &self.fed, outflow, out);
+            return self.common.write_end(outflow, out, end);
+        };
+        let pool = &mut self.common;
+        let before = pool.volume;
+        let after = (before + inflow - outflow).max(0.0);
+        places.pass(Flows { inflow, outflow, before, after }, &self.fed[..s]);
+        let now = places.at_outlet();
+        if outflow < TRICKLE * before {
+            for (o, c) in out.iter_mut().zip(now) {
+                *o = outflow * c;
+            }
+        } else {
+            places.held(after, out);
+            for ((o, a), c) in out.iter_mut().zip(&pool.amounts).zip(&self.fed) {
+                *o = a + inflow * c - *o;
+            }
+        }
+        for ((a, c), o) in pool.amounts.iter_mut().zip(&self.fed).zip(&*out) {
+            *a += inflow * c - o;
+        }
+        pool.volume = after;
+        if after > 0.0 {
+            for (end, c) in end.iter_mut().zip(now) {
+                *end = outflow * c;
+            }
+        } else {
+            end.copy_from_slice(out);
         }
     }
 
@@ -212,10 +279,11 @@ impl Reservoir {
         if over > 0.0 {
             let mut up = vec![0.0; amounts.len()];
             pool.take(over, &mut up);
-            self.common.volume += over;
-            for (a, b) in self.common.amounts.iter_mut().zip(&up) {
-                *a += b;
-            }
+            up.iter_mut().for_each(|x| *x /= over);
+            // It comes in where else fluid goes out.
+            self.places.iter_mut().for_each(Places::turn);
+            self.rise(over, &up);
+            self.places.iter_mut().for_each(Places::turn);
         }
     }
 
@@ -232,10 +300,26 @@ impl Reservoir {
 
     /// One step: `feed` m³ of composition `c_feed` comes in, `outflows[i]` m³ leave through outlet i.
     /// Writes what leaves through each outlet into `leaving`: a row an outlet, amounts and, behind them, the outflow times
-    /// the composition at the end of the step.
+    /// the composition at the end of the step. Some of what is fed may run straight to the outlets.
     ///
     /// The caller keeps the step within [`Reservoir::seconds_until_air`].
     pub fn pass(&mut self, feed: f64, c_feed: &[f64], outflows: &[f64], leaving: &mut [f64]) {
+        let total: f64 = outflows.iter().sum();
+        let straight = (self.bypass * feed).min(total);
+        if straight <= 0.0 {
+            return self.pass_spaces(feed, c_feed, outflows, leaving);
+        }
+        let share = straight / total;
+        let through: Vec<f64> = outflows.iter().map(|q| q * (1.0 - share)).collect();
+        self.pass_spaces(feed - straight, c_feed, &through, leaving);
+        for (row, q) in leaving.chunks_mut(2 * c_feed.len()).zip(outflows) {
+            for (l, c) in row.iter_mut().zip(c_feed.iter().chain(c_feed)) {
+                *l += q * share * c;
+            }
+        }
+    }
+
+    fn pass_spaces(&mut self, feed: f64, c_feed: &[f64], outflows: &[f64], leaving: &mut [f64]) {
         let s = c_feed.len();
         let total: f64 = outflows.iter().sum();
         self.down.fill(0.0);
@@ -245,14 +329,12 @@ impl Reservoir {
         rise.fill(0.0);
         if self.compartment_m3 <= 0.0 {
             // No wall: the common space feeds every outlet.
-            self.common.pass(feed, &self.fed, total, &mut self.down);
+            self.pass_common(feed, total);
             for (row, q) in leaving.chunks_mut(2 * s).zip(outflows) {
                 let share = if total > 0.0 { q / total } else { 0.0 };
-                let (row, end) = row.split_at_mut(s);
                 for (l, o) in row.iter_mut().zip(&self.down) {
                     *l = o * share;
                 }
-                self.common.write_end(*q, row, end);
             }
             return;
         }
@@ -263,10 +345,8 @@ impl Reservoir {
         let sum_lack: f64 = self.compartments.iter().map(lack).sum();
         let wanted = sum_lack + total;
         let given = wanted.min(self.common.volume + feed);
-        self.common.pass(feed, &self.fed, given, &mut self.down);
+        self.pass_common(feed, given);
         if given > 0.0 {
-            let (mean, end) = self.down.split_at_mut(s);
-            self.common.write_end(given, mean, end);
             for d in &mut self.down {
                 *d /= given;
             }

@@ -248,7 +248,10 @@ impl System {
         for &(link, outlet) in &self.ways.outlets {
             self.outlets[outlet] += step.through_m3[link].max(0.0);
         }
+        // Half of what pockets trade by the clock before, half after (Strang 1968).
+        self.reservoir.stand(0.5 * step.time_s);
         self.reservoir.pass(step.feed_m3, step.feed, &self.outlets, &mut self.outlet_rows);
+        self.reservoir.stand(0.5 * step.time_s);
         for i in 0..self.route.out[RESERVOIR].len() {
             let (way, backward) = self.route.out[RESERVOIR][i];
             let link = self.ways.first(way);
@@ -323,7 +326,9 @@ impl System {
             self.outlets[*outlet] += dv;
         }
         let nothing = vec![0.0; s];
+        self.reservoir.stand(0.5 * time_s);
         self.reservoir.pass(0.0, &nothing, &self.outlets, &mut self.outlet_rows);
+        self.reservoir.stand(0.5 * time_s);
         for (node, outlet, dv) in draws.iter().filter(|d| d.2 > 0.0) {
             let Some(chamber) = self.chambers[*node].as_mut().map(Arc::make_mut) else { continue };
             let share = dv / self.outlets[*outlet];
@@ -339,6 +344,7 @@ impl System {
     /// Lets everything stand: pockets trade for `time_s`, and the cross-section of each line mixes to
     /// the degree that `remix` gives for its link.
     pub fn stand(&mut self, time_s: f64, remix: impl Fn(usize) -> f64) {
+        self.reservoir.stand(time_s);
         for chamber in self.chambers.iter_mut().flatten().filter(|c| c.changes_at_rest()) {
             Arc::make_mut(chamber).stand(time_s);
         }

@@ -46,6 +46,8 @@ pub struct Car {
     pub extras: Vec<Extra>,
     /// A supply of any kind that pushes instead.
     pub other_supply: Option<Extra>,
+    /// Stages, pocket, exchange and bypass of the reservoir's common space, where it is not one mixed body.
+    pub common_space: Option<(u32, f64, f64, f64)>,
 }
 
 /// A part or supply of any kind.
@@ -210,6 +212,11 @@ fn drawn() -> impl Strategy<Value = Vec<Option<f64>>> {
     prop::collection::vec(prop::option::weighted(0.25, 0.0..=1.0_f64), 20)
 }
 
+fn common_space() -> impl Strategy<Value = (u32, f64, f64, f64)> {
+    let some = |most: f64| prop_oneof![Just(0.0), 0.02..most];
+    (1..12_u32, some(0.8), 0.01..1.0_f64, some(0.6))
+}
+
 prop_compose! {
     /// A random car.
     pub fn car()(
@@ -231,17 +238,19 @@ prop_compose! {
         // Last, so that cars by their seeds stay what they were but for these.
         extras in prop::collection::vec(extra(), 0..3),
         other_supply in prop::option::weighted(0.2, other_supply()),
+        common_space in prop::option::weighted(0.4, common_space()),
     ) -> Car {
         Car {
             chambers, undivided, crossover, level_ml, wear, supply, steps, passes, unit, extras, other_supply,
+            common_space,
         }
     }
 }
 
 impl Car {
-    /// The car without the parts and the supply of any kind.
+    /// The car without the parts and the supply of any kind, its reservoir one mixed body.
     pub fn plain(self) -> Self {
-        Self { extras: Vec::new(), other_supply: None, ..self }
+        Self { extras: Vec::new(), other_supply: None, common_space: None, ..self }
     }
 
     /// What pushes.

@@ -2,7 +2,7 @@
 
 use super::{BuildError, Builder, error};
 use crate::circuit::species::{Group, Tag};
-use crate::circuit::{Link, Node, RESERVOIR, Reservoir};
+use crate::circuit::{CommonSpace, Link, Node, RESERVOIR, Reservoir};
 use crate::keys::Role;
 use crate::measures::to_ml;
 use crate::parts::contents::Contents;
@@ -55,6 +55,13 @@ impl Builder<'_> {
             max_m3: s.max.value,
             brim_m3: s.brim.value,
             height_m: s.height.value,
+            common: CommonSpace {
+                stages: s.stages.stages as usize,
+                pocket_share: s.pocket.value,
+                pocket_exchange: s.trade.pocket_exchange.value,
+                pocket_time_s: s.trade.pocket_time.map_or(f64::INFINITY, |q| q.value),
+                bypass_share: s.bypass.value,
+            },
             outlets,
         })
     }

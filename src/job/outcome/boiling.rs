@@ -1,7 +1,7 @@
 //! Where fluid boils first: the one definition behind every boiling point that is shown, judged or ranked.
 //!
 //! A part boils where its worst place does. A place is what is taken as mixed: each stage and each pocket of
-//! a chamber by itself, the reservoir's common space and each of its compartments. A line or hose counts as a
+//! a chamber and of the reservoir's common space by itself, and each of its compartments. A line or hose counts as a
 //! whole, by its mean: no brake heats it. The mean of the whole part is a place too, so that a part never
 //! counts as better than its mean.
 
@@ -71,6 +71,7 @@ impl<'a> Places<'a> {
     pub(crate) fn of_reservoir(&mut self, reservoir: &Reservoir) {
         let bodies = reservoir.bodies().filter(|(volume_m3, _)| *volume_m3 > NOTHING_M3);
         bodies.for_each(|(volume_m3, held)| self.add(held, volume_m3));
+        reservoir.places(NOTHING_M3).for_each(|row| self.add(row, 1.0));
     }
 
     /// The lowest of their boiling points and of one that is known, °C. Where the others boil that do not boil below it

@@ -71,6 +71,15 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
     spread("old_fluid", "water_reservoir", Guess::Share(OFF)).since("as all old fluid's"),
     spread("old_fluid", "water_wheel_brakes", Guess::Share(OFF)).since("as all old fluid's"),
     spread("reservoir", "level", Guess::Share(0.08)).since("read off a mark through the wall"),
+    spread("reservoir", "pocket", HALF).unwritten(Range::Around(0.0, 0.5)).since(
+        "the jet that comes in turns over what lies below it; how much stands behind baffles and a float is an estimate",
+    ),
+    spread("reservoir", "pocket_exchange", HALF)
+        .unwritten(Range::Around(0.02, 0.5))
+        .since("as is what these corners trade"),
+    spread("reservoir", "bypass", HALF)
+        .unwritten(Range::Around(0.0, 0.4))
+        .since("the jet may reach an outlet before it has mixed"),
     spread("master_cylinder", "volume", Guess::Share(0.15))
         .since("bore and stroke are known, dead volume is not"),
     spread("clear_hose", "threshold", HALF)

@@ -5,7 +5,7 @@ use crate::portable;
 /// What a pair of linear equations y' = M y, M = [[a, b], [c, d]] with real eigenvalues that are not positive, comes to
 /// after one unit of time.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Pair {
+pub(in crate::transport) struct Pair {
     /// exp M, row by row.
     pub moved: [f64; 4],
     /// The first row of its mean, ∫₀¹ exp(M t) dt.

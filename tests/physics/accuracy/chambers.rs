@@ -128,6 +128,7 @@ fn spec(level_m3: f64, compartment_m3: f64, outlets: usize) -> circuit::Reservoi
         max_m3: 10.0,
         brim_m3: 20.0,
         height_m: 0.9,
+        common: circuit::CommonSpace::MIXED,
     }
 }
 

@@ -79,6 +79,7 @@ fn a_pocket_has_all_its_keys_wherever_there_is_one() {
             "clutch master cylinder",
             "clutch slave cylinder",
             "master_cylinder",
+            "reservoir",
             "two-bleeder caliper",
             "wheel cylinder"
         ]

@@ -2,6 +2,7 @@
 //! properties that a solution of linear equations must have.
 
 mod chambers;
+mod common_space;
 mod reservoir;
 mod system;
 mod tubes;

@@ -13,6 +13,7 @@ fn reservoir(level_m3: f64, compartment_m3: f64) -> Reservoir {
         max_m3: 10.0,
         brim_m3: 20.0,
         height_m: 0.9,
+        common: circuit::CommonSpace::MIXED,
     };
     Reservoir::new(&spec, &[1.0, 0.0])
 }

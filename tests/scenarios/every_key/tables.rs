@@ -36,6 +36,7 @@ pub const NEW_PART: &[&str] = &["", "air in a replaced part"];
 const WORN: Edits = &[("parts.front.worn_pads", r#""20 mL""#)];
 const HALF_WORN: Edits = &[("vehicle.pad_wear", r#""50 %""#)];
 const SAME_GRADE: Edits = &[("old_fluid.grade", "@"), ("new_fluid.grade", "@")];
+const CORNERS: Edits = &[("reservoir.pocket", r#""50 %""#)];
 const POCKET: Edits = &[("master_cylinder.pocket", r#""40 %""#)];
 
 pub fn rows() -> Vec<Row> {
@@ -173,6 +174,11 @@ fn reservoir() -> Vec<Row> {
         row("reservoir.height", &[HEAD, COUNT], &["0.7 m", "1.2 m"], Down(FLOW_S)),
         row("reservoir.water", &[FEW], &["1 %", "4 %"], Up(WATER_LEFT)),
         row("reservoir.old_fraction", &[], &["10 %", "100 %"], Up(DRAINED)),
+        row("reservoir.stages", &[], &["1", "10"], Down(DRAINED)),
+        row("reservoir.pocket", &[COUNT], &["0 %", "50 %"], Up(OLD_LEFT)),
+        row("reservoir.pocket_exchange", &[CORNERS, COUNT], &["2 %", "80 %"], Down(OLD_LEFT)),
+        row("reservoir.pocket_time", &[CORNERS, COUNT, AGAIN], &["10 s", "1 h"], Up(OLD_LEFT)),
+        row("reservoir.bypass", &[COUNT], &["0 %", "40 %"], Up(OLD_LEFT)),
     ]
 }
 

@@ -327,6 +327,7 @@ impl<'a> Builder<'a> {
 
     fn bleeders(&self, built: &[Built]) -> Vec<Bleeder> {
         let parts = self.scenario.parts.iter().zip(built);
+        let hose_m = self.scenario.clear_hose.outlet_m();
         parts
             .filter_map(|(p, made)| match made {
                 Built::Node { screw: Some(screw), .. } => Some((p, screw, 0)),
@@ -340,6 +341,7 @@ impl<'a> Builder<'a> {
                     node: node + apart * i,
                     passage: screw.passage(),
                     height_m: screw.height.value,
+                    outlet_m: screw.height.value + hose_m,
                     path: Vec::new(),
                 })
             })

@@ -100,6 +100,8 @@ pub struct Bleeder {
     pub passage: Passage,
     /// Height above the ground, m.
     pub height_m: f64,
+    /// Height above the ground at which fluid comes out of the clear hose, m.
+    pub outlet_m: f64,
     /// Links of its path, from the reservoir on (the path of least volume where there are several).
     pub path: Vec<usize>,
 }

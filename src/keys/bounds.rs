@@ -139,6 +139,8 @@ bounds! {
     HOSE_LENGTH = "length", Length, TUBE_M.0 => TUBE_M.1, usual 50.0 * MM => 3.0;
     /// Length of the hose from a pressure bleeder to the cap, m.
     FEED_HOSE_LENGTH = "length", Length, TUBE_M.0 => TUBE_M.1, usual 0.3 => 10.0;
+    /// Height of one thing above another, m; below it negative.
+    ABOVE = "height", Length, -4.0 => 4.0, usual -2.0 => 2.0;
     /// Length of a passage in a caliper, m.
     CROSSOVER_LENGTH = "length", Length, TUBE_M.0 => TUBE_M.1, usual 5.0 * MM => 0.5;
     /// Pressure at which a valve begins to open, Pa.
@@ -196,7 +198,7 @@ mod tests {
     fn every_range_is_a_range() {
         for b in ALL {
             assert!(b.min < b.max && b.min.is_finite() && b.max.is_finite(), "{}", b.name);
-            assert!(b.min >= 0.0, "{}", b.name);
+            assert!(b.min >= 0.0 || b.is(&ABOVE), "{}", b.name);
             let (from, to) = b.usual;
             assert!(b.min <= from && from < to && to <= b.max, "{}", b.name);
         }

@@ -75,7 +75,7 @@ pub trait Supply: fmt::Debug + Send + Sync + Copied {
         0.0
     }
 
-    /// Gauge pressure in the clear hose, Pa.
+    /// Gauge pressure at the end of the clear hose, Pa.
     fn at_bleeder_pa(&self) -> f64 {
         0.0
     }

@@ -97,7 +97,11 @@ impl Builder<'_> {
             let port = Passage::Orifice { bore_m: s.compensating_port.value };
             let cup =
                 Passage::Check { cracking_pa: s.cup_cracking.value, bore_m: s.cup_path.value };
-            for (what, passage) in [("compensating port", port), ("cup", cup)] {
+            let ways = match s.centre_valve {
+                Some(bore) => vec![("centre valve", Passage::Orifice { bore_m: bore.value })],
+                None => vec![("compensating port", port), ("cup", cup)],
+            };
+            for (what, passage) in ways {
                 self.links.push(Link {
                     name: format!("{name} {what}"),
                     kind: what,

@@ -40,8 +40,8 @@ pub(crate) enum Lost {
     Exit,
 }
 
-/// An open bleeder: the circuit's node it sits on, the network's node behind it, and its height over
-/// the reservoir, m.
+/// An open bleeder: the circuit's node it sits on, the network's node behind it, and the height over
+/// the reservoir at which its fluid comes out, m.
 #[derive(Debug, Clone, Copy)]
 struct Exit {
     from: usize,
@@ -88,7 +88,7 @@ pub(crate) struct Hydraulics {
     /// Old fraction in each element when the last step began, empty before the first, and the gauge pressure then.
     olds: Vec<f64>,
     gauge_before_pa: f64,
-    /// Gauge pressure in the clear hoses, Pa: below zero where a vacuum draws.
+    /// Gauge pressure at the ends of the clear hoses, Pa: below zero where a vacuum draws.
     pub at_bleeder_pa: f64,
     /// Flow in each link of the circuit, m³/s.
     pub link_flow: Vec<f64>,
@@ -158,7 +158,7 @@ impl Hydraulics {
             exits.push(Exit {
                 from: bleeder.node,
                 node: pushed.then_some(nodes.len()),
-                rise_m: bleeder.height_m - circuit.reservoir.height_m,
+                rise_m: bleeder.outlet_m - circuit.reservoir.height_m,
             });
             if !pushed {
                 continue;

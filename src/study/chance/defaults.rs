@@ -82,6 +82,9 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         .since("the jet may reach an outlet before it has mixed"),
     spread("master_cylinder", "volume", Guess::Share(0.15))
         .since("bore and stroke are known, dead volume is not"),
+    spread("clear_hose", "end_above", Guess::Within(0.1))
+        .unwritten(Range::Around(-0.35, 0.35))
+        .since("bottles stand on the floor or hang above the bleeder"),
     spread("clear_hose", "threshold", HALF)
         .unwritten(Range::Around(0.10, 0.40))
         .since("eyes, light and the fluid's colour differ"),

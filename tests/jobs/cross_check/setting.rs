@@ -238,7 +238,7 @@ fn elements(
         }
         way.push(elements.len());
         elements.push(Element { loss: loss(scenario, &bleeder.name, &bleeder.passage), fluid });
-        ways.push((way, bleeder.height_m - circuit.reservoir.height_m));
+        ways.push((way, bleeder.outlet_m - circuit.reservoir.height_m));
     }
     Ok((elements, ways))
 }

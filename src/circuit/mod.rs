@@ -96,7 +96,7 @@ pub struct Bleeder {
     pub name: String,
     /// Node it sits on.
     pub node: usize,
-    /// How it resists when open.
+    /// How it resists when open, with the clear hose on it.
     pub passage: Passage,
     /// Height above the ground, m.
     pub height_m: f64,

@@ -1,26 +1,12 @@
 //! The common space of a reservoir that is not one mixed body: stages, pockets, what runs straight to the outlets.
 
-use super::{all_close, close};
+use super::{all_close, close, reservoir};
 use crate::common::cars::{HATCHBACK, read};
-use farwheel::circuit::{self, CommonSpace};
+use farwheel::circuit::CommonSpace;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
 use farwheel::transport::reservoir::Reservoir;
 use nalgebra::{DMatrix, DVector};
-
-fn reservoir(common: CommonSpace, level_m3: f64, compartment_m3: f64) -> Reservoir {
-    let spec = circuit::Reservoir {
-        outlets: vec!["front".into(), "rear".into()],
-        compartment_m3,
-        level_m3,
-        min_m3: 0.0,
-        max_m3: 10.0,
-        brim_m3: 20.0,
-        height_m: 0.9,
-        common,
-    };
-    Reservoir::new(&spec, &[1.0, 0.0])
-}
 
 const NEW: [f64; 2] = [0.0, 1.0];
 

@@ -1,21 +1,11 @@
 //! The reservoir: poured into, drawn from, running short.
 
-use super::{all_close, close};
-use farwheel::circuit;
+use super::{all_close, close, reservoir};
+use farwheel::circuit::CommonSpace;
 use farwheel::transport::reservoir::Reservoir;
 
-fn reservoir(level_m3: f64, compartment_m3: f64) -> Reservoir {
-    let spec = circuit::Reservoir {
-        outlets: vec!["front".into(), "rear".into()],
-        compartment_m3,
-        level_m3,
-        min_m3: 0.0,
-        max_m3: 10.0,
-        brim_m3: 20.0,
-        height_m: 0.9,
-        common: circuit::CommonSpace::MIXED,
-    };
-    Reservoir::new(&spec, &[1.0, 0.0])
+fn mixed(level_m3: f64, compartment_m3: f64) -> Reservoir {
+    reservoir(CommonSpace::MIXED, level_m3, compartment_m3)
 }
 
 /// Volume above the wall, and in each compartment: what each outlet sees, less what is above.
@@ -34,7 +24,7 @@ const NEW: [f64; 2] = [0.0, 1.0];
 /// fills each compartment by what it lacks, then the common space.
 #[test]
 fn pouring_and_drawing_by_arithmetic() {
-    let mut r = reservoir(2.5, 1.0);
+    let mut r = mixed(2.5, 1.0);
     all_close(&volumes(&r), &[0.5, 1.0, 1.0], 1e-12, "full compartments, half a volume above");
     let mut taken = [0.0; 2];
     r.draw(0.2, &mut taken);
@@ -75,7 +65,7 @@ fn pouring_and_drawing_by_arithmetic() {
 /// the rest goes by what each compartment lacks. By arithmetic; volumes and old fluid add up.
 #[test]
 fn a_reservoir_that_runs_short_shares_out() {
-    let mut r = reservoir(2.1, 1.0);
+    let mut r = mixed(2.1, 1.0);
     let mut leaving = [0.0; 8];
     // 0.1 above for 0.4 asked: a quarter of each.
     r.pass(0.0, &NEW, &[0.3, 0.1], &mut leaving);
@@ -100,7 +90,7 @@ fn a_reservoir_that_runs_short_shares_out() {
 /// Without a wall each outlet gets its share of what leaves, and nothing where nothing leaves.
 #[test]
 fn outlets_of_one_space_share_it() {
-    let mut r = reservoir(3.0, 0.0);
+    let mut r = mixed(3.0, 0.0);
     let mut leaving = [0.0; 8];
     r.pass(0.0, &NEW, &[0.9, 0.3], &mut leaving);
     all_close(&leaving, &[0.9, 0.0, 0.9, 0.0, 0.3, 0.0, 0.3, 0.0], 1e-12, "three to one");
@@ -113,7 +103,7 @@ fn outlets_of_one_space_share_it() {
 #[test]
 fn a_level_that_hardly_changes() {
     for excess in [9e-7, 4e-7, -4e-7, -9e-7] {
-        let mut r = reservoir(1.0, 0.0);
+        let mut r = mixed(1.0, 0.0);
         let (feed, drained) = (0.5, 0.5 - excess);
         r.pass(feed, &NEW, &[drained, 0.0], &mut [0.0; 8]);
         let exact = (-feed / excess * f64::ln_1p(excess)).exp() * (1.0 + excess);

@@ -64,6 +64,7 @@
 pub mod measures;
 pub mod portable;
 mod roots;
+mod sorting;
 
 pub use circuit::{Scenario, read, read_bytes, read_bytes_with, read_file, read_with};
 pub use keys::harmless::harmless;

@@ -13,6 +13,7 @@ use super::scale::{most_ml, square_ml};
 use super::shape::{Area, Edge, Piece, Shape};
 use crate::job::record::Left;
 use crate::keys::Role;
+use crate::sorting;
 
 /// One try.
 pub(super) struct Drawing<'a> {
@@ -165,7 +166,7 @@ impl<'a> Drawing<'a> {
 
     fn tires(&self, left: &Left, car: &mut Car) {
         let mut tires = self.places.tires.clone();
-        tires.sort_by_key(|t| t.0);
+        sorting::by_key(&mut tires, |t| t.0);
         let pitch = |right: bool| {
             let mut all: Vec<f64> = tires.iter().filter(|t| t.1 == right).map(|t| t.2).collect();
             all.sort_by(f64::total_cmp);

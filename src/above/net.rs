@@ -3,6 +3,7 @@
 use crate::circuit::place::Place;
 use crate::job::record::Left;
 use crate::keys::Role;
+use crate::sorting;
 use std::collections::VecDeque;
 
 /// Parts that are drawn as one block: a chamber, a caliper's halves, all of a modulator. Without parts it is a place
@@ -86,7 +87,7 @@ impl Net {
         }
         let mut used = vec![false; joined.links.len()];
         let mut from: Vec<usize> = (0..group.len()).filter(|g| vertex[*g] != usize::MAX).collect();
-        from.sort_by_key(|g| depth[*g]);
+        sorting::by_key(&mut from, |g| depth[*g]);
         for g in from {
             for &first in &links_at[g] {
                 if used[first] {

@@ -7,6 +7,7 @@ use super::net::{Net, Vertex};
 use super::shape::Area;
 use crate::circuit::place::{End, Side};
 use crate::keys::Role;
+use crate::sorting;
 
 /// A tire: its bleeder, whether it stands at the right, its middle.
 pub(super) type Tire = (usize, bool, f64);
@@ -102,7 +103,7 @@ fn slots(net: &Net) -> [Vec<Slot>; 2] {
         });
     }
     for side in &mut slots {
-        side.sort_by_key(|s| match s.end {
+        sorting::by_key(side, |s| match s.end {
             Some(End::Front) => 0,
             None => 1,
             Some(End::Rear) => 2,

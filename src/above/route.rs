@@ -4,6 +4,7 @@ use super::block::Block;
 use super::grid::{Cell, Grid, Path};
 use super::net::Net;
 use super::pipe::{Course, clash};
+use crate::sorting;
 
 /// Runs that are routed; all others lie apart.
 const MOST_ROUTED: usize = 60;
@@ -62,7 +63,7 @@ pub(super) fn route(
     }
     wanted(grid, false);
     let mut ranks: Vec<usize> = (0..order.len()).collect();
-    ranks.sort_by(|a, b| length(order[*b]).total_cmp(&length(order[*a])));
+    sorting::by(&mut ranks, |a, b| length(order[*b]).total_cmp(&length(order[*a])));
     for rank in ranks {
         let r = order[rank];
         let Some(path) = paths[r].take() else { continue };

@@ -9,6 +9,7 @@ use super::homes::{keys_of_entries, keys_under};
 use super::misplaced::{NAMED, looks_like};
 use super::mistake::Diagnostics;
 use super::sections::{Node, in_order, short};
+use crate::sorting;
 
 /// A table with a header of its own.
 struct Headed<'t, 'i> {
@@ -90,7 +91,7 @@ fn belongs(
 /// Tells of a header that stands too low or too high, or of a block that has landed among the lines of the one above it.
 pub(super) fn astray(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>) -> bool {
     let mut blocks = headed(diagnostics, top);
-    blocks.sort_by_key(|b| b.span.start);
+    sorting::by_key(&mut blocks, |b| b.span.start);
     let templates = templates_named(top);
     blocks.windows(2).any(|pair| {
         let [above, block] = pair else { return false };

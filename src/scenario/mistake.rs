@@ -5,6 +5,7 @@ use std::fmt;
 use std::ops::Range;
 
 use crate::keys::harmless::{in_place, one_in_place};
+use crate::sorting;
 
 /// At most this many mistakes are kept; the rest are only counted.
 const MOST_KEPT: usize = 100;
@@ -311,7 +312,7 @@ impl<'a> Diagnostics<'a> {
 
     pub(crate) fn close(mut self) -> Mistakes {
         // What was set comes first: the rest may follow from it.
-        self.found.sort_by_key(|m| (m.set.is_none(), m.span.start, m.span.end));
+        sorting::by_key(&mut self.found, |m| (m.set.is_none(), m.span.start, m.span.end));
         Mistakes { list: self.found, left_out: self.left_out, text: self.text.to_owned() }
     }
 }

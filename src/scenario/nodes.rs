@@ -6,6 +6,7 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::limits::LONGEST_NAME;
+use crate::sorting;
 
 /// A value and where it stands.
 pub(crate) type Node<'i> = Spanned<DeValue<'i>>;
@@ -16,7 +17,7 @@ pub(crate) fn in_order<'t, 'i>(
 ) -> Vec<(&'t str, Range<usize>, &'t Node<'i>)> {
     let mut entries: Vec<_> =
         table.iter().map(|(k, v)| (k.get_ref().as_ref(), k.span(), v)).collect();
-    entries.sort_by_key(|(_, span, _)| span.start);
+    sorting::by_key(&mut entries, |(_, span, _)| span.start);
     entries
 }
 

@@ -10,6 +10,7 @@ use super::misplaced;
 use super::mistake::{Diagnostics, Wrong};
 use super::syntax_words::{self, Slip};
 use super::twice;
+use crate::sorting;
 
 /// Most syntax errors told at once.
 const MOST_TOLD: usize = 10;
@@ -21,7 +22,7 @@ const MOST_TOLD: usize = 10;
 pub(crate) fn report(diagnostics: &mut Diagnostics<'_>, text: &str, errors: &[Error]) -> bool {
     let place = |e: &Error| e.span().unwrap_or(0..0);
     let mut sorted: Vec<&Error> = errors.iter().collect();
-    sorted.sort_by_key(|e| place(e).start);
+    sorting::by_key(&mut sorted, |e| place(e).start);
     sorted.dedup_by_key(|e| diagnostics.line_in_text(place(e).start));
     let Some(first) = sorted.first() else { return false };
     if errors.iter().any(|e| syntax_words::slip(e.message()) == Slip::TooDeep) {

@@ -10,6 +10,7 @@ use crate::job::check::CheckReport;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::{self, flush};
+use crate::sorting;
 use serde::Serialize;
 
 /// A guess.
@@ -91,7 +92,7 @@ pub fn study(scenario: &Scenario, options: &Options) -> Result<Vec<Worth>, Study
         })
     };
     let mut all: Vec<Worth> = uncertain.unknowns.iter().zip(&columns).filter_map(worth).collect();
-    all.sort_by(|a, b| b.most().total_cmp(&a.most()));
+    sorting::by(&mut all, |a, b| b.most().total_cmp(&a.most()));
     Ok(all)
 }
 

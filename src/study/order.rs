@@ -7,6 +7,7 @@
 
 use crate::circuit::Scenario;
 use crate::scenario::procedure::{Action, Procedure, Step, StopRule};
+use crate::sorting;
 use std::fmt;
 
 /// What stop rules do when openings change places.
@@ -124,7 +125,7 @@ pub fn arrangement<S: AsRef<str>>(
     let mut puts: Vec<usize> = (0..procedure.steps.len()).collect();
     for round in rounds(&openings) {
         let mut sorted: Vec<&Opening> = round.iter().collect();
-        sorted.sort_by_key(|o| rank(o));
+        sorting::by_key(&mut sorted, |o| rank(o));
         for (place, put) in round.iter().zip(sorted) {
             puts[place.step] = put.step;
         }

@@ -4,6 +4,7 @@ use crate::circuit::Scenario;
 use crate::circuit::paths;
 use crate::measures::to_ml;
 use crate::scenario::procedure::Action;
+use crate::sorting;
 use std::cmp::Reverse;
 
 /// A bleeder and how far it is from the master cylinder.
@@ -23,14 +24,14 @@ pub struct Ranked {
 /// another order, differ by rounding.
 pub fn far_first(scenario: &Scenario) -> Vec<Ranked> {
     let mut wheels = opened(scenario);
-    wheels.sort_by_key(|wheel| Reverse(farthest(wheel)));
+    sorting::by_key(&mut wheels, |wheel| Reverse(farthest(wheel)));
     wheels.into_iter().flatten().collect()
 }
 
 /// The same bleeders, nearest first; ties in the order of the file too.
 pub fn near_first(scenario: &Scenario) -> Vec<Ranked> {
     let mut wheels = opened(scenario);
-    wheels.sort_by_key(|wheel| farthest(wheel));
+    sorting::by_key(&mut wheels, |wheel| farthest(wheel));
     wheels.into_iter().flatten().collect()
 }
 
@@ -54,7 +55,7 @@ fn opened(scenario: &Scenario) -> Vec<Vec<Ranked>> {
         }
     }
     let in_turn = |mut wheel: Vec<(usize, Ranked)>| {
-        wheel.sort_by_key(|(turn, _)| *turn);
+        sorting::by_key(&mut wheel, |(turn, _)| *turn);
         wheel.into_iter().map(|(_, ranked)| ranked).collect()
     };
     wheels.into_iter().map(|(_, wheel)| in_turn(wheel)).collect()

@@ -4,6 +4,7 @@ use super::progress::Progress;
 use crate::job::error::JobError;
 use crate::job::resume::{Ready, Underway};
 use crate::scenario::procedure::Step;
+use crate::sorting;
 
 /// A step with its place.
 #[derive(Debug, Clone, PartialEq)]
@@ -32,7 +33,7 @@ pub fn run<T: Send>(
     end: impl Fn(usize, &Underway) -> T + Sync,
 ) -> Result<Vec<Option<T>>, JobError> {
     let mut sorted: Vec<usize> = (0..rows.len()).collect();
-    sorted.sort_by_key(|&i| rows[i]);
+    sorting::by_key(&mut sorted, |&i| rows[i]);
     let tree = Tree { table, rows, progress, end };
     let mut answers: Vec<Option<T>> = Vec::new();
     answers.resize_with(rows.len(), || None);

@@ -4,6 +4,7 @@ use super::course::straighten;
 use super::grain::Grain;
 use super::lanes::Lanes;
 use super::leg::Leg;
+use crate::sorting;
 use std::sync::Arc;
 
 /// A line or hose that is part of a tube.
@@ -255,7 +256,7 @@ impl Tube {
             (st.from, st.to) = (last - st.to, last - st.from);
             st.length = self.lengths.len() - 1 - (st.length + st.leg.joints());
         }
-        self.stretches.sort_by_key(|st| (st.from, last - st.to));
+        sorting::by_key(&mut self.stretches, |st| (st.from, last - st.to));
     }
 
     /// Ends of lanes that each push reads.

@@ -7,11 +7,13 @@ import { FORMAT } from "../../live/page/pack.mjs";
 /** The WebAssembly that a page carries, unpacked by `xz` and not by the page's own lines. */
 export function unpacked(page) {
   const [, sizes, packed] = readFileSync(page, "utf8").match(/id="packed" data-sizes="([0-9 ]+)">([^<]+)</) ?? [];
-  const digits = [...Array(94).keys()].map((i) => String.fromCharCode(33 + i)).filter((c) => !"&(<".includes(c)).join("");
-  const bits = packed.match(/../g).map((two) => (digits.indexOf(two[0]) * 91 + digits.indexOf(two[1])).toString(2).padStart(13, "0")).join("");
-  const bytes = Buffer.from(bits.match(/.{8}/g).map((byte) => parseInt(byte, 2)));
+  const left = [9, 10, 11, 12, 13, 26, 27, 32, 38, 60];
+  const digits = [...Array(126).keys()].map((i) => i + 1).filter((c) => !left.includes(c)).map((c) => String.fromCharCode(c));
+  const value = new Map(digits.map((c, i) => [c, BigInt(i)]));
+  const six = (seven) => [...seven].reduce((number, c) => number * 116n + value.get(c), 0n).toString(16).padStart(12, "0");
+  const bytes = Buffer.from(packed.match(/.{7}/gs).map(six).join(""), "hex");
   const [core, ...others] = sizes.split(" ").map(Number);
-  // With a status of its own where what fills the last two characters up makes another byte.
+  // With a status of its own where what fills the last seven characters up makes other bytes.
   const { stdout } = spawnSync("xz", [...FORMAT, "--decompress", "--stdout"], { input: bytes, maxBuffer: 1 << 28 });
   assert.equal(stdout.length, others.reduce((a, b) => a + b, core));
   return stdout.subarray(0, core);

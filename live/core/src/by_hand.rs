@@ -6,50 +6,17 @@
 mod told;
 
 use crate::change::Changed;
-use crate::question::Failure;
+use crate::question::{Asked, Failure};
 use farwheel::Scenario;
 use farwheel::job::check;
 use farwheel::job::check::PathLine;
 use farwheel::job::stepping::Stepping;
 use farwheel::scenario::procedure::{Action, StopRule};
-use serde::Deserialize;
 use serde_json::{Value, json};
 use std::cell::RefCell;
 
 /// Jobs kept at the same time; with one more, the oldest is dropped.
 const MOST_JOBS: usize = 4;
-
-/// What is done with a job.
-#[derive(Deserialize)]
-#[serde(tag = "do", rename_all = "snake_case", deny_unknown_fields)]
-pub enum Asked {
-    /// Sets a vehicle up; nothing has been done yet.
-    Begin(Changed),
-    /// Opens a bleeder and holds it open.
-    Open { job: u64, bleeder: String },
-    /// Lets fluid flow for some seconds.
-    AdvanceS { job: u64, seconds: f64 },
-    /// Lets some millilitres run.
-    AdvanceMl { job: u64, ml: f64 },
-    /// Looks, and does nothing.
-    Look { job: u64 },
-    /// Closes the bleeder that is open.
-    Close { job: u64 },
-    /// Takes fluid out of the reservoir until so much is left.
-    Syringe { job: u64, leave_ml: f64 },
-    /// Pours new fluid into the reservoir.
-    TopUp { job: u64, to_ml: f64 },
-    /// Lets everything stand.
-    Wait { job: u64, seconds: f64 },
-    /// Does the next step of the scenario's procedure that opens no bleeder.
-    Step { job: u64 },
-    /// Leaves the rest of the job to the scenario's procedure.
-    GoOn { job: u64 },
-    /// What it comes to if it ends here.
-    Record { job: u64 },
-    /// Forgets it.
-    Drop { job: u64 },
-}
 
 /// A job that is kept.
 struct Kept {
@@ -71,21 +38,19 @@ thread_local! {
     static JOBS: RefCell<Jobs> = RefCell::default();
 }
 
-pub fn by_hand(asked: &Asked) -> Result<Value, Failure> {
-    JOBS.with_borrow_mut(|jobs| match asked {
-        Asked::Begin(changed) => jobs.begin(changed),
-        Asked::Open { job, bleeder } => jobs.get(*job)?.open(bleeder),
-        Asked::AdvanceS { job, seconds } => jobs.get(*job)?.advance(|j| j.advance_s(*seconds)),
-        Asked::AdvanceMl { job, ml } => jobs.get(*job)?.advance(|j| j.advance_ml(*ml)),
-        Asked::Look { job } => Ok(jobs.get(*job)?.now()),
-        Asked::Close { job } => jobs.get(*job)?.close(),
-        Asked::Syringe { job, leave_ml } => jobs.get(*job)?.act(|j| j.syringe(*leave_ml)),
-        Asked::TopUp { job, to_ml } => jobs.get(*job)?.act(|j| j.top_up(*to_ml)),
-        Asked::Wait { job, seconds } => jobs.get(*job)?.act(|j| j.wait(*seconds)),
-        Asked::Step { job } => jobs.get(*job)?.step(),
-        Asked::GoOn { job } => jobs.get(*job)?.act(Stepping::rest),
-        Asked::Record { job } => Ok(json!({ "record": jobs.get(*job)?.job.record()? })),
-        Asked::Drop { job } => jobs.forget(*job),
+pub fn by_hand(mut asked: Asked) -> Result<Value, Failure> {
+    let what: String = asked.take("do")?;
+    JOBS.with_borrow_mut(|jobs| {
+        // Sets a vehicle up; nothing has been done yet.
+        if what == "begin" {
+            return jobs.begin(&asked.rest()?);
+        }
+        let number = asked.take("job")?;
+        // Forgets it.
+        if what == "drop" {
+            return jobs.forget(number);
+        }
+        jobs.get(number)?.do_so(&what, asked)
     })
 }
 
@@ -122,6 +87,50 @@ fn gone(number: u64) -> Failure {
 }
 
 impl Kept {
+    fn do_so(&mut self, what: &str, mut asked: Asked) -> Result<Value, Failure> {
+        let mut figure = |name| asked.take::<f64>(name);
+        match what {
+            // Opens a bleeder and holds it open.
+            "open" => self.open(&asked.take::<String>("bleeder")?),
+            // Lets fluid flow for some seconds.
+            "advance_s" => {
+                let seconds = figure("seconds")?;
+                self.advance(|j| j.advance_s(seconds))
+            }
+            // Lets some millilitres run.
+            "advance_ml" => {
+                let ml = figure("ml")?;
+                self.advance(|j| j.advance_ml(ml))
+            }
+            // Looks, and does nothing.
+            "look" => Ok(self.now()),
+            // Closes the bleeder that is open.
+            "close" => self.close(),
+            // Takes fluid out of the reservoir until so much is left.
+            "syringe" => {
+                let leave_ml = figure("leave_ml")?;
+                self.act(|j| j.syringe(leave_ml))
+            }
+            // Pours new fluid into the reservoir.
+            "top_up" => {
+                let to_ml = figure("to_ml")?;
+                self.act(|j| j.top_up(to_ml))
+            }
+            // Lets everything stand.
+            "wait" => {
+                let seconds = figure("seconds")?;
+                self.act(|j| j.wait(seconds))
+            }
+            // Does the next step of the scenario's procedure that opens no bleeder.
+            "step" => self.step(),
+            // Leaves the rest of the job to the scenario's procedure.
+            "go_on" => self.act(Stepping::rest),
+            // What it comes to if it ends here.
+            "record" => Ok(json!({ "record": self.job.record()? })),
+            other => Err(Failure::Error(format!("nothing is done that is called `{other}`"))),
+        }
+    }
+
     fn open(&mut self, bleeder: &str) -> Result<Value, Failure> {
         // On a copy: what cannot be opened leaves no half of it done.
         let mut job = self.job.clone();

@@ -2,11 +2,10 @@
 //! worth.
 
 use crate::change::{Change, Changed};
-use crate::question::Failure;
+use crate::question::{Asked, Failure};
 use crate::run::run;
 use farwheel::study::class::quiz::{Answer, Said, draw};
 use farwheel::study::class::side_by_side;
-use serde::Deserialize;
 use serde_json::{Value, json};
 
 /// Far first and near first; an order in the change is passed over.
@@ -25,28 +24,20 @@ pub fn class(asked: &Changed) -> Result<Value, Failure> {
 }
 
 /// Questions, drawn by a seed.
-#[derive(Debug, Deserialize)]
-pub struct Quiz {
-    #[serde(flatten)]
-    changed: Changed,
-    seed: u64,
-}
-
-pub fn quiz(asked: &Quiz) -> Result<Value, Failure> {
-    let job = in_order(&asked.changed, None).job()?;
-    Ok(json!(draw(&job.scenario, asked.seed, &job.options)?))
+pub fn quiz(asked: &Changed, seed: u64) -> Result<Value, Failure> {
+    let job = in_order(asked, None).job()?;
+    Ok(json!(draw(&job.scenario, seed, &job.options)?))
 }
 
 /// What is said to a question.
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct Grade {
-    answer: Answer,
-    said: Said,
-}
-
-pub fn grade(asked: &Grade) -> Value {
-    json!({ "points": asked.answer.points(asked.said) })
+pub fn grade(mut answer: Asked, said: Said) -> Result<Value, Failure> {
+    let sort: String = answer.take("sort")?;
+    let answer = match sort.as_str() {
+        "amount" => Answer::Amount(answer.rest()?),
+        "choice" => Answer::Choice(answer.rest()?),
+        other => return Err(Failure::Error(format!("there is no sort of answer `{other}`"))),
+    };
+    Ok(json!({ "points": answer.points(said) }))
 }
 
 fn in_order(asked: &Changed, order: Option<Vec<String>>) -> Changed {

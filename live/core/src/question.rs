@@ -1,43 +1,28 @@
 //! What can be asked.
 
-use crate::change::Changed;
 use crate::{by_hand, car, class, describe, native, run, studies, sure};
 use farwheel::Scenario;
 use farwheel::scenario::Mistakes;
-use serde::Deserialize;
-use serde_json::{Value, json};
+use serde::de::DeserializeOwned;
+use serde_json::{Map, Value, json};
 use std::cell::RefCell;
 
-/// A question. What it is about is a scenario's text (`Changed`: with what somebody changed in the job).
-#[derive(Deserialize)]
-#[serde(tag = "ask", rename_all = "snake_case", deny_unknown_fields)]
-enum Question {
-    /// What a scenario is: bleeders, supplies, what can be changed, the car from above.
-    Car(car::Asked),
-    /// A job, or the beginning of one, run through.
-    Run(Changed),
-    /// What decides on this car, the order among it.
-    Decides(studies::Decides),
-    /// Far wheel first and near wheel first, for a class.
-    Class(Changed),
-    /// Ten questions for a class.
-    Quiz(class::Quiz),
-    /// What an answer to one of them is worth.
-    Grade(class::Grade),
-    /// What the program writes as JSON.
-    Native(native::Native),
-    /// A job beside another of the same car.
-    Beside(studies::Beside),
-    /// The questions that describe a car, the text that their answers make.
-    Describe(describe::Asked),
-    /// A file's bytes as text.
-    Opened(describe::Bytes),
-    /// Scenarios to begin with.
-    Examples,
-    /// How sure the figures are.
-    Sure(sure::Asked),
-    /// A job driven by hand.
-    ByHand(by_hand::Asked),
+/// What a question holds beside its name: most of them a scenario's text (`Changed`: with what somebody changed in the
+/// job). Its members are read out of a value, and not by serde's tagged enums and flattened structs: what these are
+/// compiled to is several times as much, which the page would carry.
+pub(crate) struct Asked(Map<String, Value>);
+
+impl Asked {
+    /// One member; `null` if it is left out.
+    pub fn take<T: DeserializeOwned>(&mut self, name: &str) -> Result<T, Failure> {
+        let value = self.0.shift_remove(name).unwrap_or_default();
+        serde_json::from_value(value).map_err(|why| Failure::Error(format!("`{name}`: {why}")))
+    }
+
+    /// All that is left.
+    pub fn rest<T: DeserializeOwned>(self) -> Result<T, Failure> {
+        Ok(serde_json::from_value(Value::Object(self.0))?)
+    }
 }
 
 /// Why there is no answer.
@@ -67,20 +52,51 @@ pub fn ask(text: &str) -> String {
 }
 
 fn question(text: &str) -> Result<Value, Failure> {
-    match serde_json::from_str(text)? {
-        Question::Car(asked) => car::car(&asked),
-        Question::Run(changed) => run::run(&changed),
-        Question::Decides(asked) => studies::decides(&asked),
-        Question::Class(changed) => class::class(&changed),
-        Question::Quiz(asked) => class::quiz(&asked),
-        Question::Grade(asked) => Ok(class::grade(&asked)),
-        Question::Native(of) => native::native(&of),
-        Question::Beside(asked) => studies::beside(&asked),
-        Question::Describe(asked) => describe::questions(&asked),
-        Question::Opened(asked) => describe::opened(&asked),
-        Question::Examples => describe::examples(),
-        Question::Sure(asked) => sure::sure(&asked),
-        Question::ByHand(asked) => by_hand::by_hand(&asked),
+    let mut asked = Asked(serde_json::from_str(text)?);
+    let ask: String = asked.take("ask")?;
+    match ask.as_str() {
+        // What a scenario is: bleeders, supplies, what can be changed, the car from above.
+        "car" => car::car(&asked.rest()?),
+        // A job, or the beginning of one, run through.
+        "run" => run::run(&asked.rest()?),
+        // What decides on this car, the order among it.
+        "decides" => {
+            let draws: Option<usize> = asked.take("draws")?;
+            studies::decides(&asked.rest()?, draws.unwrap_or_default())
+        }
+        // Far wheel first and near wheel first, for a class.
+        "class" => class::class(&asked.rest()?),
+        // Ten questions for a class.
+        "quiz" => {
+            let seed = asked.take("seed")?;
+            class::quiz(&asked.rest()?, seed)
+        }
+        // What an answer to one of them is worth.
+        "grade" => {
+            let said = asked.take("said")?;
+            class::grade(Asked(asked.take("answer")?), said)
+        }
+        // What the program writes as JSON.
+        "native" => native::native(&asked.rest()?),
+        // A job beside another of the same car.
+        "beside" => {
+            let other = asked.take("other")?;
+            studies::beside(&asked.rest()?, other)
+        }
+        // The questions that describe a car, the text that their answers make.
+        "describe" => describe::questions(&asked.rest()?),
+        // A file's bytes as text.
+        "opened" => describe::opened(&asked.rest()?),
+        // Scenarios to begin with.
+        "examples" => describe::examples(),
+        // How sure the figures are.
+        "sure" => {
+            let draws = asked.take("draws")?;
+            sure::sure(&asked.rest()?, draws)
+        }
+        // A job driven by hand.
+        "by_hand" => by_hand::by_hand(asked),
+        other => Err(Failure::Error(format!("there is no question `{other}`"))),
     }
 }
 

@@ -7,29 +7,20 @@ use farwheel::job::options::Options;
 use farwheel::study::decides::{self, ByOrder, End, Lever, Question, SYRINGE};
 use farwheel::study::difference::Difference;
 use farwheel::study::progress::Onlooker;
-use serde::Deserialize;
 use serde_json::{Value, json};
 
 /// Every order is tried if there are no more of them than this, which is as many as six bleeders have; a page has no time
 /// for more.
 const MOST_ORDERS: usize = 720;
 
-/// What decides on this car, the order among it.
-#[derive(Debug, Deserialize)]
-pub struct Decides {
-    #[serde(flatten)]
-    changed: Changed,
-    #[serde(default)]
-    draws: usize,
-}
-
-/// Fluid is what leaves the system, so that the ends are compared with the reservoir as full at the end.
-pub fn decides(asked: &Decides) -> Result<Value, Failure> {
-    let job = asked.changed.job()?;
-    let question = Question { draws: asked.draws, most_orders: MOST_ORDERS, ..Question::default() };
+/// What decides on this car, the order among it. Fluid is what leaves the system, so that the ends are compared with the
+/// reservoir as full at the end.
+pub fn decides(changed: &Changed, draws: usize) -> Result<Value, Failure> {
+    let job = changed.job()?;
+    let question = Question { draws, most_orders: MOST_ORDERS, ..Question::default() };
     let answer = decides::study(&job.scenario, &question, &job.options, &Page)?;
     let mut levers: Vec<Value> = answer.levers.iter().map(lever).collect();
-    levers.extend(unsyringed(&asked.changed, &answer.own)?);
+    levers.extend(unsyringed(changed, &answer.own)?);
     Ok(json!({
         "own": end(&answer.own),
         "counted": answer.counted,
@@ -111,25 +102,17 @@ fn order(by: &ByOrder) -> Value {
     })
 }
 
-/// A job by its own stop rules beside another of the same car.
-#[derive(Debug, Deserialize)]
-pub struct Beside {
-    #[serde(flatten)]
-    changed: Changed,
-    /// What is changed in the other.
-    other: Change,
-}
-
-/// How much more leaves the system and how much more old fluid stays than in the other job.
-pub fn beside(asked: &Beside) -> Result<Value, Failure> {
+/// A job by its own stop rules beside another of the same car: how much more leaves the system and how much more old fluid
+/// stays than in the other.
+pub fn beside(changed: &Changed, other: Change) -> Result<Value, Failure> {
     let record = |changed: &Changed| -> Result<_, Failure> {
         let job = changed.job()?;
         // Only sums are compared.
         let sums = Options { estimate_error: true, origins: false, detail: false, ..job.options };
         Ok(flush(&job.scenario, &sums)?)
     };
-    let this = record(&asked.changed)?;
-    let other = record(&Changed { change: asked.other.clone(), ..asked.changed.clone() })?;
+    let this = record(changed)?;
+    let other = record(&Changed { change: other, ..changed.clone() })?;
     let difference = |of: fn(&farwheel::job::record::Record) -> (f64, Option<f64>)| {
         let difference = Difference::new(of(&other), of(&this));
         json!({ "ml": difference.ml, "told_apart": difference.told_apart() })

@@ -4,22 +4,12 @@ use crate::change::Changed;
 use crate::question::Failure;
 use farwheel::study::progress::Nobody;
 use farwheel::study::{guesses, spread};
-use serde::Deserialize;
 use serde_json::{Value, json};
 
-/// A job, and how many draws its ranges rest on.
-#[derive(Debug, Deserialize)]
-pub struct Asked {
-    #[serde(flatten)]
-    changed: Changed,
-    draws: usize,
-}
-
-/// Ranges over draws of what nobody knows exactly; the guesses of a described car by their shares in them.
-pub fn sure(asked: &Asked) -> Result<Value, Failure> {
-    let job = asked.changed.job()?;
-    let question =
-        spread::Question { draws: asked.draws, sensitivities: false, ..Default::default() };
+/// Ranges over so many draws of what nobody knows exactly; the guesses of a described car by their shares in them.
+pub fn sure(changed: &Changed, draws: usize) -> Result<Value, Failure> {
+    let job = changed.job()?;
+    let question = spread::Question { draws, sensitivities: false, ..Default::default() };
     let ranges = spread::study(&job.scenario, &question, &job.options, &Nobody)?;
     let mut worth = guesses::study(&job.scenario, &job.options)?;
     for guess in &mut worth {

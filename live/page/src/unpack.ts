@@ -1,21 +1,18 @@
-// What `pack.mjs` packed, unpacked: LZMA (lc = 4, lp = 0, pb = 0, no header) as printable characters. A browser's own
+// What `pack.mjs` packed, unpacked: LZMA (lc = 4, lp = 0, pb = 0, no header) as text. A browser's own
 // decompressor knows nothing that packs a core as small: gzip leaves a third more.
 
-/** Bytes out of text: two characters hold 13 bits, as digits to base 91. */
+/** Bytes out of text: seven characters hold six bytes, as digits to base 116; what fills the last six up comes out too. */
 export function bytes(text: string): Uint8Array<ArrayBuffer> {
-  const out = new Uint8Array((text.length * 13) >> 4);
-  // Printable and no space; without `&`, `(` and `<`, so that nothing in the text looks like markup or an address.
-  const digit = (at: number) => {
-    const c = text.charCodeAt(at);
-    return c - 33 - Number(c > 38) - Number(c > 40) - Number(c > 60);
-  };
-  let held = 0;
-  let bits = 0;
-  let to = 0;
-  for (let at = 0; at < text.length; at += 2) {
-    held = (held << 13) | (digit(at) * 91 + digit(at + 1));
-    for (bits += 13; bits >= 8; bits -= 8) out[to++] = held >> (bits - 8);
-    held &= 0xff;
+  const digits = new Uint8Array(128);
+  // ASCII without white space, end-of-file, escape and delete, and without `&` and `<`.
+  for (let c = 1, digit = 0; c < 127; c++) {
+    if (!"\t\n\v\f\r\x1a\x1b &<".includes(String.fromCharCode(c))) digits[c] = digit++;
+  }
+  const out = new Uint8Array((text.length / 7) * 6);
+  for (let at = 0, to = 0; at < text.length; to += 6) {
+    let number = 0;
+    for (let i = 0; i < 7; i++) number = number * 116 + (digits[text.charCodeAt(at++)] as number);
+    for (let i = 5; i >= 0; i--, number = Math.floor(number / 256)) out[to + i] = number % 256;
   }
   return out;
 }

@@ -3,6 +3,7 @@
 use super::PartLeft;
 use crate::circuit::place::{End, Place, Serves};
 use crate::keys::Role;
+use crate::sorting;
 use serde::Serialize;
 
 /// What sort of part something is, to those who ask where old fluid stayed.
@@ -251,7 +252,7 @@ fn gathered(
             region.name = format!("shared {}", region.name);
         }
     }
-    found.sort_by_key(|r| rank(&r.belongs));
+    sorting::by_key(&mut found, |r| rank(&r.belongs));
     found
 }
 

@@ -16,6 +16,7 @@ use crate::measures::{to_ml, to_mm2_s};
 use crate::parts;
 use crate::scenario::model::Tables;
 use crate::scenario::quantities::At;
+use crate::sorting;
 use crate::transport::lanes::{SMALL_DIFFUSION, diffusion_number};
 use std::sync::Arc;
 
@@ -47,7 +48,7 @@ pub(crate) fn check(setting: Setting) -> Result<CheckReport, JobError> {
     warnings.extend(less_sure(&lines));
     let mut paths: Vec<PathLine> =
         (0..setting.circuit.bleeders.len()).map(|b| path_line(&setting, b)).collect();
-    paths.sort_by(|a, b| b.path_ml.total_cmp(&a.path_ml));
+    sorting::by(&mut paths, |a, b| b.path_ml.total_cmp(&a.path_ml));
     warnings.extend(no_bleeder_reaches(&setting));
     Ok(CheckReport {
         farwheel: env!("CARGO_PKG_VERSION"),

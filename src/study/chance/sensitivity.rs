@@ -2,6 +2,7 @@
 
 use super::draws::stream;
 use crate::portable;
+use crate::sorting;
 use crate::study::difference::less;
 use rand::RngExt;
 use serde::Serialize;
@@ -22,7 +23,7 @@ pub fn rank_correlation(x: &[f64], y: &[f64]) -> f64 {
 /// The rank of each entry, from 1; entries that are equal share their mean rank.
 fn ranks(x: &[f64]) -> Vec<f64> {
     let mut order: Vec<usize> = (0..x.len()).collect();
-    order.sort_by(|&i, &j| x[i].total_cmp(&x[j]));
+    sorting::by(&mut order, |&i, &j| x[i].total_cmp(&x[j]));
     let mut ranks = vec![0.0; x.len()];
     let mut below = 0;
     for tied in order.chunk_by(|&i, &j| x[i] == x[j]) {

@@ -16,6 +16,7 @@ use crate::circuit::species::NEW_FLUID;
 use crate::job::flush_whole;
 use crate::job::options::Options;
 use crate::job::record::{Opening, Record, WarningKind};
+use crate::sorting;
 use serde::Serialize;
 
 /// Two orders, or one if there are no two that differ.
@@ -167,7 +168,7 @@ pub(super) fn far_and_near(scenario: &Scenario) -> Result<Vec<NamedOrder>, Study
         () if c.named.contains(&Named::NearFirst) => 1,
         () => 2,
     };
-    chosen.sort_by_key(place);
+    sorting::by_key(&mut chosen, place);
     chosen.retain(|c| place(c) < 2);
     Ok(chosen.into_iter().map(|c| (c.named, c.order)).collect())
 }

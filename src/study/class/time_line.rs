@@ -7,6 +7,7 @@ use crate::job::options::Options;
 use crate::job::record::{Does, StepDone};
 use crate::job::stepping::Stepping;
 use crate::scenario::procedure::Action;
+use crate::sorting;
 use serde::Serialize;
 
 /// What is done in a stretch.
@@ -110,7 +111,7 @@ pub fn time_line(scenario: &Scenario, options: &Options) -> Result<Vec<Stretch>,
             let start_s = if s.step > 0 { start_s } else { s.at_s - took_s };
             beside(s, start_s, place)
         }));
-        these.sort_by(|a, b| a.start_s.total_cmp(&b.start_s));
+        sorting::by(&mut these, |a, b| a.start_s.total_cmp(&b.start_s));
         line.extend(these);
         if !opened.is_empty() && job.clock_s() > closed_s {
             line.push(stretch(Doing::Move, closed_s, job.clock_s()));

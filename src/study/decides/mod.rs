@@ -14,6 +14,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::resume::{Ready, Sums};
+use crate::sorting;
 use rayon::prelude::*;
 use serde::Serialize;
 
@@ -152,7 +153,7 @@ pub fn study(
     }
     levers.extend(lever);
     let moved = |l: &Lever| if counted { l.old_left_ml } else { l.fluid_ml };
-    levers.sort_by(|a, b| moved(b).total_cmp(&moved(a)));
+    sorting::by(&mut levers, |a, b| moved(b).total_cmp(&moved(a)));
     Ok(Decides { own, counted, levers, stopped, order })
 }
 

@@ -3,6 +3,7 @@
 use super::Run;
 use crate::circuit::species::NEW_FLUID;
 use crate::job::record::{Opening, PartLeft, Record};
+use crate::sorting;
 use crate::study::ranking::Ranked;
 
 /// How much of what the far wheel took came from the reservoir.
@@ -123,6 +124,6 @@ pub(super) fn stays(record: &Record) -> Stays {
         unreached: !p.reached,
     };
     let mut parts: Vec<StaysIn> = record.left.parts.iter().map(kept).collect();
-    parts.sort_by(|a, b| b.old_ml.total_cmp(&a.old_ml));
+    sorting::by(&mut parts, |a, b| b.old_ml.total_cmp(&a.old_ml));
     Stays { old_ml: record.left.old_ml, parts }
 }

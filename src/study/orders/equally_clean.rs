@@ -6,6 +6,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::resume::{Ready, Sums};
 use crate::portable;
+use crate::sorting;
 use crate::study::difference::less;
 use crate::study::progress::Progress;
 use crate::study::shared;
@@ -108,7 +109,7 @@ pub(super) fn equal(
             }
         }
     }
-    curve.sort_by(|a, b| ln(a).total_cmp(&ln(b)));
+    sorting::by(&mut curve, |a, b| ln(a).total_cmp(&ln(b)));
     let origin = curve.iter().position(|s| ln(s) == ln(&own)).unwrap_or(0);
     let read = |e: &Enclosed, of: fn(&Sums) -> f64| {
         let curve: Vec<(f64, f64)> = curve.iter().map(|s| (ln(s), of(s))).collect();

@@ -19,6 +19,7 @@ use crate::circuit::Scenario;
 use crate::job::error::JobError;
 use crate::job::options::Options;
 use crate::job::resume::{Ready, Sums};
+use crate::sorting;
 use rows::Rows;
 use serde::Serialize;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -411,7 +412,7 @@ fn rank(orders: &mut [Standing], unsure_ml: f64, margin: f64) {
     let saves = |s: &Standing| s.equal.map_or(f64::NEG_INFINITY, |e| e.saves_ml);
     let own = orders.iter().find(|s| s.number == 0);
     let margin_ml = own.map_or(0.0, |own| margin * own.new_fluid_ml);
-    orders.sort_by(|a, b| saves(b).total_cmp(&saves(a)).then(a.number.cmp(&b.number)));
+    sorting::by(orders, |a, b| saves(b).total_cmp(&saves(a)).then(a.number.cmp(&b.number)));
     // The first of this place, and what it saves.
     let (mut place, mut first) = (1, f64::INFINITY);
     let mut begin = 0;
@@ -419,7 +420,7 @@ fn rank(orders: &mut [Standing], unsure_ml: f64, margin: f64) {
         let best = saves(&orders[begin]);
         let alike = |s: &Standing| saves(s) == best || best - saves(s) <= unsure_ml;
         let end = begin + orders[begin..].iter().take_while(|s| alike(s)).count();
-        orders[begin..end].sort_by_key(|s| s.number);
+        sorting::by_key(&mut orders[begin..end], |s| s.number);
         if begin == 0 || first - best > margin_ml {
             (place, first) = (begin + 1, best);
         }

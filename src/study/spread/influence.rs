@@ -1,6 +1,7 @@
 //! Which unknown matters, from as many jobs as were finished.
 
 use super::{Direction, Matter, Outcome};
+use crate::sorting;
 use crate::study::chance::sensitivity::{indices, rank_correlation};
 use crate::study::chance::unknowns::Unknown;
 
@@ -60,7 +61,7 @@ impl Answer {
     pub(super) fn strongest_first(&self) -> Vec<usize> {
         let mut order: Vec<usize> = (0..self.matters.len()).collect();
         let strength = |k: usize| self.matters[k].rank_correlation.abs();
-        order.sort_by(|&x, &y| strength(y).total_cmp(&strength(x)));
+        sorting::by(&mut order, |&x, &y| strength(y).total_cmp(&strength(x)));
         order
     }
 
@@ -82,7 +83,7 @@ impl Answer {
             return Vec::new();
         }
         let total = |m: &Matter| m.indices.map_or(f64::NEG_INFINITY, |i| i.total.value);
-        self.matters.sort_by(|x, y| {
+        sorting::by(&mut self.matters, |x, y| {
             total(y)
                 .total_cmp(&total(x))
                 .then(y.rank_correlation.abs().total_cmp(&x.rank_correlation.abs()))

@@ -11,7 +11,7 @@ use serde::{Deserialize, Serialize};
 pub const WITHIN: (f64, f64) = (0.10, 0.25);
 
 /// The answer to a question.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(tag = "sort", rename_all = "snake_case")]
 pub enum Answer {
     /// A figure.

@@ -5,6 +5,7 @@ use super::words::{list, ml, percent, question, seconds};
 use super::{Answer, Asking, Choice, Known, Question};
 use crate::harmless;
 use crate::job::record::PartLeft;
+use crate::sorting;
 use crate::study::difference::Difference;
 use rand::seq::SliceRandom;
 use rand_chacha::ChaCha8Rng;
@@ -85,7 +86,7 @@ fn old_ml(p: &PartLeft) -> f64 {
 
 fn stays_most(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let mut parts: Vec<&PartLeft> = k.own.left.holding().filter(|p| old_ml(p) > 0.0).collect();
-    parts.sort_by(|a, b| old_ml(b).total_cmp(&old_ml(a)));
+    sorting::by(&mut parts, |a, b| old_ml(b).total_cmp(&old_ml(a)));
     let most = *parts.first()?;
     // Others of some size: among small ones nobody would look for most.
     let mut others: Vec<&PartLeft> =

@@ -6,6 +6,7 @@ use super::{Answer, Asking, Choice, Known, Question};
 use crate::circuit::species::NEW_FLUID;
 use crate::harmless;
 use crate::job::record::{ClosedBy, Does, Opening};
+use crate::sorting;
 use crate::study::StudyError;
 use crate::study::difference::Difference;
 use crate::study::lesson::{is_clean_at, questions::origin};
@@ -187,7 +188,7 @@ fn gauge_falls(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
 fn takes_most(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Option<Question> {
     let mut all = first_openings(k);
     all.retain(|o| by_eye(o));
-    all.sort_by(|a, b| b.drained_ml.total_cmp(&a.drained_ml));
+    sorting::by(&mut all, |a, b| b.drained_ml.total_cmp(&a.drained_ml));
     let (most, next) = (*all.first()?, *all.get(1)?);
     all.truncate(4);
     all.shuffle(rng);

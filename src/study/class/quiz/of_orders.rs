@@ -3,6 +3,7 @@
 use super::words::{list, ml, order, question};
 use super::{Answer, Asking, Choice, Known, Question};
 use crate::job::record::Record;
+use crate::sorting;
 use crate::study::StudyError;
 use crate::study::class::{ComparedBy, far_and_near, in_order};
 use crate::study::difference::Difference;
@@ -116,7 +117,7 @@ fn next_wheel(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, S
         ComparedBy::OldLeft => c.old_left_ml,
     };
     let mut sorted: Vec<_> = next.candidates.iter().collect();
-    sorted.sort_by(|a, b| of(a).total_cmp(&of(b)));
+    sorting::by(&mut sorted, |a, b| of(a).total_cmp(&of(b)));
     let (Some(best), Some(second), Some(worst)) = (sorted.first(), sorted.get(1), sorted.last())
     else {
         return Ok(None);

@@ -91,6 +91,9 @@ pub mod above;
 pub mod describe;
 pub mod study;
 
+#[cfg(feature = "program")]
+pub mod readings;
+
 #[cfg(feature = "json")]
 pub mod json;
 

@@ -12,6 +12,7 @@ mod describe;
 mod flush;
 mod interrupt;
 mod layouts;
+mod learn;
 mod live;
 mod options;
 mod orders;
@@ -60,6 +61,7 @@ enum Verb {
     #[command(hide = true)]
     Lesson(live::Live),
     Live(live::Live),
+    Learn(learn::Learn),
     Orders(orders::Orders),
     Pressures(pressures::Pressures),
     Spread(spread::Spread),
@@ -91,6 +93,7 @@ impl Arguments {
             Verb::Layouts(layouts) => layouts.carry_out(),
             Verb::Lesson(live) => live.carry_out(Opens::Class),
             Verb::Live(live) => live.carry_out(Opens::Try),
+            Verb::Learn(learn) => learn.carry_out(),
             Verb::Orders(orders) => orders.carry_out(),
             Verb::Pressures(pressures) => pressures.carry_out(),
             Verb::Spread(spread) => spread.carry_out(),

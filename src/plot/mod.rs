@@ -8,6 +8,7 @@ mod decides;
 mod flush;
 mod labels;
 mod layouts;
+mod learn;
 mod lettering;
 mod orders;
 mod paint;

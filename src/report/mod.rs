@@ -10,6 +10,7 @@ mod flush;
 mod fonts;
 mod grid;
 mod layouts;
+mod learn;
 pub mod live;
 pub mod mistakes;
 mod orders;

@@ -19,6 +19,7 @@ pub mod guesses;
 pub(crate) mod in_order;
 pub mod job_card;
 pub mod layouts;
+pub mod learn;
 pub mod lesson;
 pub mod modulator;
 pub mod order;

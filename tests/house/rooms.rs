@@ -7,7 +7,7 @@ use std::path::Path;
 
 /// In the order in which data flows, as `lib.rs` and DEVELOPERS.md list them. A room that is not there
 /// yet has its place all the same.
-const ROOMS: [&str; 16] = [
+const ROOMS: [&str; 17] = [
     "keys",
     "fluid",
     "parts",
@@ -20,6 +20,7 @@ const ROOMS: [&str; 16] = [
     "above",
     "describe",
     "study",
+    "readings",
     "json",
     "plot",
     "report",

@@ -10,5 +10,6 @@ mod card_words;
 mod exit_status;
 #[cfg(unix)]
 mod faults;
+mod learn;
 mod live;
 mod output;

@@ -10,6 +10,7 @@ mod decides;
 mod fleet;
 mod flips_and_reach;
 mod layouts;
+mod learn;
 mod orders;
 mod plan;
 mod pressures;

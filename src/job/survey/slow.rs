@@ -69,7 +69,11 @@ fn why(job: &Job, bleeder: usize, h: &Hydraulics) -> Option<String> {
     };
     let (bore_m, usual_m) = match passage {
         Passage::Tube { bore_m, .. } => (bore_m, USUAL_BORE_M),
-        Passage::Orifice { bore_m } | Passage::Check { bore_m, .. } => (bore_m, USUAL_HOLE_M),
+        Passage::Orifice { bore_m, .. } | Passage::Check { bore_m, .. } => (bore_m, USUAL_HOLE_M),
+        // Its seat gap as a hole of the same area may be the narrowest.
+        Passage::Screw { gap_m, cross_bore_m, bore_m, .. } => {
+            (bore_m.min(cross_bore_m).min((4.0 * bore_m * gap_m).sqrt()), USUAL_HOLE_M)
+        }
     };
     // Laminar flow through a tube is as 1/ν and the fourth power of the bore (Hagen and Poiseuille); through a
     // hole at so little flow it is about as 1/ν and the third.

@@ -1,0 +1,83 @@
+//! The open bleeder and what is behind it, in closed form.
+//!
+//! Everything else is made so wide that it counts as nothing, and old fluid is as new: what pushes is lost in the bleeder
+//! and the clear hose, Δp = ρ (ν a + b Q) Q.
+
+use crate::common::cars::{DOT_4, GRAVITY, close, read, scenario_text, undivided};
+use crate::common::laws::open_screw;
+use farwheel::Scenario;
+use farwheel::flow::laws::slit_viscous_resistance;
+use farwheel::fluid::blend::Blend;
+use farwheel::job::flush;
+use farwheel::job::options::Options;
+use std::f64::consts::PI;
+
+const G: f64 = 9.806_65;
+
+/// A reservoir 0.6 m above a bleeder, with keys of the clear hose and of the caliper.
+fn car(hose: &str, caliper: &str) -> Scenario {
+    let above = undivided("chamber", 1.0, [900, 100, 900, 1000])
+        .replace("[reservoir]", "centre_valve = \"10 mm\"\n[reservoir]\nheight = \"0.95 m\"");
+    let rest = format!(
+        "[parts]\nline = {{ kind = \"line\", from = \"chamber\", length = \"1 mm\", bore = \"20 mm\" }}\n\
+         caliper = {{ kind = \"caliper\", from = \"line\", new_pads = \"5 mL\"{caliper} }}\n\
+         [clear_hose]\n{hose}\n[procedure]\nopen = [\"caliper\"]\nuntil = \"20 mL\""
+    );
+    read(&scenario_text(&[DOT_4, &above, &rest, GRAVITY]))
+}
+
+fn seconds(scenario: &Scenario) -> f64 {
+    flush(scenario, &Options::default()).expect("it runs").openings[0].flow_seconds
+}
+
+/// Seconds for 20 mL with the head given, m.
+fn exact(scenario: &Scenario, head_m: f64) -> f64 {
+    let [old, new] = [scenario.old_fluid.fluid(), scenario.new_fluid.fluid()];
+    let nu = Blend::new(old, new, scenario.vehicle.temperature.value).nu_m2_s(1.0);
+    let (a, b) = open_screw(&scenario.circuit().bleeders[0].passage);
+    let a = nu * a;
+    20e-6 * (a + (a * a + 4.0 * b * G * head_m).sqrt()) / (2.0 * G * head_m)
+}
+
+/// With the clear hose and the axial hole so long, and so short.
+#[test]
+fn hole_and_hose_resist_by_their_length() {
+    for hose in ["length = \"0 m\"", "", "length = \"2 m\"", "length = \"1 m\"\nbore = \"3 mm\""] {
+        for caliper in [", bleeder_hole_length = \"0 mm\"", "", ", seat_gap = \"0.1 mm\""] {
+            let scenario = car(hose, caliper);
+            let exact = exact(&scenario, 0.6);
+            // What else there is costs a thousandth.
+            close(seconds(&scenario) / exact, 1.0, 1e-3, &format!("{hose}{caliper}"));
+        }
+    }
+}
+
+/// The head ends where fluid comes out: a full hose draws like a siphon, one that hangs open does not, one that rises has
+/// to be filled.
+#[test]
+fn the_head_ends_where_fluid_comes_out() {
+    for (end, in_fluid, head_m) in [
+        ("-0.35 m", true, 0.95),
+        ("-0.35 m", false, 0.6),
+        ("0.2 m", true, 0.4),
+        ("0.2 m", false, 0.4),
+    ] {
+        let scenario = car(&format!("end_above = \"{end}\"\nend_in_fluid = {in_fluid}"), "");
+        close(seconds(&scenario) / exact(&scenario, head_m), 1.0, 1e-3, end);
+    }
+}
+
+/// Slits side by side make an ellipse: along a long one the width is 2 b √(1 − x²/a²), and what each piece passes adds up to
+/// π a b² Δp/(6 μ), as of an elliptical hole (R. Roscoe, *Phil. Mag.* 40 (1949), 338, its elliptic integral 1 for a long
+/// one; of a circle it is π/2, which gives Sampson's r³ Δp/(3 μ); from memory).
+#[test]
+fn slits_add_up_to_a_long_ellipse() {
+    let (a, b) = (1.0, 1e-3);
+    let pieces = 100_000;
+    let dx = 2.0 * a / f64::from(pieces);
+    let passed: f64 = (0..pieces)
+        .map(|i| -a + (f64::from(i) + 0.5) * dx)
+        .map(|x| 1.0 / slit_viscous_resistance(2.0 * b * (1.0 - (x / a).powi(2)).sqrt(), dx))
+        .sum();
+    close(passed / (PI * a * b * b / 6.0), 1.0, 1e-6, "an ellipse");
+}

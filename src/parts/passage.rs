@@ -49,3 +49,8 @@ pub enum Passage {
 pub fn hole_area_m2(bore_m: f64) -> f64 {
     PI / 4.0 * bore_m * bore_m
 }
+
+/// Bore of the round hole of the same area as a narrow ring of this bore and gap, π D g = π d²/4; all in m.
+pub fn bore_of_ring_m(bore_m: f64, gap_m: f64) -> f64 {
+    (4.0 * bore_m * gap_m).sqrt()
+}

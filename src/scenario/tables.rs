@@ -259,6 +259,10 @@ pub(crate) const TOP: &[&str] = &[
 /// The keys of `[procedure]` that hold steps.
 pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];
 
+/// The keys of `[master_cylinder]` that a centre valve leaves without a meaning.
+pub const REPLACED_BY_CENTRE_VALVE: [&str; 4] =
+    ["compensating_port", "compensating_port_length", "cup_cracking", "cup_path"];
+
 impl ClearHose {
     /// Height at which fluid comes out, above the bleeder, m.
     ///

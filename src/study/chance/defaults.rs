@@ -7,6 +7,7 @@ use crate::keys::quantity::{HALF_OF_90_PERCENT, Quantity};
 use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
 use crate::scenario::quantities::{Address, At};
+use crate::scenario::tables::REPLACED_BY_CENTRE_VALVE;
 
 /// How far a quantity may lie from its value, the middle of a normal distribution.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -144,6 +145,12 @@ pub(super) fn by_default(
     value: f64,
 ) -> Option<Spread> {
     let (of, key) = of_and_key(scenario, place, bound)?;
+    if scenario.master_cylinder.centre_valve.is_some()
+        && of == scenario.master_cylinder.written.name
+        && REPLACED_BY_CENTRE_VALVE.contains(&key)
+    {
+        return None;
+    }
     let default = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key)?;
     match default.unwritten {
         Some(range) if is_unwritten(scenario, place) => Some(range.spread(value)),

@@ -44,7 +44,7 @@ const WALL_M: f64 = 1.5e-3;
 /// The bleeder as it is by default: seat gap, cross hole, axial hole and its length, m.
 const SCREW: (f64, f64, f64, f64) = (0.35e-3, 1.5e-3, 2e-3, 22e-3);
 /// Bore and length of the clear hose, m.
-const CLEAR_HOSE: (f64, f64) = (1e-3, 50e-3);
+const CLEAR_HOSE: (f64, f64) = (1e-3, 5e-3);
 
 /// Viscosities at −40 and 100 °C, mm²/s.
 type Sheet = (f64, f64);
@@ -85,7 +85,7 @@ stub = {{ kind = "line", length = "1 mm", bore = "1 mm", old_fraction = 0 }}
 {parts}
 [clear_hose]
 bore = "1 mm"
-length = "50 mm"
+length = "5 mm"
 watched = "1 mm"
 threshold = "5 %"
 hold = "0 mL"

@@ -373,7 +373,7 @@ fn what_the_car_has_not_is_not_drawn() {
     const PORT: &str = "compensating port length of master cylinder";
     let volume = "volume = \"12 mL ± 2 mL\"\n";
     let valve = format!("{volume}centre_valve = \"2 mm ± 0.3 mm\"\n");
-    let with = read(&edited(HATCHBACK, &[(volume, &valve)]));
+    let with = read(&edited(HATCHBACK, volume, &valve));
     assert!(has(&read(HATCHBACK), PORT) && !has(&with, PORT));
     assert!(has(&with, "centre valve of master cylinder"));
     let low = "[clear_hose]\nend_above = \"-0.4 m ± 25 %\"\n";

@@ -3,7 +3,7 @@
 //! Everything else is made so wide that it counts as nothing, and old fluid is as new: what pushes is lost in the bleeder
 //! and the clear hose, Δp = ρ (ν a + b Q) Q.
 
-use crate::common::cars::{DOT_4, GRAVITY, close, read, scenario_text, undivided};
+use crate::common::cars::{DOT_4, GRAVITY, close, quick, read, scenario_text, undivided};
 use crate::common::laws::open_screw;
 use farwheel::Scenario;
 use farwheel::flow::laws::slit_viscous_resistance;
@@ -132,4 +132,76 @@ fn slits_add_up_to_a_long_ellipse() {
         .map(|x| 1.0 / slit_viscous_resistance(2.0 * b * (1.0 - (x / a).powi(2)).sqrt(), dx))
         .sum();
     close(passed / (PI * a * b * b / 6.0), 1.0, 1e-6, "an ellipse");
+}
+
+/// Seconds with a bleeder open of the compact hatchback, with one thing changed.
+#[test]
+fn the_page_says_what_decides_the_seconds() {
+    const ACCURACY: &str = include_str!("../../docs/accuracy.md");
+    let text = include_str!("../../scenarios/compact-hatchback.toml");
+    let volume = "volume = \"12 mL ± 2 mL\"\n";
+    let master = |key: &str| text.replace(volume, &format!("{volume}{key}\n"));
+    let hose = |keys: &str| text.replace("[clear_hose]\n", &format!("[clear_hose]\n{keys}\n"));
+    let hole = |length: &str| {
+        let caliper = "kind = \"caliper\", ";
+        text.replace(caliper, &format!("{caliper}bleeder_hole_length = \"{length}\", "))
+    };
+    let cars = [
+        ("as shipped", text.to_owned()),
+        (
+            "end of the clear hose 0.35 m below the bleeder, in fluid",
+            hose("end_above = \"-0.35 m\""),
+        ),
+        ("end of the clear hose 0.35 m above the bleeder", hose("end_above = \"0.35 m\"")),
+        ("centre valves of 2 mm in place of ports and cups", master("centre_valve = \"2 mm\"")),
+        ("wall of the compensating port 0.5 mm", master("compensating_port_length = \"0.5 mm\"")),
+        ("wall of the compensating port 3 mm", master("compensating_port_length = \"3 mm\"")),
+        ("clear hose 0.3 m long", hose("length = \"0.3 m\"")),
+        ("clear hose 1.2 m long", hose("length = \"1.2 m\"")),
+        ("axial hole of the bleeders 15 mm long", hole("15 mm")),
+        ("axial hole of the bleeders 30 mm long", hole("30 mm")),
+    ];
+    let mut as_shipped = None;
+    for (what, text) in cars {
+        let [pushed, by_gravity] = ["pressure bleeder", "gravity"].map(|supply| {
+            let options = Options { supply: Some(supply.to_owned()), ..quick() };
+            flush(&read(&text), &options).expect("it runs").totals
+        });
+        let row =
+            format!("| {what} | {:.0} s | {:.0} s |", pushed.flow_seconds, by_gravity.flow_seconds);
+        assert!(ACCURACY.contains(&row), "docs/accuracy.md should hold this row:\n{row}");
+        let ml = [pushed.drained_ml, by_gravity.drained_ml];
+        for (ml, first) in ml.iter().zip(*as_shipped.get_or_insert(ml)) {
+            close(*ml, first, 1e-3, what);
+        }
+    }
+}
+
+/// Hasimoto's slit, Sampson's hole (Δp = 3 μ Q/r³) and Poiseuille's tube (8 μ L Q/(π r⁴)), by what the keys say by default.
+#[test]
+fn the_page_says_what_an_open_bleeder_resists() {
+    const NUMBERS: &str = include_str!("../../docs/numbers.md");
+    let hole = |d: f64| 3.0 / (0.5 * d).powi(3);
+    let tube = |d: f64, l: f64| 8.0 * l / (PI * (0.5 * d).powi(4));
+    let slit = |gap: f64, round: f64| 8.0 / (PI * (0.5 * gap).powi(2) * round);
+    let (gap, cross) = (slit(0.35e-3, PI * 2e-3), hole(1.5e-3));
+    let (axial, hose) = (hole(2e-3) + tube(2e-3, 22e-3), tube(5e-3, 0.6));
+    for (what, a) in [
+        ("`seat_gap` 0.35 mm", gap),
+        ("`bleeder_cross_hole` 1.5 mm", cross),
+        ("`bleeder_hole` 2 mm, `bleeder_hole_length` 22 mm", axial),
+        ("`[clear_hose]` `bore` 5 mm, `length` 0.6 m", hose),
+        (
+            "`compensating_port` 0.7 mm, `compensating_port_length` 1.5 mm",
+            hole(0.7e-3) + tube(0.7e-3, 1.5e-3),
+        ),
+        ("`centre_valve` of 2 mm", hole(2e-3)),
+        ("for comparison, 5 m of line of 3.33 mm", tube(3.33e-3, 5.0)),
+    ] {
+        let row = NUMBERS.lines().find(|l| l.starts_with(&format!("| {what}"))).expect(what);
+        assert!(row.ends_with(&format!(" {:.1} |", a / 1e10)), "{row}: {a}");
+    }
+    // Those are the program's own.
+    let (viscous, _) = open_screw(&car("", "").circuit().bleeders[0].passage);
+    close(viscous / (gap + cross + axial + hose), 1.0, 1e-12, "the whole row");
 }

@@ -139,7 +139,9 @@ fn law(passage: &Passage) -> Law {
             Law::Row {
                 viscous_per_m3: screw_viscous_resistance(gap_m, cross_bore_m, bore_m, length_m)
                     + laminar_resistance(hose_bore_m, hose_length_m),
-                inertial_per_m4: jet(bore_of_ring_m(bore_m, gap_m)) + jet(cross_bore_m) + jet(bore_m),
+                inertial_per_m4: jet(bore_of_ring_m(bore_m, gap_m))
+                    + jet(cross_bore_m)
+                    + jet(bore_m),
             }
         }
         Passage::Check { cracking_pa, bore_m } => Law::Check { cracking_pa, bore_m },

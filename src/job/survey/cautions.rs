@@ -74,7 +74,8 @@ pub(crate) fn remark(job: &mut Job) {
     let pushes = job.supply.feed_hose().is_some() || job.supply.strokes().is_some();
     let hose = &job.setting.scenario.clear_hose;
     if hose.outlet_m() < 0.0 && job.supply.at_bleeder_pa() == 0.0 && !pushes {
-        let kpa = -to_kpa(hose.outlet_m() * STANDARD_GRAVITY * job.setting.blend.density_kg_m3(1.0));
+        let kpa =
+            -to_kpa(hose.outlet_m() * STANDARD_GRAVITY * job.setting.blend.density_kg_m3(1.0));
         let text = format!(
             "a clear hose that ends in fluid {:.2} m below the bleeder draws at it with up to {kpa:.1} kPa, and air comes in past the bleeder's threads: its bubbles hide the fluid's true colour; raise the end to the bleeder or above it (`end_above`), and the bottle with it{}",
             -hose.outlet_m(),

@@ -25,13 +25,11 @@ const USUAL_HOSE_M: f64 = 5e-3;
 
 /// Sums it up as a remedy, as things stand now.
 pub(crate) fn remedy(job: &Job, bleeder: usize) -> String {
-    alone(job, bleeder)
-        .and_then(|h| why(job, bleeder, &h))
-        .unwrap_or_else(|| {
-            let high = job.setting.scenario.clear_hose.outlet_m() > 0.0;
-            let lower = if high { "lower the end of the clear hose, or " } else { "" };
-            format!("{lower}raise the pressure or the reservoir")
-        })
+    alone(job, bleeder).and_then(|h| why(job, bleeder, &h)).unwrap_or_else(|| {
+        let high = job.setting.scenario.clear_hose.outlet_m() > 0.0;
+        let lower = if high { "lower the end of the clear hose, or " } else { "" };
+        format!("{lower}raise the pressure or the reservoir")
+    })
 }
 
 /// The same where nothing flows.

@@ -68,7 +68,8 @@ impl<'u, 'b> Draw<'u, 'b> {
             11 => least * (bound.max / least).powf(self.share()?),
             _ => usual * 2_f64.powf(self.between(-1.0, 1.0)?),
         };
-        Ok(x.clamp(bound.min, bound.max))
+        let below = bound.min < 0.0 && self.once_in(2)?;
+        Ok(if below { -x } else { x }.clamp(bound.min, bound.max))
     }
 
     /// The same as it is written.

@@ -60,11 +60,19 @@ fn text(d: &mut Draw<'_, '_>, parts: usize, bleeders: usize, each_once: bool) ->
     let (marks, clutch) = reservoir(d, &mut out, &chambers)?;
     out.push_str("[master_cylinder]\n");
     let mut lines = d.table(&(tables::MASTER_CYLINDER.keys)(), &["chambers", "volume"])?;
+    if lines.iter().any(|(key, _)| *key == "centre_valve") {
+        lines.retain(|(key, _)| !tables::REPLACED_BY_CENTRE_VALVE.contains(key));
+    }
     lines.push(("chambers", format!("{chambers:?}")));
     lines.push(("volume", d.quantity(&bounds::CHAMBER, 10.0 * ML)?));
     out.push_str(&block(&lines));
     out.push_str("[clear_hose]\n");
-    out.push_str(&block(&d.table(&(tables::CLEAR_HOSE.keys)(), &[])?));
+    let mut lines = d.table(&(tables::CLEAR_HOSE.keys)(), &[])?;
+    // Nobody watches more than there is.
+    if lines.iter().any(|(key, _)| *key == "watched") {
+        lines.retain(|(key, _)| *key != "length");
+    }
+    out.push_str(&block(&lines));
     let parts = Parts::grow(d, &chambers, clutch, parts, bleeders)?;
     let _ = write!(out, "[parts]\n{}", parts.text);
     supply(d, &mut out, marks)?;

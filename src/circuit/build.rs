@@ -327,6 +327,8 @@ impl<'a> Builder<'a> {
 
     fn bleeders(&self, built: &[Built]) -> Vec<Bleeder> {
         let parts = self.scenario.parts.iter().zip(built);
+        let hose = &self.scenario.clear_hose;
+        let hose_bore_and_length_m = (hose.bore.value, hose.length.value);
         parts
             .filter_map(|(p, made)| match made {
                 Built::Node { screw: Some(screw), .. } => Some((p, screw, 0)),
@@ -338,8 +340,9 @@ impl<'a> Builder<'a> {
                 p.bleeders.iter().enumerate().map(move |(i, name)| Bleeder {
                     name: name.clone(),
                     node: node + apart * i,
-                    passage: screw.passage(),
+                    passage: screw.passage(hose_bore_and_length_m),
                     height_m: screw.height.value,
+                    outlet_m: screw.height.value + hose.outlet_m(),
                     path: Vec::new(),
                 })
             })

@@ -96,10 +96,12 @@ pub struct Bleeder {
     pub name: String,
     /// Node it sits on.
     pub node: usize,
-    /// How it resists when open.
+    /// How it resists when open, with the clear hose on it.
     pub passage: Passage,
     /// Height above the ground, m.
     pub height_m: f64,
+    /// Height above the ground at which fluid comes out of the clear hose, m.
+    pub outlet_m: f64,
     /// Links of its path, from the reservoir on (the path of least volume where there are several).
     pub path: Vec<usize>,
 }

@@ -23,7 +23,7 @@ impl Scenario {
     pub fn new(mut tables: Tables) -> Result<Self, BuildError> {
         // What code puts there may lie a little beyond what a file may say, but nothing can be of no size.
         let none = tables.quantities_mut().into_iter().find_map(|(place, bound, q)| {
-            let can_be = q.value > 0.0 || (q.value == 0.0 && bound.min == 0.0);
+            let can_be = q.value > 0.0 || (q.value == 0.0 && bound.min == 0.0) || bound.min < 0.0;
             (!(can_be && q.value.is_finite())).then_some((place, bound, q.value))
         });
         if let Some((place, bound, value)) = none {

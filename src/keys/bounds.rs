@@ -129,6 +129,8 @@ bounds! {
     SMALL_VOLUME = "volume", Volume, 0.0 => 1000.0 * ML, usual 0.0 => 250.0 * ML;
     /// Bore of a port, an orifice or a valve, m.
     PORT_BORE = "bore", Length, 0.1 * MM => 10.0 * MM, usual 0.2 * MM => 6.0 * MM;
+    /// Length of a hole: of a bleeder screw, or through a wall, m.
+    HOLE_LENGTH = "length", Length, 0.0 => 200.0 * MM, usual 0.0 => 60.0 * MM;
     /// Bore of a brake line or hose, m. Usual: tube of 3/16 in to 3/8 in outside.
     TUBE_BORE = "bore", Length, 0.5 * MM => 25.0 * MM, usual 1.0 * MM => 8.0 * MM;
     /// Bore of a feed hose or clear hose, m.
@@ -139,6 +141,10 @@ bounds! {
     HOSE_LENGTH = "length", Length, TUBE_M.0 => TUBE_M.1, usual 50.0 * MM => 3.0;
     /// Length of the hose from a pressure bleeder to the cap, m.
     FEED_HOSE_LENGTH = "length", Length, TUBE_M.0 => TUBE_M.1, usual 0.3 => 10.0;
+    /// Length of a clear hose, m; 0 resists nothing.
+    CLEAR_HOSE_LENGTH = "length", Length, 0.0 => 10.0, usual 0.2 => 3.0;
+    /// Height of one thing above another, m; below it negative.
+    ABOVE = "height", Length, -4.0 => 4.0, usual -2.0 => 2.0;
     /// Length of a passage in a caliper, m.
     CROSSOVER_LENGTH = "length", Length, TUBE_M.0 => TUBE_M.1, usual 5.0 * MM => 0.5;
     /// Pressure at which a valve begins to open, Pa.
@@ -196,7 +202,7 @@ mod tests {
     fn every_range_is_a_range() {
         for b in ALL {
             assert!(b.min < b.max && b.min.is_finite() && b.max.is_finite(), "{}", b.name);
-            assert!(b.min >= 0.0, "{}", b.name);
+            assert!(b.min >= 0.0 || b.is(&ABOVE), "{}", b.name);
             let (from, to) = b.usual;
             assert!(b.min <= from && from < to && to <= b.max, "{}", b.name);
         }

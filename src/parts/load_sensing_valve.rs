@@ -58,7 +58,7 @@ impl Part for LoadSensingValve {
         let passage = if cracking_pa > 0.0 {
             Passage::Check { cracking_pa, bore_m }
         } else {
-            Passage::Orifice { bore_m }
+            Passage::Orifice { bore_m, length_m: 0.0 }
         };
         Built::Through { passage, tube: None }
     }

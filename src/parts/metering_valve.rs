@@ -37,7 +37,7 @@ impl Part for MeteringValve {
 
     fn build(&self, _: f64) -> Built {
         if self.held_open {
-            let passage = Passage::Orifice { bore_m: self.bore.value };
+            let passage = Passage::Orifice { bore_m: self.bore.value, length_m: 0.0 };
             return Built::Through { passage, tube: None };
         }
         one_way(self.hold_off, self.bore)

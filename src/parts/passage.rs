@@ -1,6 +1,5 @@
 //! How a link resists flow, as plain data; the laws themselves live in `flow`.
 
-use crate::portable;
 use std::f64::consts::PI;
 
 /// What fluid has to pass.
@@ -19,6 +18,23 @@ pub enum Passage {
     Orifice {
         /// Bore of the equivalent round hole, m.
         bore_m: f64,
+        /// Thickness of the wall that it goes through, m.
+        length_m: f64,
+    },
+    /// An open bleeder screw and the clear hose behind it, all of it in a row.
+    Screw {
+        /// Gap between cone and seat, m: a slit as long as the axial hole is round.
+        gap_m: f64,
+        /// Bore of the cross hole, m.
+        cross_bore_m: f64,
+        /// Bore of the axial hole, m.
+        bore_m: f64,
+        /// Length of the axial hole, m.
+        length_m: f64,
+        /// Bore of the clear hose, m.
+        hose_bore_m: f64,
+        /// Length of the clear hose, m.
+        hose_length_m: f64,
     },
     /// A one-way path that opens at a cracking pressure.
     Check {
@@ -29,16 +45,12 @@ pub enum Passage {
     },
 }
 
-/// Bore of the one round hole that costs the same pressure as several in a row,
-/// 1/A² = Σ 1/Aᵢ² (each loses its own velocity head; all areas in m², bores in m).
-///
-/// Source: orifices in series, from the Bernoulli equation with equal discharge coefficients.
-pub fn bore_of_holes_in_a_row(areas_m2: &[f64]) -> f64 {
-    let sum: f64 = areas_m2.iter().map(|a| portable::powi(*a, -2)).sum();
-    (4.0 / PI / sum.sqrt()).sqrt()
-}
-
 /// Area of a round hole, m².
 pub fn hole_area_m2(bore_m: f64) -> f64 {
     PI / 4.0 * bore_m * bore_m
+}
+
+/// Bore of the round hole of the same area as a narrow ring of this bore and gap, π D g = π d²/4; all in m.
+pub fn bore_of_ring_m(bore_m: f64, gap_m: f64) -> f64 {
+    (4.0 * bore_m * gap_m).sqrt()
 }

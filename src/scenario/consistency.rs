@@ -12,10 +12,10 @@ use super::sections::{Named, Placed};
 use super::steps::{RawProcedure, RawStep};
 use super::suggest;
 use super::supplies::RawSupply;
-use super::tables::Vehicle;
+use super::tables::{REPLACED_BY_CENTRE_VALVE, Vehicle};
 use crate::fluid::grade::grade;
 use crate::keys::Read;
-use crate::measures::to_ml;
+use crate::measures::{MM, to_ml};
 
 fn ml(si: f64) -> String {
     format!("{} mL", plain(to_ml(si)))
@@ -184,6 +184,36 @@ pub(crate) fn check_reservoir(
                 format!("add \"{}\" to `outlets`, or name a single outlet that feeds all", c.name),
             );
         }
+    }
+}
+
+/// A chamber has a centre valve, or a compensating port and a cup.
+pub(crate) fn check_centre_valve(diagnostics: &mut Diagnostics<'_>, master: &Placed) {
+    let spans = |key: &str| master.spans.contains_key(key);
+    for key in REPLACED_BY_CENTRE_VALVE.into_iter().filter(|key| spans(key)) {
+        if spans("centre_valve") {
+            let [valve, port] = ["centre_valve", key].map(|k| master.span(k));
+            diagnostics.add(
+                diagnostics.blamed(port, valve),
+                format!("`{key}` has no meaning beside `centre_valve`, which stands in place of compensating port and cup"),
+                format!("leave out `{key}`, or leave out `centre_valve`"),
+            );
+        }
+    }
+}
+
+/// Nobody watches more of the clear hose than there is.
+pub(crate) fn check_clear_hose(diagnostics: &mut Diagnostics<'_>, hose: &Placed) {
+    let find = |key: &str| hose.section.find_si(key).filter(|_| hose.spans.contains_key(key));
+    if let (Some(watched), Some(length)) = (find("watched"), find("length"))
+        && watched > length
+    {
+        let mm = |si: f64| format!("{} mm", plain(si / MM));
+        diagnostics.add(
+            diagnostics.blamed(hose.span("watched"), hose.span("length")),
+            format!("{} of the clear hose are watched, but it is {} long", mm(watched), mm(length)),
+            "give as `watched` a part of `length`: correct the one that is wrong",
+        );
     }
 }
 

@@ -87,7 +87,7 @@ fn quantity(text: &str, bound: &Bound) -> Result<Quantity, Wrong> {
         ));
     }
     let half = if of_value {
-        value * right_number / 100.0
+        value.abs() * right_number / 100.0
     } else if right_unit.is_empty() {
         m.unit.difference_to_si(right_number)
     } else {
@@ -144,7 +144,8 @@ fn within(m: Measure, bound: &Bound) -> Result<f64, Wrong> {
     // The ends of the range belong to it, however their text was rounded.
     let slack = 1e-9 * (bound.max - bound.min);
     if si < bound.min - slack || si > bound.max + slack {
-        let negative = m.number < 0.0 && bound.dimension != Dimension::Temperature;
+        let negative =
+            m.number < 0.0 && bound.min >= 0.0 && bound.dimension != Dimension::Temperature;
         let written = shown(m.number, m.unit);
         let what = match si < bound.min {
             true if negative => format!("{written} is negative, which no {} can be", bound.name),

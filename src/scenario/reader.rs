@@ -277,6 +277,8 @@ fn assemble(diagnostics: &mut Diagnostics<'_>, top: &DeTable<'_>, file: &str) ->
     consistency::check_vehicle(diagnostics, &vehicle);
     consistency::check_fluids(diagnostics, &old, &new);
     consistency::check_reservoir(diagnostics, &reservoir, &chambers, (&parts, whole));
+    consistency::check_centre_valve(diagnostics, &master);
+    consistency::check_clear_hose(diagnostics, &clear_hose);
     // What was dropped would be missed by everything that refers to it: false alarms.
     let whole = whole && !chambers.is_empty() && !parts.is_empty();
     let outlets = reservoir.names.get("outlets").map_or(&[][..], Vec::as_slice);

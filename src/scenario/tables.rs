@@ -4,9 +4,9 @@ pub use super::vehicle_kind::{Split, VehicleKind};
 use crate::fluid::declared::{NewFluid, OldFluid};
 use crate::keys::LeftOut::{Absent, Required, Rule, Source, Text};
 use crate::keys::bounds::{
-    BYPASS, COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD, LEVEL, LOOK, MARK, MASTER_BORE,
-    MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, POCKET, PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE,
-    THRESHOLD, WATCHED, WATER,
+    ABOVE, BYPASS, CLEAR_HOSE_LENGTH, COMPARTMENT, CRACKING, GAUGE_LIMIT, HEIGHT, HOLD,
+    HOLE_LENGTH, LEVEL, LOOK, MARK, MASTER_BORE, MASTER_CHAMBER, OLD_FRACTION, PAD_WEAR, POCKET,
+    PORT_BORE, SHOP_HOSE_BORE, TASK, TEMPERATURE, THRESHOLD, WATCHED, WATER,
 };
 use crate::keys::table::table;
 use crate::keys::worded::worded;
@@ -161,7 +161,8 @@ table! {
 
 table! {
     /// `[master_cylinder]`. The compensating port of about 0.7 mm and a cup that lifts at about 20 kPa are practice, no
-    /// source.
+    /// source. That the port is 1.5 mm long is an estimate: a drill so thin goes some two diameters deep, and the rest of
+    /// the wall is counterbored.
     pub struct MasterCylinder {
         /// Names of its chambers, for instance primary and secondary.
         pub chambers: Vec<String> = Rule("by kind of vehicle");
@@ -171,6 +172,10 @@ table! {
         pub bore: Option<Quantity> [&MASTER_BORE] = Source;
         /// Bore of the compensating port.
         pub compensating_port: Quantity [&PORT_BORE] = Text("0.7 mm");
+        /// Length of that port, the thickness of its wall.
+        pub compensating_port_length: Quantity [&HOLE_LENGTH] = Text("1.5 mm");
+        /// Bore of an open centre valve in the piston, in place of compensating port and cup; absent, it has none.
+        pub centre_valve: Option<Quantity> [&PORT_BORE] = Absent;
         /// Pressure difference at which fluid begins to pass the cup.
         pub cup_cracking: Quantity [&CRACKING] = Text("20 kPa");
         /// Bore of a hole that resists as the path past the cup does.
@@ -185,10 +190,19 @@ table! {
 }
 
 table! {
-    /// `[clear_hose]`. The 3 s are an estimate: to look, to be sure and to take hold of the bleeder screw.
+    /// `[clear_hose]`. The 3 s are an estimate: to look, to be sure and to take hold of the bleeder screw. A hose of 0.6 m
+    /// reaches from a bleeder to a bottle on the floor or hung beside it (common practice, no source). That it ends as
+    /// high as the bleeder is a middle: a bottle on the floor stands a third of a metre lower, one hung above the bleeder,
+    /// lest air be drawn back, as much higher.
     pub struct ClearHose {
         /// Bore of the clear hose.
         pub bore: Quantity [&SHOP_HOSE_BORE] = Text("5 mm");
+        /// Length of the clear hose to the catch bottle.
+        pub length: Quantity [&CLEAR_HOSE_LENGTH] = Text("0.6 m");
+        /// Height of its end above the bleeder, negative if it hangs lower; with the end in fluid, that of the fluid's surface.
+        pub end_above: Quantity [&ABOVE] = Text("0 m");
+        /// Whether its end is in fluid: one that hangs open below the bleeder runs empty and draws nothing.
+        pub end_in_fluid: bool = Text("true");
         /// Length from the bleeder over which the eye takes the mean.
         pub watched: Quantity [&WATCHED] = Text("100 mm");
         /// What fills the clear hose when it is put on.
@@ -244,3 +258,19 @@ pub(crate) const TOP: &[&str] = &[
 
 /// The keys of `[procedure]` that hold steps.
 pub(crate) const STEP_LISTS: [&str; 5] = ["open", "until", "steps", "before", "after"];
+
+/// The keys of `[master_cylinder]` that a centre valve leaves without a meaning.
+pub const REPLACED_BY_CENTRE_VALVE: [&str; 4] =
+    ["compensating_port", "compensating_port_length", "cup_cracking", "cup_path"];
+
+impl ClearHose {
+    /// Height at which fluid comes out, above the bleeder, m.
+    ///
+    /// A hose that hangs down from the bleeder draws like any siphon while it is full. With its end in the open it does not
+    /// stay so: in a bore above 2 · 0.918 √(σ/(ρ g)), some 3.4 mm in brake fluid of 35 mN/m (from memory), air rises along
+    /// the wall (F. P. Bretherton, *J. Fluid Mech.* 10 (1961): a bubble stays where ρ g r²/σ is below 0.842).
+    pub fn outlet_m(&self) -> f64 {
+        let above = self.end_above.value;
+        if self.end_in_fluid { above } else { above.max(0.0) }
+    }
+}

@@ -75,7 +75,12 @@ pub trait Supply: fmt::Debug + Send + Sync + Copied {
         0.0
     }
 
-    /// Gauge pressure in the clear hose, Pa.
+    /// What [`push_pa`](Self::push_pa) will be once so much more has left it.
+    fn push_after_pa(&self, _sent_m3: f64) -> f64 {
+        self.push_pa()
+    }
+
+    /// Gauge pressure at the end of the clear hose, Pa.
     fn at_bleeder_pa(&self) -> f64 {
         0.0
     }

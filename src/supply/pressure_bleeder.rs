@@ -216,6 +216,10 @@ impl Supply for PressureBleeder {
         self.gauge_pa()
     }
 
+    fn push_after_pa(&self, sent_m3: f64) -> f64 {
+        self.absolute_after_pa(sent_m3) - ATMOSPHERE_PA
+    }
+
     fn feed_hose(&self) -> Option<Passage> {
         Some(self.feed_hose)
     }

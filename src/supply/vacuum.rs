@@ -12,7 +12,7 @@ table! {
     /// A vacuum pump or bottle. It holds its vacuum however much has been drawn.
     #[derive(Copy)]
     pub struct Vacuum {
-        /// Vacuum held at the clear hose, as a gauge below the atmosphere shows it.
+        /// Vacuum held at the end of the clear hose, as a gauge below the atmosphere shows it.
         pub vacuum: Quantity [&SUCTION] = Required;
         /// Topping up.
         pub topping: Topping;

@@ -1,7 +1,30 @@
 //! Random loss laws and fluids.
 
+use farwheel::flow::laws::SHARP_EDGED_DISCHARGE;
 use farwheel::flow::{Contents, Law};
+use farwheel::parts::passage::Passage;
 use proptest::prelude::*;
+use std::f64::consts::PI;
+
+/// Viscous (1/m³) and inertial resistance (1/m⁴) of an open bleeder with its clear hose: a slit (Hasimoto 1958), two round
+/// holes (Sampson 1891), the length of the one and the hose (Hagen–Poiseuille); free jets (Kirchhoff 1869).
+pub fn open_screw(passage: &Passage) -> (f64, f64) {
+    let &Passage::Screw { gap_m, cross_bore_m, bore_m, length_m, hose_bore_m, hose_length_m } =
+        passage
+    else {
+        panic!("{passage:?} is no open bleeder");
+    };
+    let round = PI * bore_m;
+    let friction = |bore: f64, length: f64| 128.0 * length / (PI * bore.powi(4));
+    let viscous = 32.0 / (PI * gap_m * gap_m * round)
+        + 24.0 / cross_bore_m.powi(3)
+        + 24.0 / bore_m.powi(3)
+        + friction(bore_m, length_m)
+        + friction(hose_bore_m, hose_length_m);
+    let areas = [gap_m * round, PI / 4.0 * cross_bore_m.powi(2), PI / 4.0 * bore_m.powi(2)];
+    let inertial = areas.iter().map(|a| 0.5 / (SHARP_EDGED_DISCHARGE * a).powi(2)).sum();
+    (viscous, inertial)
+}
 
 pub fn law() -> impl Strategy<Value = Law> {
     let tube = (1e-3..8e-3, 0.02..6.0, 0.0..10.0, -0.8..0.8, 0.0..0.05).prop_map(
@@ -17,7 +40,11 @@ pub fn law() -> impl Strategy<Value = Law> {
         .prop_map(|(bore_m, length_m, discharge)| Law::Orifice { bore_m, length_m, discharge });
     let check = (0.0..50e3, 0.7e-3..5e-3)
         .prop_map(|(cracking_pa, bore_m)| Law::Check { cracking_pa, bore_m });
-    prop_oneof![5 => tube, 3 => orifice, 2 => check]
+    let row = (9.5..12.5_f64, 9.0..12.5_f64).prop_map(|(viscous, inertial)| Law::Row {
+        viscous_per_m3: 10_f64.powf(viscous),
+        inertial_per_m4: 10_f64.powf(inertial),
+    });
+    prop_oneof![5 => tube, 3 => orifice, 2 => check, 1 => row]
 }
 
 /// Those and the quadratic law, which stays out of random networks: it has no laminar part, so that

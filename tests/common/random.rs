@@ -48,6 +48,9 @@ pub struct Car {
     pub other_supply: Option<Extra>,
     /// Stages, pocket, exchange and bypass of the reservoir's common space, where it is not one mixed body.
     pub common_space: Option<(u32, f64, f64, f64)>,
+    /// Height of the clear hose's end above the bleeder, m, whether it is in fluid, and whether the master cylinder has
+    /// centre valves.
+    pub outlet: Option<(f64, bool, bool)>,
 }
 
 /// A part or supply of any kind.
@@ -238,11 +241,15 @@ prop_compose! {
         // Last, so that cars by their seeds stay what they were but for these.
         extras in prop::collection::vec(extra(), 0..3),
         other_supply in prop::option::weighted(0.2, other_supply()),
-        common_space in prop::option::weighted(0.4, common_space()),
+        (common_space, outlet) in (
+            prop::option::weighted(0.4, common_space()),
+            prop::option::weighted(0.3, (-0.5..0.4_f64, any::<bool>(), any::<bool>())),
+        ),
     ) -> Car {
         Car {
             chambers, undivided, crossover, level_ml, wear, supply, steps, passes, unit, extras, other_supply,
             common_space,
+            outlet,
         }
     }
 }
@@ -250,7 +257,7 @@ prop_compose! {
 impl Car {
     /// The car without the parts and the supply of any kind, its reservoir one mixed body.
     pub fn plain(self) -> Self {
-        Self { extras: Vec::new(), other_supply: None, common_space: None, ..self }
+        Self { extras: Vec::new(), other_supply: None, common_space: None, outlet: None, ..self }
     }
 
     /// What pushes.

@@ -53,8 +53,13 @@ fn a_sketch_tells_what_a_shipped_job_takes_at_the_least() {
 }
 
 fn is_told_as_no_more(car: &Car, threshold_percent: f64) -> Result<(), TestCaseError> {
-    let hose = format!("[clear_hose]\nthreshold = \"{threshold_percent:.4} %\"\n[vehicle]");
-    let text = car.toml().replacen("[vehicle]", &hose, 1);
+    // What else a car says of its clear hose stays.
+    let threshold = format!("threshold = \"{threshold_percent:.4} %\"\n");
+    let text = car.toml();
+    let text = match text.contains("[clear_hose]\n") {
+        true => text.replacen("[clear_hose]\n", &format!("[clear_hose]\n{threshold}"), 1),
+        false => text.replacen("[vehicle]", &format!("[clear_hose]\n{threshold}[vehicle]"), 1),
+    };
     let scenario = farwheel::read(&text, "random.toml")
         .map_err(|m| TestCaseError::fail(format!("not read:\n{text}\n{m}")))?;
     let (least, taken) = both(&scenario, &Options::default()).map_err(TestCaseError::fail)?;

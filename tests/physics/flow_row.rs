@@ -4,6 +4,7 @@
 //! row, and goes to that method.
 
 use crate::common;
+use crate::common::laws::open_screw;
 use crate::common::laws::{any_law, fluid};
 use crate::common::random::car;
 use farwheel::circuit::{Circuit, RESERVOIR, paths};
@@ -130,8 +131,12 @@ fn law(passage: &Passage) -> Law {
         Passage::Tube { bore_m, length_m, minor_k } => {
             Law::Tube { bore_m, length_m, minor_k, rise_m: 0.0, roughness_m: 1.5e-6 }
         }
-        Passage::Orifice { bore_m } => {
-            Law::Orifice { bore_m, length_m: 0.0, discharge: SHARP_EDGED_DISCHARGE }
+        Passage::Orifice { bore_m, length_m } => {
+            Law::Orifice { bore_m, length_m, discharge: SHARP_EDGED_DISCHARGE }
+        }
+        Passage::Screw { .. } => {
+            let (viscous_per_m3, inertial_per_m4) = open_screw(passage);
+            Law::Row { viscous_per_m3, inertial_per_m4 }
         }
         Passage::Check { cracking_pa, bore_m } => Law::Check { cracking_pa, bore_m },
     }

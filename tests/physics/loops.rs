@@ -7,6 +7,7 @@
 //! three reservoirs stand in `flow_outside`.
 
 use crate::common::cars::{DOT_4, GRAVITY, quick, read, scenario_text, undivided};
+use crate::common::laws::open_screw;
 use farwheel::Scenario;
 use farwheel::circuit::{Circuit, RESERVOIR};
 use farwheel::flow::laws::SHARP_EDGED_DISCHARGE;
@@ -40,10 +41,14 @@ fn resistance(passage: &Passage, c: Contents) -> (f64, f64) {
             128.0 * mu * length_m / (PI * d.powi(4)),
             0.5 * c.density_kg_m3 * minor_k / area(d).powi(2),
         ),
-        Passage::Orifice { bore_m: d } => (
-            24.0 * mu / d.powi(3),
+        Passage::Orifice { bore_m: d, length_m } => (
+            24.0 * mu / d.powi(3) + 128.0 * mu * length_m / (PI * d.powi(4)),
             0.5 * c.density_kg_m3 / (SHARP_EDGED_DISCHARGE * area(d)).powi(2),
         ),
+        Passage::Screw { .. } => {
+            let (a, b) = open_screw(passage);
+            (a * mu, b * c.density_kg_m3)
+        }
         Passage::Check { .. } => (f64::INFINITY, 0.0),
     }
 }
@@ -155,8 +160,12 @@ fn the_passages_of_a_caliper_form_a_loop_and_share_the_flow() {
         Passage::Tube { bore_m, length_m, minor_k } => {
             Law::Tube { bore_m, length_m, minor_k, rise_m: 0.0, roughness_m: 0.0 }
         }
-        Passage::Orifice { bore_m } => {
-            Law::Orifice { bore_m, length_m: 0.0, discharge: SHARP_EDGED_DISCHARGE }
+        Passage::Orifice { bore_m, length_m } => {
+            Law::Orifice { bore_m, length_m, discharge: SHARP_EDGED_DISCHARGE }
+        }
+        Passage::Screw { .. } => {
+            let (viscous_per_m3, inertial_per_m4) = open_screw(passage);
+            Law::Row { viscous_per_m3, inertial_per_m4 }
         }
         Passage::Check { cracking_pa, bore_m } => Law::Check { cracking_pa, bore_m },
     };

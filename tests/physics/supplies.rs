@@ -218,7 +218,7 @@ fn a_vacuum_needs_the_millilitres_of_pressure_and_other_seconds() {
 }
 
 /// Flow under each supply against Hagen–Poiseuille, q = π d⁴ Δp/(128 ρ ν L) (any handbook of fluid
-/// mechanics), and from it the seconds until air. Line of 2 mm and 10 m at −40 °C, where the viscosity is as
+/// mechanics), and from it the seconds until air. Line of 1.5 mm and 10 m at −40 °C, where the viscosity is as
 /// written; ports and bleeder cost less than 1 % at this crawl.
 #[test]
 fn flow_is_that_of_hagen_and_poiseuille() {
@@ -230,7 +230,7 @@ fn flow_is_that_of_hagen_and_poiseuille() {
         fluids: &fluids,
         above: &above,
         parts: r#"
-"line R" = { kind = "line", from = "primary", length = "10 m", bore = "2 mm", bends = 0 }
+"line R" = { kind = "line", from = "primary", length = "10 m", bore = "1.5 mm", bends = 0 }
 R = { kind = "caliper", from = "line R", new_pads = "12 mL", height = "0.4 m" }
 "line F" = { kind = "line", from = "secondary", length = "1 m" }
 F = { kind = "caliper", from = "line F", new_pads = "12 mL" }"#,
@@ -240,7 +240,7 @@ F = { kind = "caliper", from = "line F", new_pads = "12 mL" }"#,
     let report = check(&by_gravity, &Options::default()).expect("a report");
     let density = report.fluids[0].density_kg_per_m3;
     let head = density * 9.806_65 * 0.6;
-    let flow_ml = |pa: f64| 1e6 * PI * 0.002_f64.powi(4) * pa / (128.0 * density * 50e-6 * 10.0);
+    let flow_ml = |pa: f64| 1e6 * PI * 0.0015_f64.powi(4) * pa / (128.0 * density * 50e-6 * 10.0);
     let supplies = [
         ("kind = \"gravity\"\ntopped_up = false", head),
         ("kind = \"vacuum\"\nvacuum = \"60 kPa\"\ntopped_up = false", head + 60e3),

@@ -19,6 +19,20 @@ pub enum Loss {
         /// Bore, m.
         bore_m: f64,
     },
+    /// A hole through a wall of some thickness.
+    Bore {
+        /// Bore, m.
+        bore_m: f64,
+        /// Thickness of the wall, m.
+        length_m: f64,
+    },
+    /// A slit in a thin wall.
+    Slit {
+        /// Its width, m.
+        gap_m: f64,
+        /// Its length along the wall, m.
+        round_m: f64,
+    },
     /// An ideal one-way valve in front of such a hole.
     Valve {
         /// Difference in pressure at which it opens, Pa.
@@ -48,6 +62,19 @@ fn hole(bore_m: f64, (density, nu): (f64, f64)) -> (f64, f64) {
     let radius = 0.5 * bore_m;
     let jet_m2 = PI / (PI + 2.0) * PI * radius * radius;
     (3.0 * density * nu / radius.powi(3), 0.5 * density / (jet_m2 * jet_m2))
+}
+
+/// The same of a hole through a wall, along which friction adds 8 μ L/(π r⁴) (Hagen and Poiseuille).
+fn bore(bore_m: f64, length_m: f64, fluid: (f64, f64)) -> (f64, f64) {
+    let (a, b) = hole(bore_m, fluid);
+    (a + 8.0 * fluid.0 * fluid.1 * length_m / (PI * (0.5 * bore_m).powi(4)), b)
+}
+
+/// The same of a slit of half the width c: creeping, Q = π c² Δp/(8 μ) per length of it (Hasimoto 1958), else a free jet.
+fn slit(gap_m: f64, round_m: f64, (density, nu): (f64, f64)) -> (f64, f64) {
+    let half = 0.5 * gap_m;
+    let jet_m2 = PI / (PI + 2.0) * gap_m * round_m;
+    (8.0 * density * nu / (PI * half * half * round_m), 0.5 * density / (jet_m2 * jet_m2))
 }
 
 /// Where a rising function, below zero near 0, meets zero; sought around `guess`. Bracketed by factors of two,
@@ -98,6 +125,14 @@ impl Loss {
                 let (a, b) = hole(*bore_m, fluid);
                 (a + b * flow) * flow
             }
+            Self::Bore { bore_m, length_m } => {
+                let (a, b) = bore(*bore_m, *length_m, fluid);
+                (a + b * flow) * flow
+            }
+            Self::Slit { gap_m, round_m } => {
+                let (a, b) = slit(*gap_m, *round_m, fluid);
+                (a + b * flow) * flow
+            }
             Self::Valve { opens_at_pa, bore_m } => {
                 let (a, b) = hole(*bore_m, fluid);
                 opens_at_pa + (a + b * flow) * flow
@@ -111,12 +146,12 @@ impl Loss {
 
     /// Flow that a difference in pressure (Pa, above 0) drives, m³/s.
     pub fn flow_m3_s(&self, pa: f64, fluid: (f64, f64)) -> f64 {
-        let through_hole = |bore_m: f64, pa: f64| {
-            let (a, b) = hole(bore_m, fluid);
-            2.0 * pa / (a + (a * a + 4.0 * b * pa).sqrt())
-        };
+        let at_pa = |(a, b): (f64, f64), pa: f64| 2.0 * pa / (a + (a * a + 4.0 * b * pa).sqrt());
+        let through_hole = |bore_m: f64, pa: f64| at_pa(hole(bore_m, fluid), pa);
         match self {
             Self::Hole { bore_m } => through_hole(*bore_m, pa),
+            Self::Bore { bore_m, length_m } => at_pa(bore(*bore_m, *length_m, fluid), pa),
+            Self::Slit { gap_m, round_m } => at_pa(slit(*gap_m, *round_m, fluid), pa),
             Self::Valve { opens_at_pa, bore_m } if pa > *opens_at_pa => {
                 through_hole(*bore_m, pa - opens_at_pa)
             }

@@ -57,6 +57,12 @@ pub const CASES: &[Case] = &[
     ("compartments too large", "compartment = \"35 mL\"", "compartment = \"135 mL\"", &["2 compartments of 135 mL"]),
     ("divided reservoir without compartments", "compartment = \"35 mL\"", "", &["no `compartment`"]),
     ("outlet that feeds nothing", "compartment = \"35 mL\"", "compartment = \"35 mL\"\noutlets = [\"primary\", \"third\"]", &["feeds no chamber", "no outlet feeds"]),
+    // Master cylinder and clear hose.
+    ("centre valve and port", "volume = \"12 mL\"", "volume = \"12 mL\"\ncentre_valve = \"2 mm\"\ncompensating_port = \"0.7 mm\"", &["`compensating_port` has no meaning beside `centre_valve`", "leave out `compensating_port`"]),
+    ("centre valve, and the cup's pressure", "volume = \"12 mL\"", "volume = \"12 mL\"\ncup_cracking = \"20 kPa\"\ncentre_valve = \"2 mm\"", &["`cup_cracking` has no meaning beside `centre_valve`"]),
+    ("more watched than there is", "threshold = \"20 %\"", "threshold = \"20 %\"\nwatched = \"300 mm\"\nlength = \"0.2 m\"", &["300 mm of the clear hose are watched, but it is 200 mm long"]),
+    ("hose end below the ground", "threshold = \"20 %\"", "threshold = \"20 %\"\nend_above = \"-12 m\"", &["-12 m is too small for height", "it may be -4 m to 4 m"]),
+    ("length of a hole below nothing", "new_pads = \"8 mL\",", "new_pads = \"8 mL\", bleeder_hole_length = \"-1 mm\",", &["-1 mm is negative, which no length can be"]),
     // Parts.
     ("missing part", "from = \"hose RR\"", "from = \"hose RX\"", &["no part or chamber `hose RX`", "did you mean `hose RR` of line 36?"]),
     ("part joined to itself", "\"hose RR\" = { kind = \"hose\", from = \"line RR\"", "\"hose RR\" = { kind = \"hose\", from = \"hose RR\"", &["joined to itself"]),

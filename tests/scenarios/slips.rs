@@ -320,6 +320,11 @@ fn what_makes_it_slow_is_named_by_what_costs_the_pressure() {
         assert!(narrow.contains("lost in \"line RR\", whose bore is 0.90 mm"), "{narrow}");
         assert!(narrow.contains("(line "), "{narrow}");
     }
+    let thin_hose = "[clear_hose]\nbore = \"0.8 mm\"\nlength = \"3 m\"\n";
+    for narrow in told(&by_gravity.replace("[clear_hose]\n", thin_hose)) {
+        assert!(narrow.contains("lost in the clear hose at RR, whose bore is 0.80 mm"), "{narrow}");
+        assert!(narrow.contains("(line "), "{narrow}");
+    }
     let slow = by_gravity.replace("[reservoir]\n", "[reservoir]\nheight = \"0.45 m\"\n");
     for weak in told(&slow) {
         assert!(weak.contains("the push is weak"), "{weak}");
@@ -345,6 +350,12 @@ fn where_nothing_flows_the_push_is_at_fault_unless_it_is_the_part() {
         text.expect("nothing flows")
     };
     assert!(found(&low).ends_with("raise the pressure or the reservoir"), "{}", found(&low));
+    let high = by_gravity.replace("[clear_hose]\n", "[clear_hose]\nend_above = \"1 m\"\n");
+    let told = found(&high);
+    assert!(
+        told.ends_with("lower the end of the clear hose, or raise the pressure or the reservoir"),
+        "{told}"
+    );
     let shut = found(
         &by_gravity
             .replace("bore = \"3.33 mm ± 0.05 mm\"", "bore = \"0.5 mm\"")

@@ -83,7 +83,7 @@ impl<'a> Builder<'a> {
         title: &str,
     ) -> ModulatorCircuit {
         let name = &p.name;
-        let orifice = |bore_m: f64| Passage::Orifice { bore_m };
+        let orifice = |bore_m: f64| Passage::Orifice { bore_m, length_m: 0.0 };
         let check = Passage::Check { cracking_pa: PUMP_CRACKING, bore_m: SHUT_BORE };
         let common = self.inner_node(p, format!("{title} gallery"), None);
         let held = |m3: f64| Some(Chamber::mixed(m3));

@@ -94,10 +94,15 @@ impl Builder<'_> {
                 tag,
             });
             self.places.insert(name, (node, None));
-            let port = Passage::Orifice { bore_m: s.compensating_port.value };
+            let hole = |bore_m: f64, length_m: f64| Passage::Orifice { bore_m, length_m };
+            let port = hole(s.compensating_port.value, s.compensating_port_length.value);
             let cup =
                 Passage::Check { cracking_pa: s.cup_cracking.value, bore_m: s.cup_path.value };
-            for (what, passage) in [("compensating port", port), ("cup", cup)] {
+            let ways = match s.centre_valve {
+                Some(bore) => vec![("centre valve", hole(bore.value, 0.0))],
+                None => vec![("compensating port", port), ("cup", cup)],
+            };
+            for (what, passage) in ways {
                 self.links.push(Link {
                     name: format!("{name} {what}"),
                     kind: what,

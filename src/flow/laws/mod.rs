@@ -19,7 +19,7 @@ pub use laminar::{laminar_friction_factor, laminar_resistance};
 pub use minor::minor_resistance;
 pub use orifice::{
     SHARP_EDGED_DISCHARGE, orifice_discharge, orifice_inertial_resistance,
-    orifice_viscous_resistance,
+    orifice_viscous_resistance, slit_viscous_resistance,
 };
 pub use prepared::Prepared;
 pub use quadratic::{QUADRATIC_LINEAR_BELOW_M3_S, quadratic_with_slope};
@@ -62,6 +62,13 @@ pub enum Law {
         length_m: f64,
         /// Discharge coefficient at high Reynolds number ([`SHARP_EDGED_DISCHARGE`]).
         discharge: f64,
+    },
+    /// Holes and laminar tubes in a row, their resistances added up: Δp = ρ (ν a + b |Q|) Q.
+    Row {
+        /// Sum of the viscous resistances a, 1/m³.
+        viscous_per_m3: f64,
+        /// Sum of the inertial resistances b, 1/m⁴.
+        inertial_per_m4: f64,
     },
     /// A check valve that opens from `from` to `to`: its seat ([`check_seat_with_slope`]) and, in
     /// series, a sharp-edged thin orifice of its bore.
@@ -108,7 +115,7 @@ impl Law {
             Law::Tube { bore_m, .. } | Law::Orifice { bore_m, .. } | Law::Check { bore_m, .. } => {
                 bore_m
             }
-            Law::Quadratic { .. } => return None,
+            Law::Row { .. } | Law::Quadratic { .. } => return None,
         };
         Some(4.0 * flow_m3_s.abs() / (PI * bore_m * contents.nu_m2_s))
     }
@@ -137,6 +144,13 @@ impl Law {
                 demand(
                     positive(discharge) && discharge <= 1.0,
                     "needs a discharge coefficient above 0 and up to 1",
+                )
+            }
+            Law::Row { viscous_per_m3, inertial_per_m4 } => {
+                demand(positive(viscous_per_m3), "needs a viscous resistance above zero")?;
+                demand(
+                    not_negative(inertial_per_m4),
+                    "needs an inertial resistance of zero or more",
                 )
             }
             Law::Check { cracking_pa, bore_m } => {

@@ -79,6 +79,9 @@ impl Prepared {
                 0.0,
                 Kind::Plain,
             ),
+            Law::Row { viscous_per_m3, inertial_per_m4 } => {
+                (viscous_per_m3, inertial_per_m4, 0.0, Kind::Plain)
+            }
             Law::Check { cracking_pa, bore_m } => (
                 orifice_viscous_resistance(bore_m, 0.0),
                 orifice_inertial_resistance(bore_m, SHARP_EDGED_DISCHARGE),

@@ -43,6 +43,12 @@ pub(super) fn longer(job: &Job, open: &[Open]) -> f64 {
     each.reduce(f64::min).map_or(0.0, |longer| longer.min(LONGEST))
 }
 
+/// How much leaves the supply in the next step if nothing but its low mark ends it before, m³.
+pub(super) fn upcoming_m3(job: &Job, open: &[Open]) -> f64 {
+    let drained: f64 = open.iter().map(|o| next_m3(job, o)).sum();
+    drained.min(job.supply.until_low_m3())
+}
+
 /// How much a bleeder drains in the next step if nothing ends it before, m³.
 fn next_m3(job: &Job, o: &Open) -> f64 {
     let usual = o.usual_step(&job.setting);

@@ -5,7 +5,7 @@
 
 use super::bleeder::Open;
 use super::clear_hose::{BOUND_CAPACITIES, Rule};
-use super::next::{Limit, Next, longer, next_step};
+use super::next::{Limit, Next, longer, next_step, upcoming_m3};
 use super::{pushing, sketch, strokes};
 use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
@@ -89,7 +89,8 @@ impl Opened {
             let Some(h) = &mut self.hydraulics else { break };
             // Until it is known what flows.
             job.taken.stands_for = 1.0;
-            let gauge = job.supply.push_pa();
+            // As it will be in the middle of the step.
+            let gauge = job.supply.push_after_pa(0.5 * upcoming_m3(job, &self.open));
             h.solve(job.setting.flowing(), &job.system, gauge, longer(job, &self.open))?;
             let mut flows = h.exit_flow.iter().enumerate();
             if let Some(i) = flows.position(|(i, q)| *q < NO_FLOW && !h.idle(i)) {

@@ -20,7 +20,7 @@ use crate::supply::{Cap, ENDLESS_M3, Supply};
 use crate::transport::system::System;
 use books::Books;
 use hydraulics::Joined;
-pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost};
+pub(crate) use hydraulics::{Fast, Hydraulics, LAMINAR_TO, Lost, screw_viscous_resistance};
 use limits::Taken;
 pub(crate) use mixing::{DIFFUSION_M2_S, overturn_s, wet_density_kg_m3};
 pub(crate) use modulator::Work;

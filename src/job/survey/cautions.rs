@@ -12,7 +12,7 @@ use crate::job::error::JobError;
 use crate::job::record::{Warning, WarningKind, at_line, in_both_units, which};
 use crate::job::state::{Fast, Job, LAMINAR_TO, Setting};
 use crate::keys::bounds::GAUGE;
-use crate::measures::{HOUR, PSI, from_kpa, to_kpa};
+use crate::measures::{HOUR, PSI, STANDARD_GRAVITY, from_kpa, to_kpa};
 use crate::scenario::procedure::{Action, StopRule};
 use crate::supply::Supply;
 use std::sync::Arc;
@@ -70,6 +70,18 @@ pub(crate) fn remark(job: &mut Job) {
             WarningKind::AirPastTheThreads,
             "a vacuum also draws air past the bleeder's threads; its bubbles hide the fluid's true colour, so \"looks clean\" is less sure than under pressure: seal the threads with grease or tape, or go by millilitres".to_owned(),
         );
+    }
+    let pushes = job.supply.feed_hose().is_some() || job.supply.strokes().is_some();
+    let hose = &job.setting.scenario.clear_hose;
+    if hose.outlet_m() < 0.0 && job.supply.at_bleeder_pa() == 0.0 && !pushes {
+        let kpa =
+            -to_kpa(hose.outlet_m() * STANDARD_GRAVITY * job.setting.blend.density_kg_m3(1.0));
+        let text = format!(
+            "a clear hose that ends in fluid {:.2} m below the bleeder draws at it with up to {kpa:.1} kPa, and air comes in past the bleeder's threads: its bubbles hide the fluid's true colour; raise the end to the bleeder or above it (`end_above`), and the bottle with it{}",
+            -hose.outlet_m(),
+            at_line(hose.line_of("end_above"))
+        );
+        job.warn(WarningKind::AirPastTheThreads, text);
     }
 }
 

@@ -1,12 +1,13 @@
 //! Why little flows at a bleeder: in which part most of the pressure is lost, and what about it is unusual, the fluid or
 //! the bore.
 
+use crate::flow::laws::laminar_resistance;
 use crate::fluid::blend::Fluid;
 use crate::job::record::at_line;
-use crate::job::state::{Hydraulics, Job, Lost};
+use crate::job::state::{Hydraulics, Job, Lost, screw_viscous_resistance};
 use crate::keys::Place;
 use crate::measures::{MM, ZERO_CELSIUS_K, to_celsius};
-use crate::parts::passage::Passage;
+use crate::parts::passage::{Passage, bore_of_ring_m};
 use crate::portable;
 
 /// Fluid is taken not to flow below this rate, m³/s (a drop in a minute).
@@ -19,12 +20,16 @@ const UNUSUAL: f64 = 3.0;
 const USUAL_BORE_M: f64 = 3.33e-3;
 /// Bore of the hole that an open bleeder, or a port, makes, m (common practice, no source).
 const USUAL_HOLE_M: f64 = 0.7e-3;
+/// Bore of a clear hose as most are, m (common practice, no source).
+const USUAL_HOSE_M: f64 = 5e-3;
 
 /// Sums it up as a remedy, as things stand now.
 pub(crate) fn remedy(job: &Job, bleeder: usize) -> String {
-    alone(job, bleeder)
-        .and_then(|h| why(job, bleeder, &h))
-        .unwrap_or_else(|| "raise the pressure or the reservoir".to_owned())
+    alone(job, bleeder).and_then(|h| why(job, bleeder, &h)).unwrap_or_else(|| {
+        let high = job.setting.scenario.clear_hose.outlet_m() > 0.0;
+        let lower = if high { "lower the end of the clear hose, or " } else { "" };
+        format!("{lower}raise the pressure or the reservoir")
+    })
 }
 
 /// The same where nothing flows.
@@ -53,9 +58,22 @@ fn why(job: &Job, bleeder: usize, h: &Hydraulics) -> Option<String> {
     if pa <= 0.0 || h.exit_flow[0] <= 0.0 {
         return None;
     }
+    // At so little flow inertia counts for nothing.
+    let hose_alone = match passage {
+        Passage::Screw { gap_m, cross_bore_m, bore_m, length_m, hose_bore_m, hose_length_m } => {
+            laminar_resistance(hose_bore_m, hose_length_m)
+                > screw_viscous_resistance(gap_m, cross_bore_m, bore_m, length_m)
+        }
+        _ => false,
+    };
     let part = |name: &str| job.setting.scenario.parts.iter().find(|p| p.name == name);
     let (name, line) = match lost {
         Lost::Feed => ("the supply's feed hose".to_owned(), job.setting.supply_line()),
+        Lost::Exit if hose_alone => {
+            let hose = &job.setting.scenario.clear_hose;
+            let name = format!("the clear hose at {}", c.bleeders[bleeder].name);
+            (name, hose.line_of("bore"))
+        }
         Lost::Exit => {
             let b = &c.bleeders[bleeder];
             let own = job.setting.scenario.parts.iter().find(|p| p.bleeders.contains(&b.name));
@@ -69,7 +87,12 @@ fn why(job: &Job, bleeder: usize, h: &Hydraulics) -> Option<String> {
     };
     let (bore_m, usual_m) = match passage {
         Passage::Tube { bore_m, .. } => (bore_m, USUAL_BORE_M),
-        Passage::Orifice { bore_m } | Passage::Check { bore_m, .. } => (bore_m, USUAL_HOLE_M),
+        Passage::Orifice { bore_m, .. } | Passage::Check { bore_m, .. } => (bore_m, USUAL_HOLE_M),
+        Passage::Screw { hose_bore_m, .. } if hose_alone => (hose_bore_m, USUAL_HOSE_M),
+        // Its seat gap as a hole of the same area may be the narrowest.
+        Passage::Screw { gap_m, cross_bore_m, bore_m, .. } => {
+            (bore_m.min(cross_bore_m).min(bore_of_ring_m(bore_m, gap_m)), USUAL_HOLE_M)
+        }
     };
     // Laminar flow through a tube is as 1/ν and the fourth power of the bore (Hagen and Poiseuille); through a
     // hole at so little flow it is about as 1/ν and the third.

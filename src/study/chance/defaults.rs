@@ -7,6 +7,7 @@ use crate::keys::quantity::{HALF_OF_90_PERCENT, Quantity};
 use crate::keys::{Bound, Spread, bounds};
 use crate::measures::PSI;
 use crate::scenario::quantities::{Address, At};
+use crate::scenario::tables::REPLACED_BY_CENTRE_VALVE;
 
 /// How far a quantity may lie from its value, the middle of a normal distribution.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -82,6 +83,15 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         .since("the jet may reach an outlet before it has mixed"),
     spread("master_cylinder", "volume", Guess::Share(0.15))
         .since("bore and stroke are known, dead volume is not"),
+    spread("master_cylinder", "compensating_port_length", HALF)
+        .unwritten(Range::Around(0.5e-3, 3e-3))
+        .since("how deep the thin part of the port goes is an estimate"),
+    spread("clear_hose", "length", Guess::Share(0.1))
+        .unwritten(Range::Around(0.3, 1.2))
+        .since("hoses are cut to any length"),
+    spread("clear_hose", "end_above", Guess::Within(0.1))
+        .unwritten(Range::Around(-0.35, 0.35))
+        .since("bottles stand on the floor or hang above the bleeder"),
     spread("clear_hose", "threshold", HALF)
         .unwritten(Range::Around(0.10, 0.40))
         .since("eyes, light and the fluid's colour differ"),
@@ -106,12 +116,18 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
     spread("caliper", "bypass", HALF)
         .unwritten(Range::Around(0.0, 0.1))
         .since("as is what runs straight to the bleeder"),
+    spread("caliper", "bleeder_hole_length", Guess::Share(0.2))
+        .unwritten(Range::Around(15e-3, 30e-3))
+        .since("screws are of several lengths"),
     spread("caliper", "seat_gap", Guess::Share(0.3))
         .since("nobody opens a bleeder screw by measure"),
     spread("wheel cylinder", "volume", Guess::Share(0.2)).since("as the caliper's"),
     spread("wheel cylinder", "pocket", HALF)
         .unwritten(Range::Around(0.1, 0.5))
         .since("as the caliper's, with two cups"),
+    spread("wheel cylinder", "bleeder_hole_length", Guess::Share(0.2))
+        .unwritten(Range::Around(15e-3, 30e-3))
+        .since("as the caliper's"),
     spread("wheel cylinder", "seat_gap", Guess::Share(0.3)).since("as the caliper's"),
     spread("pressure bleeder", "gauge", Guess::Within(PSI)).since("a dial marked in single psi"),
     spread("pressure bleeder", "loaded", Guess::Share(0.02)).since("poured to a mark on a bottle"),
@@ -129,6 +145,12 @@ pub(super) fn by_default(
     value: f64,
 ) -> Option<Spread> {
     let (of, key) = of_and_key(scenario, place, bound)?;
+    if scenario.master_cylinder.centre_valve.is_some()
+        && of == scenario.master_cylinder.written.name
+        && REPLACED_BY_CENTRE_VALVE.contains(&key)
+    {
+        return None;
+    }
     let default = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key)?;
     match default.unwritten {
         Some(range) if is_unwritten(scenario, place) => Some(range.spread(value)),

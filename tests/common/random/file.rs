@@ -16,14 +16,18 @@ impl Car {
             "title = \"random\"\n[vehicle]\npad_wear = {:.4}\n[old_fluid]\ngrade = \"DOT 4\"\nwater = \"2 %\"\n\
              [new_fluid]\ngrade = \"DOT 4\"\n[reservoir]\noutlets = {outlets:?}\ncompartment = \"25 mL\"\n\
              level = \"{:.3} mL\"\ntopped_up = true\nmin = \"60 mL\"\nmax = \"200 mL\"\nbrim = \"270 mL\"\n{}\
-             [master_cylinder]\nchambers = {names:?}\nvolume = \"9 mL\"\npocket = {:.4}\n[parts]\n",
+             [master_cylinder]\nchambers = {names:?}\nvolume = \"9 mL\"\npocket = {:.4}\n{}[parts]\n",
             self.wear,
             self.level_ml,
             self.common_space.map_or(String::new(), |(stages, pocket, exchange, bypass)| format!(
                 "stages = {stages}\npocket = {pocket:.4}\npocket_exchange = {exchange:.4}\nbypass = {bypass:.4}\n"
             )),
             // Half of that in its first wheel: a stroke needs room.
-            0.5 * self.chambers[0][0].ends[0].pocket
+            0.5 * self.chambers[0][0].ends[0].pocket,
+            self.outlet.map_or(String::new(), |(above_m, in_fluid, valves)| format!(
+                "{}[clear_hose]\nend_above = \"{above_m:.3} m\"\nend_in_fluid = {in_fluid}\n",
+                if valves { "centre_valve = \"2 mm\"\n" } else { "" }
+            ))
         );
         let (mut bleeders, mut wheels) = (Vec::new(), Vec::new());
         let mut channels = Vec::new();

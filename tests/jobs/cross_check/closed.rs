@@ -2,7 +2,7 @@
 //!
 //! All by gravity, so that the push stays the same, and with everything but what is looked at small and
 //! already new. Old and new are the same liquid unless said otherwise: then the flow is steady, and follows from
-//! a Q + b Q² = ρ g h, with Hagen–Poiseuille (128 ρ ν L/π D⁴) and Sampson (24 ρ ν/D³) in a, and velocity
+//! a Q + b Q² = ρ g h, with Hagen–Poiseuille (128 ρ ν L/π D⁴), Sampson (24 ρ ν/D³) and Hasimoto (slits) in a, and velocity
 //! heads (K ρ/2 A², K = 1.5 of a tube's ends, (1 + 2/π)² of a hole) in b.
 
 use super::cars::{GRAVITY, old_ml, read, scenario_text, undivided};
@@ -39,13 +39,12 @@ const HEAD_M: f64 = 1.0;
 const STUB: (f64, f64) = (1e-3, 1e-3);
 /// Bore of the compensating port, m.
 const PORT_M: f64 = 1e-3;
-/// Bore of the bleeder as one hole: a ring of 2 mm and 0.35 mm, holes of 1.5 and 2 mm in a row, m.
-fn bleeder_m() -> f64 {
-    let area = |bore: f64| PI / 4.0 * bore * bore;
-    let all: f64 =
-        [PI * 2e-3 * 0.35e-3, area(1.5e-3), area(2e-3)].iter().map(|a| 1.0 / (a * a)).sum();
-    (4.0 / PI / all.sqrt()).sqrt()
-}
+/// Thickness of its wall, m.
+const WALL_M: f64 = 1.5e-3;
+/// The bleeder as it is by default: seat gap, cross hole, axial hole and its length, m.
+const SCREW: (f64, f64, f64, f64) = (0.35e-3, 1.5e-3, 2e-3, 22e-3);
+/// Bore and length of the clear hose, m.
+const CLEAR_HOSE: (f64, f64) = (1e-3, 5e-3);
 
 /// Viscosities at −40 and 100 °C, mm²/s.
 type Sheet = (f64, f64);
@@ -86,6 +85,7 @@ stub = {{ kind = "line", length = "1 mm", bore = "1 mm", old_fraction = 0 }}
 {parts}
 [clear_hose]
 bore = "1 mm"
+length = "5 mm"
 watched = "1 mm"
 threshold = "5 %"
 hold = "0 mL"
@@ -110,6 +110,24 @@ impl InARow {
         let area = PI / 4.0 * bore_m * bore_m;
         let k = (1.0 + 2.0 / PI) * (1.0 + 2.0 / PI);
         self.and(24.0 * DENSITY * nu / bore_m.powi(3), k, area)
+    }
+
+    /// Laminar friction alone.
+    fn friction(self, (bore_m, length_m): (f64, f64), nu: f64) -> Self {
+        self.and(128.0 * DENSITY * nu * length_m / (PI * bore_m.powi(4)), 0.0, 1.0)
+    }
+
+    /// An open bleeder with its clear hose. Its gap is a slit all round the axial hole: creeping, of half the width c, it
+    /// passes π c² Δp/(8 μ) per length of it (Hasimoto 1958).
+    fn bleeder(self, nu: f64) -> Self {
+        let (gap, cross, hole, length) = SCREW;
+        let (half, round) = (0.5 * gap, PI * hole);
+        let k = (1.0 + 2.0 / PI) * (1.0 + 2.0 / PI);
+        self.and(8.0 * DENSITY * nu / (PI * half * half * round), k, gap * round)
+            .hole(cross, nu)
+            .hole(hole, nu)
+            .friction((hole, length), nu)
+            .friction(CLEAR_HOSE, nu)
     }
 
     fn tube(self, (bore_m, length_m): (f64, f64), nu: f64) -> Self {
@@ -158,8 +176,8 @@ fn promise(ml: f64) -> f64 {
 /// Flow through the port, tubes and a bleeder, all with new fluid, mL/s.
 fn steady_ml_s(tubes: &[(f64, f64)]) -> f64 {
     let nu = nu_m2_s(NEW, 0.0);
-    let port = InARow::default().hole(PORT_M, nu);
-    tubes.iter().fold(port, |way, tube| way.tube(*tube, nu)).hole(bleeder_m(), nu).flow_ml_s()
+    let port = InARow::default().hole(PORT_M, nu).friction((PORT_M, WALL_M), nu);
+    tubes.iter().fold(port, |way, tube| way.tube(*tube, nu)).bleeder(nu).flow_ml_s()
 }
 
 /// What leaves the second of two mixed chambers, the second all old, the first so at first by a share.
@@ -242,9 +260,10 @@ fn thick_line() -> Vec<Row> {
             true => (1.0 - theta, 1.0),
             false => (0.25 / theta, 0.25 / (theta * theta)),
         };
-        let port = InARow::default().hole(PORT_M, nu_m2_s(old, 0.0));
+        let new = nu_m2_s(old, 0.0);
+        let port = InARow::default().hole(PORT_M, new).friction((PORT_M, WALL_M), new);
         let line = port.tube(LINE, nu_m2_s(old, inside));
-        1.0 / line.hole(bleeder_m(), nu_m2_s(old, leaving)).flow_ml_s()
+        1.0 / line.bleeder(nu_m2_s(old, leaving)).flow_ml_s()
     };
     let exact = Quadrature::new(1e-9).integrate(&slowness, 0.0, 120.0, &[0.5 * volume]);
     let seconds = record.openings[0].flow_seconds;

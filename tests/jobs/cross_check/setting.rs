@@ -171,9 +171,26 @@ fn loss(scenario: &Scenario, name: &str, passage: &Passage) -> Loss {
             let k = losses(scenario, name).unwrap_or(minor_k);
             Loss::Tube { bore_m, length_m, k }
         }
-        Passage::Orifice { bore_m } => Loss::Hole { bore_m },
+        Passage::Orifice { bore_m, length_m } => Loss::Bore { bore_m, length_m },
+        Passage::Screw { .. } => unreachable!("told piece by piece"),
         Passage::Check { cracking_pa, bore_m } => Loss::Valve { opens_at_pa: cracking_pa, bore_m },
     }
+}
+
+/// What fluid passes in an open bleeder and its clear hose, in a row.
+fn open_bleeder(passage: &Passage) -> Vec<Loss> {
+    let &Passage::Screw { gap_m, cross_bore_m, bore_m, length_m, hose_bore_m, hose_length_m } =
+        passage
+    else {
+        unreachable!("a bleeder is a screw");
+    };
+    let hose = Loss::Tube { bore_m: hose_bore_m, length_m: hose_length_m, k: 0.0 };
+    let screw = [
+        Loss::Slit { gap_m, round_m: PI * bore_m },
+        Loss::Hole { bore_m: cross_bore_m },
+        Loss::Bore { bore_m, length_m },
+    ];
+    screw.into_iter().chain((hose_length_m > 0.0).then_some(hose)).collect()
 }
 
 /// Elements, each once, and for each bleeder its way through them and its height above the reservoir, m.
@@ -236,9 +253,11 @@ fn elements(
                 fluid = FluidOf::Leaving(part);
             }
         }
-        way.push(elements.len());
-        elements.push(Element { loss: loss(scenario, &bleeder.name, &bleeder.passage), fluid });
-        ways.push((way, bleeder.height_m - circuit.reservoir.height_m));
+        for loss in open_bleeder(&bleeder.passage) {
+            way.push(elements.len());
+            elements.push(Element { loss, fluid });
+        }
+        ways.push((way, bleeder.outlet_m - circuit.reservoir.height_m));
     }
     Ok((elements, ways))
 }

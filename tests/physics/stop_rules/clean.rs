@@ -123,11 +123,11 @@ fn a_least_look_moves_only_what_is_closed_within_it() {
 }
 
 /// Millilitres to clean that may be off by more than is promised are told, if only by a little: after
-/// 40 mL the roadster's left rear peaks where it counts as clean by a hair.
+/// 40.6 mL the roadster's left rear peaks where it counts as clean by a hair.
 #[test]
 fn more_than_the_promised_error_is_told() {
     let text = include_str!("../../../scenarios/roadster-gravity.toml");
-    for (ml, told) in [("40 mL", true), ("42 mL", false)] {
+    for (ml, told) in [("40.6 mL", true), ("42 mL", false)] {
         let text = text.replace("until = [\"42 mL\"", &format!("until = [\"{ml}\""));
         let record = flush(&read(&text), &Options::default()).expect("it can be simulated");
         let error = record.numerics.clean_at_error_ml.expect("an estimate");

@@ -247,6 +247,7 @@ fn screw(kind: &str, bench: Edits) -> Vec<Row> {
     let key = |key: &str| format!("part.{kind}.{key}");
     vec![
         row(key("bleeder_hole"), &[bench, COUNT], &["0.6 mm", "2 mm"], Down(FLOW_S)),
+        row(key("bleeder_hole_length"), &[bench, COUNT], &["0 mm", "40 mm"], Up(FLOW_S)),
         row(key("bleeder_cross_hole"), &[bench, COUNT], &["0.6 mm", "2 mm"], Down(FLOW_S)),
         row(key("seat_gap"), &[bench, COUNT], &["0.05 mm", "0.5 mm"], Down(FLOW_S)),
         row(key("height"), &[bench, HEAD, COUNT], &["0.2 m", "0.6 m"], Up(FLOW_S)),

@@ -191,6 +191,8 @@ fn master_cylinder() -> Vec<Row> {
         row(key("replaced"), &[], &["false", "true"], Shows(WARNINGS, NEW_PART)),
         row(key("stages"), &[BIG_CHAMBER], &["1", "10"], Down(DRAINED)),
         row(key("compensating_port"), &[HEAD, COUNT], &["0.3 mm", "1 mm"], Down(FLOW_S)),
+        row(key("compensating_port_length"), &[HEAD, COUNT], &["0 mm", "3 mm"], Up(FLOW_S)),
+        row(key("centre_valve"), &[HEAD, COUNT], &["0.5 mm", "2 mm"], Down(FLOW_S)),
         row(key("cup_cracking"), &[COUNT], &["2 kPa", "70 kPa"], Up(FLOW_S)),
         row(key("cup_path"), &[COUNT], &["0.5 mm", "3 mm"], Down(FLOW_S)),
         row(key("pocket"), &[BIG_CHAMBER, NEW_RESERVOIR, COUNT], &["0 %", "40 %"], Up(OLD_LEFT)),
@@ -211,6 +213,7 @@ fn master_cylinder() -> Vec<Row> {
 }
 
 const BIG_CHAMBER: Edits = &[("master_cylinder.volume", r#""15 mL""#)];
+const HANGS: Edits = &[("clear_hose.end_above", r#""-0.3 m""#)];
 /// Looks clean from the first draw, whatever comes.
 const AT_ONCE: Edits = &[
     ("reservoir.old_fraction", r#""10 %""#),
@@ -221,6 +224,9 @@ fn clear_hose() -> Vec<Row> {
     let key = |key: &str| format!("clear_hose.{key}");
     vec![
         row(key("bore"), &[], &["3 mm", "8 mm"], Up(DRAINED)),
+        row(key("length"), &[COUNT], &["0.2 m", "2 m"], Up(FLOW_S)),
+        row(key("end_above"), &[HEAD, COUNT], &["-0.3 m", "0.3 m"], Up(FLOW_S)),
+        row(key("end_in_fluid"), &[HANGS, HEAD, COUNT], &["true", "false"], Up(FLOW_S)),
         row(key("watched"), &[], &["50 mm", "500 mm"], Up(DRAINED)),
         row(key("filling"), &[], &["old", "new"], Down(SEEN_FIRST)),
         row(key("threshold"), &[], &["10 %", "40 %"], Down(DRAINED)),

@@ -365,3 +365,19 @@ fn reports_say_what_was_taken_as_known() {
     let card = run("card", ["-o", "-"]);
     assert!(card.contains("Taken as known: threshold of step 3."), "{card}");
 }
+
+/// What a centre valve takes the place of is not drawn; a spread in percent of a height below nothing is one.
+#[test]
+fn what_the_car_has_not_is_not_drawn() {
+    let has = |scenario: &Scenario, name: &str| unknowns(scenario).iter().any(|u| u.name == name);
+    const PORT: &str = "compensating port length of master cylinder";
+    let volume = "volume = \"12 mL ± 2 mL\"\n";
+    let valve = format!("{volume}centre_valve = \"2 mm ± 0.3 mm\"\n");
+    let with = read(&edited(HATCHBACK, volume, &valve));
+    assert!(has(&read(HATCHBACK), PORT) && !has(&with, PORT));
+    assert!(has(&with, "centre valve of master cylinder"));
+    let low = "[clear_hose]\nend_above = \"-0.4 m ± 25 %\"\n";
+    let low = read(&HATCHBACK.replace("[clear_hose]\n", low));
+    let end = named(&low, "end above of clear hose").quantity;
+    assert!((end.half_width() - 0.1).abs() < 1e-12 && end.value == -0.4, "{end:?}");
+}

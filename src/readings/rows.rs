@@ -25,7 +25,7 @@ pub(super) fn read(
     let mut diagnostics = Diagnostics::new(file, text);
     let mut reader = csv::ReaderBuilder::new().trim(csv::Trim::All).from_reader(text.as_bytes());
     let broken = |diagnostics: &mut Diagnostics<'_>, why: &csv::Error| {
-        let at = why.position().map_or(0, |p| byte(p));
+        let at = why.position().map_or(0, byte);
         let what = match why.kind() {
             csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
                 format!("this row has {len} columns, the first {expected_len}")
@@ -54,7 +54,7 @@ pub(super) fn read(
         );
     }
     let mut jobs: Vec<Job> = Vec::new();
-    for row in reader.records().take_while(|_| true) {
+    for row in reader.records() {
         if !diagnostics.clean() && header.len() < NEEDED.len() {
             break;
         }

@@ -133,7 +133,9 @@ fn linear<E>(
     let mut all = model(&points)?;
     let slopes = Array2::from_shape_fn((observed.len(), u.len()), |(i, k)| {
         let (above, below) = (all[2 * k + 1][i], all[2 * k + 2][i]);
-        (above - below) / (2.0 * STEP * observed[i].sd)
+        let slope = (above - below) / (2.0 * STEP * observed[i].sd);
+        // Beside a car on which the job does not come as far.
+        if slope.is_finite() { slope } else { 0.0 }
     });
     Ok((all.swap_remove(0), slopes))
 }

@@ -25,8 +25,8 @@ impl Factor {
             for j in 0..=i {
                 let left = a[[i, j]] - (0..j).map(|k| l[[i, k]] * l[[j, k]]).sum::<f64>();
                 if i == j {
-                    // Not `<=`: what is no number is not positive either.
-                    if !(left > 0.0) {
+                    // What is no number is not positive either.
+                    if left <= 0.0 || left.is_nan() {
                         return None;
                     }
                     l[[i, i]] = left.sqrt();

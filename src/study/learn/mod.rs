@@ -217,7 +217,7 @@ impl Model<'_> {
             let drawn = self.uncertain.draw(|k| normal::share_below(points[i][k]));
             let drawn = drawn.map_err(|why| StudyError::Job(why.into()))?;
             let record = flush(&drawn, self.options)?;
-            self.outputs(&drawn, &record)
+            Ok::<_, StudyError>(self.outputs(&drawn, &record))
         })?;
         match all.len() == points.len() {
             true => Ok(all),
@@ -225,20 +225,14 @@ impl Model<'_> {
         }
     }
 
-    fn outputs(&self, drawn: &Scenario, record: &Record) -> Result<Vec<f64>, StudyError> {
+    fn outputs(&self, drawn: &Scenario, record: &Record) -> Vec<f64> {
         let of = |r: &Reading, nth: usize| {
-            let figure = r.predicted(nth, drawn, record);
-            figure.map(|f| coordinate(r.what, f)).ok_or_else(|| no_such_reading(r))
+            // A car on which the job does not come as far cannot have given it.
+            r.predicted(nth, drawn, record).map_or(f64::NAN, |f| coordinate(r.what, f))
         };
-        let mut all = Vec::with_capacity(self.readings.len() + self.candidates.len() + 1);
-        for (r, nth) in self.readings.iter().zip(self.nth) {
-            all.push(of(r, *nth)?);
-        }
-        for r in self.candidates {
-            all.push(of(r, 0)?);
-        }
-        all.push(self.aim.of(record));
-        Ok(all)
+        let read = self.readings.iter().zip(self.nth).map(|(r, nth)| of(r, *nth));
+        let might_be = self.candidates.iter().map(|r| of(r, 0));
+        read.chain(might_be).chain([self.aim.of(record)]).collect()
     }
 }
 
@@ -281,7 +275,10 @@ pub fn study(
         candidates: &candidates,
         aim: of,
     };
-    model.outputs(scenario, &record)?;
+    let here = model.outputs(scenario, &record);
+    if let Some((r, _)) = readings.iter().zip(&here).find(|(_, f)| f.is_nan()) {
+        return Err(no_such_reading(r));
+    }
     let observed: Vec<Observed> = readings
         .iter()
         .map(|r| Observed { value: coordinate(r.what, r.value), sd: r.sd(), at_least: r.at_least })
@@ -295,6 +292,9 @@ pub fn study(
     let noise: Vec<Vec<f64>> =
         (0..BEFORE).map(|_| observed.iter().map(|o| o.sd * deviate()).collect()).collect();
     let predicted = model.run(&before, &progress)?;
+    let (before, predicted): (Vec<_>, Vec<_>) = (before.into_iter().zip(predicted))
+        .filter(|(_, f)| f.iter().all(|f| f.is_finite()))
+        .unzip();
     let runs = Cell::new(BEFORE);
     let fitted = fit::fit(&observed, unknowns, |points| {
         runs.set(runs.get() + points.len());
@@ -305,7 +305,7 @@ pub fn study(
         model.run(points, &progress)
     })?;
     let aim_at = readings.len() + candidates.len();
-    let even = vec![1.0 / BEFORE as f64; BEFORE];
+    let even = vec![1.0 / before.len() as f64; before.len()];
     let told = |of: &dyn Fn(&[f64], &[f64]) -> f64| {
         let values = |u: &[Vec<f64>], f: &[Vec<f64>]| -> Vec<f64> {
             u.iter().zip(f).map(|(u, f)| of(u, f)).collect()

@@ -83,7 +83,10 @@ pub fn sample<E>(
         all.predicted.extend(model(&all.u[begun..])?);
         rounds.push(Round { component, draws });
         let ln_weights: Vec<f64> = (all.predicted.iter().zip(&a))
-            .map(|(predicted, a)| ln_likelihood(observed, predicted) - ln_over_prior(&rounds, a))
+            .map(|(predicted, a)| {
+                let weight = ln_likelihood(observed, predicted) - ln_over_prior(&rounds, a);
+                if weight.is_nan() { f64::NEG_INFINITY } else { weight }
+            })
             .collect();
         (all.weights, all.trust) = smoothed::smooth(&ln_weights);
         let most = ln_weights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -93,6 +96,12 @@ pub fn sample<E>(
             next = Component::like(&a, &all.weights);
         }
     }
+    // What cannot have been has no weight, and no place among what is summed up.
+    let kept = |i: &usize| all.predicted[*i].iter().all(|f| f.is_finite());
+    let kept: Vec<usize> = (0..all.u.len()).filter(kept).collect();
+    all.u = kept.iter().map(|i| all.u[*i].clone()).collect();
+    all.predicted = kept.iter().map(|i| all.predicted[*i].clone()).collect();
+    all.weights = kept.iter().map(|i| all.weights[*i]).collect();
     Ok(all)
 }
 
@@ -127,7 +136,7 @@ fn directions(rows: &Array2<f64>) -> Vec<Vec<f64>> {
         let row = left.swap_remove(most);
         let length = dot(&row, &row).sqrt();
         // A thousandth of a reading's own error over the whole of the prior tells nothing.
-        if !(length > 1e-3) {
+        if length <= 1e-3 || length.is_nan() {
             break;
         }
         let unit: Vec<f64> = row.iter().map(|x| x / length).collect();

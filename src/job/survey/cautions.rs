@@ -111,7 +111,7 @@ pub(crate) fn warnings(setting: &Setting, supply: &dyn Supply) -> Vec<Warning> {
 }
 
 /// The highest gauge that a pressure bleeder is pumped to, by its own and by steps, Pa.
-fn highest_gauge_pa(setting: &Setting, supply: &dyn Supply) -> Option<f64> {
+pub(super) fn highest_gauge_pa(setting: &Setting, supply: &dyn Supply) -> Option<f64> {
     let set = supply.set_gauge()?;
     let steps = setting.scenario.procedure.steps.iter().filter_map(|s| match s.action {
         Action::RePump { gauge } => Some(gauge.value),

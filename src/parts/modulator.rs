@@ -136,4 +136,32 @@ impl Part for Modulator {
     fn contents(&self) -> Option<&Contents> {
         Some(&self.contents)
     }
+
+    fn idle(&self) -> Vec<(&'static str, &'static str)> {
+        let mut idle = Vec::new();
+        if !self.esc {
+            let esc = "it has no stability control: write `esc = true` if it does";
+            idle.extend([("isolation_orifice", esc), ("suction_share", esc)]);
+        }
+        if self.damper.value <= 0.0 {
+            idle.push(("damper_exchange", "it has no damper: write `damper = \"1.5 mL\"` if it does"));
+        }
+        if self.accumulator.value <= 0.0 {
+            let room = "its accumulators hold nothing at rest: write `accumulator = \"0.4 mL\"` if they do";
+            idle.push(("accumulator_exchange", room));
+        }
+        idle
+    }
+
+    fn only_worked(&self) -> &'static [&'static str] {
+        &[
+            "accumulator_opens",
+            "accumulator_exchange",
+            "accumulator_swept",
+            "damper_exchange",
+            "cycle_volume",
+            "cycle_time",
+            "suction_share",
+        ]
+    }
 }

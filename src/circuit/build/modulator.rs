@@ -88,8 +88,7 @@ impl<'a> Builder<'a> {
         let common = self.inner_node(p, format!("{title} gallery"), None);
         let accumulator =
             self.inner_node(p, format!("{title} accumulator"), Some(spec.accumulator));
-        let pump =
-            self.inner_node(p, format!("{title} pump"), Some(Chamber::mixed(spec.pump_m3)));
+        let pump = self.inner_node(p, format!("{title} pump"), Some(Chamber::mixed(spec.pump_m3)));
         let damper = self.inner_node(p, format!("{title} damper"), spec.damper);
         self.inner_link(p, "pump inlet", (accumulator, pump), check, false);
         let outlet = self.inner_link(p, "pump outlet", (pump, damper), check, false);

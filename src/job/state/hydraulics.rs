@@ -337,8 +337,11 @@ impl Hydraulics {
         }
         let solution = self.solver.solve(&self.boundary, &self.contents)?;
         self.reynolds = 0.0;
-        self.before_pump_pa =
-            self.before_pumps.iter().map(|n| solution.pressures_pa[*n]).fold(f64::INFINITY, f64::min);
+        self.before_pump_pa = self
+            .before_pumps
+            .iter()
+            .map(|n| solution.pressures_pa[*n])
+            .fold(f64::INFINITY, f64::min);
         self.beyond_laminar.clear();
         self.outlet_flow.fill(0.0);
         self.chamber_flow.iter_mut().for_each(|c| c.1 = 0.0);

@@ -28,8 +28,8 @@
 //!   rest comes from the accumulator. So out of these bleeders comes what the pump draws, or, where the supply alone
 //!   would send more, that.
 
-use super::setting::Setting;
 use super::drawing::Drawing;
+use super::setting::Setting;
 use crate::circuit::modulator::ModulatorCircuit;
 use crate::job::error::JobError;
 use crate::transport::system::System;

@@ -4,7 +4,6 @@ use super::cautions::highest_gauge_pa;
 use crate::job::record::{Warning, WarningKind, at_line, in_both_units};
 use crate::job::state::{Job, Work};
 use crate::measures::to_kpa;
-use crate::parts::Kind;
 use crate::scenario::model::{Part, Tables};
 use crate::scenario::procedure::Action;
 
@@ -52,25 +51,19 @@ pub(crate) fn starved(lowest_pa: f64) -> Option<Warning> {
     })
 }
 
-/// Keys of a modulator that only stability control gives a meaning.
-pub(super) fn without_esc(scenario: &Tables) -> Vec<Warning> {
-    let of = |p: &Part| match &p.kind {
-        Kind::Modulator(m) => !m.esc,
-        _ => false,
-    };
-    let idle = scenario.parts.iter().filter(|p| of(p)).flat_map(|p| {
-        let written = ["isolation_orifice", "suction_share"].into_iter();
-        written.filter(|key| !p.written.defaulted.contains(key)).map(move |key| (p, key))
-    });
-    let warning = |(p, key): (&Part, &'static str)| {
+/// Keys that are written and mean nothing beside others.
+pub(super) fn without_effect(scenario: &Tables) -> Vec<Warning> {
+    let idle = scenario.parts.iter().flat_map(|p| p.kind.idle().into_iter().map(move |i| (p, i)));
+    let written = idle.filter(|(p, (key, _))| !p.written.defaulted.contains(key));
+    let warning = |(p, (key, lacks)): (&Part, (&str, &str))| {
         Warning::new(
             WarningKind::KeyWithoutEffect,
             format!(
-                "`{key}` of {} is without effect, since it has no stability control: write `esc = true` if it does, or leave `{key}` out{}",
+                "`{key}` of {} is without effect, since {lacks}, or leave `{key}` out{}",
                 p.name,
                 at_line(p.written.line_of(key))
             ),
         )
     };
-    idle.map(warning).collect()
+    written.map(warning).collect()
 }

@@ -5,8 +5,9 @@ use crate::circuit::Scenario;
 use crate::fluid::reading::OFF;
 use crate::keys::quantity::{HALF_OF_90_PERCENT, Quantity};
 use crate::keys::{Bound, Spread, bounds};
-use crate::measures::PSI;
+use crate::measures::{KPA, ML, PSI};
 use crate::scenario::quantities::{Address, At};
+use crate::study::modulator::is_worked;
 
 /// How far a quantity may lie from its value, the middle of a normal distribution.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -113,9 +114,42 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         .unwritten(Range::Around(0.1, 0.5))
         .since("as the caliper's, with two cups"),
     spread("wheel cylinder", "seat_gap", Guess::Share(0.3)).since("as the caliper's"),
+    spread(UNIT, "passages", HALF).unwritten(Range::Around(0.3 * ML, 2.0 * ML)).since(UNPUBLISHED),
+    spread(UNIT, "inlet_orifice", Guess::Share(0.3)).since(UNPUBLISHED),
+    spread(UNIT, "isolation_orifice", Guess::Share(0.3)).since(UNPUBLISHED),
+    spread(UNIT, "accumulator", HALF).unwritten(Range::Around(0.0, 1.0 * ML)).since(UNPUBLISHED),
+    spread(UNIT, "accumulator_opens", HALF)
+        .unwritten(Range::Around(0.0, 500.0 * KPA))
+        .since("what a wheel on ice may keep bounds it, and friction of its seal adds to it"),
+    spread(UNIT, "accumulator_exchange", HALF)
+        .unwritten(Range::Between(0.0, 1.0))
+        .since("whether it lies on the way through or beside it differs from unit to unit"),
+    spread(UNIT, "accumulator_swept", HALF)
+        .unwritten(Range::Around(1.0 * ML, 6.0 * ML))
+        .since(UNPUBLISHED),
+    spread(UNIT, "pump_chamber", HALF)
+        .unwritten(Range::Around(0.05 * ML, 0.5 * ML))
+        .since(UNPUBLISHED),
+    spread(UNIT, "damper", HALF).unwritten(Range::Around(0.0, 4.0 * ML)).since(UNPUBLISHED),
+    spread(UNIT, "damper_exchange", HALF)
+        .unwritten(Range::Between(0.0, 1.0))
+        .since("as the accumulator's: some are a dead end"),
+    spread(UNIT, "cycle_volume", HALF)
+        .unwritten(Range::Around(0.1 * ML, 1.5 * ML))
+        .since("routines and pumps differ, and none is published"),
+    spread(UNIT, "cycle_time", HALF)
+        .unwritten(Range::Around(0.1, 1.0))
+        .since("as what a cycle moves"),
+    spread(UNIT, "suction_share", HALF)
+        .unwritten(Range::Around(0.1, 1.0))
+        .since("how long a routine draws and how long it lets off is not published"),
     spread("pressure bleeder", "gauge", Guess::Within(PSI)).since("a dial marked in single psi"),
     spread("pressure bleeder", "loaded", Guess::Share(0.02)).since("poured to a mark on a bottle"),
 ];
+
+const UNIT: &str = "hydraulic modulator";
+/// Of a unit's rooms and bores.
+const UNPUBLISHED: &str = "no published figure was found";
 
 /// Pads judged through the wheel: 15 points of wear either way.
 const WEAR_BY_EYE: Guess = Guess::Within(0.15);
@@ -129,11 +163,23 @@ pub(super) fn by_default(
     value: f64,
 ) -> Option<Spread> {
     let (of, key) = of_and_key(scenario, place, bound)?;
+    if means_nothing(scenario, place) {
+        return None;
+    }
     let default = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key)?;
     match default.unwritten {
         Some(range) if is_unwritten(scenario, place) => Some(range.spread(value)),
         _ => default.guess.spread(value),
     }
+}
+
+/// Whether a key of a part means nothing as its table and the procedure stand: to draw it would change nothing.
+fn means_nothing(scenario: &Scenario, place: Address) -> bool {
+    let Address::Key(At::Part(i), key) = place else { return false };
+    let part = &scenario.parts[i].kind;
+    let worked = || is_worked(scenario) == Some(true);
+    part.idle().iter().any(|(idle, _)| *idle == key)
+        || (part.only_worked().contains(&key) && !worked())
 }
 
 /// Half the width within which nine in ten such quantities lie (SI), as stated or by default; 0 of what is exact or of which

@@ -144,7 +144,10 @@ impl Part for Modulator {
             idle.extend([("isolation_orifice", esc), ("suction_share", esc)]);
         }
         if self.damper.value <= 0.0 {
-            idle.push(("damper_exchange", "it has no damper: write `damper = \"1.5 mL\"` if it does"));
+            idle.push((
+                "damper_exchange",
+                "it has no damper: write `damper = \"1.5 mL\"` if it does",
+            ));
         }
         if self.accumulator.value <= 0.0 {
             let room = "its accumulators hold nothing at rest: write `accumulator = \"0.4 mL\"` if they do";

@@ -81,7 +81,9 @@ pub(crate) fn never_opened(setting: &Setting) -> Option<Warning> {
         .steps
         .iter()
         .filter_map(|step| match &step.action {
-            Action::Open { bleeders, .. } => Some(bleeders),
+            Action::Open { bleeders, .. } | Action::WorkModulator { bleeders, .. } => {
+                Some(bleeders)
+            }
             _ => None,
         })
         .flatten()

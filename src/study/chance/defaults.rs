@@ -238,6 +238,36 @@ mod tests {
     use crate::scenario::tables;
     use crate::{parts, supply};
 
+    /// What a unit's rooms trade moves nothing unless it is worked, its isolation valve nothing without ESC.
+    #[test]
+    fn what_means_nothing_is_not_drawn() {
+        let text = |name: &str| {
+            let path = format!("{}/scenarios/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+            std::fs::read_to_string(path).unwrap()
+        };
+        let drawn = |text: &str| -> Vec<&str> {
+            let scenario = crate::read(text, "car").unwrap();
+            let unknowns = super::super::unknowns::Uncertain::new(&scenario, None).unknowns;
+            let of = |key: &&str| {
+                let name = format!("{} of ", key.replace('_', " "));
+                unknowns.iter().any(|u| u.name.starts_with(&name))
+            };
+            let unit = scenario.parts.iter().find(|p| p.word() == UNIT).unwrap();
+            keys_in(&mut *unit.kind.clone()).into_iter().map(|k| k.name).filter(of).collect()
+        };
+        let rooms = ["passages", "inlet_orifice", "isolation_orifice", "accumulator"];
+        assert_eq!(
+            drawn(&text("saloon-esc-plain-flush")),
+            [&rooms[..], &["pump_chamber", "damper"]].concat()
+        );
+        let worked = text("saloon-esc-with-routine");
+        assert_eq!(drawn(&worked).len(), 13);
+        let without = worked.replace("esc = true", "esc = false, damper = \"0 mL\"");
+        let gone = ["isolation_orifice", "damper_exchange", "suction_share", "damper"];
+        let left = drawn(&without);
+        assert!(left.len() == 9 && gone.iter().all(|key| !left.contains(key)), "{left:?}");
+    }
+
     /// A misspelt entry would never be used.
     #[test]
     fn every_default_spread_is_of_a_key_that_there_is() {

@@ -176,7 +176,10 @@ fn keys_of_stability_control_without_it_are_told() {
     assert!(of("isolation_orifice = \"1 mm\", suction_share = \"40 %\", esc = true").is_empty());
     let both = of("isolation_orifice = \"1 mm\", suction_share = \"40 %\"");
     assert_eq!(both.len(), 2, "{both:?}");
-    assert!(both[0].contains("`isolation_orifice` of unit") && both[0].contains("(line "), "{both:?}");
+    assert!(
+        both[0].contains("`isolation_orifice` of unit") && both[0].contains("(line "),
+        "{both:?}"
+    );
     let neither = "damper = \"0 mL\", damper_exchange = \"1 %\", accumulator = \"0 mL\", accumulator_exchange = \"1 %\"";
     assert_eq!(of(&format!("esc = true, {neither}")).len(), 2);
     assert!(both[1].contains("`suction_share`") && both[1].contains("`esc = true`"));

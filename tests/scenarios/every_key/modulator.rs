@@ -30,6 +30,8 @@ const NARROW: Edits = &[("parts.unit.isolation_orifice", r#""0.5 mm""#)];
 const LARGE: Edits = &[("parts.unit.passages", r#""30 mL""#)];
 /// Accumulators that take up fluid at any pressure.
 const OPENS: Edits = &[("parts.unit.accumulator_opens", r#""0 bar""#)];
+/// Accumulators that hold much at rest.
+const ROOMY: Edits = &[("parts.unit.accumulator", r#""3 mL""#)];
 /// A bleeder is open while it works.
 const WORKED: Edits =
     &[("procedure.after", r#"[{ work_modulator = "unit", time = "4 s", bleeders = ["front"] }]"#)];
@@ -60,8 +62,8 @@ pub fn rows() -> Vec<Row> {
         row(key("accumulator_opens"), &[UNIT, WORKED], &["0 bar", "4 bar"], Up(TRAPPED_OLD)),
         row(
             key("accumulator_exchange"),
-            &[UNIT, OPENS, WORKED],
-            &["0 %", "10 %", "100 %"],
+            &[UNIT, OPENS, ROOMY, WORKED],
+            &["0 %", "100 %"],
             Down(TRAPPED_OLD),
         ),
         row(

@@ -16,7 +16,7 @@ pub(crate) fn accumulators_stay_shut(modulator: &str, opens_pa: f64) -> Warning 
     Warning::new(
         WarningKind::AccumulatorStaysShut,
         format!(
-            "the supply stays below {}, at which the accumulators of {modulator} open (`accumulator_opens`): working it moves nothing into them, and nothing that is trapped comes out; push harder within the maker's limit, or let the pump of an ESC unit build the pressure",
+            "the supply stays below {}, at which the accumulators of {modulator} open (`accumulator_opens`): working it moves nothing into them, and nothing that is trapped comes out; a foot on the pedal opens them (a supply of kind `pedal`), or the pump of an ESC unit, which builds pressure itself",
             in_both_units(opens_pa),
         ),
     )

@@ -249,7 +249,7 @@ mod tests {
             let scenario = crate::read(text, "car").unwrap();
             let unknowns = super::super::unknowns::Uncertain::new(&scenario, None).unknowns;
             let of = |key: &&str| {
-                let name = format!("{} of ", key.replace('_', " "));
+                let name = format!("{} of unit", key.replace('_', " "));
                 unknowns.iter().any(|u| u.name.starts_with(&name))
             };
             let unit = scenario.parts.iter().find(|p| p.word() == UNIT).unwrap();

@@ -44,6 +44,8 @@ fn by_gravity_the_pump_sets_the_flow() {
     let plain = drained_ml(&saloon(HEAD, "open = \"RR\"\nuntil = \"60 s\""));
     assert!((8.0..10.0).contains(&plain), "{plain}");
     let without_esc = edited(&saloon(HEAD, RR), "esc = true", "esc = false");
+    // As docs/modulator.md says (figures of this program: regression values).
+    assert_eq!(format!("{:.1} {plain:.1}", drained_ml(&sharing("50 %"))), "59.8 9.0");
     for text in [sharing("0 %"), without_esc] {
         let ml = drained_ml(&text);
         assert!((ml / plain - 1.0).abs() < 0.02, "{ml} for {plain}");

@@ -37,12 +37,16 @@ pub struct ModulatorCircuit {
     pub supply: Vec<(usize, bool)>,
     /// Dead volume of the accumulator, m³.
     pub dead_m3: f64,
+    /// Pressure at which the accumulator begins to take up fluid, Pa.
+    pub opens_pa: f64,
     /// Volume that the accumulator can take up, m³.
     pub swept_m3: f64,
     /// Volume that one cycle moves, m³.
     pub cycle_m3: f64,
     /// Time that one cycle takes, s.
     pub cycle_s: f64,
+    /// With ESC and a bleeder open: share of the pump's delivery that it draws from `entry`.
+    pub suction_share: f64,
 }
 
 /// One channel: what one inlet and one outlet valve serve.
@@ -67,5 +71,10 @@ impl ModulatorCircuit {
     /// What the return pump delivers, m³/s.
     pub fn delivery_m3_s(&self) -> f64 {
         self.cycle_m3 / self.cycle_s
+    }
+
+    /// What it draws from the master cylinder while a bleeder is open, without back pressure, m³/s: nothing without ESC.
+    pub fn drawn_m3_s(&self) -> f64 {
+        if self.isolation.is_some() { self.suction_share * self.delivery_m3_s() } else { 0.0 }
     }
 }

@@ -87,5 +87,6 @@ pub fn unreached(circuit: &Circuit) -> Vec<(String, f64)> {
     nodes
         .filter_map(|(n, _)| n.chamber.map(|c| (n.name.clone(), c.volume_m3)))
         .chain(links.filter_map(|(l, _)| l.tube.map(|t| (l.name.clone(), t.volume_m3))))
+        .filter(|(_, m3)| *m3 > 0.0)
         .collect()
 }

@@ -123,6 +123,10 @@ bounds! {
     CHAMBER = "chamber volume", Volume, CHAMBER_M3.0 => CHAMBER_M3.1, usual 0.1 * ML => 200.0 * ML;
     /// Fluid in a room of a hydraulic modulator, or moved by its pump, m³.
     MODULATOR_ROOM = "modulator volume", Volume, CHAMBER_M3.0 => CHAMBER_M3.1, usual 0.05 * ML => 20.0 * ML;
+    /// Fluid in a room of it that a unit may lack, m³.
+    MODULATOR_EXTRA = "modulator volume", Volume, 0.0 => CHAMBER_M3.1, usual 0.0 => 20.0 * ML;
+    /// Pressure at which an accumulator's spring gives way, Pa. Usual: from none to what a wheel on ice may keep.
+    ACCUMULATOR_OPENS = "opening pressure", Pressure, 0.0 => 2_000.0 * KPA, usual 0.0 => 1_000.0 * KPA;
     /// What a full stroke of the pedal displaces, m³.
     STROKE = "stroke volume", Volume, CHAMBER_M3.0 => CHAMBER_M3.1, usual 1.0 * ML => 60.0 * ML;
     /// A volume that may be nothing, m³.

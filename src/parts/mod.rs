@@ -91,6 +91,16 @@ pub trait Part: Table {
         None
     }
 
+    /// Keys that mean nothing beside its others as they stand, each with what is lacking and what to write.
+    fn idle(&self) -> Vec<(&'static str, &'static str)> {
+        Vec::new()
+    }
+
+    /// Keys that mean nothing unless a step works it.
+    fn only_worked(&self) -> &'static [&'static str] {
+        &[]
+    }
+
     /// What to do where it holds fluid back.
     fn remedy(&self) -> &'static str {
         "raise the pressure within the maker's limit"

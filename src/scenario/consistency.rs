@@ -250,7 +250,7 @@ pub(crate) fn check_named(
 ) {
     let bleeders: BTreeSet<&str> =
         parts.iter().flat_map(|p| p.bleeders.iter().map(|b| b.name.as_str())).collect();
-    let opens = |s: &RawStep| matches!(s.step.action, Action::Open { .. });
+    let opens = |s: &RawStep| !s.bleeders.is_empty();
     if diagnostics.clean() && !procedure.steps.iter().any(opens) {
         diagnostics.add(
             procedure.placed.head.clone(),

@@ -114,6 +114,9 @@ fn read_shorthand(
         if sections::misspelt("open", &[table]) || told.contains(&"open") {
             return;
         }
+        if table.get("until").is_none() && works_at_a_bleeder(table) {
+            return;
+        }
         let at = table.get("until").map_or(placed.head.clone(), |n| n.span());
         diagnostics.add(
             at,
@@ -143,6 +146,14 @@ fn read_shorthand(
         }
         steps.push(opening(diagnostics, group, span, rule));
     }
+}
+
+/// Whether a step in `before` or `after` works a modulator with a bleeder open: that is a procedure without `open` too.
+fn works_at_a_bleeder(table: &DeTable<'_>) -> bool {
+    let lists = ["before", "after"].into_iter().filter_map(|key| table.get(key));
+    let steps = lists.filter_map(|list| list.get_ref().as_array()).flat_map(|list| list.iter());
+    let mut keys = steps.filter_map(|step| step.get_ref().as_table());
+    keys.any(|step| step.contains_key("work_modulator") && step.contains_key("bleeders"))
 }
 
 pub(crate) fn opening(

@@ -1,5 +1,6 @@
 //! Well-mixed stages with pockets, solved exactly over a step.
 
+mod held;
 pub(in crate::transport) mod pair;
 mod variable;
 
@@ -29,6 +30,9 @@ pub struct Stages {
     active: Vec<f64>,
     /// Composition of each pocket, [stage][species]; empty without pockets.
     pocket: Vec<f64>,
+    /// What an accumulator has taken up that does not mix with the rest, m³, and its composition.
+    apart_m3: f64,
+    apart: Vec<f64>,
     /// What came in last.
     before: Vec<f64>,
     /// Scratch: what flows on to the next stage, mean and end, or half rise; with pockets, what comes in, likewise, and
@@ -53,6 +57,8 @@ impl Stages {
             species: filling.len(),
             active: filling.repeat(spec.stages),
             pocket: if with_pocket { filling.repeat(spec.stages) } else { Vec::new() },
+            apart_m3: 0.0,
+            apart: Vec::new(),
             before: filling.to_vec(),
             scratch: vec![
                 0.0;
@@ -64,14 +70,14 @@ impl Stages {
 
     /// Its volume, m³: less than that of the part while a piston stands in it.
     pub fn volume(&self) -> f64 {
-        self.spec.volume_m3 - self.swept
+        self.spec.volume_m3 - self.swept + self.apart_m3
     }
 
     /// Volume of each stage and of its pocket, m³.
     fn sizes(&self) -> (f64, f64) {
         let n = self.spec.stages as f64;
         let pocket = self.spec.volume_m3 * self.spec.pocket_share / n;
-        (self.volume() / n - pocket, pocket)
+        ((self.spec.volume_m3 - self.swept) / n - pocket, pocket)
     }
 
     /// Lets a piston sweep `dv` m³ out, forward through the outlet or `backward` through the inlet, while
@@ -249,7 +255,7 @@ impl Stages {
 
     fn pass_stages(&mut self, dv: f64, between: &[f64], weights: &mut [f64], leaving: &mut [f64]) {
         let (s, n) = (self.species, self.spec.stages);
-        let stage_volume = self.volume() / n as f64;
+        let stage_volume = self.sizes().0;
         let a = dv / stage_volume;
         let (weights, sent) = weights.split_at_mut(n + 2);
         tanks_in_series(a, weights, sent);
@@ -323,45 +329,6 @@ impl Stages {
         let (stage, pocket) = self.sizes();
         let keep = portable::exp(-dt / self.spec.pocket_time_s * (1.0 + pocket / stage));
         self.relax(stage, pocket, keep);
-    }
-
-    /// The composition of each stage, from inlet to outlet.
-    pub fn stages(&self) -> impl Iterator<Item = &[f64]> {
-        self.active.chunks(self.species)
-    }
-
-    /// The composition of each stage's pocket; nothing without pockets.
-    pub fn pockets(&self) -> impl Iterator<Item = &[f64]> {
-        self.pocket.chunks(self.species)
-    }
-
-    /// Stages and pockets.
-    pub fn places(&self) -> usize {
-        (self.active.len() + self.pocket.len()) / self.species
-    }
-
-    /// Amount held (m³ ·) of what `of` makes of a composition, for instance the old fraction.
-    pub fn held_of(&self, of: impl Fn(&[f64]) -> f64) -> f64 {
-        let (stage_volume, pocket_volume) = self.sizes();
-        let active: f64 = self.active.chunks(self.species).map(&of).sum();
-        let pocket: f64 = self.pocket.chunks(self.species).map(&of).sum();
-        stage_volume * active + pocket_volume * pocket
-    }
-
-    /// Writes the amounts held (m³ · composition).
-    pub fn held(&self, sum: &mut [f64]) {
-        let (stage_volume, pocket_volume) = self.sizes();
-        sum.fill(0.0);
-        for stage in self.active.chunks(self.species) {
-            for (s, c) in sum.iter_mut().zip(stage) {
-                *s += stage_volume * c;
-            }
-        }
-        for pocket in self.pocket.chunks(self.species) {
-            for (s, c) in sum.iter_mut().zip(pocket) {
-                *s += pocket_volume * c;
-            }
-        }
     }
 }
 

@@ -42,6 +42,8 @@ pub struct Car {
     pub passes: u32,
     /// A hydraulic modulator between master cylinder and lines: with ESC, mL a cycle.
     pub unit: Option<(bool, f64)>,
+    /// The unit's rooms, where they are not those by default.
+    pub rooms: Option<Rooms>,
     /// Parts of any kind behind the lines.
     pub extras: Vec<Extra>,
     /// A supply of any kind that pushes instead.
@@ -51,6 +53,16 @@ pub struct Car {
     /// Height of the clear hose's end above the bleeder, m, whether it is in fluid, and whether the master cylinder has
     /// centre valves.
     pub outlet: Option<(f64, bool, bool)>,
+}
+
+/// Rooms of a modulator: volumes, mL, which may be none, how they trade, and what opens the accumulator, kPa.
+#[derive(Debug, Clone, Copy)]
+pub struct Rooms {
+    pub accumulator_ml: f64,
+    pub damper_ml: f64,
+    pub exchanges: (f64, f64),
+    pub opens_kpa: f64,
+    pub suction_share: f64,
 }
 
 /// A part or supply of any kind.
@@ -215,6 +227,19 @@ fn drawn() -> impl Strategy<Value = Vec<Option<f64>>> {
     prop::collection::vec(prop::option::weighted(0.25, 0.0..=1.0_f64), 20)
 }
 
+fn rooms() -> impl Strategy<Value = Rooms> {
+    let some = |most: f64| prop_oneof![1 => Just(0.0), 3 => 0.05..most];
+    let share = || prop_oneof![1 => Just(0.0), 1 => Just(1.0), 3 => 0.05..1.0_f64];
+    let drawn = (some(2.0), some(3.0), (share(), share()), some(250.0), share());
+    drawn.prop_map(|(accumulator_ml, damper_ml, exchanges, opens_kpa, suction_share)| Rooms {
+        accumulator_ml,
+        damper_ml,
+        exchanges,
+        opens_kpa,
+        suction_share,
+    })
+}
+
 fn common_space() -> impl Strategy<Value = (u32, f64, f64, f64)> {
     let some = |most: f64| prop_oneof![Just(0.0), 0.02..most];
     (1..12_u32, some(0.8), 0.01..1.0_f64, some(0.6))
@@ -241,23 +266,30 @@ prop_compose! {
         // Last, so that cars by their seeds stay what they were but for these.
         extras in prop::collection::vec(extra(), 0..3),
         other_supply in prop::option::weighted(0.2, other_supply()),
-        (common_space, outlet) in (
+        (common_space, outlet, rooms) in (
             prop::option::weighted(0.4, common_space()),
             prop::option::weighted(0.3, (-0.5..0.4_f64, any::<bool>(), any::<bool>())),
+            prop::option::weighted(0.7, rooms()),
         ),
     ) -> Car {
         Car {
             chambers, undivided, crossover, level_ml, wear, supply, steps, passes, unit, extras, other_supply,
-            common_space,
-            outlet,
+            common_space, outlet, rooms,
         }
     }
 }
 
 impl Car {
-    /// The car without the parts and the supply of any kind, its reservoir one mixed body.
+    /// The car without the parts and the supply of any kind, its reservoir one mixed body, its unit as by default.
     pub fn plain(self) -> Self {
-        Self { extras: Vec::new(), other_supply: None, common_space: None, outlet: None, ..self }
+        Self {
+            extras: Vec::new(),
+            other_supply: None,
+            common_space: None,
+            outlet: None,
+            rooms: None,
+            ..self
+        }
     }
 
     /// What pushes.

@@ -11,12 +11,24 @@ use farwheel::job::options::Options;
 use farwheel::job::record::{ClosedBy, Record, WarningKind};
 use farwheel::job::{check, flush};
 
+mod pump;
+mod rooms;
+
 const PLAIN: &str = include_str!("../../scenarios/saloon-esc-plain-flush.toml");
 const ROUTINE: &str = include_str!("../../scenarios/saloon-esc-with-routine.toml");
 
 /// The plain flush with something done after it.
 fn then(steps: &str) -> Record {
-    run(&edited(PLAIN, "until = \"clean\"", &format!("until = \"clean\"\nafter = [{steps}]")))
+    run(&after_it(steps))
+}
+
+fn after_it(steps: &str) -> String {
+    edited(PLAIN, "until = \"clean\"", &format!("until = \"clean\"\nafter = [{steps}]"))
+}
+
+/// With accumulators that open at this pressure.
+fn opening_at(text: &str, pressure: &str) -> String {
+    edited(text, "esc = true", &format!("esc = true, accumulator_opens = \"{pressure}\""))
 }
 
 const TRAPPED: [&str; 6] = [
@@ -41,10 +53,16 @@ fn conserves(record: &Record) {
 /// A unit between one caliper and a master cylinder, its passage so large that, flushed, it is a spring of
 /// new fluid that the trapped fluid can hardly dirty. The routine runs for 10 s at 0.2 mL/s.
 fn spring(pump: &str, damper: &str) -> String {
+    trading(pump, ("1 mL", 1.0), (damper, 1.0))
+}
+
+/// The same with an accumulator and a damper of which only a share trades; the accumulator opens at any pressure.
+fn trading(pump: &str, accumulator: (&str, f64), damper: (&str, f64)) -> String {
+    let ((accumulator, accumulator_trades), (damper, damper_trades)) = (accumulator, damper);
     let parts = format!(
         r#"[parts]
 pipe = {{ kind = "line", from = "only", length = "0.1 m" }}
-unit = {{ kind = "hydraulic modulator", from = "pipe", passages = "1 L", accumulator = "1 mL", pump_chamber = "{pump}", damper = "{damper}", cycle_volume = "0.05 mL", cycle_time = "0.25 s" }}
+unit = {{ kind = "hydraulic modulator", from = "pipe", passages = "1 L", accumulator = "{accumulator}", accumulator_exchange = {accumulator_trades:?}, accumulator_opens = "0 bar", pump_chamber = "{pump}", damper = "{damper}", damper_exchange = {damper_trades:?}, cycle_volume = "0.05 mL", cycle_time = "0.25 s" }}
 line = {{ kind = "line", from = "unit", length = "0.1 m" }}
 wheel = {{ kind = "caliper", from = "line", new_pads = "5 mL" }}
 [supplies]
@@ -174,6 +192,7 @@ fn every_way_of_working_the_unit_conserves() {
         "{ work_modulator = \"unit\", time = \"20 s\", bleeders = \"LF\", pump = false }",
     ] {
         conserves(&then(steps));
+        conserves(&run(&opening_at(&after_it(steps), "0 bar")));
     }
     conserves(&run(ROUTINE));
 }
@@ -224,8 +243,9 @@ fn only_the_circuit_of_the_channels_chosen_is_worked() {
 #[test]
 fn without_the_pump_the_accumulators_keep_what_they_take_up() {
     let fill = "{ work_modulator = \"unit\", time = \"9 s\", pump = false }";
-    let (before, filled) = (run(PLAIN), then(fill));
-    let emptied = then(&format!("{fill}, {{ work_modulator = \"unit\", time = \"1 s\" }}"));
+    let after = |steps: &str| run(&opening_at(&after_it(steps), "50 kPa"));
+    let (before, filled) = (run(PLAIN), after(fill));
+    let emptied = after(&format!("{fill}, {{ work_modulator = \"unit\", time = \"1 s\" }}"));
     let reservoir = |r: &Record| part(r, "reservoir").volume_ml;
     for (record, held) in [(&before, 0.4), (&filled, 3.4), (&emptied, 0.4)] {
         for circuit in ["primary", "secondary"] {

@@ -15,6 +15,18 @@ fn planned(text: &str, question: &Question) -> Result<Plan, StudyError> {
     study(&read(text), text, question, &Options::default(), &Nobody)
 }
 
+/// A bleeder that is open while a unit works is closed by the clock, not by what has drained.
+#[test]
+fn a_procedure_without_an_opening_has_nothing_to_plan() {
+    let saloon = include_str!("../../scenarios/saloon-esc-plain-flush.toml");
+    let (head, _) = saloon.split_once("[procedure]").expect("a procedure");
+    let work = "steps = [{ work_modulator = \"unit\", time = \"2 s\", bleeders = \"RR\" }]";
+    match planned(&format!("{head}[procedure]\n{work}\n"), &Question::default()) {
+        Err(StudyError::Asked(why)) => assert!(why.contains("no step `open`"), "{why}"),
+        other => panic!("{other:?}"),
+    }
+}
+
 fn question(targets: Targets, grid_ml: f64) -> Question {
     Question { targets, grid_ml, ..Question::default() }
 }

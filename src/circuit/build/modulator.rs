@@ -11,7 +11,7 @@ use crate::parts::{Kind, ModulatorSpec};
 use crate::scenario::model::{Part, Tables};
 
 /// Bore of the valves that are shut at rest and of the damper's throttle, m: nothing flows through
-/// them while bleeders alone decide, so it only has to be a bore.
+/// them while bleeders alone decide, and what the pump sends through them it displaces (estimate, no source).
 const SHUT_BORE: f64 = 0.7e-3;
 /// Cracking pressure of the pump's check valves, Pa: as above.
 const PUMP_CRACKING: f64 = 5e4;
@@ -86,10 +86,10 @@ impl<'a> Builder<'a> {
         let orifice = |bore_m: f64| Passage::Orifice { bore_m, length_m: 0.0 };
         let check = Passage::Check { cracking_pa: PUMP_CRACKING, bore_m: SHUT_BORE };
         let common = self.inner_node(p, format!("{title} gallery"), None);
-        let held = |m3: f64| Some(Chamber::mixed(m3));
-        let accumulator = self.inner_node(p, format!("{title} accumulator"), held(spec.dead_m3));
-        let pump = self.inner_node(p, format!("{title} pump"), held(spec.pump_m3));
-        let damper = self.inner_node(p, format!("{title} damper"), held(spec.damper_m3));
+        let accumulator =
+            self.inner_node(p, format!("{title} accumulator"), Some(spec.accumulator));
+        let pump = self.inner_node(p, format!("{title} pump"), Some(Chamber::mixed(spec.pump_m3)));
+        let damper = self.inner_node(p, format!("{title} damper"), spec.damper);
         self.inner_link(p, "pump inlet", (accumulator, pump), check, false);
         let outlet = self.inner_link(p, "pump outlet", (pump, damper), check, false);
         let throttle = self.inner_link(p, "throttle", (damper, common), orifice(SHUT_BORE), false);
@@ -122,10 +122,12 @@ impl<'a> Builder<'a> {
             isolation,
             suction,
             supply: Vec::new(),
-            dead_m3: spec.dead_m3,
+            dead_m3: spec.accumulator.volume_m3,
+            opens_pa: spec.opens_pa,
             swept_m3: spec.swept_m3,
             cycle_m3: spec.cycle_m3.min(spec.swept_m3),
             cycle_s: spec.cycle_s,
+            suction_share: spec.suction_share,
         }
     }
 

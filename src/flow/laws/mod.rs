@@ -10,6 +10,7 @@ mod laminar;
 mod minor;
 mod orifice;
 mod prepared;
+mod pump;
 mod quadratic;
 
 pub use check::{CHECK_LEAK_M3_PER_PA_S, CRACKING_FLOOR_PA, check_seat_with_slope};
@@ -22,6 +23,7 @@ pub use orifice::{
     orifice_viscous_resistance, slit_viscous_resistance,
 };
 pub use prepared::Prepared;
+pub use pump::pump_with_slope;
 pub use quadratic::{QUADRATIC_LINEAR_BELOW_M3_S, quadratic_with_slope};
 
 use std::f64::consts::PI;
@@ -83,6 +85,13 @@ pub enum Law {
         /// K, Pa·s²/m⁶.
         k_pa_s2_per_m6: f64,
     },
+    /// A pump that pushes from `from` to `to`, whatever the fluid ([`pump_with_slope`]).
+    Pump {
+        /// What it delivers without back pressure, m³/s.
+        delivery_m3_s: f64,
+        /// Pressure against which it delivers nothing, Pa.
+        stall_pa: f64,
+    },
 }
 
 impl Law {
@@ -115,13 +124,13 @@ impl Law {
             Law::Tube { bore_m, .. } | Law::Orifice { bore_m, .. } | Law::Check { bore_m, .. } => {
                 bore_m
             }
-            Law::Row { .. } | Law::Quadratic { .. } => return None,
+            Law::Row { .. } | Law::Quadratic { .. } | Law::Pump { .. } => return None,
         };
         Some(4.0 * flow_m3_s.abs() / (PI * bore_m * contents.nu_m2_s))
     }
 
-    /// Whether the figures make a law: bores, lengths of tubes and K above zero, all finite, the
-    /// discharge coefficient above 0 and up to 1, relative roughness up to 0.05.
+    /// Whether the figures make a law: bores, lengths of tubes, K, delivery and stall pressure above zero, all
+    /// finite, the discharge coefficient above 0 and up to 1, relative roughness up to 0.05.
     ///
     /// # Errors
     /// What is wrong, in words that follow the element's name.
@@ -159,6 +168,10 @@ impl Law {
             }
             Law::Quadratic { k_pa_s2_per_m6 } => {
                 demand(positive(k_pa_s2_per_m6), "needs a coefficient above zero")
+            }
+            Law::Pump { delivery_m3_s, stall_pa } => {
+                demand(positive(delivery_m3_s), "needs a delivery above zero")?;
+                demand(positive(stall_pa), "needs a stall pressure above zero")
             }
         }
     }

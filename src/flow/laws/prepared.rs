@@ -7,7 +7,7 @@ use crate::measures::STANDARD_GRAVITY;
 use super::{
     Contents, LAMINAR_UP_TO, Law, SHARP_EDGED_DISCHARGE, check_seat_with_slope,
     friction_factor_with_slope, laminar_resistance, minor_resistance, orifice_inertial_resistance,
-    orifice_viscous_resistance, quadratic_with_slope,
+    orifice_viscous_resistance, pump_with_slope, quadratic_with_slope,
 };
 
 /// A [`Law`] whose geometry is worked out, so that laminar flow costs a few multiplications:
@@ -42,6 +42,10 @@ enum Kind {
     },
     Quadratic {
         k_pa_s2_per_m6: f64,
+    },
+    Pump {
+        delivery_m3_s: f64,
+        stall_pa: f64,
     },
 }
 
@@ -91,6 +95,9 @@ impl Prepared {
             Law::Quadratic { k_pa_s2_per_m6 } => {
                 (0.0, 0.0, 0.0, Kind::Quadratic { k_pa_s2_per_m6 })
             }
+            Law::Pump { delivery_m3_s, stall_pa } => {
+                (0.0, 0.0, 0.0, Kind::Pump { delivery_m3_s, stall_pa })
+            }
         };
         Self { viscous, inertial, head: STANDARD_GRAVITY * rise_m, kind }
     }
@@ -125,6 +132,9 @@ impl Prepared {
                 (drop + seat, slope + seat_slope)
             }
             Kind::Quadratic { k_pa_s2_per_m6 } => quadratic_with_slope(flow_m3_s, k_pa_s2_per_m6),
+            Kind::Pump { delivery_m3_s, stall_pa } => {
+                pump_with_slope(flow_m3_s, delivery_m3_s, stall_pa)
+            }
         }
     }
 
@@ -135,7 +145,7 @@ impl Prepared {
         let up_to = match self.kind {
             Kind::Plain => f64::INFINITY,
             Kind::Tube { laminar_up_to, .. } => laminar_up_to * nu_m2_s,
-            Kind::Check { .. } | Kind::Quadratic { .. } => return None,
+            Kind::Check { .. } | Kind::Quadratic { .. } | Kind::Pump { .. } => return None,
         };
         Some(Parabola {
             linear: density_kg_m3 * nu_m2_s * self.viscous,
@@ -145,9 +155,12 @@ impl Prepared {
         })
     }
 
-    /// Hydrostatic part of the drop, Pa.
+    /// The part of the drop that is there at rest, Pa: hydrostatic, or a pump's.
     #[inline]
     pub fn rise_pa(&self, contents: Contents) -> f64 {
-        contents.density_kg_m3 * self.head
+        match self.kind {
+            Kind::Pump { stall_pa, .. } => -stall_pa,
+            _ => contents.density_kg_m3 * self.head,
+        }
     }
 }

@@ -28,7 +28,8 @@ pub(crate) fn once(job: &Job) -> Result<Option<IfModulatorWorks>, JobError> {
     let mut worked: Option<Work> = None;
     for (number, modulator) in c.modulators.iter().enumerate() {
         for node in modulator.circuits.iter().flat_map(|m| m.trapped()) {
-            if let Some(chamber) = job.system.chamber(node) {
+            // An accumulator without room of its own is empty once the pump has emptied it.
+            if let Some(chamber) = job.system.chamber(node).filter(|c| c.volume() > 0.0) {
                 chamber.held(&mut held);
                 trapped_m3 += chamber.volume();
                 trapped_boiling_c = boils_from(&job.setting, chamber).min(trapped_boiling_c);

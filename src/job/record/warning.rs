@@ -56,6 +56,12 @@ worded! {
         BoreOrOutside = "bore or outside diameter?",
         /// Pads are worn, and nothing says what that changes.
         WearWithoutEffect = "wear without effect",
+        /// A key that means nothing beside another as it is written.
+        KeyWithoutEffect = "key without effect",
+        /// What presses is too weak for the accumulators of a modulator that is worked.
+        AccumulatorStaysShut = "accumulator stays shut",
+        /// A modulator's pump draws harder than fluid can follow.
+        PumpStarved = "pump starved",
         /// The stated split is not what the parts are joined to.
         SplitAndPartsDiffer = "split and parts differ",
         /// More pressure than shops use, and no limit is stated.

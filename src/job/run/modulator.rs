@@ -4,6 +4,7 @@ use super::opening::Opened;
 use crate::job::error::JobError;
 use crate::job::record::Does;
 use crate::job::state::{Job, Position, Work};
+use crate::job::survey::pumps;
 use crate::keys::quantity::Quantity;
 use crate::scenario::procedure::{Action, StopRule};
 
@@ -22,7 +23,12 @@ pub(crate) fn begin(
             what: format!("there is no modulator \"{modulator}\""),
         });
     };
-    let work = Work::of(&job.setting, number, channels, *pump);
+    let pressure_pa = job.supply.push_pa();
+    let work = Work::of(&job.setting, number, channels, (*pump, pressure_pa));
+    if let Some(opens_pa) = work.stay_shut_below_pa(&job.setting) {
+        let warning = pumps::accumulators_stay_shut(modulator, opens_pa);
+        job.warn(warning.kind, warning.text);
+    }
     let before = job.system.reservoir.volume();
     if bleeders.iter().all(|b| job.setting.circuit.bleeder(b).is_none()) {
         let Job { setting, system, books, taken, .. } = &mut *job;

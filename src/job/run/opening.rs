@@ -11,7 +11,7 @@ use crate::job::error::JobError;
 use crate::job::record::{ClosedBy, Opening};
 use crate::job::state::{Hydraulics, Job, Position};
 use crate::job::survey::slow::NO_FLOW;
-use crate::job::survey::{cautions, valves};
+use crate::job::survey::{cautions, pumps, valves};
 use crate::measures::to_ml;
 use crate::scenario::procedure::StopRule;
 use crate::transport::system::Step;
@@ -230,9 +230,6 @@ fn transport(
     let Moves { through, exits, given, leaving } = moves;
     through.clear();
     through.extend(h.link_flow.iter().map(|q| q * dt));
-    if let Some(work) = &job.working {
-        work.divert(&job.setting, dt, through);
-    }
     exits.clear();
     exits.extend(
         (open.iter().zip(&h.exit_flow))
@@ -261,11 +258,14 @@ fn transport(
     job.system.step(&job.setting.circuit, &step, leaving).map_err(|_| JobError::RunsInACircle)?;
     job.system.next_stands_for(1.0);
     if let Some(work) = &job.working {
-        work.beside(&job.setting, &mut job.system, dt);
+        work.beside(&job.setting, &mut job.system, dt, through);
     }
     job.clock_s += dt;
     job.flow_s += dt;
     h.note_fast(&mut job.fast, open[0].bleeder);
+    if let Some(w) = pumps::starved(h.before_pump_pa) {
+        job.warn_of_kind(w);
+    }
     let b = &mut job.books;
     b.drained += drained;
     b.gone_volume += drained;

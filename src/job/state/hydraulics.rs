@@ -1,5 +1,6 @@
 //! The flow network of one set of open bleeders.
 
+use super::drawing::{Drawing, STALL_PA, drawn_through};
 use crate::circuit::species::Species;
 use crate::circuit::{Circuit, RESERVOIR, paths};
 use crate::flow::laws::{
@@ -54,12 +55,13 @@ struct Exit {
     rise_m: f64,
 }
 
-/// What a network is of, in one setting: the open bleeders, and the chambers whose pistons push (`None`: the reservoir
-/// or the supply does).
+/// What a network is of, in one setting: the open bleeders, the chambers whose pistons push (`None`: the reservoir
+/// or the supply does), and what pumps of modulators draw.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct Joined {
     pub chambers: Option<Vec<usize>>,
     pub open: Vec<usize>,
+    pub drawings: Vec<Drawing>,
 }
 
 /// What flows through a network, and how exactly its flows are followed.
@@ -107,6 +109,10 @@ pub(crate) struct Hydraulics {
     pub reynolds: f64,
     /// Links moved in laminar lanes though their Reynolds number is beyond [`LAMINAR_TO`], and that.
     pub beyond_laminar: Vec<(usize, f64)>,
+    /// Nodes of the network before the pumps that draw.
+    before_pumps: Vec<usize>,
+    /// The lowest gauge pressure before any of them, Pa.
+    pub before_pump_pa: f64,
 }
 
 /// Viscous resistance of an open bleeder, 1/m³: seat gap, cross hole and axial hole in a row.
@@ -157,6 +163,7 @@ impl Hydraulics {
         feed: Option<Passage>,
         joined: Joined,
     ) -> Result<Self, FlowError> {
+        let circuit = &*drawn_through(circuit, &joined.drawings);
         let open = &joined.open;
         let ((node_on, link_on), sources) = match &joined.chambers {
             Some(chambers) => {
@@ -171,11 +178,17 @@ impl Hydraulics {
             nodes.push(n.name.clone());
         }
         let (mut elements, mut roles) = (Vec::new(), Vec::new());
+        let mut before_pumps = Vec::new();
         for (i, l) in circuit.links.iter().enumerate().filter(|(i, _)| link_on[*i]) {
+            let drawn = joined.drawings.iter().find(|d| d.pump == i);
+            before_pumps.extend(drawn.map(|_| number[l.from]));
             elements.push(Element {
                 from: number[l.from],
                 to: number[l.to],
-                law: law(&l.passage),
+                law: drawn.map_or_else(
+                    || law(&l.passage),
+                    |d| Law::Pump { delivery_m3_s: d.drawn_m3_s, stall_pa: STALL_PA },
+                ),
                 name: l.name.clone(),
             });
             roles.push(Role::Link(i));
@@ -237,6 +250,8 @@ impl Hydraulics {
             feed_flow: 0.0,
             reynolds: 0.0,
             beyond_laminar: Vec::new(),
+            before_pumps,
+            before_pump_pa: 0.0,
             joined,
         })
     }
@@ -252,7 +267,7 @@ impl Hydraulics {
             flows.fill(0.0);
         }
         self.chamber_flow.iter_mut().for_each(|c| c.1 = 0.0);
-        (self.feed_flow, self.reynolds) = (0.0, 0.0);
+        (self.feed_flow, self.reynolds, self.before_pump_pa) = (0.0, 0.0, 0.0);
         self.beyond_laminar.clear();
     }
 
@@ -346,6 +361,11 @@ impl Hydraulics {
         }
         let solution = self.solver.solve(&self.boundary, &self.contents)?;
         self.reynolds = 0.0;
+        self.before_pump_pa = self
+            .before_pumps
+            .iter()
+            .map(|n| solution.pressures_pa[*n])
+            .fold(f64::INFINITY, f64::min);
         self.beyond_laminar.clear();
         self.outlet_flow.fill(0.0);
         self.chamber_flow.iter_mut().for_each(|c| c.1 = 0.0);

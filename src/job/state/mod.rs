@@ -1,6 +1,7 @@
 //! A job under way: what changes while it runs, and its setting, which does not.
 
 mod books;
+mod drawing;
 mod hydraulics;
 pub mod limits;
 mod mixing;
@@ -180,6 +181,13 @@ impl Job {
         }
     }
 
+    /// Adds a warning, once of each kind.
+    pub(crate) fn warn_of_kind(&mut self, warning: Warning) {
+        if self.warnings.iter().all(|w| w.kind != warning.kind) {
+            self.warnings.push(warning);
+        }
+    }
+
     /// Pours new fluid into the reservoir and books it.
     pub(crate) fn pour(&mut self, volume: f64) {
         self.system.reservoir.pour(volume, &self.setting.new_fluid);
@@ -248,7 +256,9 @@ impl Job {
         let Setting { circuit, networks, .. } = &*self.setting;
         let strokes = self.supply.strokes().is_some();
         let chambers = strokes.then(|| self.stroke.able(circuit, open));
-        let joined = Joined { chambers, open: open.to_vec() };
+        let drawings =
+            self.working.as_ref().map_or_else(Vec::new, |work| work.drawings(&self.setting));
+        let joined = Joined { chambers, open: open.to_vec(), drawings };
         let feed = self.supply.feed_hose();
         let mut h = match networks.take(&joined) {
             Some(h) => h,

@@ -93,7 +93,9 @@ pub(crate) fn never_opened(setting: &Setting) -> Option<Warning> {
         .steps
         .iter()
         .filter_map(|step| match &step.action {
-            Action::Open { bleeders, .. } => Some(bleeders),
+            Action::Open { bleeders, .. } | Action::WorkModulator { bleeders, .. } => {
+                Some(bleeders)
+            }
             _ => None,
         })
         .flatten()
@@ -123,7 +125,7 @@ pub(crate) fn warnings(setting: &Setting, supply: &dyn Supply) -> Vec<Warning> {
 }
 
 /// The highest gauge that a pressure bleeder is pumped to, by its own and by steps, Pa.
-fn highest_gauge_pa(setting: &Setting, supply: &dyn Supply) -> Option<f64> {
+pub(super) fn highest_gauge_pa(setting: &Setting, supply: &dyn Supply) -> Option<f64> {
     let set = supply.set_gauge()?;
     let steps = setting.scenario.procedure.steps.iter().filter_map(|s| match s.action {
         Action::RePump { gauge } => Some(gauge.value),

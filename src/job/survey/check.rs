@@ -1,7 +1,7 @@
 //! What can be said of a scenario before anything is simulated.
 
 use super::slow::NO_FLOW;
-use super::{cautions, likely_mistakes, valves};
+use super::{cautions, likely_mistakes, pumps, valves};
 use crate::circuit::{paths, reach};
 use crate::fluid::blend::Fluid;
 use crate::job::error::JobError;
@@ -43,6 +43,7 @@ pub(crate) fn check(setting: Setting) -> Result<CheckReport, JobError> {
     warnings.extend(cautions::warnings(&setting, job.supply.as_ref()));
     warnings.extend(below_min(&setting));
     warnings.extend(cautions::foreseen(&job)?);
+    warnings.extend(pumps::foreseen(&job));
     let (lines, stuck) = lines(&job)?;
     warnings.extend(stuck.into_iter().map(|b| valves::no_flow(&job, b)));
     warnings.extend(less_sure(&lines));

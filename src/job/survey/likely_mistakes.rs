@@ -21,7 +21,8 @@ pub(crate) fn warnings(scenario: &Tables, circuit: &Circuit) -> Vec<Warning> {
     let found = unusual
         .chain(outside_for_bore(scenario))
         .chain(wear_without_effect(scenario))
-        .chain(wear_not_stated(scenario));
+        .chain(wear_not_stated(scenario))
+        .chain(super::pumps::without_effect(scenario));
     found.chain(another_split(scenario, circuit)).collect()
 }
 

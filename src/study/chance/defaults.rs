@@ -5,9 +5,10 @@ use crate::circuit::Scenario;
 use crate::fluid::reading::OFF;
 use crate::keys::quantity::{HALF_OF_90_PERCENT, Quantity};
 use crate::keys::{Bound, Spread, bounds};
-use crate::measures::PSI;
+use crate::measures::{KPA, ML, PSI};
 use crate::scenario::quantities::{Address, At};
 use crate::scenario::tables::REPLACED_BY_CENTRE_VALVE;
+use crate::study::modulator::is_worked;
 
 /// How far a quantity may lie from its value, the middle of a normal distribution.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -129,9 +130,42 @@ pub static DEFAULT_SPREADS: &[DefaultSpread] = &[
         .unwritten(Range::Around(15e-3, 30e-3))
         .since("as the caliper's"),
     spread("wheel cylinder", "seat_gap", Guess::Share(0.3)).since("as the caliper's"),
+    spread(UNIT, "passages", HALF).unwritten(Range::Around(0.3 * ML, 2.0 * ML)).since(UNPUBLISHED),
+    spread(UNIT, "inlet_orifice", Guess::Share(0.3)).since(UNPUBLISHED),
+    spread(UNIT, "isolation_orifice", Guess::Share(0.3)).since(UNPUBLISHED),
+    spread(UNIT, "accumulator", HALF).unwritten(Range::Around(0.0, 1.0 * ML)).since(UNPUBLISHED),
+    spread(UNIT, "accumulator_opens", HALF)
+        .unwritten(Range::Around(0.0, 500.0 * KPA))
+        .since("what a wheel on ice may keep bounds it, and friction of its seal adds to it"),
+    spread(UNIT, "accumulator_exchange", HALF)
+        .unwritten(Range::Between(0.0, 1.0))
+        .since("whether it lies on the way through or beside it differs from unit to unit"),
+    spread(UNIT, "accumulator_swept", HALF)
+        .unwritten(Range::Around(1.0 * ML, 6.0 * ML))
+        .since(UNPUBLISHED),
+    spread(UNIT, "pump_chamber", HALF)
+        .unwritten(Range::Around(0.05 * ML, 0.5 * ML))
+        .since(UNPUBLISHED),
+    spread(UNIT, "damper", HALF).unwritten(Range::Around(0.0, 4.0 * ML)).since(UNPUBLISHED),
+    spread(UNIT, "damper_exchange", HALF)
+        .unwritten(Range::Between(0.0, 1.0))
+        .since("as the accumulator's: some are a dead end"),
+    spread(UNIT, "cycle_volume", HALF)
+        .unwritten(Range::Around(0.1 * ML, 1.5 * ML))
+        .since("routines and pumps differ, and none is published"),
+    spread(UNIT, "cycle_time", HALF)
+        .unwritten(Range::Around(0.1, 1.0))
+        .since("as what a cycle moves"),
+    spread(UNIT, "suction_share", HALF)
+        .unwritten(Range::Around(0.1, 1.0))
+        .since("how long a routine draws and how long it lets off is not published"),
     spread("pressure bleeder", "gauge", Guess::Within(PSI)).since("a dial marked in single psi"),
     spread("pressure bleeder", "loaded", Guess::Share(0.02)).since("poured to a mark on a bottle"),
 ];
+
+const UNIT: &str = "hydraulic modulator";
+/// Of a unit's rooms and bores.
+const UNPUBLISHED: &str = "no published figure was found";
 
 /// Pads judged through the wheel: 15 points of wear either way.
 const WEAR_BY_EYE: Guess = Guess::Within(0.15);
@@ -145,16 +179,30 @@ pub(super) fn by_default(
     value: f64,
 ) -> Option<Spread> {
     let (of, key) = of_and_key(scenario, place, bound)?;
-    if scenario.master_cylinder.centre_valve.is_some()
-        && of == scenario.master_cylinder.written.name
-        && REPLACED_BY_CENTRE_VALVE.contains(&key)
-    {
+    if means_nothing(scenario, place) {
         return None;
     }
     let default = DEFAULT_SPREADS.iter().find(|d| d.of == of && d.key == key)?;
     match default.unwritten {
         Some(range) if is_unwritten(scenario, place) => Some(range.spread(value)),
         _ => default.guess.spread(value),
+    }
+}
+
+/// Whether a key means nothing as its table and the procedure stand: to draw it would change nothing.
+fn means_nothing(scenario: &Scenario, place: Address) -> bool {
+    match place {
+        Address::Key(At::Part(i), key) => {
+            let part = &scenario.parts[i].kind;
+            let worked = || is_worked(scenario) == Some(true);
+            part.idle().iter().any(|(idle, _)| *idle == key)
+                || (part.only_worked().contains(&key) && !worked())
+        }
+        Address::Key(At::MasterCylinder, key) => {
+            scenario.master_cylinder.centre_valve.is_some()
+                && REPLACED_BY_CENTRE_VALVE.contains(&key)
+        }
+        _ => false,
     }
 }
 
@@ -213,6 +261,36 @@ mod tests {
     use crate::keys::table::keys_in;
     use crate::scenario::tables;
     use crate::{parts, supply};
+
+    /// What a unit's rooms trade moves nothing unless it is worked, its isolation valve nothing without ESC.
+    #[test]
+    fn what_means_nothing_is_not_drawn() {
+        let text = |name: &str| {
+            let path = format!("{}/scenarios/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+            std::fs::read_to_string(path).unwrap()
+        };
+        let drawn = |text: &str| -> Vec<&str> {
+            let scenario = crate::read(text, "car").unwrap();
+            let unknowns = super::super::unknowns::Uncertain::new(&scenario, None).unknowns;
+            let of = |key: &&str| {
+                let name = format!("{} of unit", key.replace('_', " "));
+                unknowns.iter().any(|u| u.name.starts_with(&name))
+            };
+            let unit = scenario.parts.iter().find(|p| p.word() == UNIT).unwrap();
+            keys_in(&mut *unit.kind.clone()).into_iter().map(|k| k.name).filter(of).collect()
+        };
+        let rooms = ["passages", "inlet_orifice", "isolation_orifice", "accumulator"];
+        assert_eq!(
+            drawn(&text("saloon-esc-plain-flush")),
+            [&rooms[..], &["pump_chamber", "damper"]].concat()
+        );
+        let worked = text("saloon-esc-with-routine");
+        assert_eq!(drawn(&worked).len(), 13);
+        let without = worked.replace("esc = true", "esc = false, damper = \"0 mL\"");
+        let gone = ["isolation_orifice", "damper_exchange", "suction_share", "damper"];
+        let left = drawn(&without);
+        assert!(left.len() == 9 && gone.iter().all(|key| !left.contains(key)), "{left:?}");
+    }
 
     /// A misspelt entry would never be used.
     #[test]

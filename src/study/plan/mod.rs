@@ -102,6 +102,12 @@ pub fn study(
     let sums = for_sums(options);
     let question = &aimed(scenario, question, &sums)?;
     let car = Car::new(scenario, &sums, question.targets, question.grid_ml, question.least)?;
+    if car.groups.is_empty() {
+        return Err(StudyError::Asked(
+            "the procedure has no step `open`, and a plan says how much each of them drains"
+                .to_owned(),
+        ));
+    }
     if car.groups.len() > MOST_GROUPS {
         return Err(StudyError::TooMuch(format!(
             "the procedure opens {} bleeders or groups of them: a plan is sought for {MOST_GROUPS} at most",

@@ -88,7 +88,11 @@ impl Car {
             if pipes.len() > 1 { format!(", first_circuit = {first:?}") } else { String::new() };
         let _ = writeln!(
             t,
-            "unit = {{ kind = \"hydraulic modulator\", from = {pipes:?}{first}, esc = {esc}, cycle_volume = \"{cycle_ml:.3} mL\" }}"
+            "unit = {{ kind = \"hydraulic modulator\", from = {pipes:?}{first}, esc = {esc}, cycle_volume = \"{cycle_ml:.3} mL\"{} }}",
+            self.rooms.as_ref().map_or(String::new(), |r| format!(
+                ", accumulator = \"{:.3} mL\", damper = \"{:.3} mL\", accumulator_exchange = {:.4}, damper_exchange = {:.4}, accumulator_opens = \"{:.1} kPa\", suction_share = {:.4}",
+                r.accumulator_ml, r.damper_ml, r.exchanges.0, r.exchanges.1, r.opens_kpa, r.suction_share
+            ))
         );
     }
 

@@ -3,7 +3,7 @@
 use super::figures::*;
 use super::parts::{WAYS, held};
 use super::row::{Down, Edits, Row, Shows, Up, edits, row};
-use super::tables::{COUNT, FEW, NEW_RESERVOIR, TWO};
+use super::tables::{COUNT, FEW, HEAD, NEW_RESERVOIR, TWO};
 
 /// Between hose and front, with a line to each channel.
 const UNIT: Edits = edits! {
@@ -28,6 +28,10 @@ const LONG: Edits = &[("parts.first.length", r#""5 m""#)];
 const WITH_ESC: Edits = &[("parts.unit.esc", "true")];
 const NARROW: Edits = &[("parts.unit.isolation_orifice", r#""0.5 mm""#)];
 const LARGE: Edits = &[("parts.unit.passages", r#""30 mL""#)];
+/// Accumulators that take up fluid at any pressure.
+const OPENS: Edits = &[("parts.unit.accumulator_opens", r#""0 bar""#)];
+/// Accumulators that hold much at rest.
+const ROOMY: Edits = &[("parts.unit.accumulator", r#""3 mL""#)];
 /// A bleeder is open while it works.
 const WORKED: Edits =
     &[("procedure.after", r#"[{ work_modulator = "unit", time = "4 s", bleeders = ["front"] }]"#)];
@@ -50,11 +54,30 @@ pub fn rows() -> Vec<Row> {
         row(key("esc"), &[UNIT, NARROW, COUNT], &["false", "true"], Up(FLOW_S)),
         row(key("isolation_orifice"), &[UNIT, WITH_ESC, COUNT], &["0.3 mm", "1 mm"], Down(FLOW_S)),
         row(key("accumulator"), &[UNIT], &["0.4 mL", "2 mL"], Up(CAPACITY)),
-        row(key("accumulator_swept"), &[UNIT, TAKES_UP], &["1 mL", "3 mL"], Down(MOVED)),
+        row(key("accumulator_swept"), &[UNIT, OPENS, TAKES_UP], &["1 mL", "3 mL"], Down(MOVED)),
         row(key("pump_chamber"), &[UNIT], &["0.2 mL", "1 mL"], Up(CAPACITY)),
         row(key("damper"), &[UNIT], &["1 mL", "3 mL"], Up(CAPACITY)),
-        row(key("cycle_volume"), &[UNIT, WORKED], &["0.1 mL", "0.6 mL"], Down(TRAPPED_OLD)),
-        row(key("cycle_time"), &[UNIT, WORKED], &["0.2 s", "2 s"], Up(TRAPPED_OLD)),
+        row(key("cycle_volume"), &[UNIT, OPENS, WORKED], &["0.1 mL", "0.6 mL"], Down(TRAPPED_OLD)),
+        row(key("cycle_time"), &[UNIT, OPENS, WORKED], &["0.2 s", "2 s"], Up(TRAPPED_OLD)),
+        row(key("accumulator_opens"), &[UNIT, WORKED], &["0 bar", "4 bar"], Up(TRAPPED_OLD)),
+        row(
+            key("accumulator_exchange"),
+            &[UNIT, OPENS, ROOMY, WORKED],
+            &["0 %", "100 %"],
+            Down(TRAPPED_OLD),
+        ),
+        row(
+            key("damper_exchange"),
+            &[UNIT, OPENS, WORKED],
+            &["0 %", "10 %", "100 %"],
+            Down(TRAPPED_OLD),
+        ),
+        row(
+            key("suction_share"),
+            &[UNIT, WITH_ESC, COUNT, HEAD, WORKED],
+            &["0 %", "40 %", "100 %"],
+            Up(COUNTED),
+        ),
     ]);
     rows.extend(steps());
     rows
@@ -74,6 +97,8 @@ fn steps() -> Vec<Row> {
                 SECOND,
                 TWO_UNITS,
                 BOTH_OPEN,
+                OPENS,
+                &[("parts.other_unit.accumulator_opens", r#""0 bar""#)],
                 &[("procedure.after", "[{ work_modulator = @ }]")],
             ],
             &[r#""unit""#, r#""other_unit""#],
@@ -83,6 +108,7 @@ fn steps() -> Vec<Row> {
             key("channels"),
             &[
                 UNIT,
+                OPENS,
                 SECOND,
                 BOTH_OPEN,
                 &[("procedure.after", r#"[{ work_modulator = "unit", channels = @ }]"#)],
@@ -94,6 +120,7 @@ fn steps() -> Vec<Row> {
             key("time"),
             &[
                 UNIT,
+                OPENS,
                 &[(
                     "procedure.after",
                     r#"[{ work_modulator = "unit", bleeders = "front", time = @ }]"#,
@@ -104,7 +131,7 @@ fn steps() -> Vec<Row> {
         ),
         row(
             key("pump"),
-            &[UNIT, &[("procedure.after", r#"[{ work_modulator = "unit", pump = @ }]"#)]],
+            &[UNIT, OPENS, &[("procedure.after", r#"[{ work_modulator = "unit", pump = @ }]"#)]],
             &["false", "true"],
             // With the pump off the accumulator keeps what it took up.
             Up(MOVED),

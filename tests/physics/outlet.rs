@@ -98,6 +98,18 @@ fn a_port_has_a_wall_and_a_centre_valve_has_none() {
     }
 }
 
+/// How far an open end hangs below the bleeder moves nothing, which is told.
+#[test]
+fn how_low_an_open_end_hangs_is_without_effect() {
+    let told = |hose: &str| {
+        let job = flush(&car(hose, ""), &Options::default()).expect("it runs");
+        job.warnings.iter().any(|w| w.kind == WarningKind::KeyWithoutEffect)
+    };
+    assert!(told("end_above = \"-0.35 m\"\nend_in_fluid = false"));
+    assert!(!told("end_above = \"-0.35 m\""));
+    assert!(!told("end_above = \"0.2 m\"\nend_in_fluid = false"));
+}
+
 /// A siphon draws air past the threads, which is told; where the end is no lower, where it hangs open, and under pressure
 /// there is none.
 #[test]

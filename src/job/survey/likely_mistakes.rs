@@ -22,7 +22,7 @@ pub(crate) fn warnings(scenario: &Tables, circuit: &Circuit) -> Vec<Warning> {
         .chain(outside_for_bore(scenario))
         .chain(wear_without_effect(scenario))
         .chain(wear_not_stated(scenario))
-        .chain(super::pumps::without_effect(scenario));
+        .chain(without_effect(scenario));
     found.chain(another_split(scenario, circuit)).collect()
 }
 
@@ -38,6 +38,33 @@ fn outside_for_bore(scenario: &Tables) -> Option<Warning> {
         at_line(first.written.line_of("bore"))
     );
     Some(Warning::new(WarningKind::BoreOrOutside, text))
+}
+
+/// Keys that are written and mean nothing beside others.
+fn without_effect(scenario: &Tables) -> Vec<Warning> {
+    let idle = scenario.parts.iter().flat_map(|p| p.kind.idle().into_iter().map(move |i| (p, i)));
+    let written = idle.filter(|(p, (key, _))| !p.written.defaulted.contains(key));
+    let warning = |(p, (key, lacks)): (&Part, (&str, &str))| {
+        Warning::new(
+            WarningKind::KeyWithoutEffect,
+            format!(
+                "`{key}` of {} is without effect, since {lacks}, or leave `{key}` out{}",
+                p.name,
+                at_line(p.written.line_of(key))
+            ),
+        )
+    };
+    let hose = &scenario.clear_hose;
+    let hangs_open = (!hose.end_in_fluid && hose.end_above.value < 0.0).then(|| {
+        Warning::new(
+            WarningKind::KeyWithoutEffect,
+            format!(
+                "`end_above` below the bleeder is without effect, since the hose hangs open there, runs empty and draws nothing: write \"0 m\", or leave `end_in_fluid` out if the end is in fluid{}",
+                at_line(hose.line_of("end_above"))
+            ),
+        )
+    });
+    written.map(warning).chain(hangs_open).collect()
 }
 
 /// Wear of the pads where nothing says what worn pads change.

@@ -1,10 +1,9 @@
 //! What a modulator's pump and accumulators cannot do at the pressure there is.
 
 use super::cautions::highest_gauge_pa;
-use crate::job::record::{Warning, WarningKind, at_line, in_both_units};
+use crate::job::record::{Warning, WarningKind, in_both_units};
 use crate::job::state::{Job, Work};
 use crate::measures::to_kpa;
-use crate::scenario::model::{Part, Tables};
 use crate::scenario::procedure::Action;
 
 /// Gauge pressure before a pump below which fluid tears off, Pa: a tenth of an atmosphere is left, at which dissolved air
@@ -49,21 +48,4 @@ pub(crate) fn starved(lowest_pa: f64) -> Option<Warning> {
             ),
         )
     })
-}
-
-/// Keys that are written and mean nothing beside others.
-pub(super) fn without_effect(scenario: &Tables) -> Vec<Warning> {
-    let idle = scenario.parts.iter().flat_map(|p| p.kind.idle().into_iter().map(move |i| (p, i)));
-    let written = idle.filter(|(p, (key, _))| !p.written.defaulted.contains(key));
-    let warning = |(p, (key, lacks)): (&Part, (&str, &str))| {
-        Warning::new(
-            WarningKind::KeyWithoutEffect,
-            format!(
-                "`{key}` of {} is without effect, since {lacks}, or leave `{key}` out{}",
-                p.name,
-                at_line(p.written.line_of(key))
-            ),
-        )
-    };
-    written.map(warning).collect()
 }

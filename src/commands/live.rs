@@ -4,11 +4,12 @@ use super::delivery::deliver_page;
 use super::options::{Computing, Input, UnitsWord, WordingWord};
 use super::outcome::{Done, Failure};
 use super::outputs;
+use crate::job::flush_whole;
 use crate::plot;
 use crate::report::live::{self, Car, Opens, Style};
 use crate::report::write::Target;
 use crate::scenario::set_in_text;
-use crate::study::lesson::prepare;
+use crate::study::class::quiz;
 use clap::builder::OsStringValueParser;
 use clap::{Args, ValueEnum};
 use serde_json::json;
@@ -60,8 +61,8 @@ impl Live {
         outputs::look_over(&[&self.input.scenario], &[("-o", target.clone())])?;
         let options = self.computing.prepare(self.supply.clone())?;
         let source = self.input.read()?;
-        let answer = prepare(&source.scenario, &options)?;
-        let own = &answer.runs[0].record;
+        let own = &flush_whole(&source.scenario, &options)?;
+        let quiz = &quiz::draw(&source.scenario, options.seed, &options)?;
         // The page reads alone as what was asked for.
         let mut set = source.scenario.set.clone();
         let named = |name: &String| format!("procedure.supply={}", json!(name));
@@ -71,10 +72,12 @@ impl Live {
         })?;
         let units = self.units.units();
         let map = plot::svg("left", own, units)?;
-        let car = Car { text: &text, file: &file_name(&self.input.scenario), map: &map };
+        let file = &file_name(&self.input.scenario);
+        let car =
+            Car { scenario: &source.scenario, record: own, quiz, text: &text, file, map: &map };
         let opens = self.view.map_or(usual, ViewWord::opens);
         let style = Style { units, wording: self.wording.wording(), opens };
-        let page = live::render(&answer, &car, style);
+        let page = live::render(&car, style);
         let stops = if own.stopped() { &own.warnings[..] } else { &[] };
         deliver_page(&target, ("page", page), stops, units)
     }

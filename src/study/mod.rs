@@ -20,7 +20,6 @@ pub(crate) mod in_order;
 pub mod job_card;
 pub mod layouts;
 pub mod learn;
-pub mod lesson;
 pub mod modulator;
 pub mod order;
 pub mod orders;

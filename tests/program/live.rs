@@ -1,13 +1,12 @@
-//! The live page: the study of its questions held against jobs run alone, and the program that writes the page. What the page does
-//! in a browser is tested in `tests/browser`.
+//! The program that writes the live page. What the page does in a browser is tested in `tests/browser`, its questions in
+//! `studies`.
 
 use assert_cmd::Command;
 use farwheel::Scenario;
 use farwheel::job::{self, options::Options};
 use farwheel::report::Wording;
 use farwheel::report::live::{Car, Style, render};
-use farwheel::study::lesson::{self, Lesson, Named};
-use farwheel::study::order::reordered;
+use farwheel::study::class::quiz;
 use std::fs;
 use std::path::Path;
 
@@ -19,115 +18,6 @@ fn farwheel() -> Command {
 
 fn scenario(path: &str) -> Scenario {
     farwheel::read_file(Path::new(path)).expect("a shipped scenario")
-}
-
-fn of(path: &str) -> Lesson {
-    lesson::prepare(&scenario(path), &Options::default()).expect("a lesson")
-}
-
-#[test]
-fn orders_are_those_that_differ() {
-    let orders = |path| -> Vec<(Vec<Named>, Vec<String>)> {
-        of(path).runs.into_iter().map(|r| (r.named, r.order)).collect()
-    };
-    let names = |names: &[&str]| names.iter().map(|n| (*n).to_owned()).collect::<Vec<_>>();
-    use Named::{FarFirst, NearFirst, Own, OwnReversed};
-    // Paths of the compact hatchback, by tube lengths and calipers: RR, LR, RF, LF.
-    assert_eq!(
-        orders(CAR),
-        [
-            (vec![Own, FarFirst], names(&["RR", "LR", "RF", "LF"])),
-            (vec![NearFirst, OwnReversed], names(&["LF", "RF", "LR", "RR"])),
-        ]
-    );
-    // One bleeder can be opened in one order only.
-    assert_eq!(orders("scenarios/motorcycle-rear.toml").len(), 1);
-}
-
-#[test]
-fn each_order_is_the_job_that_flush_runs() {
-    let lesson = of(CAR);
-    let car = scenario(CAR);
-    for run in &lesson.runs {
-        let alone = reordered(&car, &run.order, lesson.rules).expect("an order");
-        let record = job::flush(&alone, &Options::default()).expect("a job");
-        assert_eq!(record.openings, run.record.openings);
-        assert_eq!(record.totals, run.record.totals);
-        assert_eq!(record.left, run.record.left);
-    }
-    let (own, other) = (&lesson.runs[0], &lesson.runs[1]);
-    let against = other.against_own.expect("a difference");
-    let drained = |r: &lesson::Run| r.record.totals.drained_ml;
-    assert!((against.drained.ml - (drained(other) - drained(own))).abs() < 1e-9);
-    let new = |r: &lesson::Run| r.record.totals.new_fluid_ml;
-    assert!((against.new_fluid.ml - (new(other) - new(own))).abs() < 1e-9);
-    assert_eq!(own.against_own, None);
-}
-
-#[test]
-fn every_wheel_that_is_left_is_asked_for() {
-    let lesson = of(CAR);
-    assert_eq!(lesson.next.len(), 3, "nothing to choose once one wheel is left");
-    for (place, next) in lesson.next.iter().enumerate() {
-        assert_eq!(next.done, lesson.runs[0].order[..place]);
-        assert_eq!(next.candidates.len(), 4 - place);
-        assert_eq!(next.candidates[0].bleeders, [lesson.runs[0].order[place].clone()]);
-    }
-    // After RR the scenario goes on with LR; LF instead is this order, run alone.
-    let pulled = &lesson.next[1].candidates[2];
-    assert_eq!(pulled.bleeders, ["LF"]);
-    let order = ["RR", "LF", "LR", "RF"];
-    let record = job::flush(
-        &reordered(&scenario(CAR), &order, lesson.rules).expect("an order"),
-        &Options::default(),
-    )
-    .expect("a job");
-    assert_eq!(pulled.total_ml, record.totals.drained_ml);
-    assert_eq!(pulled.drained_ml, record.openings[1].drained_ml);
-    assert_eq!(pulled.old_left_ml, record.left.old_ml);
-}
-
-#[test]
-fn clean_paths_are_read_off_the_curve() {
-    for path in [CAR, "scenarios/roadster-gravity.toml", "scenarios/off-roader-eight-bleeders.toml"]
-    {
-        for run in &of(path).runs {
-            for (o, is_at) in run.record.openings.iter().zip(&run.is_clean_at_ml) {
-                let later = |at: f64| o.curve.iter().filter(move |p| p.drained_ml > at);
-                match is_at {
-                    None => assert!(o.path_old_fraction > o.threshold, "{path}, {}", o.bleeder),
-                    Some(at) => {
-                        let clean = later(*at).all(|p| p.path_old_fraction <= o.threshold);
-                        assert!(clean && *at <= o.drained_ml, "{path}, {}: {at}", o.bleeder);
-                    }
-                }
-            }
-        }
-    }
-}
-
-#[test]
-fn what_the_far_wheel_takes_adds_up() {
-    let lesson = of("scenarios/pickup-rear-drums.toml");
-    for f in &lesson.from_reservoir {
-        assert!((f.reservoir_ml + f.elsewhere_ml + f.new_ml - f.drained_ml).abs() < 1e-6);
-        assert_eq!(f.bleeder, lesson.far_first[0].bleeder);
-    }
-    let kept: f64 = lesson.stays.parts.iter().map(|p| p.old_ml).sum();
-    assert!((kept - lesson.stays.old_ml).abs() < 1e-6, "{kept} of {}", lesson.stays.old_ml);
-    assert!(lesson.stays.parts.is_sorted_by(|a, b| a.old_ml >= b.old_ml));
-}
-
-/// The accumulators, pumps and dampers of a modulator (graph, and common knowledge of service routines).
-#[test]
-fn what_no_bleeder_reaches_is_marked() {
-    let lesson = of("scenarios/saloon-esc-plain-flush.toml");
-    let unreached: Vec<&str> = (lesson.stays.parts.iter())
-        .filter(|p| p.unreached && p.volume_ml > 0.0)
-        .map(|p| p.part.as_str())
-        .collect();
-    assert!(unreached.iter().any(|p| p.contains("accumulator")), "{unreached:?}");
-    assert!(unreached.iter().any(|p| p.contains("damper")), "{unreached:?}");
 }
 
 /// What a telephone on a slow line is asked to load, bytes.
@@ -196,9 +86,13 @@ fn the_page_is_the_kept_one_with_the_car_in_it() {
     for words in ["not only a jack", "harms eyes and skin", "must never meet", "hand it in"] {
         assert!(shown.contains(words), "{words}");
     }
-    for words in ["so the wheels are not buttons here", "<svg ", "It looks clean. Is it clean?"] {
+    for words in
+        ["so the wheels are not buttons here", "<svg ", "Questions, answered by this vehicle"]
+    {
         assert!(shown.contains(words), "{words}");
     }
+    let quiz = quiz::draw(&scenario(CAR), 0, &Options::default()).expect("questions");
+    assert_eq!(shown.matches("<h3>").count(), quiz.questions.len());
     for dead in ["<button", "<input", "<select", "<a "] {
         assert!(!shown.contains(dead), "{dead} does nothing without the script");
     }
@@ -241,15 +135,16 @@ fn lesson_is_an_accepted_spelling() {
 
 #[test]
 fn words_are_those_asked_for() {
-    let lesson = of("scenarios/saloon-esc-with-routine.toml");
+    let scenario = &scenario("scenarios/saloon-esc-with-routine.toml");
+    let record = &job::flush(scenario, &Options::default()).expect("a job");
+    let quiz = &quiz::draw(scenario, 0, &Options::default()).expect("questions");
     let [us, uk] = [Wording::Us, Wording::Uk].map(|wording| {
-        let car = Car { text: "", file: "", map: "" };
-        render(&lesson, &car, Style { wording, ..Style::default() }).expect("a page")
+        let car = Car { scenario, record, quiz, text: "", file: "", map: "" };
+        render(&car, Style { wording, ..Style::default() }).expect("a page")
     });
     for (mine, yours) in [
         ("What each bleeder took", "What each nipple took"),
         ("jack stands under the vehicle", "axle stands under the vehicle"),
-        ("No bleeder reaches", "No nipple reaches"),
     ] {
         let [us, uk] = [without(&us), without(&uk)];
         assert!(us.contains(mine) && !us.contains(yours), "{mine}");

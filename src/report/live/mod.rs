@@ -1,14 +1,16 @@
 //! The live page with a car in it. The page itself is kept built (`assets/live.html`, made by `live/make`); here a
 //! scenario is put into it, and what shows where the page cannot run: verdict, map, table and questions as text.
 
-mod questions;
 mod turns;
 mod words;
 
-use super::figures::{lasting, minutes, percent, whole};
+use super::figures::{lasting, minutes, percent, rounded, whole};
+use super::wording::Words;
 use super::{Units, Wording};
+use crate::circuit::Scenario;
+use crate::harmless;
 use crate::job::record::{Record, WarningKind, in_units, with_set};
-use crate::study::lesson::Lesson;
+use crate::study::class::quiz::{Answer, Question, Quiz};
 use minijinja::value::Serde;
 use minijinja::{Environment, Error, ErrorKind};
 use serde::Serialize;
@@ -42,9 +44,15 @@ pub struct Style {
     pub opens: Opens,
 }
 
-/// What the page is to run.
+/// What the page is to run, and what was worked out for where it cannot.
 #[derive(Debug, Clone, Copy)]
 pub struct Car<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// Its own job.
+    pub record: &'a Record,
+    /// Questions about it.
+    pub quiz: &'a Quiz,
     /// The scenario's text, with everything in it that was asked for beside it.
     pub text: &'a str,
     /// What its file is called.
@@ -68,9 +76,10 @@ struct Held<'a> {
 ///
 /// # Errors
 /// If page, template and figures do not fit together: a mistake in this crate, not in a scenario.
-pub fn render(lesson: &Lesson, car: &Car<'_>, style: Style) -> Result<String, Error> {
-    let w = &style.wording.words(lesson.spoken);
-    let own = &lesson.runs[0].record;
+pub fn render(car: &Car<'_>, style: Style) -> Result<String, Error> {
+    let spoken = car.scenario.vehicle.spoken();
+    let w = &style.wording.words(spoken);
+    let own = car.record;
     let held = Held {
         text: car.text,
         file: car.file,
@@ -85,20 +94,20 @@ pub fn render(lesson: &Lesson, car: &Car<'_>, style: Style) -> Result<String, Er
     // The ending .html is what makes it escape.
     environment.add_template("title.html", "<title>{{ title }} · Farwheel</title>")?;
     environment.add_template("without.html", include_str!("without.html"))?;
-    let title = words::title(&lesson.title);
+    let title = words::title(&car.scenario.title);
     let head = environment
         .get_template("title.html")?
         .render(minijinja::context! { title => title.as_str() })?;
     let without = environment.get_template("without.html")?.render(minijinja::context! {
         title,
         w => Serde(w),
-        v => Serde(lesson.spoken),
-        set => with_set(&lesson.set),
+        v => Serde(spoken),
+        set => with_set(&car.scenario.set),
         supply => words::shown(&own.supply),
         map => car.map,
         verdict => verdict(own, style.units),
         turns => Serde(turns::turns(own)),
-        questions => Serde(questions::all(lesson, w, style.units)),
+        questions => Serde(car.quiz.questions.iter().map(|q| answered(q, w)).collect::<Vec<_>>()),
         stops => texts(own, true, style.units),
         dry => own.warnings.iter().any(|w| w.kind == WarningKind::SupplyRanDry),
         warnings => texts(own, false, style.units),
@@ -109,6 +118,20 @@ pub fn render(lesson: &Lesson, car: &Car<'_>, style: Style) -> Result<String, Er
         ("<!-- what was worked out -->", &without),
         ("id=\"car\">null<", &format!("id=\"car\">{}<", quoted(&held))),
     ])
+}
+
+/// A question with its answer, in the words of the trade.
+fn answered(question: &Question, w: &Words) -> (String, String) {
+    let answer = match &question.answer {
+        Answer::Amount(a) if a.too_close => "Too close to tell.".to_owned(),
+        Answer::Choice(c) if c.too_close => "Too close to tell.".to_owned(),
+        Answer::Amount(a) => {
+            format!("{} {}.", rounded(a.value, usize::from(a.value.abs() < 10.0)), a.unit)
+        }
+        Answer::Choice(c) => format!("{}.", c.options.get(c.right).map_or("", String::as_str)),
+    };
+    let said = |text: &str| harmless(&text.replace("bleeder", w.bleeder));
+    (said(&question.asks), said(&format!("{answer} {}", question.reason)))
 }
 
 /// The kept page with each of these places, which follow one another, filled.

@@ -1,14 +1,14 @@
 //! A class: the job with the far wheel first and with the near wheel first, side by side, every stretch of either on the
 //! clock, and [questions](quiz) with answers from jobs that are run for them.
 
+mod orders;
 pub mod quiz;
 pub mod time_line;
 
-pub use super::lesson::Named;
+pub use orders::Named;
 pub use time_line::{Doing, Stretch};
 
 use super::difference::Difference;
-use super::lesson::{Against, orders};
 use super::order::{Rules, reordered};
 use super::{StudyError, ranking};
 use crate::circuit::Scenario;
@@ -84,7 +84,7 @@ pub struct Drained {
 
 impl Drained {
     fn of(o: &Opening) -> Self {
-        let origin = |name| super::lesson::questions::origin(o, name);
+        let origin = |name| origin(o, name);
         let new_ml = origin(NEW_FLUID);
         Self {
             bleeder: o.bleeder.clone(),
@@ -97,6 +97,11 @@ impl Drained {
     }
 }
 
+/// What came from one origin, mL.
+fn origin(opening: &Opening, name: &str) -> f64 {
+    opening.origins_ml.iter().find(|o| o.0 == name).map_or(0.0, |o| o.1)
+}
+
 impl ComparedBy {
     /// How the orders of a procedure are compared.
     pub fn of(rules: Rules) -> Self {
@@ -106,13 +111,23 @@ impl ComparedBy {
         }
     }
 
+    /// What a job comes to by it, mL.
+    pub(super) fn figure(self, record: &Record) -> f64 {
+        match self {
+            Self::Drained => record.totals.drained_ml,
+            Self::OldLeft => record.left.old_ml,
+        }
+    }
+
     /// The second job less the first.
     pub(super) fn difference(self, first: &Record, second: &Record) -> Difference {
-        let against = Against::new(first, second);
-        match self {
-            Self::Drained => against.drained,
-            Self::OldLeft => against.old_left,
-        }
+        let known = |r: &Record, error: Option<f64>| error.filter(|_| !r.stopped());
+        let error = |r: &Record| match self {
+            Self::Drained => r.numerics.drained_error_ml,
+            Self::OldLeft => r.numerics.old_left_error_ml,
+        };
+        let of = |r: &Record| (self.figure(r), known(r, error(r)));
+        Difference::new(of(first), of(second))
     }
 }
 

@@ -8,8 +8,8 @@ use crate::harmless;
 use crate::job::record::{ClosedBy, Does, Opening};
 use crate::sorting;
 use crate::study::StudyError;
+use crate::study::class::origin;
 use crate::study::difference::Difference;
-use crate::study::lesson::{is_clean_at, questions::origin};
 use rand::seq::{IndexedRandom, SliceRandom};
 use rand_chacha::ChaCha8Rng;
 
@@ -231,4 +231,16 @@ fn path_holds(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, S
             ml(takes),
         ),
     ))
+}
+
+/// From where on the whole path of an opening stayed at or below the threshold, mL; `None` if it was not at the close.
+fn is_clean_at(opening: &Opening) -> Option<f64> {
+    let (curve, threshold) = (&opening.curve, opening.threshold);
+    let Some(last) = curve.iter().rposition(|p| p.path_old_fraction > threshold) else {
+        return curve.first().map(|p| p.drained_ml);
+    };
+    let (dirty, clean) = (&curve[last], curve.get(last + 1)?);
+    let share =
+        (dirty.path_old_fraction - threshold) / (dirty.path_old_fraction - clean.path_old_fraction);
+    Some(dirty.drained_ml + share * (clean.drained_ml - dirty.drained_ml))
 }

@@ -2,16 +2,16 @@
 
 use super::words::{list, ml, order, question};
 use super::{Answer, Asking, Choice, Known, Question};
+use crate::job::flush_whole;
 use crate::job::record::Record;
 use crate::sorting;
 use crate::study::StudyError;
 use crate::study::class::{ComparedBy, far_and_near, in_order};
 use crate::study::difference::Difference;
-use crate::study::lesson::next::at_place;
-use crate::study::order::{Rules, together};
-use crate::study::ranking::far_first;
+use crate::study::order::{Rules, reordered, together};
 use rand::RngExt;
 use rand_chacha::ChaCha8Rng;
+use rayon::prelude::*;
 
 pub(super) const ALL: &[(&str, Asking)] =
     &[("which order", which_order), ("orders apart", orders_apart), ("next wheel", next_wheel)];
@@ -41,10 +41,7 @@ fn both(k: &Known<'_>) -> Result<Option<Both>, StudyError> {
 
 impl Both {
     fn of(&self, record: &Record) -> f64 {
-        match self.by {
-            ComparedBy::Drained => record.totals.drained_ml,
-            ComparedBy::OldLeft => record.left.old_ml,
-        }
+        self.by.figure(record)
     }
 
     fn reason(&self) -> String {
@@ -107,43 +104,48 @@ fn next_wheel(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, S
         return Ok(None);
     }
     let place = rng.random_range(first..last);
-    let ranked = far_first(k.scenario);
-    let Some(next) = at_place(k.scenario, &ranked, k.options, &k.own, place)? else {
-        return Ok(None);
-    };
-    let by = ComparedBy::of(Rules::of(&k.scenario.procedure));
-    let of = |c: &crate::study::lesson::Candidate| match by {
-        ComparedBy::Drained => c.total_ml,
-        ComparedBy::OldLeft => c.old_left_ml,
-    };
-    let mut sorted: Vec<_> = next.candidates.iter().collect();
+    let rules = Rules::of(&k.scenario.procedure);
+    let by = ComparedBy::of(rules);
+    // Each that is left comes next, the others follow in their order: what the job comes to, beside the own one.
+    let comes_to = (place..groups.len())
+        .into_par_iter()
+        .map(|next| {
+            if next == place {
+                return Ok((by.figure(&k.own), None));
+            }
+            let mut turns = groups.clone();
+            let pulled = turns.remove(next);
+            turns.insert(place, pulled);
+            let job = reordered(k.scenario, &turns.concat(), rules)?;
+            let record = flush_whole(&job, k.options)?;
+            Ok((by.figure(&record), Some(by.difference(&k.own, &record))))
+        })
+        .collect::<Result<Vec<(f64, Option<Difference>)>, StudyError>>()?;
+    let left = &groups[place..];
+    let of = |i: &usize| comes_to[*i].0;
+    let mut sorted: Vec<usize> = (0..left.len()).collect();
     sorting::by(&mut sorted, |a, b| of(a).total_cmp(&of(b)));
     let (Some(best), Some(second), Some(worst)) = (sorted.first(), sorted.get(1), sorted.last())
     else {
         return Ok(None);
     };
-    // The candidates' errors are known beside the own choice.
-    let unsure = next.candidates.iter().filter_map(|c| {
-        let against = c.against_own?;
-        Some(match by {
-            ComparedBy::Drained => against.drained.unsure_ml,
-            ComparedBy::OldLeft => against.old_left.unsure_ml,
-        })
-    });
+    // Errors are known beside the own choice.
+    let unsure = comes_to.iter().filter_map(|(_, against)| Some((*against)?.unsure_ml));
     let apart = Difference { ml: of(second) - of(best), unsure_ml: unsure.fold(0.0, f64::max) };
-    let done = match next.done.as_slice() {
+    let done = match &groups[..place] {
         [] => "Nothing has been opened yet.".to_owned(),
-        [one] => format!("{} is done.", list(std::slice::from_ref(one))),
-        done => format!("{} are done.", list(done)),
+        done => match done.concat().as_slice() {
+            [one] => format!("{} is done.", list(std::slice::from_ref(one))),
+            several => format!("{} are done.", list(several)),
+        },
     };
     let (asks, does) = match by {
         ComparedBy::Drained => ("the whole job drains least", "drains"),
         ComparedBy::OldLeft => ("the whole job leaves least old fluid", "leaves old"),
     };
-    let right = next.candidates.iter().position(|c| c.bleeders == best.bleeders).unwrap_or(0);
     let choice = Choice {
-        options: next.candidates.iter().map(|c| list(&c.bleeders)).collect(),
-        right,
+        options: left.iter().map(|bleeders| list(bleeders)).collect(),
+        right: *best,
         too_close: !apart.told_apart(),
     };
     Ok(question(
@@ -152,9 +154,9 @@ fn next_wheel(k: &Known<'_>, rng: &mut ChaCha8Rng) -> Result<Option<Question>, S
         Some(Answer::Choice(choice)),
         format!(
             "With {} next the job {does} {}, with {} next {}.",
-            list(&best.bleeders),
+            list(&left[*best]),
             ml(of(best)),
-            list(&worst.bleeders),
+            list(&left[*worst]),
             ml(of(worst)),
         ),
     ))

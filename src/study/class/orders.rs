@@ -1,4 +1,4 @@
-//! The orders that a lesson shows.
+//! The orders that a class is shown.
 
 use crate::circuit::Scenario;
 use crate::study::order::{OrderError, arrangement, together};
@@ -15,29 +15,26 @@ pub enum Named {
     FarFirst,
     /// Bleeders in rising order of path volume.
     NearFirst,
-    /// The scenario's own, backwards.
-    OwnReversed,
 }
 
 /// An order with what it is.
 #[derive(Debug, Clone, PartialEq)]
-pub(in crate::study) struct Chosen {
+pub(super) struct Chosen {
     pub named: Vec<Named>,
     pub order: Vec<String>,
 }
 
 /// Orders that open bleeders in different turns, the scenario's own first.
-pub(in crate::study) fn chosen(scenario: &Scenario) -> Result<Vec<Chosen>, OrderError> {
+pub(super) fn chosen(scenario: &Scenario) -> Result<Vec<Chosen>, OrderError> {
     let procedure = &scenario.procedure;
     let own: Vec<String> = together(procedure).concat();
     let names = |ranked: Vec<Ranked>| ranked.into_iter().map(|r| r.bleeder).collect();
     let far: Vec<String> = names(ranking::far_first(scenario));
     let near: Vec<String> = names(ranking::near_first(scenario));
-    let reversed = own.iter().rev().cloned().collect();
     let mut chosen = vec![Chosen { named: vec![Named::Own], order: own }];
     // The scenario is run as it stands, so its own arrangement is that of its file.
     let mut known: Vec<Vec<usize>> = vec![(0..procedure.steps.len()).collect()];
-    let others = [(Named::FarFirst, far), (Named::NearFirst, near), (Named::OwnReversed, reversed)];
+    let others = [(Named::FarFirst, far), (Named::NearFirst, near)];
     for (named, order) in others {
         let turns = arrangement(procedure, &order)?;
         match known.iter().position(|k| *k == turns) {

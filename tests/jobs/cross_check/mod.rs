@@ -5,7 +5,10 @@ mod closed;
 mod compared;
 mod rules;
 mod setting;
+mod spaces;
 mod table;
+mod units;
+mod worked;
 
 use crate::common::cars;
 use crate::geometry;
@@ -77,6 +80,34 @@ fn rules_agree_with_the_reference() {
     }
     println!("{long} bleeders were held for what lies behind dirt");
     assert!(long >= 10, "{long}");
+}
+
+/// A reservoir whose common space is not one mixed body, at random values.
+#[test]
+fn spaces_agree_with_the_reference() {
+    agree(spaces::jobs());
+}
+
+/// A unit that is worked, room by room.
+#[test]
+fn worked_units_agree_with_the_reference() {
+    agree(worked::jobs());
+}
+
+/// Compares jobs and prints how far apart the two are at most.
+fn agree(jobs: Vec<rules::Job>) {
+    let (mut faults, mut most) = (Vec::new(), [0.0_f64; 5]);
+    for (name, text, supply) in jobs {
+        let compared = compared::compare(&name, &cars::read(&text), supply, STEP_ML);
+        let compared = compared.unwrap_or_else(|why| panic!("{name}: {why}"));
+        let (clean, drained) = compared.furthest_ml();
+        let off = [clean, drained, compared.left_ml.off(), compared.seconds.off(), compared.rooms_ml()];
+        most = std::array::from_fn(|i| most[i].max(off[i]));
+        println!("{name}: clean, drained, old left, seconds, a unit's room off by {off:.3?}; {compared:#?}");
+        faults.extend(compared.faults());
+    }
+    println!("at most {most:.4?}");
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
 const ACCURACY: &str = include_str!("../../../docs/accuracy.md");

@@ -70,7 +70,12 @@ fn a_pump_between_two_holes_by_hand() {
     let pump = Loss::Pump { bores_m: [0.7e-3; 2], delivery_m3_s: 1e-6, stall_pa: 200e5 };
     let short = 1.0 - pump.flow_m3_s(0.0, FLUID) / 1e-6;
     close(short, 21.4e3 / 200e5, 5e-6, "against its holes");
-    close(pump.drop_pa(0.5e-6, FLUID), -100e5 + 1112.5 + 2.0 * 2396.0, 10.0, "at half its delivery");
+    close(
+        pump.drop_pa(0.5e-6, FLUID),
+        -100e5 + 1112.5 + 2.0 * 2396.0,
+        10.0,
+        "at half its delivery",
+    );
     let check = Loss::Valve { opens_at_pa: 0.0, bore_m: 1.2e-3 };
     let both = Loss::Beside(vec![check.clone(), pump.clone()]);
     // Less than the pump sends: the valve is shut. More: it opens, and both stand at one difference.

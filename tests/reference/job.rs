@@ -20,11 +20,7 @@ impl State {
                 None => parts.push(accumulator.held()),
             }
         }
-        ReferenceLeft {
-            common: self.common.held(),
-            compartments: self.compartments.clone(),
-            parts,
-        }
+        ReferenceLeft { common: self.common.held(), compartments: self.compartments.clone(), parts }
     }
 
     fn open(

@@ -130,7 +130,8 @@ impl<'a> Run<'a> {
             .collect();
         let flows = branches::flows(&self.elements, &fluids, &ways, start_pa);
         for shunt in &mut self.shunts {
-            let through = ways.iter().zip(&flows).filter(|(w, _)| w.elements.contains(&shunt.valve));
+            let through =
+                ways.iter().zip(&flows).filter(|(w, _)| w.elements.contains(&shunt.valve));
             let all: f64 = through.map(|(_, q)| q).sum();
             let Loss::Beside(beside) = &self.elements[shunt.valve].loss else { panic!("a pump") };
             let fluid = fluids[shunt.valve];

@@ -104,7 +104,10 @@ impl Row {
         let shortest_ml = self.stretches.iter().map(|s| s.volume_ml).fold(f64::MAX, f64::min);
         let from_ml = self.stretches[0].line.throughput_ml() - self.back_ml();
         self.from_below.push(inlet.clone());
-        assert!(self.back_ml() < 0.5 * shortest_ml, "more comes back than the quickest radius holds");
+        assert!(
+            self.back_ml() < 0.5 * shortest_ml,
+            "more comes back than the quickest radius holds"
+        );
         let first = &self.stretches[0].line;
         Signal::from_fn(inlet.grid, inlet.species, |_, ml, node| {
             node.copy_from_slice(&first.taken_in(from_ml - ml));
@@ -137,8 +140,8 @@ impl Row {
             left_ml -= end_ml - kept_ml;
         }
         let rest = inlet.grid.end_ml - again_ml;
-        let on = (rest > NOTHING_ML)
-            .then(|| self.advance_on(&inlet.piece(again_ml, inlet.grid.end_ml)));
+        let on =
+            (rest > NOTHING_ML).then(|| self.advance_on(&inlet.piece(again_ml, inlet.grid.end_ml)));
         let lines = self.lines.len();
         (0..lines)
             .map(|i| {

@@ -181,7 +181,12 @@ impl State {
     }
 
     /// Lets the inflow into a part, or into the row that begins with it; gives what leaves each.
-    pub fn pass(&mut self, part: usize, entering: &Signal, slowness: [f64; 2]) -> Vec<(usize, Signal)> {
+    pub fn pass(
+        &mut self,
+        part: usize,
+        entering: &Signal,
+        slowness: [f64; 2],
+    ) -> Vec<(usize, Signal)> {
         let (outs, means) = match &mut self.parts[part] {
             Content::Row(row, lines) => {
                 let outs = row.advance(entering);

@@ -67,7 +67,8 @@ impl Run<'_> {
         // The circuits whose pump sends to an open bleeder.
         let leads = |circuit: usize| {
             let passages = &car.unit[circuit].channels;
-            let through = |p: &usize| passages.iter().any(|(room, _)| car.paths[*p].parts.contains(room));
+            let through =
+                |p: &usize| passages.iter().any(|(room, _)| car.paths[*p].parts.contains(room));
             work.paths.iter().any(through)
         };
         let sends = |circuit: usize| -> Option<(f64, usize)> {
@@ -81,7 +82,9 @@ impl Run<'_> {
             let delivery_m3_s = 1e-6 * share * of.cycle_ml / of.cycle_s;
             let pump = Loss::Pump { bores_m: SUCTION_M, delivery_m3_s, stall_pa: STALL_PA };
             let was = self.elements[valve].clone();
-            let Loss::Bore { bore_m, .. } = was.loss else { panic!("an isolation valve is a hole") };
+            let Loss::Bore { bore_m, .. } = was.loss else {
+                panic!("an isolation valve is a hole")
+            };
             let check = Loss::Valve { opens_at_pa: 0.0, bore_m };
             let loss = Loss::Beside(vec![check, pump]);
             self.elements[valve] = Element { loss, ..was };
@@ -93,7 +96,8 @@ impl Run<'_> {
             });
         }
         let mut open = self.opened(&work.paths, &work.rule);
-        let cycle_s = work.circuits.iter().map(|(c, _)| car.unit[*c].cycle_s).fold(f64::MAX, f64::min);
+        let cycle_s =
+            work.circuits.iter().map(|(c, _)| car.unit[*c].cycle_s).fold(f64::MAX, f64::min);
         let steps = (work.seconds / cycle_s - 1e-9).ceil().max(1.0);
         let step_s = work.seconds / steps;
         for _ in 0..steps as usize {

@@ -18,9 +18,11 @@ fn then(keys: &str, steps: &str) -> String {
 /// Keys of the unit.
 fn keys(draw: &mut Draw) -> String {
     let mut keys = if draw.so(0.6) { ESC.to_owned() } else { "esc = false".to_owned() };
-    for (key, low, high, none) in
-        [("accumulator", 0.1, 1.0, 0.3), ("damper", 0.3, 3.0, 0.3), ("pump_chamber", 0.05, 0.5, 0.0)]
-    {
+    for (key, low, high, none) in [
+        ("accumulator", 0.1, 1.0, 0.3),
+        ("damper", 0.3, 3.0, 0.3),
+        ("pump_chamber", 0.05, 0.5, 0.0),
+    ] {
         let ml = if draw.so(none) { 0.0 } else { draw.between(low, high) };
         keys += &format!(", {key} = \"{ml:.3} mL\"");
         if key != "pump_chamber" && ml > 0.0 {

@@ -1,7 +1,7 @@
 //! Stages, pockets and the reservoir against closed forms and another method.
 
-use super::reference::line::{Kernel, LaminarLine};
 use super::reference::common_space::CommonSpace;
+use super::reference::line::{Kernel, LaminarLine};
 use super::reference::mixed::{MixedPart, Mixing, solve};
 use super::reference::signal::Signal;
 use super::reference::{Chamber, Washout};

@@ -10,7 +10,9 @@ const CYCLE_ML: f64 = 0.5;
 
 /// The plain flush until lines and passages are as good as new, then the unit worked.
 fn worked(seconds: f64) -> farwheel::job::record::Record {
-    let after = format!("until = \"1 L\"\nafter = [{{ work_modulator = \"unit\", time = \"{seconds} s\" }}]");
+    let after = format!(
+        "until = \"1 L\"\nafter = [{{ work_modulator = \"unit\", time = \"{seconds} s\" }}]"
+    );
     let text = edited(PLAIN, "until = \"clean\"", &after);
     let text = edited(&text, "loaded = \"1.5 L\"", "loaded = \"9 L\", shell = \"30 L\"");
     let record = run(&text);
@@ -87,14 +89,16 @@ fn the_rooms_after_each_number_of_cycles() {
 /// 0.5 mL from the line still hold of old fluid is in the loop too.
 #[test]
 fn what_the_passages_still_hold_is_in_the_loop() {
-    let before = run(PLAIN);
-    let after = run(&edited(ROUTINE, "passes = 2", "passes = 1"));
+    let once = edited(ROUTINE, "passes = 2", "passes = 1");
+    let work = "after = [{ work_modulator = \"unit\", time = \"20 s\" }]";
+    let (before, after) = (run(&edited(&once, work, "")), run(&once));
     for (circuit, lines) in [("secondary", ["RR", "LF"]), ("primary", ["LR", "RF"])] {
-        let passages: f64 = lines.iter().map(|l| old_ml(&before, &format!("unit to line {l}"))).sum();
+        let passages: f64 =
+            lines.iter().map(|l| old_ml(&before, &format!("unit to line {l}"))).sum();
         let pipe = part(&before, &format!("pipe {circuit}")).old_fraction;
         let by_hand = (TRAPPED_ML + passages + CYCLE_ML * pipe) / (TRAPPED_ML + 2.0 + CYCLE_ML);
         let old = part(&after, &format!("{circuit} damper")).old_fraction;
-        println!("{circuit}: {old:.4}, by hand {by_hand:.4}; passages {passages:.4} mL, pipe {pipe:.4}");
-        assert!((old - by_hand).abs() < 5e-3, "{circuit}: {old} for {by_hand}");
+        // What comes down is a little newer than the pipe in the mean, by 0.01 at most.
+        assert!((old - by_hand).abs() < 0.01 * CYCLE_ML / 4.6, "{circuit}: {old} for {by_hand}");
     }
 }

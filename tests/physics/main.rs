@@ -20,6 +20,7 @@ mod joints;
 mod left;
 mod loops;
 mod modulator;
+mod narrow_ways;
 mod outlet;
 mod profiles;
 mod stop_rules;

@@ -11,6 +11,7 @@ use farwheel::job::options::Options;
 use farwheel::job::record::{ClosedBy, Record, WarningKind};
 use farwheel::job::{check, flush};
 
+mod closed_loop;
 mod pump;
 mod rooms;
 

@@ -81,8 +81,11 @@ impl Tree<'_> {
         };
         if let [only] = group {
             let push_pa = start_pa - self.ways[*only].end_pa;
-            let flow =
-                if push_pa > 0.0 { rising_root(|q| drop_pa(q) - push_pa, 1e-6) } else { 0.0 };
+            let pumped = trunk.iter().any(|e| is_pumped(&self.elements[*e].loss));
+            let flow = match push_pa > 0.0 || pumped {
+                true => rising_root(|q| drop_pa(q) - push_pa, 1e-6),
+                false => 0.0,
+            };
             flows[*only] = flow;
             return flow;
         }
@@ -99,5 +102,13 @@ impl Tree<'_> {
         );
         behind(start_pa - drop_pa(total), flows);
         total
+    }
+}
+
+/// Whether a pump is in it.
+fn is_pumped(loss: &Loss) -> bool {
+    match loss {
+        Loss::Beside(ways) => ways.iter().any(is_pumped),
+        other => matches!(other, Loss::Pump { .. }),
     }
 }

@@ -1,6 +1,7 @@
 //! What the reference is told: a car and the steps of the job.
 
 use super::mixed::Chamber;
+use super::unit::UnitCircuit;
 use super::whole::Rule;
 
 /// Composition: one value for each species, 0 to 1; the first is the old fraction.
@@ -11,6 +12,8 @@ pub type Composition = Vec<f64>;
 pub struct ReferenceCar {
     /// Common space of the reservoir: volume (mL) and content.
     pub common: (f64, Composition),
+    /// How the common space mixes, from the inlet to the outlets; its volume is the one above.
+    pub space: Chamber,
     /// Compartments below the dividing wall: volume (mL; 0 for none) and content.
     pub compartments: Vec<(f64, Composition)>,
     /// What comes into the reservoir.
@@ -19,6 +22,8 @@ pub struct ReferenceCar {
     pub parts: Vec<ReferencePart>,
     /// Ways from a compartment to a bleeder.
     pub paths: Vec<ReferencePath>,
+    /// Circuits of ABS/ESC units.
+    pub unit: Vec<UnitCircuit>,
     /// Volume of the watched length of the clear hose, mL.
     pub watched_ml: f64,
     /// What fills the clear hose whenever a bleeder is opened.

@@ -101,9 +101,10 @@ impl Eye {
         self.rule.hold_ml.unwrap_or(by_dirt)
     }
 
-    /// H at the last point, mL; `None` while there is no S.
+    /// H at the last point, mL; `None` while what is seen is above θ. While it gets darker S₂ is where it stands.
     pub fn hold_ml(&self) -> Option<f64> {
-        self.start_ml().map(|start| self.hold_of(start, self.behind_ml))
+        let start = self.light_since?.max(self.calm_since.unwrap_or(self.now_ml()));
+        Some(self.hold_of(start, self.behind_ml))
     }
 
     /// Follows a stretch; gives the drained volume at which the rule closes for being clean, if it does.

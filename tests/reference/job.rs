@@ -12,11 +12,15 @@ const STRETCH_ML: f64 = 10.0;
 impl State {
     pub fn left(&self, car: &ReferenceCar) -> ReferenceLeft {
         let parts = car.parts.iter().zip(&self.held);
-        ReferenceLeft {
-            common: self.common.clone(),
-            compartments: self.compartments.clone(),
-            parts: parts.map(|(part, mean)| (part.kind.volume_ml(), mean.clone())).collect(),
+        let mut parts: Vec<_> =
+            parts.map(|(part, mean)| (part.kind.volume_ml(), mean.clone())).collect();
+        for (of, accumulator) in car.unit.iter().zip(&self.accumulators) {
+            match of.accumulator {
+                Some(part) => parts[part] = accumulator.held(),
+                None => parts.push(accumulator.held()),
+            }
         }
+        ReferenceLeft { common: self.common.held(), compartments: self.compartments.clone(), parts }
     }
 
     fn open(
@@ -43,7 +47,7 @@ impl State {
             let (mut leaving, mut seen);
             loop {
                 let grid = Grid { step_ml, end_ml };
-                let mut passed = self.drain(car, &[(path, 1.0)], rise, grid, [0.0; 2]);
+                let mut passed = self.drain(car, &[(path, 1.0)], rise, grid, [0.0; 2], &[]);
                 leaving = passed.leaving.remove(0);
                 seen = hose.advance(&leaving, Kernel::Inside);
                 let behind_ml = passed.behind_ml(car, path, stop.threshold);
@@ -117,11 +121,8 @@ impl ReferenceCar {
                     openings.push(state.open(self, path, stop, rise, step_ml));
                 }
                 ReferenceStep::Reservoir { draw_to_ml, fill_to_ml } => {
-                    let kept = draw_to_ml / fill_to_ml;
-                    state.common.0 = fill_to_ml;
-                    for (c, feed) in state.common.1.iter_mut().zip(&self.feed) {
-                        *c = kept * *c + (1.0 - kept) * feed;
-                    }
+                    state.common.ml = draw_to_ml;
+                    state.common.pour(fill_to_ml - draw_to_ml, &self.feed);
                 }
             }
         }

@@ -9,6 +9,9 @@
 
 use super::signal::{Grid, Signal};
 
+/// What counts as nothing, mL.
+const NOTHING_ML: f64 = 1e-9;
+
 /// What an inflow is weighed with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Kernel {
@@ -140,6 +143,40 @@ impl LaminarLine {
         self.inflow.push((start, inlet.clone()));
         self.throughput_ml += inlet.grid.end_ml;
         self.respond(start, inlet.grid, kernel)
+    }
+
+    /// What the beginning took in when so much (mL) had run through. At the beginning every radius holds the same.
+    pub fn taken_in(&self, at_ml: f64) -> Vec<f64> {
+        let stretch = self.inflow.iter().rev().find(|(start, _)| *start <= at_ml);
+        let (start, inlet) = stretch.expect("fluid that has come down goes up again");
+        (0..inlet.species).map(|s| inlet.value(s, at_ml - start)).collect()
+    }
+
+    /// Replaces what the beginning took in from this throughput on.
+    pub fn take_in_anew(&mut self, from_ml: f64, inlet: &Signal) {
+        let to_ml = from_ml + inlet.grid.end_ml;
+        let mut kept = Vec::new();
+        for (start, was) in self.inflow.drain(..) {
+            let end = start + was.grid.end_ml;
+            if end <= from_ml + NOTHING_ML || start >= to_ml - NOTHING_ML {
+                kept.push((start, was));
+                continue;
+            }
+            if start < from_ml - NOTHING_ML {
+                kept.push((start, was.piece(0.0, from_ml - start)));
+            }
+            if end > to_ml + NOTHING_ML {
+                kept.push((to_ml, was.piece(to_ml - start, was.grid.end_ml)));
+            }
+        }
+        kept.push((from_ml, inlet.clone()));
+        kept.sort_by(|a, b| a.0.total_cmp(&b.0));
+        self.inflow = kept;
+    }
+
+    /// All that has run through, mL.
+    pub fn throughput_ml(&self) -> f64 {
+        self.throughput_ml
     }
 
     /// Mean composition of the content.

@@ -40,6 +40,15 @@ pub enum Loss {
         /// Bore, m.
         bore_m: f64,
     },
+    /// A pump between two holes, which sends Q = Q₀ (1 − Δp/p₀) against Δp.
+    Pump {
+        /// Bores of the holes, m.
+        bores_m: [f64; 2],
+        /// Q₀, m³/s.
+        delivery_m3_s: f64,
+        /// p₀, Pa.
+        stall_pa: f64,
+    },
     /// Several side by side.
     Beside(Vec<Loss>),
 }
@@ -64,17 +73,21 @@ fn hole(bore_m: f64, (density, nu): (f64, f64)) -> (f64, f64) {
     (3.0 * density * nu / radius.powi(3), 0.5 * density / (jet_m2 * jet_m2))
 }
 
-/// The same of a hole through a wall, along which friction adds 8 μ L/(π r⁴) (Hagen and Poiseuille).
+/// The same of a bore: its two ends are those of a hole, and between them a laminar stream loses 128 μ L Q/(π D⁴) (Hagen
+/// and Poiseuille).
 fn bore(bore_m: f64, length_m: f64, fluid: (f64, f64)) -> (f64, f64) {
-    let (a, b) = hole(bore_m, fluid);
-    (a + 8.0 * fluid.0 * fluid.1 * length_m / (PI * (0.5 * bore_m).powi(4)), b)
+    let (ends, jet) = hole(bore_m, fluid);
+    let viscosity = fluid.0 * fluid.1;
+    (ends + 128.0 * viscosity * length_m / (PI * bore_m.powi(4)), jet)
 }
 
-/// The same of a slit of half the width c: creeping, Q = π c² Δp/(8 μ) per length of it (Hasimoto 1958), else a free jet.
+/// The same of a slit of width h that is w long: 32 μ Q/(π h² w), since the flow in it is elliptic across it, Δp/(4 μ)
+/// √(h²/4 − x²) (Hasimoto 1958; derived in `tests/physics/narrow_ways.rs`), and the free jet, whose contraction Kirchhoff
+/// found for such a slit.
 fn slit(gap_m: f64, round_m: f64, (density, nu): (f64, f64)) -> (f64, f64) {
-    let half = 0.5 * gap_m;
+    let creeping = 32.0 * density * nu / (PI * gap_m * gap_m * round_m);
     let jet_m2 = PI / (PI + 2.0) * gap_m * round_m;
-    (8.0 * density * nu / (PI * half * half * round_m), 0.5 * density / (jet_m2 * jet_m2))
+    (creeping, 0.5 * density / (jet_m2 * jet_m2))
 }
 
 /// Where a rising function, below zero near 0, meets zero; sought around `guess`. Bracketed by factors of two,
@@ -113,7 +126,17 @@ pub fn rising_root(f: impl Fn(f64) -> f64, guess: f64) -> f64 {
 }
 
 impl Loss {
-    /// Pressure lost at a flow (m³/s, above 0) of a fluid of this density (kg/m³) and viscosity (m²/s), Pa.
+    /// Both factors of Δp + p₀ = a Q + b Q² for a pump and its holes: p₀ Q/Q₀ beside what the holes cost.
+    fn pumped(&self, fluid: (f64, f64)) -> (f64, f64) {
+        let Self::Pump { bores_m, delivery_m3_s, stall_pa } = self else {
+            panic!("{self:?} is no pump")
+        };
+        let holes = bores_m.map(|bore_m| hole(bore_m, fluid));
+        let sum = |of: fn(&(f64, f64)) -> f64| holes.iter().map(of).sum::<f64>();
+        (sum(|h| h.0) + stall_pa / delivery_m3_s, sum(|h| h.1))
+    }
+
+    /// Pressure lost (below 0: gained) at a flow (m³/s, above 0) of a fluid of this density (kg/m³) and viscosity (m²/s), Pa.
     pub fn drop_pa(&self, flow: f64, fluid: (f64, f64)) -> f64 {
         match self {
             Self::Tube { bore_m, length_m, k } => {
@@ -137,14 +160,26 @@ impl Loss {
                 let (a, b) = hole(*bore_m, fluid);
                 opens_at_pa + (a + b * flow) * flow
             }
+            Self::Pump { stall_pa, .. } => {
+                let (a, b) = self.pumped(fluid);
+                (a + b * flow) * flow - stall_pa
+            }
             Self::Beside(ways) => {
+                let pump = ways.iter().find(|w| matches!(w, Self::Pump { .. }));
+                if let Some(pump) = pump {
+                    // A valve beside the pump is shut as long as the pump alone sends it all.
+                    let alone = pump.drop_pa(flow, fluid);
+                    if alone <= 0.0 {
+                        return alone;
+                    }
+                }
                 let through = |pa: f64| ways.iter().map(|w| w.flow_m3_s(pa, fluid)).sum::<f64>();
                 rising_root(|pa| through(pa) - flow, 1e3)
             }
         }
     }
 
-    /// Flow that a difference in pressure (Pa, above 0) drives, m³/s.
+    /// Flow that a difference in pressure (Pa, above 0, or above −p₀ of a pump) drives, m³/s.
     pub fn flow_m3_s(&self, pa: f64, fluid: (f64, f64)) -> f64 {
         let at_pa = |(a, b): (f64, f64), pa: f64| 2.0 * pa / (a + (a * a + 4.0 * b * pa).sqrt());
         let through_hole = |bore_m: f64, pa: f64| at_pa(hole(bore_m, fluid), pa);
@@ -156,6 +191,7 @@ impl Loss {
                 through_hole(*bore_m, pa - opens_at_pa)
             }
             Self::Valve { .. } => 0.0,
+            Self::Pump { stall_pa, .. } => at_pa(self.pumped(fluid), pa + stall_pa),
             Self::Beside(ways) => ways.iter().map(|w| w.flow_m3_s(pa, fluid)).sum(),
             Self::Tube { .. } => rising_root(|q| self.drop_pa(q, fluid) - pa, 1e-6),
         }

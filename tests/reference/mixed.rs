@@ -1,4 +1,4 @@
-//! Well-mixed volumes: stages, pockets and the reservoir, as ordinary differential equations in
+//! Well-mixed volumes: stages and pockets, as ordinary differential equations in
 //! the drained volume, solved by the Runge–Kutta method of Dormand and Prince of the `differential-equations` library.
 
 use super::signal::{Grid, Signal};
@@ -26,6 +26,7 @@ pub fn solve(mixing: &dyn Mixing, initial: &[f64], inflow: &Signal, species: usi
         3..=4 => solve_in::<4>(mixing, initial, inflow, species),
         5..=8 => solve_in::<8>(mixing, initial, inflow, species),
         9..=32 => solve_in::<32>(mixing, initial, inflow, species),
+        33..=64 => solve_in::<64>(mixing, initial, inflow, species),
         more => panic!("{more} unknowns"),
     }
 }
@@ -116,6 +117,21 @@ impl Chamber {
         self.has_pockets() && self.pocket_s.is_finite()
     }
 
+    /// Lets stages and pockets stand: they draw together, their difference by e^(−t/τ (1 + pocket/stage)).
+    pub fn stand(&self, seconds: f64, state: &mut [f64]) {
+        let Self { stages, pocket_share: p, pocket_s, .. } = *self;
+        if !self.trades_by_time() {
+            return;
+        }
+        let kept = (-seconds / pocket_s * (1.0 + p / (1.0 - p))).exp();
+        for i in 0..stages {
+            let (a, b) = (state[i], state[stages + i]);
+            let mean = (1.0 - p) * a + p * b;
+            (state[i], state[stages + i]) =
+                (mean + p * kept * (a - b), mean - (1.0 - p) * kept * (a - b));
+        }
+    }
+
     /// Rates at this slowness of the flow, s/mL.
     fn rate_at(&self, slowness: f64, y: &[f64], inflow: f64, rate: &mut [f64]) {
         let stage_ml = self.volume_ml / self.stages as f64;
@@ -200,21 +216,23 @@ impl MixedPart {
         })
     }
 
-    /// Lets it stand: stage and pocket draw together, their difference by e^(−t/τ (1 + pocket/stage)).
+    /// The same the other way round, without a bypass and in no time: stages change places.
+    pub fn advance_back(&mut self, inlet: &Signal) -> Signal {
+        let (stages, bypass) = (self.chamber.stages, self.chamber.bypass_share);
+        let turn = |states: &mut [Vec<f64>]| {
+            states.iter_mut().for_each(|y| y.chunks_mut(stages).for_each(<[f64]>::reverse));
+        };
+        turn(&mut self.states);
+        self.chamber.bypass_share = 0.0;
+        let out = self.advance(inlet, [0.0; 2]);
+        self.chamber.bypass_share = bypass;
+        turn(&mut self.states);
+        out
+    }
+
+    /// Lets it stand.
     pub fn stand(&mut self, seconds: f64) {
-        let Chamber { stages, pocket_share: p, pocket_s, .. } = self.chamber;
-        if !self.chamber.trades_by_time() {
-            return;
-        }
-        let kept = (-seconds / pocket_s * (1.0 + p / (1.0 - p))).exp();
-        for state in &mut self.states {
-            for i in 0..stages {
-                let (a, b) = (state[i], state[stages + i]);
-                let mean = (1.0 - p) * a + p * b;
-                (state[i], state[stages + i]) =
-                    (mean + p * kept * (a - b), mean - (1.0 - p) * kept * (a - b));
-            }
-        }
+        self.states.iter_mut().for_each(|state| self.chamber.stand(seconds, state));
     }
 
     /// Mean composition of the content.
@@ -228,60 +246,5 @@ impl MixedPart {
                 false => (1.0 - p) * mean(&y[..n]) + p * mean(&y[n..]),
             })
             .collect()
-    }
-}
-
-/// The reservoir's common space (y₀) above the compartment of an outlet in use (y₁), per volume
-/// drained: V_c(v) = V_c(0) + r v, so the feed is 1 + r and
-/// dy₀/dv = (1 + r)(c_feed − y₀)/V_c(v), dy₁/dv = s (y₀ − y₁)/V_k.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ReservoirMixing {
-    /// Volume of the common space when the advance begins, mL.
-    pub common_ml: f64,
-    /// Rise of that volume per volume drained, −1 (nothing is fed) or more.
-    pub rise: f64,
-    /// Volume of the compartment, mL; 0 means the outlet opens into the common space.
-    pub compartment_ml: f64,
-    /// Share s of what is drained that leaves through this outlet.
-    pub share: f64,
-}
-
-impl ReservoirMixing {
-    /// Composition of (common space, compartment) over an advance, from that at its beginning.
-    pub fn advance(
-        &self,
-        common: &[f64],
-        compartment: &[f64],
-        feed: &[f64],
-        grid: Grid,
-    ) -> (Signal, Signal) {
-        let feed = Signal::constant(grid, feed);
-        let solved: Vec<Signal> = (0..feed.species)
-            .map(|s| solve(self, &[common[s], compartment[s]], &feed, s))
-            .collect();
-        let pick = |unknown: usize| {
-            Signal::from_fn(grid, feed.species, |k, _, node| {
-                for (c, signal) in node.iter_mut().zip(&solved) {
-                    *c = signal.node(k)[unknown];
-                }
-            })
-        };
-        let below = if self.compartment_ml == 0.0 { 0 } else { 1 };
-        (pick(0), pick(below))
-    }
-}
-
-impl Mixing for ReservoirMixing {
-    fn unknowns(&self) -> usize {
-        2
-    }
-
-    fn rate(&self, y: &[f64], inflow: f64, at_ml: f64, rate: &mut [f64]) {
-        let common_ml = self.common_ml + self.rise * at_ml;
-        rate[0] = (1.0 + self.rise) * (inflow - y[0]) / common_ml;
-        rate[1] = match self.compartment_ml == 0.0 {
-            true => 0.0,
-            false => self.share * (y[0] - y[1]) / self.compartment_ml,
-        };
     }
 }

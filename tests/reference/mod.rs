@@ -2,7 +2,7 @@
 //!
 //! It shares no code with the program: lines and hoses by quadrature of the convolution integral
 //! with E(θ) = 1/(2θ³) ([`line`]), stages, pockets and the reservoir by an ODE library
-//! ([`mixed`]). With one bleeder open at a time on a tree the drained volume decides everything, and a
+//! ([`mixed`], [`common_space`]). With one bleeder open at a time on a tree the drained volume decides everything, and a
 //! [`ReferenceCar`] is told nothing of pressures or time; [`whole`] puts what pushes ([`push`]), what resists
 //! ([`losses`], [`branches`], [`liquid`]) and the stop rules around it. What it claims of its own error is shown in
 //! `tests/jobs/reference_self/`.
@@ -42,6 +42,7 @@
 
 pub mod branches;
 pub mod car;
+pub mod common_space;
 pub mod diffusing_tube;
 pub mod dirt;
 pub mod eye;
@@ -57,8 +58,10 @@ pub mod reservoir;
 pub mod row;
 pub mod signal;
 pub mod state;
+pub mod unit;
 pub mod washout;
 pub mod whole;
+pub mod working;
 
 pub use car::{
     Composition, ReferenceCar, ReferenceKind, ReferenceLeft, ReferenceOpening, ReferencePart,

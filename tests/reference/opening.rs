@@ -1,11 +1,12 @@
 //! Bleeders while they are open: stretch by stretch, until the rule closes the last of them.
 
-use super::branches::{self, FluidOf, Way};
+use super::branches::{self, Element, FluidOf, Way};
 use super::eye::{Closing, Eye, Shown};
 use super::line::{Kernel, LaminarLine};
+use super::losses::Loss;
 use super::push::Push;
 use super::signal::{Grid, Signal};
-use super::state::{Drained, State};
+use super::state::{Drained, Shunt, State};
 use super::whole::{Flush, Opened, Rule};
 
 /// Cells in a stretch: what is run before the rules and the flow are looked at again.
@@ -16,13 +17,29 @@ const NOTHING_ML: f64 = 1e-9;
 const GRAVITY: f64 = 9.80665;
 
 /// A bleeder while it is open.
-struct Bleeder {
+pub(super) struct Bleeder {
     path: usize,
     hose: LaminarLine,
     eye: Eye,
     drained_ml: f64,
     seconds: f64,
     closed: bool,
+}
+
+impl Bleeder {
+    /// What came of it.
+    pub fn result(&self) -> Opened {
+        let (state, clean_at_ml) = self.eye.state();
+        Opened {
+            path: self.path,
+            clean_at_ml,
+            state,
+            hold_ml: self.eye.hold_ml(),
+            waited_for: self.eye.waited_for(),
+            drained_ml: self.drained_ml,
+            seconds: self.seconds,
+        }
+    }
 }
 
 /// Drained volume at which a rule closes whatever is seen, mL.
@@ -32,17 +49,22 @@ fn bound_ml(rule: &Rule) -> f64 {
 
 /// A job under way.
 pub(super) struct Run<'a> {
-    of: &'a Flush,
+    pub of: &'a Flush,
     pub state: State,
     push: Push,
     step_ml: f64,
     pub pumped: usize,
+    /// What costs pressure, as it stands.
+    pub elements: Vec<Element>,
+    /// Where fluid goes through pump and damper of a unit that is worked.
+    pub shunts: Vec<Shunt>,
 }
 
 impl<'a> Run<'a> {
     pub fn new(of: &'a Flush, step_ml: f64) -> Self {
         let state = State::new(&of.car);
-        Self { of, state, push: of.push.clone(), step_ml, pumped: 0 }
+        let (push, elements) = (of.push.clone(), of.elements.clone());
+        Self { of, state, push, step_ml, pumped: 0, elements, shunts: vec![] }
     }
 
     /// Nobody draws or pours through a cap under pressure: the feed valve is shut, and the air under the cap goes off.
@@ -77,8 +99,16 @@ impl<'a> Run<'a> {
         }
     }
 
-    /// Flow at each open bleeder, mL/s.
-    fn flows(&self, open: &[Bleeder]) -> Vec<f64> {
+    /// Pressure of the supply, Pa: a gauge's, as it stands.
+    pub fn supply_pa(&self) -> f64 {
+        match &self.push {
+            Push::Vessel(vessel) => vessel.gauge_pa(),
+            Push::Open { .. } => 0.0,
+        }
+    }
+
+    /// Flow at each open bleeder, mL/s; sets what share of it the pumps send.
+    fn flows(&mut self, open: &[Bleeder]) -> Vec<f64> {
         let (start_pa, at_bleeder_pa) = match &self.push {
             Push::Vessel(vessel) => (vessel.gauge_pa(), 0.0),
             Push::Open { at_bleeder_pa, .. } => (0.0, *at_bleeder_pa),
@@ -92,13 +122,22 @@ impl<'a> Run<'a> {
             })
             .collect();
         let used = |e: usize| ways.iter().any(|w| w.elements.contains(&e));
-        let fluids: Vec<(f64, f64)> = (self.of.elements.iter().enumerate())
+        let fluids: Vec<(f64, f64)> = (self.elements.iter().enumerate())
             .map(|(i, e)| match used(i) {
                 true => self.of.mixture.at(self.old_fraction(e.fluid).clamp(0.0, 1.0)),
                 false => (0.0, 0.0),
             })
             .collect();
-        let flows = branches::flows(&self.of.elements, &fluids, &ways, start_pa);
+        let flows = branches::flows(&self.elements, &fluids, &ways, start_pa);
+        for shunt in &mut self.shunts {
+            let through =
+                ways.iter().zip(&flows).filter(|(w, _)| w.elements.contains(&shunt.valve));
+            let all: f64 = through.map(|(_, q)| q).sum();
+            let Loss::Beside(beside) = &self.elements[shunt.valve].loss else { panic!("a pump") };
+            let fluid = fluids[shunt.valve];
+            let drop_pa = self.elements[shunt.valve].loss.drop_pa(all, fluid);
+            shunt.share = (beside[1].flow_m3_s(drop_pa, fluid) / all).min(1.0);
+        }
         assert!(flows.iter().all(|q| *q > 0.0), "nothing flows: {flows:?}");
         flows.iter().map(|q| 1e6 * q).collect()
     }
@@ -108,15 +147,18 @@ impl<'a> Run<'a> {
             FluidOf::Supply => self.of.car.feed[0],
             FluidOf::Inside(part) => self.state.held[part][0],
             FluidOf::Leaving(part) => self.state.leaving[part][0],
-            FluidOf::Outlet(k) => match &self.state.compartments[k] {
-                (ml, _) if *ml == 0.0 => self.state.common.1[0],
-                (_, content) => content[0],
-            },
+            FluidOf::Outlet(k) => {
+                let held = match &self.state.compartments[k] {
+                    (ml, _) if *ml == 0.0 => self.state.common.old_at_outlets(),
+                    (_, content) => content[0],
+                };
+                held + self.state.straight * (self.of.car.feed[0] - held)
+            }
         }
     }
 
-    /// Opens bleeders and runs until all are closed; gives the time, s.
-    pub fn open(&mut self, paths: &[usize], rule: &Rule, opened: &mut Vec<Opened>) -> f64 {
+    /// Opens bleeders.
+    pub fn opened(&mut self, paths: &[usize], rule: &Rule) -> Vec<Bleeder> {
         let space_ml = self.space_ml();
         if let Push::Vessel(vessel) = &mut self.push {
             let rise_ml = vessel.settle(space_ml);
@@ -136,22 +178,18 @@ impl<'a> Run<'a> {
                 closed: false,
             }
         };
-        let mut open: Vec<Bleeder> = paths.iter().map(bleeder).collect();
+        paths.iter().map(bleeder).collect()
+    }
+
+    /// Opens bleeders and runs until all are closed; gives the time, s.
+    pub fn open(&mut self, paths: &[usize], rule: &Rule, opened: &mut Vec<Opened>) -> f64 {
+        let mut open = self.opened(paths, rule);
         let mut seconds = 0.0;
         while !open.is_empty() {
             seconds += self.stretch(&mut open, rule);
             open.retain(|b| {
                 if b.closed {
-                    let (state, clean_at_ml) = b.eye.state();
-                    opened.push(Opened {
-                        path: b.path,
-                        clean_at_ml,
-                        state,
-                        hold_ml: b.eye.hold_ml(),
-                        waited_for: b.eye.waited_for(),
-                        drained_ml: b.drained_ml,
-                        seconds: b.seconds,
-                    });
+                    opened.push(b.result());
                 }
                 !b.closed
             });
@@ -203,6 +241,26 @@ impl<'a> Run<'a> {
         self.help();
         after.seconds
     }
+    /// Runs for so long, s.
+    pub fn timed(&mut self, open: &mut [Bleeder], rule: &Rule, seconds: f64) {
+        let before = (self.state.clone(), self.push.clone());
+        let mut length_ml = seconds * self.flows(open).iter().sum::<f64>();
+        let mut after = self.advance(open, length_ml);
+        // Once more, by the flow in the middle.
+        (self.state, self.push) = before;
+        length_ml *= seconds / after.seconds;
+        after = self.advance(open, length_ml);
+        let eyes = self.look(open, rule, &after);
+        for (i, (eye, _)) in eyes.into_iter().enumerate() {
+            let b = &mut open[i];
+            b.hose = after.hoses[i].clone();
+            b.drained_ml += after.shares[i] * length_ml;
+            b.seconds += seconds;
+            b.eye = eye;
+        }
+        self.help();
+    }
+
     /// What each eye says of a stretch, and where in it (mL of all that is drained) the rule closes for being clean.
     fn look(&self, open: &[Bleeder], rule: &Rule, after: &After) -> Vec<(Eye, Option<Closing>)> {
         let glance = |(i, b): (usize, &Bleeder)| {
@@ -233,16 +291,16 @@ impl<'a> Run<'a> {
         let slowness = |flows: &[f64]| 1.0 / flows.iter().sum::<f64>();
         let mut by = shares(&at_first);
         let mut slow = [slowness(&at_first); 2];
-        let again = open.len() > 1 || car.parts.iter().any(|p| p.kind.trades_by_time());
+        let again = open.len() > 1 || self.state.trades_by_time(car);
         let before = again.then(|| self.state.clone());
-        let mut drained = self.state.drain(car, &draws(&by), rise, grid, slow);
+        let mut drained = self.state.drain(car, &draws(&by), rise, grid, slow, &self.shunts);
         let mut at_last = self.flows(open);
         if let Some(before) = before {
             let ends = shares(&at_last);
             by = by.iter().zip(ends).map(|(a, b)| 0.5 * (a + b)).collect();
             slow[1] = slowness(&at_last);
             self.state = before;
-            drained = self.state.drain(car, &draws(&by), rise, grid, slow);
+            drained = self.state.drain(car, &draws(&by), rise, grid, slow, &self.shunts);
             at_last = self.flows(open);
         }
         slow[1] = slowness(&at_last);

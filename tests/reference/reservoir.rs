@@ -6,7 +6,7 @@ use super::state::State;
 impl State {
     /// Fluid in all of the reservoir, mL.
     pub fn level_ml(&self) -> f64 {
-        self.common.0 + self.compartments.iter().map(|c| c.0).sum::<f64>()
+        self.common.ml + self.compartments.iter().map(|c| c.0).sum::<f64>()
     }
 
     /// Pours the feed in: into compartments that lack some first.
@@ -19,13 +19,13 @@ impl State {
                 add(pool, into * (full - pool.0) / lack, &car.feed);
             }
         }
-        add(&mut self.common, ml.max(0.0) - into, &car.feed);
+        self.common.pour(ml.max(0.0) - into, &car.feed);
     }
 
     /// Draws from above: the common space, then all compartments evenly.
     pub fn draw(&mut self, ml: f64) {
-        let above = ml.clamp(0.0, self.common.0);
-        self.common.0 -= above;
+        let above = ml.clamp(0.0, self.common.ml);
+        self.common.draw(above);
         let held: f64 = self.compartments.iter().map(|c| c.0).sum();
         if held > 0.0 {
             let keep = 1.0 - (ml - above).max(0.0) / held;

@@ -9,9 +9,17 @@
 //! What passed point j since the beginning is, by the balance of all stretches that end there,
 //! C_j = Σ w_ij C_i − (P_j − P_j at first), where P_j = Σ w_ij · (content of the stretch); a line holds what it
 //! held, and C of its beginning, less C of its end. Since Σ w_ij = 1, what entered the row cancels.
+//!
+//! A little that comes back up: at its ends every radius holds what passed there last. So a row gives back at its beginning
+//! what it took in last, the last first, keeps at its end what came from below, and gives that out first when fluid runs
+//! down again; in between everything goes back as it came. That is exact as long as no radius is passed from end to end
+//! or to a point that mixes, which takes half the volume of the shortest stretch.
 
 use super::line::{Kernel, LaminarLine};
-use super::signal::Signal;
+use super::signal::{Grid, Signal};
+
+/// What counts as nothing, mL.
+const NOTHING_ML: f64 = 1e-9;
 
 /// A line of the row.
 #[derive(Debug, Clone)]
@@ -43,6 +51,8 @@ pub struct Row {
     ends: Vec<usize>,
     /// In the order of the points where they end.
     stretches: Vec<Stretch>,
+    /// What came from below and is still there, in the order in which it came.
+    from_below: Vec<Signal>,
 }
 
 impl Row {
@@ -78,11 +88,83 @@ impl Row {
                 }
             }
         }
-        Self { lines, ends, stretches }
+        Self { lines, ends, stretches, from_below: vec![] }
+    }
+
+    /// By how much it has run back, mL.
+    fn back_ml(&self) -> f64 {
+        self.from_below.iter().map(|s| s.grid.end_ml).sum()
+    }
+
+    /// Lets in what comes from below and gives what leaves its beginning.
+    ///
+    /// # Panics
+    /// If it is more than a little.
+    pub fn push_back(&mut self, inlet: &Signal) -> Signal {
+        let shortest_ml = self.stretches.iter().map(|s| s.volume_ml).fold(f64::MAX, f64::min);
+        let from_ml = self.stretches[0].line.throughput_ml() - self.back_ml();
+        self.from_below.push(inlet.clone());
+        assert!(
+            self.back_ml() < 0.5 * shortest_ml,
+            "more comes back than the quickest radius holds"
+        );
+        let first = &self.stretches[0].line;
+        Signal::from_fn(inlet.grid, inlet.species, |_, ml, node| {
+            node.copy_from_slice(&first.taken_in(from_ml - ml));
+        })
     }
 
     /// Lets the inflow in and gives what leaves each line.
     pub fn advance(&mut self, inlet: &Signal) -> Vec<Signal> {
+        let back_ml = self.back_ml();
+        if back_ml == 0.0 {
+            return self.advance_on(inlet);
+        }
+        // Down to where it had come before: what came from below leaves, the last first.
+        let again_ml = back_ml.min(inlet.grid.end_ml);
+        let from_ml = self.stretches[0].line.throughput_ml() - back_ml;
+        let anew = inlet.piece(0.0, again_ml);
+        for stretch in self.stretches.iter_mut().filter(|s| s.from == 0) {
+            stretch.line.take_in_anew(from_ml, &anew);
+        }
+        let mut given: Vec<Signal> = Vec::new();
+        let mut left_ml = again_ml;
+        while left_ml > 0.0 {
+            let Some(last) = self.from_below.pop() else { break };
+            let end_ml = last.grid.end_ml;
+            let kept_ml = (end_ml - left_ml).max(0.0);
+            if kept_ml > 0.0 {
+                self.from_below.push(last.piece(0.0, kept_ml));
+            }
+            given.push(last.piece(kept_ml, end_ml).turned());
+            left_ml -= end_ml - kept_ml;
+        }
+        let rest = inlet.grid.end_ml - again_ml;
+        let on =
+            (rest > NOTHING_ML).then(|| self.advance_on(&inlet.piece(again_ml, inlet.grid.end_ml)));
+        let lines = self.lines.len();
+        (0..lines)
+            .map(|i| {
+                // What passed the joints between lines meanwhile had passed them before.
+                let mut pieces = if i + 1 == lines { given.clone() } else { vec![] };
+                pieces.extend(on.as_ref().map(|on| on[i].clone()));
+                Signal::from_fn(inlet.grid, inlet.species, |_, ml, node| {
+                    let mut at_ml = if i + 1 == lines { ml } else { (ml - again_ml).max(0.0) };
+                    for (k, piece) in pieces.iter().enumerate() {
+                        if at_ml <= piece.grid.end_ml || k + 1 == pieces.len() {
+                            for (s, c) in node.iter_mut().enumerate() {
+                                *c = piece.value(s, at_ml);
+                            }
+                            return;
+                        }
+                        at_ml -= piece.grid.end_ml;
+                    }
+                })
+            })
+            .collect()
+    }
+
+    fn advance_on(&mut self, inlet: &Signal) -> Vec<Signal> {
         let points = self.ends[self.ends.len() - 1];
         let mut passes: Vec<Option<Signal>> = vec![None; points + 1];
         passes[0] = Some(inlet.clone());
@@ -111,6 +193,31 @@ impl Row {
                 passed[stretch.to][s] += stretch.weight * (through - gain);
             }
         }
+        let mut held: Vec<Vec<f64>> = self.held_at_furthest(&passed);
+        // What has run back: the first line lacks what it took in last, the last has what came from below.
+        let (back_ml, lines) = (self.back_ml(), self.lines.len());
+        if back_ml > 0.0 {
+            let first = &self.stretches[0].line;
+            let now_ml = first.throughput_ml();
+            let grid = Grid { step_ml: back_ml / 16.0, end_ml: back_ml };
+            let gone = Signal::from_fn(grid, species, |_, ml, node| {
+                node.copy_from_slice(&first.taken_in(now_ml - ml));
+            });
+            for (s, ml) in gone.integral().into_iter().enumerate() {
+                held[0][s] -= ml / self.lines[0].volume_ml;
+            }
+            for come in &self.from_below {
+                for (s, ml) in come.integral().into_iter().enumerate() {
+                    held[lines - 1][s] += ml / self.lines[lines - 1].volume_ml;
+                }
+            }
+        }
+        held
+    }
+
+    /// The same if nothing had run back, from what passed each point beyond what entered the row, mL.
+    fn held_at_furthest(&self, passed: &[Vec<f64>]) -> Vec<Vec<f64>> {
+        let species = self.lines[0].content.len();
         let begins = std::iter::once(0).chain(self.ends.iter().copied());
         let lines = self.lines.iter().zip(begins).zip(&self.ends);
         lines

@@ -100,6 +100,25 @@ impl Signal {
         Self { grid, ..self.clone() }
     }
 
+    /// A piece of it, from one volume to another, on a grid of the same step of its own.
+    pub fn piece(&self, from_ml: f64, to_ml: f64) -> Self {
+        let grid = Grid { step_ml: self.grid.step_ml, end_ml: to_ml - from_ml };
+        Self::from_fn(grid, self.species, |_, ml, node| {
+            for (s, c) in node.iter_mut().enumerate() {
+                *c = self.value(s, from_ml + ml);
+            }
+        })
+    }
+
+    /// The same, the last first.
+    pub fn turned(&self) -> Self {
+        Self::from_fn(self.grid, self.species, |_, ml, node| {
+            for (s, c) in node.iter_mut().enumerate() {
+                *c = self.value(s, self.grid.end_ml - ml);
+            }
+        })
+    }
+
     /// `a` times this plus `b` times the other, point by point.
     pub fn blend(&self, a: f64, other: &Self, b: f64) -> Self {
         let mut sum = self.clone();

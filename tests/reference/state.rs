@@ -1,9 +1,11 @@
 //! The car at one moment, and what draining does to it.
 
 use super::car::{ReferenceCar, ReferenceKind, ReferencePath};
-use super::mixed::{MixedPart, ReservoirMixing};
+use super::common_space::CommonSpace;
+use super::mixed::MixedPart;
 use super::row::{LineOfRow, Row};
 use super::signal::{Grid, Signal};
+use super::unit::Accumulator;
 
 #[derive(Clone)]
 enum Content {
@@ -17,13 +19,30 @@ enum Content {
 /// The car at one moment.
 #[derive(Clone)]
 pub(super) struct State {
-    pub common: (f64, Vec<f64>),
+    pub common: CommonSpace,
+    /// Share of what was last drained that ran straight to the outlets.
+    pub straight: f64,
     pub compartments: Vec<(f64, Vec<f64>)>,
     parts: Vec<Content>,
     /// Mean composition of each part.
     pub held: Vec<Vec<f64>>,
     /// What last left each part.
     pub leaving: Vec<Vec<f64>>,
+    /// Of each circuit of a unit.
+    pub accumulators: Vec<Accumulator>,
+}
+
+/// Where some of what flows goes through rooms that else nothing flows through.
+#[derive(Debug, Clone)]
+pub(super) struct Shunt {
+    /// What costs pressure there, of the elements.
+    pub valve: usize,
+    /// The parts before which it lies.
+    pub passages: Vec<usize>,
+    /// The rooms, in a row.
+    pub rooms: Vec<usize>,
+    /// Share of the flow that goes through them.
+    pub share: f64,
 }
 
 /// A path through which fluid is drained, and its share of all that is drained meanwhile.
@@ -44,17 +63,19 @@ impl State {
         let parts: Vec<Content> = (0..car.parts.len()).map(|i| content(car, i)).collect();
         let filled = |of: fn(&super::car::ReferencePart) -> Vec<f64>| car.parts.iter().map(of);
         Self {
-            common: car.common.clone(),
+            common: CommonSpace::new(car.space, &car.common),
+            straight: 0.0,
             compartments: car.compartments.clone(),
             parts,
             held: filled(|p| p.content.clone()).collect(),
             leaving: filled(|p| p.content.clone()).collect(),
+            accumulators: car.unit.iter().map(|u| Accumulator::new(u, car.feed.len())).collect(),
         }
     }
 
     /// Mean old fraction of the common space and a compartment together.
     pub fn reservoir_old(&self, compartment: usize) -> f64 {
-        mean([&self.common, &self.compartments[compartment]].map(|p| (p.0, p.1[0])))
+        mean([&self.common.held(), &self.compartments[compartment]].map(|p| (p.0, p.1[0])))
     }
 
     /// Drains through paths that branch like a tree, all at shares that stay the same, at this slowness (s/mL of
@@ -66,6 +87,7 @@ impl State {
         rise: f64,
         grid: Grid,
         slowness: [f64; 2],
+        shunts: &[Shunt],
     ) -> Drained {
         let share_of = |takes: &dyn Fn(&ReferencePath) -> bool| -> f64 {
             draws.iter().filter(|(p, _)| takes(&car.paths[*p])).map(|(_, share)| share).sum()
@@ -73,38 +95,40 @@ impl State {
         let mut outlets: Vec<Option<Signal>> = vec![None; self.compartments.len()];
         let mut reservoir = vec![None; self.compartments.len()];
         let common = self.common.clone();
+        self.straight = common.straight(rise);
         for (path, _) in draws {
             let k = car.paths[*path].compartment;
             if outlets[k].is_some() {
                 continue;
             }
             let share = share_of(&|p| p.compartment == k);
-            let (compartment_ml, compartment) = &mut self.compartments[k];
-            let mixing = ReservoirMixing {
-                common_ml: common.0,
-                rise,
-                compartment_ml: *compartment_ml,
-                share,
-            };
-            let (above, below) = mixing.advance(&common.1, compartment, &car.feed, grid);
+            let below = &mut self.compartments[k];
+            let course = common.drain((&*below, share), &car.feed, rise, grid, slowness);
             let together = (0..=grid.cells()).map(|i| {
-                let common_ml = common.0 + rise * grid.at(i);
-                mean([(common_ml, above.node(i)[0]), (*compartment_ml, below.node(i)[0])])
+                let common_ml = common.ml + rise * grid.at(i);
+                let above = course.common.node(i)[0];
+                mean([(common_ml, above), (below.0, course.compartment.node(i)[0])])
             });
             reservoir[k] = Some(together.collect());
-            self.common = (common.0 + rise * grid.end_ml, above.last().to_vec());
-            compartment.copy_from_slice(below.last());
-            outlets[k] = Some(below.stretched(share));
+            below.1.copy_from_slice(course.compartment.last());
+            self.common = course.after;
+            outlets[k] = Some(course.leaving.stretched(share));
         }
         let was: Vec<f64> = self.held.iter().map(|mean| mean[0]).collect();
         let mut left: Vec<Option<Signal>> = vec![None; self.parts.len()];
         let mut held: Vec<Option<Vec<f64>>> = vec![None; self.parts.len()];
         let mut leaving = vec![];
+        let mut shunted: Vec<Option<Signal>> = vec![None; shunts.len()];
         for (path, _) in draws {
             let way = &car.paths[*path];
             let mut flow = outlets[way.compartment].clone().expect("its compartment was drained");
             let mut before = share_of(&|p| p.compartment == way.compartment);
             for &part in &way.parts {
+                let shunt = shunts.iter().position(|s| s.passages.contains(&part));
+                if let Some(i) = shunt {
+                    let through = || self.shunt(&shunts[i], &flow, slowness.map(|s| s / before));
+                    flow = shunted[i].get_or_insert_with(through).clone();
+                }
                 let share = share_of(&|p| p.parts.contains(&part));
                 let entering = flow.stretched(share / before);
                 if left[part].is_none() {
@@ -125,8 +149,44 @@ impl State {
         Drained { leaving, held, reservoir }
     }
 
+    /// What comes of a flow of which a share goes through rooms beside.
+    fn shunt(&mut self, by: &Shunt, flow: &Signal, slowness: [f64; 2]) -> Signal {
+        let mut out = flow.stretched(by.share);
+        for room in &by.rooms {
+            for (_, left) in self.pass(*room, &out, slowness.map(|s| s / by.share)) {
+                out = left;
+            }
+        }
+        flow.blend(1.0 - by.share, &out, by.share)
+    }
+
+    /// Lets what comes from below into a part, and gives what leaves it above.
+    pub fn pass_back(&mut self, part: usize, entering: &Signal) -> Signal {
+        match &mut self.parts[part] {
+            Content::Row(row, lines) => {
+                let out = row.push_back(entering);
+                for (of, mean) in lines.iter().zip(row.content()) {
+                    self.held[*of] = mean;
+                }
+                out
+            }
+            Content::Mixed(chamber) => {
+                let out = chamber.advance_back(entering);
+                self.held[part] = chamber.content();
+                out
+            }
+            // Its row answers for it where it begins.
+            Content::InRow => entering.clone(),
+        }
+    }
+
     /// Lets the inflow into a part, or into the row that begins with it; gives what leaves each.
-    fn pass(&mut self, part: usize, entering: &Signal, slowness: [f64; 2]) -> Vec<(usize, Signal)> {
+    pub fn pass(
+        &mut self,
+        part: usize,
+        entering: &Signal,
+        slowness: [f64; 2],
+    ) -> Vec<(usize, Signal)> {
         let (outs, means) = match &mut self.parts[part] {
             Content::Row(row, lines) => {
                 let outs = row.advance(entering);
@@ -148,6 +208,11 @@ impl State {
             self.leaving[*of].copy_from_slice(out.last());
         }
         outs
+    }
+
+    /// Whether time makes a difference.
+    pub fn trades_by_time(&self, car: &ReferenceCar) -> bool {
+        self.common.trades_by_time() || car.parts.iter().any(|p| p.kind.trades_by_time())
     }
 
     /// Lets time pass for the chambers whose fluid does not flow.

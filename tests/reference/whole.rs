@@ -47,6 +47,23 @@ pub enum Task {
     Fill(f64),
     /// Pumps the vessel up until the gauge reads this, Pa.
     Pump(f64),
+    /// Works a unit.
+    Work(Working),
+}
+
+/// How a unit is worked.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Working {
+    /// Circuits of the car's unit, and their channels that are worked.
+    pub circuits: Vec<(usize, Vec<usize>)>,
+    /// For how long, s.
+    pub seconds: f64,
+    /// Whether the pump runs.
+    pub pump: bool,
+    /// Paths whose bleeders are open meanwhile.
+    pub paths: Vec<usize>,
+    /// What would count as clean there.
+    pub rule: Rule,
 }
 
 /// When a bleeder is closed.
@@ -144,6 +161,7 @@ impl Flush {
                 Task::Draw(leave_ml) => run.draw(*leave_ml),
                 Task::Fill(to_ml) => run.fill(*to_ml),
                 Task::Pump(gauge_pa) => run.pump(*gauge_pa),
+                Task::Work(work) => seconds += run.work(work, &mut opened),
                 Task::Open { paths, rule } => seconds += run.open(paths, rule, &mut opened),
             }
         }

@@ -1,11 +1,12 @@
 //! A whole job by Farwheel and by the reference, side by side.
 
-use super::reference::whole::{Done, Flush};
+use super::reference::ReferencePart;
+use super::reference::whole::{Done, Flush, Opened};
 use super::setting;
 use farwheel::Scenario;
 use farwheel::job::flush;
 use farwheel::job::options::Options;
-use farwheel::job::record::{Does, WarningKind};
+use farwheel::job::record::{Does, Record, WarningKind};
 use std::path::{Path, PathBuf};
 
 /// A figure here and there.
@@ -63,6 +64,8 @@ pub struct Compared {
     pub seconds: Figure,
     /// Millilitres of old fluid left in the whole system.
     pub left_ml: Figure,
+    /// Old fluid left in each room of a unit, mL.
+    pub rooms: Vec<(String, Figure)>,
     /// Times the supply was pumped up while a bleeder was open: by Farwheel and by the reference.
     pub pumped: (usize, usize),
 }
@@ -116,8 +119,19 @@ pub fn compare(
         .iter()
         .filter(|w| w.stops_the_job() && w.kind != WarningKind::TargetNotReached);
     assert_eq!(stops.count(), 0, "{job}: {:?}", record.warnings);
-    let runs = [2.0, 1.0, 0.5].map(|share| reference.run(share * step_ml));
+    let mut runs = [2.0, 1.0, 0.5].map(|share| reference.run(share * step_ml));
     assert_eq!(record.openings.len(), runs[2].opened.len(), "{job}");
+    // Bleeders that are closed together stand in any order.
+    for run in &mut runs {
+        for (i, o) in record.openings.iter().enumerate() {
+            let (seconds, paths) = (run.opened[i].seconds, &reference.car.paths);
+            let mut rest = i..run.opened.len();
+            let same = |at: &Opened| at.seconds == seconds && paths[at.path].bleeder == o.bleeder;
+            if let Some(at) = rest.find(|at| same(&run.opened[*at])) {
+                run.opened.swap(i, at);
+            }
+        }
+    }
     let figure = |ours: f64, of: &dyn Fn(&Done) -> f64, stated: Option<f64>| {
         let [coarse, middle, fine] = [0, 1, 2].map(|i| of(&runs[i]));
         // Of second order: see `ReferenceCar::run_with_error`.
@@ -161,8 +175,30 @@ pub fn compare(
             &|run| run.left.total_ml(0),
             record.numerics.old_left_error_ml,
         ),
+        rooms: rooms(&record, &reference, &runs, &figure),
         pumped: (while_open.count(), runs[2].pumped),
     })
+}
+
+/// The rooms of a unit by their names.
+fn rooms(
+    record: &Record,
+    reference: &Flush,
+    runs: &[Done; 3],
+    figure: &dyn Fn(f64, &dyn Fn(&Done) -> f64, Option<f64>) -> Figure,
+) -> Vec<(String, Figure)> {
+    assert_eq!(runs[2].left.parts.len(), runs[0].left.parts.len());
+    let mut rooms = Vec::new();
+    for part in record.left.parts.iter().filter(|p| p.kind == "hydraulic modulator") {
+        let is = |p: &ReferencePart| p.name == part.part;
+        let Some(i) = reference.car.parts.iter().position(is) else { continue };
+        let old_ml = |run: &Done| {
+            let (ml, content) = &run.left.parts[i];
+            ml * content[0]
+        };
+        rooms.push((part.part.clone(), figure(part.volume_ml * part.old_fraction, &old_ml, None)));
+    }
+    rooms
 }
 
 fn holds(hold_ml: Option<f64>) -> &'static str {
@@ -174,10 +210,23 @@ fn way(reference: &Flush, path: usize) -> &str {
 }
 
 impl Compared {
+    /// How far apart the two are at most at a bleeder: clean and drained, mL.
+    pub fn furthest_ml(&self) -> (f64, f64) {
+        let clean = self.bleeders.iter().filter_map(|b| b.clean_at_ml).map(|f| f.off());
+        let drained = self.bleeders.iter().map(|b| b.drained_ml.off());
+        (clean.fold(0.0, f64::max), drained.fold(0.0, f64::max))
+    }
+
+    /// How far apart the old fluid in a room of a unit is at most, mL.
+    pub fn rooms_ml(&self) -> f64 {
+        self.rooms.iter().map(|(_, f)| f.off()).fold(0.0, f64::max)
+    }
+
     /// What is beyond the promised accuracy, in words: millilitres within 0.5 % or 0.5 mL (as many for
     /// each bleeder in a total) and within what both say of their own error; seconds within 0.3 % beside what
     /// more or less millilitres take, since the flow is taken at the beginning of each step, but 1 % where the
-    /// supply is pumped up while a bleeder is open: that the gauge has fallen is noticed at the end of a step.
+    /// supply is pumped up while a bleeder is open: that the gauge has fallen is noticed at the end of a step. Old
+    /// fluid in a room of a unit within 0.01 mL.
     pub fn faults(&self) -> Vec<String> {
         let in_time = if self.pumped.1 > 0 { 1e-2 } else { 3e-3 };
         let mut faults = Vec::new();
@@ -203,6 +252,12 @@ impl Compared {
         look("drained".to_owned(), self.drained_ml, 5e-3, 0.5 * each);
         look("seconds".to_owned(), self.seconds, in_time + for_more, 0.0);
         look("old fluid left".to_owned(), self.left_ml, 5e-3, 0.5);
+        // Rooms hold little, and steps of a cycle are the rule for both.
+        for (room, figure) in &self.rooms {
+            if figure.off() > 0.01 + figure.their_error {
+                faults.push(format!("{}, {room}: {figure:?}", self.job));
+            }
+        }
         for b in self.bleeders.iter().filter(|b| b.words[0] != b.words[1]) {
             let [ours, theirs] = &b.words;
             faults.push(format!("{}, {}: {ours} here, {theirs} there", self.job, b.name));

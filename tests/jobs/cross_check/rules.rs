@@ -2,14 +2,16 @@
 
 use super::cars::HATCHBACK;
 
-const SYRINGED: &str = include_str!("../../../scenarios/compact-hatchback-syringed.toml");
+/// The hatchback whose reservoir is emptied first.
+pub const SYRINGED: &str = include_str!("../../../scenarios/compact-hatchback-syringed.toml");
 const ROADSTER: &str = include_str!("../../../scenarios/roadster-gravity.toml");
 const COUPE: &str = include_str!("../../../scenarios/coupe-twin-bleeders.toml");
 
 /// What a job shows, its scenario, its supply.
 pub type Job = (String, String, &'static str);
 
-const MOTORCYCLE: &str = include_str!("../../../scenarios/motorcycle-front.toml");
+/// A motorcycle.
+pub const MOTORCYCLE: &str = include_str!("../../../scenarios/motorcycle-front.toml");
 
 const LINE_RR: &str =
     "\"line RR\" = { like = \"tube\", from = \"secondary\", length = \"5 m ± 5 %\" }";
@@ -19,10 +21,11 @@ const NEW_HOSE: (&str, &str) = (
 );
 const BY_EYE: &str = "until = \"clean\"";
 const OF_THE_EYE: &str = "threshold = \"20 % ± 10 %\"";
-const BLEEDER: &str = "pressure bleeder";
+/// Its supply.
+pub const BLEEDER: &str = "pressure bleeder";
 
 /// A text with one place of it otherwise.
-fn with(text: &str, was: &str, is: &str) -> String {
+pub fn with(text: &str, was: &str, is: &str) -> String {
     assert!(text.contains(was), "no {was} in the scenario");
     text.replacen(was, is, 1)
 }

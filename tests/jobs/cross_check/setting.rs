@@ -8,8 +8,9 @@ use super::reference::branches::{Element, FluidOf};
 use super::reference::liquid::{Liquid, Mixture};
 use super::reference::losses::Loss;
 use super::reference::push::{Push, Vessel};
-use super::reference::whole::{Flush, Rule, Task};
-use super::reference::{ReferenceCar, ReferenceKind};
+use super::reference::whole::{Flush, Rule, Task, Working};
+use super::reference::{Chamber, ReferenceCar, ReferenceKind};
+use super::units;
 use farwheel::Scenario;
 use farwheel::circuit::{Circuit, RESERVOIR, paths};
 use farwheel::fluid::blend::Fluid;
@@ -28,7 +29,6 @@ const BOUND_CAPACITIES: f64 = 10.0;
 pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
     let circuit = scenario.circuit();
     let push = push(scenario, circuit, supply)?;
-    let tasks = tasks(scenario, circuit)?;
     let (mut parts, index) = geometry::parts(circuit, scenario)?;
     let master = &scenario.master_cylinder;
     for part in &mut parts {
@@ -50,8 +50,10 @@ pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
     }
     let old = vec![circuit.nodes[RESERVOIR].filling.old_fraction];
     let hose = &scenario.clear_hose;
-    let car = ReferenceCar {
+    let mut car = ReferenceCar {
         common: (common_ml, old.clone()),
+        space: space(scenario),
+        unit: vec![],
         compartments: vec![(compartment_ml, old); r.outlets.len()],
         feed: vec![0.0],
         paths: circuit.bleeders.iter().map(|b| geometry::path(circuit, &b.name, &index)).collect(),
@@ -59,7 +61,9 @@ pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
         watched_ml: 1e6 * PI / 4.0 * hose.bore.value * hose.bore.value * hose.watched.value,
         filling: vec![if hose.filling == Filling::Old { 1.0 } else { 0.0 }],
     };
-    let (elements, ways) = elements(scenario, circuit, &index, supply)?;
+    let (elements, ways, valves) = elements(scenario, circuit, &index, supply)?;
+    units::add(scenario, circuit, &index, &valves, &mut car)?;
+    let tasks = tasks(scenario, circuit)?;
     let liquid = |fluid: Fluid| Liquid {
         nu_cold_mm2_s: fluid.nu_minus40_mm2_s,
         nu_hot_mm2_s: fluid.nu_100_mm2_s,
@@ -73,6 +77,18 @@ pub fn job(scenario: &Scenario, supply: &str) -> Result<Flush, String> {
         celsius,
     );
     Ok(Flush { car, mixture, elements, ways, push, brim_ml: 1e6 * r.brim_m3, tasks })
+}
+
+/// How the reservoir's common space mixes, from the file alone.
+fn space(scenario: &Scenario) -> Chamber {
+    let r = &scenario.reservoir;
+    Chamber {
+        pocket_share: r.pocket.value,
+        pocket_exchange: r.trade.pocket_exchange.value,
+        pocket_s: r.trade.pocket_time.map_or(f64::INFINITY, |q| q.value),
+        bypass_share: r.bypass.value,
+        ..Chamber::plain(0.0, r.stages.stages as usize)
+    }
 }
 
 fn described<'a>(scenario: &'a Scenario, supply: &str) -> Result<&'a Kind, String> {
@@ -124,11 +140,15 @@ fn tasks(scenario: &Scenario, circuit: &Circuit) -> Result<Vec<Task>, String> {
             }
             Action::RePump { gauge } => tasks.push(Task::Pump(gauge.value)),
             Action::Wait { .. } => return Err("it waits".to_owned()),
-            Action::WorkModulator { .. } => {
-                return Err(
-                    "the modulator is worked: the law of its cycles would have to be copied"
-                        .to_owned(),
-                );
+            Action::WorkModulator { modulator, channels, time, pump, bleeders } => {
+                let free = rule(&StopRule::default(), &scenario.clear_hose, circuit)?;
+                tasks.push(Task::Work(Working {
+                    circuits: units::worked(circuit, modulator, channels),
+                    seconds: time.value,
+                    pump: *pump,
+                    paths: bleeders.iter().filter_map(|b| circuit.bleeder(b)).collect(),
+                    rule: free,
+                }));
             }
             Action::Load { .. } | Action::Relieve => {
                 return Err("the supply is opened in between".to_owned());
@@ -193,8 +213,9 @@ fn open_bleeder(passage: &Passage) -> Vec<Loss> {
     screw.into_iter().chain((hose_length_m > 0.0).then_some(hose)).collect()
 }
 
-/// Elements, each once, and for each bleeder its way through them and its height above the reservoir, m.
-type Ways = (Vec<Element>, Vec<(Vec<usize>, f64)>);
+/// Elements, each once; for each bleeder its way through them and its height above the reservoir, m; and the element of
+/// what lies between two nodes.
+type Ways = (Vec<Element>, Vec<(Vec<usize>, f64)>, Vec<((usize, usize), usize)>);
 
 fn elements(
     scenario: &Scenario,
@@ -259,5 +280,5 @@ fn elements(
         }
         ways.push((way, bleeder.outlet_m - circuit.reservoir.height_m));
     }
-    Ok((elements, ways))
+    Ok((elements, ways, known))
 }

@@ -1,7 +1,8 @@
 //! Stages, pockets and the reservoir against closed forms and another method.
 
+use super::reference::common_space::CommonSpace;
 use super::reference::line::{Kernel, LaminarLine};
-use super::reference::mixed::{MixedPart, Mixing, ReservoirMixing, solve};
+use super::reference::mixed::{MixedPart, Mixing, solve};
 use super::reference::signal::Signal;
 use super::reference::{Chamber, Washout};
 use super::{close, grid};
@@ -94,9 +95,12 @@ fn ode_library_agrees_with_runge_kutta_on_a_driven_chamber() {
 /// V_c dy/dv = (1 + r)(0 − y), V_c = V₀ + r v: y = (V₀/V_c)^((1 + r)/r).
 #[test]
 fn reservoir_that_fills_or_falls() {
+    let drain = |common: f64, rise: f64, end_ml: f64| {
+        let space = CommonSpace::new(Chamber::plain(0.0, 1), &(150.0, vec![common]));
+        space.drain((&(30.0, vec![1.0]), 1.0), &[0.0], rise, grid(1.0, end_ml), [0.0; 2])
+    };
     for rise in [0.05, -0.2, -0.8] {
-        let mixing = ReservoirMixing { common_ml: 150.0, rise, compartment_ml: 30.0, share: 1.0 };
-        let (above, _) = mixing.advance(&[1.0], &[1.0], &[0.0], grid(1.0, 150.0));
+        let above = drain(1.0, rise, 150.0).common;
         for k in [20, 80, 150] {
             let ratio = 150.0 / (150.0 + rise * above.grid.at(k));
             let exact = ratio.powf((1.0 + rise) / rise);
@@ -104,11 +108,48 @@ fn reservoir_that_fills_or_falls() {
         }
     }
     // Nothing fed: it stays as it is, and the compartment takes its colour.
-    let unfed = ReservoirMixing { common_ml: 150.0, rise: -1.0, compartment_ml: 30.0, share: 1.0 };
-    let (above, below) = unfed.advance(&[0.4], &[1.0], &[0.0], grid(1.0, 100.0));
-    close(above.last()[0], 0.4, 1e-12, "unfed");
+    let unfed = drain(0.4, -1.0, 100.0);
+    close(unfed.common.last()[0], 0.4, 1e-12, "unfed");
     let exact = 0.4 + 0.6 * (-100.0_f64 / 30.0).exp();
-    close(below.last()[0], exact, 1e-7, "compartment");
+    close(unfed.leaving.last()[0], exact, 1e-7, "compartment");
+}
+
+/// A common space of stages, pockets and a bypass at a steady level is a chamber of such; filling, it is told by its
+/// books and by the stage where fluid comes in, of which n stages that grow alike leave (1 + v/V)⁻ⁿ.
+#[test]
+fn a_common_space_that_is_not_one_mixed_body() {
+    let how = Chamber {
+        pocket_share: 0.3,
+        pocket_exchange: 0.04,
+        bypass_share: 0.2,
+        pocket_s: 70.0,
+        ..Chamber::plain(90.0, 3)
+    };
+    let (on, nothing) = (grid(0.5, 120.0), (0.0, vec![1.0]));
+    let space = CommonSpace::new(how, &(90.0, vec![1.0]));
+    let course = space.drain((&nothing, 1.0), &[0.0], 0.0, on, [0.4; 2]);
+    // A chamber's pocket trades by what is drained, the space's by what flows through the stages.
+    let chamber = Chamber { pocket_exchange: 0.8 * 0.04, ..how };
+    let out = MixedPart::new(chamber, &[1.0]).advance(&Signal::constant(on, &[0.0]), [0.4; 2]);
+    for k in 0..=on.cells() {
+        close(course.leaving.node(k)[0], out.node(k)[0], 1e-8, "at a steady level");
+    }
+    // Rising and falling, to and fro: what was there is there or has left.
+    let (mut space, mut gone) = (space, 0.0);
+    for rise in [0.6, -1.0, -0.4, 0.3] {
+        let course = space.drain((&nothing, 1.0), &[0.0], rise, grid(0.1, 30.0), [0.4; 2]);
+        gone += course.leaving.integral()[0];
+        space = course.after;
+        let (ml, old) = space.held();
+        close(ml * old[0] + gone, 90.0, 1e-4, "old fluid in all");
+    }
+    let before = space.held();
+    space.pour(20.0, &[0.0]);
+    let after = space.held();
+    close(after.0 * after.1[0], before.0 * before.1[0], 1e-8, "old fluid after pouring in");
+    let mut stages = CommonSpace::new(Chamber::plain(0.0, 10), &(2.0, vec![0.0]));
+    stages.give_back(0.5, &[1.0]);
+    close(stages.old_at_outlets(), 1.0 - 1.25_f64.powi(-10), 1e-9, "come back up");
 }
 
 /// By the clock: at a steady flow like so much more exchange; at rest stage and pocket draw together by

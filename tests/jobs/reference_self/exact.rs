@@ -53,6 +53,8 @@ fn two_lines_against_partial_fractions() {
 fn single_path(parts: Vec<ReferencePart>, filling: f64) -> ReferenceCar {
     ReferenceCar {
         common: (100.0, vec![0.0]),
+        space: Chamber::plain(0.0, 1),
+        unit: vec![],
         compartments: vec![(0.0, vec![0.0])],
         feed: vec![0.0],
         paths: vec![ReferencePath {

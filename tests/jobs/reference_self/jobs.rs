@@ -18,6 +18,8 @@ fn whole_car() -> (ReferenceCar, Vec<ReferenceStep>) {
     };
     let car = ReferenceCar {
         common: (110.0, reservoir.to_vec()),
+        space: Chamber::plain(0.0, 1),
+        unit: vec![],
         compartments: vec![(35.0, reservoir.to_vec()); 2],
         feed: new.to_vec(),
         parts: vec![

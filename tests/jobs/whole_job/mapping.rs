@@ -42,6 +42,8 @@ pub fn map(scenario: &Scenario, record: &Record) -> Result<Mapped, String> {
     let mut mapped = Mapped {
         car: ReferenceCar {
             common: (0.0, vec![]),
+            space: Chamber::plain(0.0, 1),
+            unit: vec![],
             compartments: vec![],
             feed: composition(None),
             paths: circuit.bleeders.iter().map(|b| path(circuit, &b.name, &index)).collect(),

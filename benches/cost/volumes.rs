@@ -5,7 +5,7 @@
 //! volume, x: volume from the inlet, both mL; θ: the lane's delay in tube volumes), discretized by the
 //! library; chambers and reservoir are ordinary differential equations; the library steps all of it together.
 
-use super::reference::mixed::{Chamber, Mixing, ReservoirMixing};
+use super::reference::mixed::{Chamber, Mixing};
 use super::reference::{ReferenceCar, ReferenceKind};
 use differential_equations::ode::solve_ode;
 use differential_equations::pde::finite_volume::FiniteVolumeSemiDiscrete;
@@ -75,6 +75,27 @@ struct Tube {
 enum Part {
     Tube(Tube),
     Stages(Chamber),
+}
+
+/// The reservoir's common space as one mixed body (y₀) above the compartment of an outlet in use (y₁), per volume
+/// drained: V_c(v) = V_c(0) + r v, so the feed is 1 + r and dy₀/dv = (1 + r)(c_feed − y₀)/V_c(v), dy₁/dv = (y₀ − y₁)/V_k.
+struct ReservoirMixing {
+    /// Volume of the common space at first, mL.
+    common_ml: f64,
+    /// Rise of that volume per volume drained, −1 (nothing is fed) or more.
+    rise: f64,
+    /// Volume of the compartment, mL; 0 means the outlet opens into the common space.
+    compartment_ml: f64,
+}
+
+impl ReservoirMixing {
+    fn rate(&self, y: &[f64], inflow: f64, at_ml: f64, rate: &mut [f64]) {
+        rate[0] = (1.0 + self.rise) * (inflow - y[0]) / (self.common_ml + self.rise * at_ml);
+        rate[1] = match self.compartment_ml == 0.0 {
+            true => 0.0,
+            false => (y[0] - y[1]) / self.compartment_ml,
+        };
+    }
 }
 
 /// One path of a car, from the reservoir through the watched length of the clear hose.
@@ -172,12 +193,8 @@ impl Path {
             }
         }
         parts.push(add_tube(car.watched_ml, 1.0, car.filling[0], &mut filling));
-        let reservoir = ReservoirMixing {
-            common_ml: car.common.0,
-            rise,
-            compartment_ml: *compartment_ml,
-            share: 1.0,
-        };
+        let reservoir =
+            ReservoirMixing { common_ml: car.common.0, rise, compartment_ml: *compartment_ml };
         let share = match order {
             Order::First => 1.0,
             Order::Second => 0.5,

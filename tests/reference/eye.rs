@@ -107,6 +107,11 @@ impl Eye {
         Some(self.hold_of(start, self.behind_ml))
     }
 
+    /// What lies behind dirt has changed while nothing was drained, mL.
+    pub fn stirred(&mut self, behind_ml: f64) {
+        self.behind_ml = behind_ml;
+    }
+
     /// Follows a stretch; gives the drained volume at which the rule closes for being clean, if it does.
     pub fn look(&mut self, shown: &Shown<'_>) -> Option<Closing> {
         self.looked_ml = self.looked_ml.or(shown.looked_ml);

@@ -261,6 +261,13 @@ impl<'a> Run<'a> {
         self.help();
     }
 
+    /// Something has changed what lies in the parts.
+    pub fn stirred(&self, open: &mut [Bleeder], rule: &Rule) {
+        for b in open {
+            b.eye.stirred(self.state.behind_ml(&self.of.car, b.path, rule.threshold));
+        }
+    }
+
     /// What each eye says of a stretch, and where in it (mL of all that is drained) the rule closes for being clean.
     fn look(&self, open: &[Bleeder], rule: &Rule, after: &After) -> Vec<(Eye, Option<Closing>)> {
         let glance = |(i, b): (usize, &Bleeder)| {

@@ -107,6 +107,7 @@ impl Run<'_> {
                 let goes_round = 1.0 - sends(*circuit).map_or(0.0, |(share, _)| share);
                 self.cycles(*circuit, channels, step_s / of.cycle_s, goes_round);
             }
+            self.stirred(&mut open, &work.rule);
         }
         opened.extend(open.iter().map(Bleeder::result));
         self.elements.clone_from(&self.of.elements);

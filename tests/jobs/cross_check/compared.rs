@@ -175,17 +175,20 @@ pub fn compare(
             &|run| run.left.total_ml(0),
             record.numerics.old_left_error_ml,
         ),
-        rooms: rooms(&record, &reference, &runs, &figure),
+        rooms: rooms(&record, &reference, &runs, figure),
         pumped: (while_open.count(), runs[2].pumped),
     })
 }
+
+/// A figure of the reference's.
+type OfRun<'a> = &'a dyn Fn(&Done) -> f64;
 
 /// The rooms of a unit by their names.
 fn rooms(
     record: &Record,
     reference: &Flush,
     runs: &[Done; 3],
-    figure: &dyn Fn(f64, &dyn Fn(&Done) -> f64, Option<f64>) -> Figure,
+    figure: impl Fn(f64, OfRun<'_>, Option<f64>) -> Figure,
 ) -> Vec<(String, Figure)> {
     assert_eq!(runs[2].left.parts.len(), runs[0].left.parts.len());
     let mut rooms = Vec::new();

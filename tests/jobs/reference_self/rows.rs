@@ -86,3 +86,42 @@ fn pieces_filled_otherwise() {
     let theta = 20.0 / second;
     close(held[1][0], 0.25 / theta, 1e-12, "in the second");
 }
+
+/// A little that comes back up: at both ends of a line every radius holds what passed there last, so it is given back as it
+/// came, the last first; and when what left above comes down again, all is as if nothing had happened.
+#[test]
+fn a_little_that_comes_back_up() {
+    for (remix, joint) in [(0.0, 1.0), (0.4, 0.3)] {
+        let mut row = Row::new(vec![line(9.0, remix, 1.0, 0.8), line(8.0, remix, joint, 0.6)]);
+        row.advance(&inflow());
+        let mut never = row.clone();
+        let tracer = Signal::from_fn(grid(0.05, 1.5), 1, |_, v, c| c[0] = 0.1 + 0.2 * v);
+        let (before, taken) = (row.content(), inflow());
+        let above = row.push_back(&tracer);
+        for k in 0..=above.grid.cells() {
+            let was = taken.value(0, 40.0 - above.grid.at(k));
+            close(above.node(k)[0], was, 1e-9, "what had come in last");
+        }
+        // By the books of the row.
+        let after = row.content();
+        let ml = |c: &[Vec<f64>]| 9.0 * c[0][0] + 8.0 * c[1][0];
+        let gained = tracer.integral()[0] - above.integral()[0];
+        close(ml(&after) - ml(&before), gained, 1e-4, "old fluid in it");
+        // Down again, in two pieces, the second going on beyond where it had been.
+        let on = Signal::from_fn(grid(0.05, 6.0), 1, |_, v, c| c[0] = 0.3 + 0.02 * v);
+        let back = above.turned();
+        let first = row.advance(&back.piece(0.0, 0.5)).pop().expect("two lines");
+        for k in 0..=first.grid.cells() {
+            let was = tracer.value(0, 1.5 - first.grid.at(k));
+            close(first.node(k)[0], was, 1e-9, "the last that came from below");
+        }
+        row.advance(&back.piece(0.5, 1.5));
+        let (out, exact) = (row.advance(&on), never.advance(&on));
+        for k in [1, 40, 120] {
+            close(out[1].node(k)[0], exact[1].node(k)[0], 1e-5, "as if nothing had happened");
+        }
+        for (a, b) in row.content().iter().zip(never.content()) {
+            close(a[0], b[0], 1e-5, "and what it holds");
+        }
+    }
+}

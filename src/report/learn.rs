@@ -6,7 +6,7 @@ use super::sheet::{Cell, Rows};
 use super::{Report, Sheet, View};
 use crate::harmless;
 use crate::keys::units::Dimension;
-use crate::measures::{ML, MM, to_celsius};
+use crate::measures::{ML, MM, to_celsius, to_kpa};
 use crate::study::learn::{Compared, Learned, Range, Told, Unknown, What};
 use Set::{Figures, Words};
 
@@ -186,7 +186,7 @@ fn range(u: &Unknown, of: impl Fn(&Told) -> Range) -> String {
         Dimension::Volume => (" mL", |si| si / ML),
         Dimension::Length if u.written < 0.5 => (" mm", |si| si / MM),
         Dimension::Length => (" m", |si| si),
-        Dimension::Pressure => (" kPa", |si| 1e-3 * si),
+        Dimension::Pressure => (" kPa", to_kpa),
         Dimension::Temperature => (" °C", to_celsius),
         Dimension::Time => (" s", |si| si),
         Dimension::Share => (" %", |si| 100.0 * si),

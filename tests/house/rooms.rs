@@ -89,8 +89,12 @@ fn paths(text: &str) -> Vec<String> {
     for statement in code.split_inclusive(';') {
         let line_of_use = statement.match_indices("use ").find_map(|(at, _)| {
             let line = statement[..at].rfind('\n').map_or(0, |n| n + 1);
-            let visible = statement[line..at].trim();
-            (visible.is_empty() || visible.starts_with("pub")).then_some((line, at, visible))
+            let before = &statement[line..at];
+            let visible = before.trim();
+            // Not the end of another word.
+            let stands_alone = before.is_empty() || before.ends_with(char::is_whitespace);
+            let shown = visible.is_empty() || visible.starts_with("pub");
+            (stands_alone && shown).then_some((line, at, visible))
         });
         let (before, after) = statement.split_at(line_of_use.map_or(statement.len(), |u| u.0));
         for (at, _) in before.match_indices("crate::").chain(before.match_indices("super::")) {

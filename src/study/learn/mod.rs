@@ -1,7 +1,7 @@
 //! What a technician's own readings of a job tell: of the eye, of the car, of what to read next, and whether they
 //! contradict the scenario.
 //!
-//! [`fit`] finds the likeliest values, [`sample`] draws around them, [`smoothed`] says how far the draws can be trusted,
+//! `fit` finds the likeliest values, `sample` draws around them, `smoothed` says how far the draws can be trusted,
 //! `against` whether readings and scenario go together, `next` what to read next.
 
 mod against;

@@ -11,6 +11,7 @@ use farwheel::job::options::Options;
 use farwheel::job::record::{ClosedBy, Record, WarningKind};
 use farwheel::job::{check, flush};
 
+mod cycles;
 mod pump;
 mod rooms;
 

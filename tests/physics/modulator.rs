@@ -12,6 +12,7 @@ use farwheel::job::record::{ClosedBy, Record, WarningKind};
 use farwheel::job::{check, flush};
 
 mod closed_loop;
+mod cycles;
 mod pump;
 mod rooms;
 

@@ -1,10 +1,13 @@
 //! What the pump of a unit that is worked does to the flow at open bleeders, and what its accumulators need to open.
 
 use super::{PLAIN, after_it, conserves, opening_at, then, trapped_old_ml};
-use crate::common::cars::{edited, edited_all, quick, read, run};
+use crate::common::cars::{
+    GRAVITY, edited, edited_all, quick, read, run, scenario_text, undivided,
+};
 use farwheel::flow::{Contents, Element, Law, Network, Solver};
 use farwheel::job::check;
 use farwheel::job::record::{Record, WarningKind};
+use std::f64::consts::PI;
 
 const HEAD: &str = "gravity = { kind = \"gravity\" }";
 const VESSEL: &str =
@@ -40,13 +43,14 @@ fn by_gravity_the_pump_sets_the_flow() {
         let ml = drained_ml(&sharing(share));
         assert!((0.985 * by_hand..by_hand).contains(&ml), "{share}: {ml} mL for {by_hand}");
     }
-    // 9 mL come by themselves; a pump that draws nothing, or can't, adds nothing.
+    // Some 8 mL come by themselves; a pump that draws nothing, or can't, adds nothing.
     let plain = drained_ml(&saloon(HEAD, "open = \"RR\"\nuntil = \"60 s\""));
-    assert!((8.0..10.0).contains(&plain), "{plain}");
+    assert!((7.0..9.0).contains(&plain), "{plain}");
     let without_esc = edited(&saloon(HEAD, RR), "esc = true", "esc = false");
     // As docs/modulator.md says (figures of this program: regression values).
-    assert_eq!(format!("{:.1} {plain:.1}", drained_ml(&sharing("50 %"))), "59.8 9.0");
-    for text in [sharing("0 %"), without_esc] {
+    assert_eq!(format!("{:.1} {plain:.1}", drained_ml(&sharing("50 %"))), "59.8 7.9");
+    let off = edited(&saloon(HEAD, RR), "bleeders = \"RR\"", "bleeders = \"RR\", pump = false");
+    for text in [sharing("0 %"), without_esc, off] {
         let ml = drained_ml(&text);
         assert!((ml / plain - 1.0).abs() < 0.02, "{ml} for {plain}");
     }
@@ -61,6 +65,40 @@ fn a_supply_that_sends_more_is_not_held_back() {
     let work = "steps = [{ work_modulator = \"unit\", time = \"10 s\", bleeders = \"LF\" }]";
     let worked = drained_ml(&saloon(VESSEL, work));
     assert!((1.0..1.1).contains(&(worked / plain)), "{worked} for {plain}");
+}
+
+/// Against a line of resistance R, 128 ρ ν L/(π d⁴) (Hagen–Poiseuille, any handbook of fluid mechanics), a pump that
+/// draws Q₀ and stalls at p₀ = 200 bar delivers Q₀/(1 + R Q₀/p₀), from Δp = R Q = p₀ (1 − Q/Q₀). By hand: 50 mm²/s, 10 m
+/// of 1.5 mm and some 1080 kg/m³ are 43 bar at 1 mL/s, and 0.82 mL/s come. The other parts cost less than 1 % of that.
+#[test]
+fn a_long_thin_line_slows_the_pump_as_its_motor_says() {
+    let fluid = "grade = \"DOT 4\"\nwater = \"0 %\"\nviscosity_minus_40 = \"50 mm²/s\"\nviscosity_100 = \"1.5 mm²/s\"";
+    let text = |bore: &str| {
+        scenario_text(&[
+            &format!(
+                "[vehicle]\ntemperature = \"-40 °C\"\n[old_fluid]\n{fluid}\n[new_fluid]\n{fluid}"
+            ),
+            &undivided("only", 5.0, [500, 60, 500, 600]),
+            &format!(
+                r#"[parts]
+pipe = {{ kind = "line", from = "only", length = "0.1 m" }}
+unit = {{ kind = "hydraulic modulator", from = "pipe", esc = true }}
+line = {{ kind = "line", from = "unit", length = "10 m", bore = "{bore}", bends = 0 }}
+wheel = {{ kind = "caliper", from = "line", new_pads = "5 mL" }}
+[procedure]
+steps = [{{ work_modulator = "unit", time = "60 s", bleeders = "wheel" }}]"#
+            ),
+            GRAVITY,
+        ])
+    };
+    for (bore, metres) in [("1.5 mm", 1.5e-3_f64), ("1.2 mm", 1.2e-3)] {
+        let text = text(bore);
+        let density = check(&read(&text), &quick()).expect("a report").fluids[0].density_kg_per_m3;
+        let resistance = 128.0 * density * 50e-6 * 10.0 / (PI * metres.powi(4));
+        let by_hand = 60.0 / (1.0 + resistance * 1e-6 / 200e5);
+        let ml = drained_ml(&text);
+        assert!((ml / by_hand - 1.0).abs() < 0.01, "{bore}: {ml} mL for {by_hand}");
+    }
 }
 
 /// By hand: a pump of 1 mL/s and 200 bar against Δp = K Q² with K = 4·10¹⁹ Pa·s²/m⁶ delivers half of it, since
@@ -137,11 +175,6 @@ fn the_pump_of_stability_control_opens_them() {
         let record = run(&text);
         assert!((trapped_old_ml(&record) - 4.2).abs() < 1e-12 && told(&record, KIND) == 1);
     }
-    // On the road a foot is on the pedal.
-    let sent =
-        |r: &Record| r.if_modulator_works.as_ref().expect("a unit").channels[0].sent_old_fraction;
-    let weaker = run(&opening_at(PLAIN, "0 bar"));
-    assert_eq!(sent(&run(&opening_at(PLAIN, "20 bar"))), sent(&weaker));
 }
 
 /// A circuit whose bleeders stay shut is stirred by all that its pump delivers.

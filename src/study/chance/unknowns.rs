@@ -24,9 +24,9 @@ pub struct Unknown {
     pub whose: Whose,
     /// Its bounds.
     pub bound: &'static Bound,
-    /// No draw is larger, SI.
     /// Whether all its places say how much is in the reservoir.
     level: bool,
+    /// No draw is larger, SI.
     most: f64,
     places: Vec<Address>,
 }

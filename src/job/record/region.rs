@@ -142,8 +142,8 @@ pub struct Region {
     pub old_before_ml: f64,
     /// Its old fraction before the job.
     pub old_fraction_before: f64,
-    /// Boiling point at its worst place, °C.
-    pub lowest_boiling_c: f64,
+    /// Boiling point at its worst place, °C; `None` where nothing is left.
+    pub lowest_boiling_c: Option<f64>,
 }
 
 impl Region {
@@ -224,7 +224,7 @@ fn gathered(
                 volume_before_ml: 0.0,
                 old_before_ml: 0.0,
                 old_fraction_before: 0.0,
-                lowest_boiling_c: f64::INFINITY,
+                lowest_boiling_c: None,
             });
             found.len() - 1
         });
@@ -235,7 +235,8 @@ fn gathered(
         region.volume_before_ml += p.volume_before_ml;
         region.old_before_ml += p.volume_before_ml * p.old_fraction_before;
         if p.holds_some() {
-            region.lowest_boiling_c = region.lowest_boiling_c.min(p.lowest_boiling_c);
+            let lowest = region.lowest_boiling_c.unwrap_or(f64::INFINITY);
+            region.lowest_boiling_c = Some(lowest.min(p.lowest_boiling_c));
         }
     }
     for region in &mut found {

@@ -337,11 +337,8 @@ fn draw_table(
         let room = COLUMNS[0] - EDGE - lettering::width("000.0", Letter::BODY) - 10.0;
         let name = lettering::shortened(&shown(&region.name), Letter::BODY, room);
         canvas.text((EDGE, y), &name, Letter::BODY)?;
-        let boils = if region.lowest_boiling_c.is_finite() {
-            temperature(region.lowest_boiling_c, units)
-        } else {
-            "–".to_owned()
-        };
+        let boils =
+            region.lowest_boiling_c.map_or("–".to_owned(), |lowest| temperature(lowest, units));
         let percent = whole_percent(region.old_fraction).replace([TIE, '%'], "");
         let figures = [percent, number(region.old_ml), boils];
         for (k, (x, text)) in COLUMNS.iter().zip(figures).enumerate() {
